@@ -1,0 +1,43 @@
+package commands
+
+import "context"
+
+// Command is one slash command or, under it, one subcommand.
+type Command struct {
+	Name        string // lower case, one word
+	Description string // at most 100 characters
+	Example     string // a line that can be pasted
+	Options     []Option
+	Sub         []Command // subcommands; then Options and Run are empty
+	ManageOnly  bool      // asks for the manage-server permission in a community
+	MessageMenu bool      // offered on a message instead of being typed; Name may then hold spaces
+	Run         Handler   `json:"-"`
+}
+
+// Handler answers one request. It never sends anything itself.
+type Handler func(ctx context.Context, req Request) (Reply, error)
+
+// Option is one named value of a command. Values always arrive as the text the
+// member typed; Kind tells a platform which input to offer.
+type Option struct {
+	Name        string // lower case, one word
+	Description string // at most 100 characters
+	Kind        OptionKind
+	Required    bool
+	Choices     []Choice // a closed list, at most 25
+	Suggest     string   // what to complete from: "knot", "project", "cord", "rule"; empty for none
+	Min, Max    int      // bounds of a Whole; Max zero means none
+}
+
+// OptionKind is the input that a platform offers for an option.
+type OptionKind int
+
+// The kinds of option. Lengths, thicknesses and formulas are Words.
+const (
+	Words OptionKind = iota
+	Whole            // a whole number
+	YesNo            // "true" or "false"
+)
+
+// Choice is one entry of a closed list or of a completion.
+type Choice struct{ Name, Value string }

@@ -1,0 +1,108 @@
+package commands
+
+// Reply is a list of blocks for a front end to fit to what it can show.
+type Reply struct {
+	Blocks  []Block
+	Refused bool // the answer is a refusal: a terminal exits with a status other than 0
+	Public  bool // meant for the whole channel, by the member's own act
+}
+
+// Block is one part of a reply: Heading, Text, Facts, Table, Picture, File,
+// Caution, Actions or Form.
+type Block interface{ block() }
+
+// Heading opens a part of the reply.
+type Heading struct{ Text string }
+
+// Text is a paragraph. Lines are kept.
+type Text struct{ Text string }
+
+// Verbatim is text to be shown as it is, in a fixed width: a sheet, a fault with its caret.
+type Verbatim struct{ Text string }
+
+// Facts are short labelled values.
+type Facts struct{ Facts []Fact }
+
+// Fact is one labelled value.
+type Fact struct{ Label, Value string }
+
+// Table is columns of short values. Short holds the same rows for a narrow
+// screen, one line of at most 26 characters each.
+type Table struct {
+	Columns []Column
+	Rows    [][]string
+	Short   []string
+}
+
+// Column is one column's heading and alignment.
+type Column struct {
+	Title string
+	Right bool
+}
+
+// Picture is an image with the text that stands for it.
+type Picture struct {
+	Name string // file name, ending in .png
+	PNG  []byte
+	Alt  string // at most 1024 characters
+}
+
+// File is an attachment.
+type File struct {
+	Name string
+	Data []byte
+	Alt  string
+}
+
+// Caution is advice about safety. A front end never drops it.
+type Caution struct{ Text string }
+
+// Actions are what can be done next.
+type Actions struct {
+	Buttons []Button
+	Menus   []Menu
+}
+
+// Button does one thing when pressed.
+type Button struct {
+	Label  string // at most 38 characters
+	Do     Action
+	Main   bool // at most one of a group
+	Danger bool // destroys something
+}
+
+// Menu offers a choice of one.
+type Menu struct {
+	Placeholder string
+	Do          Action
+	Choices     []Choice // at most 25
+}
+
+// Form asks for text. It must be the only block of its reply.
+type Form struct {
+	Title  string // at most 45 characters
+	Do     Action
+	Fields []Field // at most 5
+}
+
+// Field is one input of a form.
+type Field struct {
+	Name        string
+	Label       string // at most 45 characters
+	Placeholder string // at most 100 characters
+	Value       string // what the input starts with
+	Long        bool   // several lines
+	Required    bool
+	MaxLength   int // at most 4000
+}
+
+func (Heading) block()  {}
+func (Text) block()     {}
+func (Verbatim) block() {}
+func (Facts) block()    {}
+func (Table) block()    {}
+func (Picture) block()  {}
+func (File) block()     {}
+func (Caution) block()  {}
+func (Actions) block()  {}
+func (Form) block()     {}
