@@ -1,0 +1,135 @@
+package stock
+
+import (
+	"errors"
+	"fmt"
+	"strconv"
+
+	"larkfold/sizing/length"
+)
+
+// The largest problem that is taken on.
+const (
+	maxLength = 10 * length.Kilometre
+	maxPieces = 20_000
+	maxLines  = 20_000
+	maxPrice  = 100_000_000 // a million whole units of money
+)
+
+// check refuses what cannot be cut, with a sentence for the maker.
+func (p Problem) check() error {
+	if len(p.Pieces) == 0 {
+		return errors.New("nothing to cut: name at least one piece")
+	}
+	if len(p.Stock) == 0 {
+		return errors.New("nothing to cut from: name at least one offcut or spool")
+	}
+	if len(p.Stock) > maxLines {
+		return fmt.Errorf("%d kinds of stock are too many: at most %d", len(p.Stock), maxLines)
+	}
+	if p.Kerf < 0 || p.Kerf > maxLength {
+		return fmt.Errorf("kerf %s: want from 0 to %s", metres(p.Kerf), metres(maxLength))
+	}
+	if p.Keep < 0 || p.Keep > maxLength {
+		return fmt.Errorf("shortest remainder to keep %s: want from 0 to %s", metres(p.Keep), metres(maxLength))
+	}
+	var longest length.Length
+	for i, s := range p.Stock {
+		if err := s.check(); err != nil {
+			return fmt.Errorf("%s: %w", s.name(i), err)
+		}
+		longest = max(longest, s.Length)
+	}
+	total := 0
+	for i, piece := range p.Pieces {
+		if err := checkLength(piece.Length); err != nil {
+			return fmt.Errorf("%s: %w", piece.name(i), err)
+		}
+		if piece.Count < 1 {
+			return fmt.Errorf("%s: count %d: want at least 1", piece.name(i), piece.Count)
+		}
+		if piece.Count > maxPieces-total {
+			return fmt.Errorf("%s: count %d: more than %d pieces in all are too many", piece.name(i), piece.Count, maxPieces)
+		}
+		total += piece.Count
+		if piece.Length > longest {
+			return fmt.Errorf("%s of %s is longer than the longest stock, %s", piece.name(i), metres(piece.Length), metres(longest))
+		}
+	}
+	return nil
+}
+
+func (s Stock) check() error {
+	if err := checkLength(s.Length); err != nil {
+		return err
+	}
+	switch {
+	case s.Count < 0:
+		return fmt.Errorf("count %d: want 0 for no limit, or more", s.Count)
+	case s.Price < 0 || s.Price > maxPrice:
+		return fmt.Errorf("price %s: want from 0 to %s", s.Price, Price(maxPrice))
+	case s.PerMetre < 0 || s.PerMetre > maxPrice:
+		return fmt.Errorf("price per metre %s: want from 0 to %s", s.PerMetre, Price(maxPrice))
+	case s.Price > 0 && s.PerMetre > 0:
+		return errors.New("a price for the spool and a price per metre: want one of them")
+	case s.Offcut && (s.Price > 0 || s.PerMetre > 0):
+		return errors.New("an offcut with a price: offcuts cost nothing, give it as a spool")
+	case s.Offcut && s.Count == 0:
+		return errors.New("an offcut without a count: say how many there are")
+	}
+	return nil
+}
+
+func checkLength(l length.Length) error {
+	if l <= 0 {
+		return fmt.Errorf("length %s: want more than 0", metres(l))
+	}
+	if l > maxLength {
+		return fmt.Errorf("length %s: want at most %s", metres(l), metres(maxLength))
+	}
+	return nil
+}
+
+func (s Stock) name(i int) string {
+	kind := "spool"
+	if s.Offcut {
+		kind = "offcut"
+	}
+	return named(kind, i, s.Label)
+}
+
+func (piece Piece) name(i int) string { return named("piece", i, piece.Label) }
+
+func named(kind string, i int, label string) string {
+	if label == "" {
+		return fmt.Sprintf("%s %d", kind, i+1)
+	}
+	return fmt.Sprintf("%s %d (%q)", kind, i+1, label)
+}
+
+// String returns the amount with two decimals and no sign of currency.
+func (p Price) String() string {
+	sign, n := "", uint64(p)
+	if p < 0 {
+		sign, n = "-", -n
+	}
+	return fmt.Sprintf("%s%d.%02d", sign, n/100, n%100)
+}
+
+// metres writes a length exactly, in metres.
+func metres(l length.Length) string {
+	sign, n := "", uint64(l)
+	if l < 0 {
+		sign, n = "-", -n
+	}
+	metre := uint64(length.Metre)
+	text := strconv.FormatUint(n/metre, 10)
+	if part := n % metre; part != 0 {
+		digits := fmt.Sprintf("%09d", part)
+		for digits[len(digits)-1] == '0' {
+			digits = digits[:len(digits)-1]
+		}
+		text += "." + digits
+	}
+	return sign + text + " m"
+}

@@ -1,0 +1,320 @@
+package stock
+
+import (
+	"cmp"
+	"slices"
+)
+
+// A bench is work in hand: what is still to be cut, the bars still there, and
+// what has been cut.
+type bench struct {
+	in     *instance
+	demand []int
+	count  []int
+	uses   []use
+	left   int // pieces still to be cut
+}
+
+func newBench(in *instance) *bench {
+	b := &bench{in: in, demand: slices.Clone(in.demand), count: make([]int, len(in.bars))}
+	for k := range in.bars {
+		b.count[k] = in.bars[k].count
+	}
+	for _, d := range b.demand {
+		b.left += d
+	}
+	return b
+}
+
+func (b *bench) clone() *bench {
+	return &bench{in: b.in, demand: slices.Clone(b.demand), count: slices.Clone(b.count), uses: slices.Clone(b.uses), left: b.left}
+}
+
+// room returns how many bars can be cut by the pattern, without cutting more
+// pieces than are wanted.
+func (b *bench) room(p pattern) int {
+	times := b.count[p.bar]
+	for _, t := range p.takes {
+		times = min(times, b.demand[t.item]/t.n)
+	}
+	return times
+}
+
+// cut cuts that many bars by the pattern.
+func (b *bench) cut(p pattern, times int) {
+	b.count[p.bar] -= times
+	for _, t := range p.takes {
+		b.demand[t.item] -= t.n * times
+		b.left -= t.n * times
+	}
+	b.uses = append(b.uses, use{p, times})
+}
+
+// fill returns a full pattern for the bar, by a rule that differs from one
+// heuristic to the next.
+type fill func(b *bench, bar int) pattern
+
+// largestFirst fills a bar with the largest pieces that still fit.
+func largestFirst(b *bench, k int) pattern {
+	p, room := pattern{bar: k}, b.in.bars[k].capacity
+	for i, w := range b.in.size {
+		if n := min(int64(b.demand[i]), room/w); n > 0 {
+			p.takes = append(p.takes, take{i, int(n)})
+			p.content += n * w
+			room -= n * w
+		}
+	}
+	return p
+}
+
+// fullest fills a bar as full as a short search can, starting with the largest
+// piece that fits.
+func fullest(b *bench, k int) pattern {
+	s := fillSearch{in: b.in, demand: b.demand, steps: 2000}
+	lead := 0
+	capacity := b.in.bars[k].capacity
+	for lead < len(b.demand) && (b.demand[lead] == 0 || b.in.size[lead] > capacity) {
+		lead++
+	}
+	if lead == len(b.demand) {
+		return pattern{bar: k}
+	}
+	s.now = make([]int, len(b.demand))
+	s.now[lead] = 1
+	s.best = -1
+	s.walk(lead, capacity-b.in.size[lead])
+	p := pattern{bar: k, content: capacity - s.best}
+	for i, n := range s.found {
+		if n > 0 {
+			p.takes = append(p.takes, take{i, n})
+		}
+	}
+	return p
+}
+
+// A fillSearch looks depth first for the smallest remainder.
+type fillSearch struct {
+	in     *instance
+	demand []int
+	now    []int
+	found  []int
+	best   int64 // smallest remainder so far; -1 for none
+	steps  int
+}
+
+// walk tries items from i on in the room left and reports whether to go on.
+func (s *fillSearch) walk(i int, room int64) bool {
+	s.steps--
+	for i < len(s.demand) && (s.demand[i] == s.now[i] || s.in.size[i] > room) {
+		i++
+	}
+	if i == len(s.demand) {
+		if s.best < 0 || room < s.best {
+			s.best, s.found = room, slices.Clone(s.now)
+		}
+		return s.best > 0 && s.steps > 0
+	}
+	before := s.now[i]
+	most := int(min(int64(s.demand[i]-before), room/s.in.size[i]))
+	for n := most; n >= 0; n-- {
+		s.now[i] = before + n
+		if !s.walk(i+1, room-int64(n)*s.in.size[i]) {
+			s.now[i] = before
+			return false
+		}
+	}
+	s.now[i] = before
+	return true
+}
+
+// inOrder cuts the free bars in the order given, then the bars that cost
+// something, each time the one that costs least for what it holds. It returns
+// false when pieces are left over.
+func (b *bench) inOrder(free []int, f fill) bool {
+	for _, k := range free {
+		for b.left > 0 && b.count[k] > 0 {
+			p := f(b, k)
+			if len(p.takes) == 0 {
+				break
+			}
+			b.cut(p, b.room(p))
+		}
+	}
+	for b.left > 0 {
+		p, ok := b.cheapest(f)
+		if !ok {
+			return false
+		}
+		b.cut(p, b.room(p))
+	}
+	return true
+}
+
+// cheapest returns the pattern with the least cost for its content among the
+// bars that cost something.
+func (b *bench) cheapest(f fill) (pattern, bool) {
+	var best pattern
+	found := false
+	for k, bar := range b.in.bars {
+		if b.count[k] == 0 || bar.free() {
+			continue
+		}
+		p := f(b, k)
+		if len(p.takes) == 0 {
+			continue
+		}
+		if !found || less(b.in.cost(p), p.content, b.in.cost(best), best.content) {
+			best, found = p, true
+		}
+	}
+	return best, found
+}
+
+// less reports whether a cost of a for content x is cheaper than b for y;
+// equals prefer more content.
+func less(a, x, b, y int64) bool {
+	l, r := float64(a)*float64(y), float64(b)*float64(x)
+	if l != r {
+		return l < r
+	}
+	return x > y
+}
+
+// bestFit places pieces from the largest down, each where it leaves least room,
+// in a bar already cut or in a free one, and opens the bar that costs least for
+// its length when it fits nowhere. It leaves out what fits nowhere and reports
+// whether all was placed.
+func (b *bench) bestFit() bool {
+	in := b.in
+	count := slices.Clone(b.count)
+	var open []openBar // by room, smallest first
+	whole := true
+	content := b.short()
+	for i, w := range in.size {
+		for range b.demand[i] {
+			at := roomFor(open, w)
+			free := smallestFree(in, count, w)
+			var o openBar
+			switch {
+			case at < len(open) && (free < 0 || open[at].room <= in.bars[free].capacity):
+				o = open[at]
+				open = slices.Delete(open, at, at+1)
+			case free >= 0:
+				o = openBar{bar: free, room: in.bars[free].capacity}
+				count[free]--
+			default:
+				k := nextBar(in, count, w, content)
+				if k < 0 {
+					whole = false
+					continue
+				}
+				o = openBar{bar: k, room: in.bars[k].capacity}
+				count[k]--
+			}
+			if n := len(o.takes); n > 0 && o.takes[n-1].item == i {
+				o.takes[n-1].n++
+			} else {
+				o.takes = append(o.takes, take{i, 1})
+			}
+			o.room -= w
+			content -= w
+			open = slices.Insert(open, roomFor(open, o.room), o)
+		}
+	}
+	for _, o := range open {
+		b.cut(pattern{bar: o.bar, takes: o.takes, content: in.bars[o.bar].capacity - o.room}, 1)
+	}
+	return whole
+}
+
+type openBar struct {
+	bar   int
+	room  int64
+	takes []take
+}
+
+// roomFor returns where the first open bar with room for w stands.
+func roomFor(open []openBar, w int64) int {
+	at, _ := slices.BinarySearchFunc(open, w, func(o openBar, w int64) int { return cmp.Compare(o.room, w) })
+	return at
+}
+
+// smallestFree returns the smallest free bar that holds w, or -1.
+func smallestFree(in *instance, count []int, w int64) int {
+	best := -1
+	for k, bar := range in.bars {
+		if count[k] > 0 && bar.free() && bar.capacity >= w && (best < 0 || bar.capacity < in.bars[best].capacity) {
+			best = k
+		}
+	}
+	return best
+}
+
+// nextBar returns the costly bar to open for a piece of size w when so much
+// content is still to come, or -1.
+func nextBar(in *instance, count []int, w, content int64) int {
+	best := -1
+	var bestCost, bestHold int64
+	for k, bar := range in.bars {
+		if count[k] == 0 || bar.capacity < w || bar.free() {
+			continue
+		}
+		hold := min(bar.capacity, content)
+		cost := bar.fixed + bar.rate*hold
+		if best < 0 || less(cost, hold, bestCost, bestHold) {
+			best, bestCost, bestHold = k, cost, hold
+		}
+	}
+	return best
+}
+
+// greedy returns the cheapest of a handful of quick solutions, and whether any
+// of them places every piece. When none does it returns the one that leaves out
+// least.
+func greedy(start *bench) (*bench, bool) {
+	in := start.in
+	var up []int
+	for k, bar := range in.bars {
+		if bar.free() {
+			up = append(up, k)
+		}
+	}
+	down := slices.Clone(up)
+	slices.Reverse(down)
+	var best *bench
+	whole := false
+	consider := func(b *bench, ok bool) {
+		if best == nil || ok && !whole || ok == whole && b.better(best, whole) {
+			best, whole = b, ok
+		}
+	}
+	b := start.clone()
+	consider(b, b.bestFit())
+	for _, f := range []fill{largestFirst, fullest} {
+		for _, order := range [][]int{up, down} {
+			b = start.clone()
+			consider(b, b.inOrder(order, f))
+			if len(up) < 2 {
+				break
+			}
+		}
+	}
+	return best, whole
+}
+
+// better compares two benches that both place everything, or both do not.
+func (b *bench) better(other *bench, whole bool) bool {
+	if whole {
+		return b.in.total(b.uses) < b.in.total(other.uses)
+	}
+	return b.short() < other.short()
+}
+
+// short returns the content that is still to be cut.
+func (b *bench) short() int64 {
+	sum := int64(0)
+	for i, d := range b.demand {
+		sum += int64(d) * b.in.size[i]
+	}
+	return sum
+}
