@@ -1,17 +1,88 @@
 package length
 
+import "math/big"
+
 // Mass is a mass in nanograms, so that the pound (453.59237 g by the 1959
 // agreement) and the ounce (1/16 lb, 28.349523125 g) are exact.
 type Mass int64
 
 // The units of mass a spool's label uses.
 const (
-	Nanogram Mass = 1
-	Gram          = 1_000_000_000 * Nanogram
-	Kilogram      = 1000 * Gram
-	Ounce         = 28_349_523_125 * Nanogram
-	Pound         = 16 * Ounce
+	Nanogram  Mass = 1
+	Milligram      = 1_000_000 * Nanogram
+	Gram           = 1000 * Milligram
+	Kilogram       = 1000 * Gram
+	Ounce          = 28_349_523_125 * Nanogram
+	Pound          = 16 * Ounce
 )
+
+var masses = grammar{
+	noun: "mass",
+	units: []unit{
+		{"mg", int64(Milligram), true, []string{"mg", "milligram", "milligrams"}},
+		{"g", int64(Gram), true, []string{"g", "gr", "gm", "gms", "gram", "grams", "gramme", "grammes"}},
+		{"kg", int64(Kilogram), true, []string{"kg", "kgs", "kilo", "kilos", "kilogram", "kilograms", "kilogramme", "kilogrammes"}},
+		{"oz", int64(Ounce), false, []string{"oz", "ounce", "ounces"}},
+		{"lb", int64(Pound), false, []string{"lb", "lbs", "pound", "pounds"}},
+	},
+	use:    "g, kg, oz or lb",
+	sample: "900 g or 2 lb 3 oz",
+}
 
 // Grams returns the mass in grams as a floating point number.
 func (m Mass) Grams() float64 { return float64(m) / float64(Gram) }
+
+// ParseMass reads a mass as people type it ("900 g", "2 lb 3 oz", "1,2 kg"),
+// exactly to the nanogram; bare is what a number without unit counts, zero to
+// refuse it. Errors are [InputError].
+func ParseMass(text string, bare Mass) (Mass, error) {
+	r, err := masses.parse(text, int64(bare))
+	return Mass(r.value), err
+}
+
+// String writes the exact mass in metric units; [ParseMass] reads it back unchanged.
+func (m Mass) String() string {
+	if m > -Kilogram && m < Kilogram {
+		return decimal(big.NewRat(int64(m), int64(Gram)), 9, true) + " g"
+	}
+	return decimal(big.NewRat(int64(m), int64(Kilogram)), 12, true) + " kg"
+}
+
+// Mass writes a mass for reading, ties to even: "900 g", "1.20 kg", "2 lb 3 oz",
+// "3.2 oz", or "1.20 kg (2 lb 10 oz)".
+func (s Style) Mass(m Mass) string {
+	switch s.System {
+	case Imperial:
+		return imperialMass(m)
+	case Both:
+		return metricMass(m) + " (" + imperialMass(m) + ")"
+	}
+	return metricMass(m)
+}
+
+func metricMass(m Mass) string {
+	size := max(m, -m)
+	switch grams := big.NewRat(int64(m), int64(Gram)); {
+	case size < 10*Gram:
+		return decimal(grams, 1, true) + " g"
+	case size < Kilogram-Gram/2:
+		return decimal(grams, 0, false) + " g"
+	}
+	return decimal(big.NewRat(int64(m), int64(Kilogram)), 2, false) + " kg"
+}
+
+func imperialMass(m Mass) string {
+	sign := ""
+	if m < 0 {
+		sign, m = "-", -m
+	}
+	if tenths := decimal(big.NewRat(int64(m), int64(Ounce)), 1, true); m < Pound && tenths != "16" {
+		return sign + tenths + " oz"
+	}
+	ounces := halfEven(big.NewRat(int64(m), int64(Ounce))).Int64()
+	text := sign + big.NewInt(ounces/16).String() + " lb"
+	if ounces%16 != 0 {
+		text += " " + big.NewInt(ounces%16).String() + " oz"
+	}
+	return text
+}

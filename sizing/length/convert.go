@@ -1,0 +1,49 @@
+package length
+
+import (
+	"math/big"
+	"slices"
+)
+
+// ladder is the steps of an imperial rule, finest first.
+func ladder() []Length {
+	return []Length{Inch / 64, Inch / 32, Inch / 16, Inch / 8, Inch / 4, Inch / 2, Inch}
+}
+
+// Metric converts to metric units and keeps the precision that was written: the
+// last place shown is worth no more than the last place given, so 36 ft is
+// 11.0 m (NIST SP 811, B.7). Ties round to even.
+func (r Reading) Metric() string {
+	place := Nanometre
+	for place*10 <= r.Place && place < Kilometre {
+		place *= 10
+	}
+	l := r.Length.RoundHalfEven(place)
+	size := l.abs()
+	unit, symbol := Millimetre, "mm"
+	switch {
+	case size >= Metre:
+		unit, symbol = Metre, "m"
+	case size >= Centimetre:
+		unit, symbol = Centimetre, "cm"
+	}
+	decimals := 0
+	for step := unit; step > place; step /= 10 {
+		decimals++
+	}
+	return decimal(big.NewRat(int64(l), int64(unit)), decimals, false) + " " + symbol
+}
+
+// Imperial converts to feet, inches and fractions and keeps the precision that
+// was written, though never coarser than an inch nor finer than 1/64 in.
+func (r Reading) Imperial() string {
+	steps := ladder()
+	place := steps[0]
+	for _, step := range slices.Backward(steps) {
+		if step <= r.Place {
+			place = step
+			break
+		}
+	}
+	return FormatImperial(r.Length, int(Inch/place))
+}

@@ -1,0 +1,181 @@
+package length
+
+import (
+	"math/big"
+	"strconv"
+	"strings"
+)
+
+// System is the family of units an answer is written in.
+type System int
+
+// The systems.
+const (
+	Metric System = iota
+	Imperial
+	Both
+)
+
+// Style is how a member wants quantities written; the zero value is metric,
+// metres to the centimetre and inches to the eighth.
+type Style struct {
+	System      System
+	Denominator int // finest fraction of an inch: 1, 2, 4, 8, 16, 32 or 64; zero for 8
+	Decimals    int // of a metre; zero for 2
+}
+
+// Format writes a length for reading, ties to even: "3.20 m", "55 cm", "4 mm",
+// "4 ft 11 1/2 in", or "1.50 m (4 ft 11 in)".
+func (s Style) Format(l Length) string {
+	switch s.System {
+	case Imperial:
+		return FormatImperial(l, s.Denominator)
+	case Both:
+		return FormatMetric(l, s.Decimals) + " (" + FormatImperial(l, s.Denominator) + ")"
+	}
+	return FormatMetric(l, s.Decimals)
+}
+
+// Cut writes a length to cut, rounded up in whichever system it is shown, so
+// that neither reading is ever shorter than l.
+func (s Style) Cut(l Length) string {
+	metric := FormatMetric(l.RoundUp(metricStep(l, s.Decimals)), s.Decimals)
+	imperial := FormatImperial(l.RoundUp(Inch/Length(s.denominator())), s.Denominator)
+	switch s.System {
+	case Imperial:
+		return imperial
+	case Both:
+		return metric + " (" + imperial + ")"
+	}
+	return metric
+}
+
+// Thickness writes a thickness in millimetres or in fractions of an inch, the
+// latter with "about" when the fraction is not exact: "4 mm (about 5/32 in)".
+func (s Style) Thickness(l Length) string {
+	metric := trimmed(l, Millimetre, 2) + " mm"
+	const finest = 32
+	imperial := FormatImperial(l, max(finest, s.denominator()))
+	if l%(Inch/Length(max(finest, s.denominator()))) != 0 && !strings.HasPrefix(imperial, "less") {
+		imperial = "about " + imperial
+	}
+	switch s.System {
+	case Imperial:
+		return imperial
+	case Both:
+		return metric + " (" + imperial + ")"
+	}
+	return metric
+}
+
+func (s Style) denominator() int { return denominatorOr8(s.Denominator) }
+
+// FormatMetric writes metres from 1 m up with so many decimals (zero for 2),
+// and below that centimetres or millimetres with one decimal fewer where needed.
+func FormatMetric(l Length, decimals int) string {
+	decimals = decimalsOr2(decimals)
+	size := l.abs()
+	smallest := metricStep(0, decimals)
+	switch {
+	case l == 0:
+		return "0 cm"
+	case size.RoundHalfEven(smallest) == 0:
+		return "less than " + smallest.String()
+	case size.RoundHalfEven(smallest) < Centimetre:
+		return trimmed(l, Millimetre, decimals-1) + " mm"
+	case size.RoundHalfEven(metricStep(Centimetre, decimals)) < Metre:
+		return trimmed(l, Centimetre, decimals-1) + " cm"
+	}
+	return decimal(big.NewRat(int64(l), int64(Metre)), decimals, false) + " m"
+}
+
+// metricStep is the worth of the last place FormatMetric shows for a length.
+func metricStep(l Length, decimals int) Length {
+	step := Millimetre
+	switch size := l.abs(); {
+	case size >= Metre:
+		step = Metre / 10
+	case size >= Centimetre:
+		step = Centimetre
+	}
+	for range decimalsOr2(decimals) - 1 {
+		step /= 10
+	}
+	return max(step, Nanometre)
+}
+
+// FormatImperial writes feet, inches and a reduced fraction of an inch to the
+// nearest 1/denominator (1, 2, 4 ... 64; anything else counts as 8). A length too
+// short for that fraction is written in a finer one.
+func FormatImperial(l Length, denominator int) string {
+	if l == 0 {
+		return "0 in"
+	}
+	parts := denominatorOr8(denominator)
+	for parts < 64 && l.RoundHalfEven(Inch/Length(parts)) == 0 {
+		parts *= 2
+	}
+	rounded := l.RoundHalfEven(Inch / Length(parts))
+	if rounded == 0 {
+		return "less than 1/64 in"
+	}
+	sign := ""
+	if rounded < 0 {
+		sign, rounded = "-", rounded.abs()
+	}
+	feet, inches := rounded/Foot, rounded%Foot/Inch
+	top, bottom := int64(rounded%Inch/(Inch/Length(parts))), int64(parts)
+	for top > 0 && top%2 == 0 {
+		top, bottom = top/2, bottom/2
+	}
+	var words []string
+	if feet > 0 {
+		words = append(words, strconv.FormatInt(int64(feet), 10), "ft")
+	}
+	if inches > 0 {
+		words = append(words, strconv.FormatInt(int64(inches), 10))
+	}
+	if top > 0 {
+		words = append(words, strconv.FormatInt(top, 10)+"/"+strconv.FormatInt(bottom, 10))
+	}
+	if inches > 0 || top > 0 {
+		words = append(words, "in")
+	}
+	return sign + strings.Join(words, " ")
+}
+
+// String writes the exact length in metric units; [Parse] reads it back unchanged.
+func (l Length) String() string {
+	size := l.abs()
+	switch {
+	case l == 0:
+		return "0 cm"
+	case size < Centimetre:
+		return trimmed(l, Millimetre, 6) + " mm"
+	case size < Metre:
+		return trimmed(l, Centimetre, 7) + " cm"
+	case size < Kilometre:
+		return trimmed(l, Metre, 9) + " m"
+	}
+	return trimmed(l, Kilometre, 12) + " km"
+}
+
+// trimmed writes l in a unit with at most so many decimals.
+func trimmed(l, unit Length, decimals int) string {
+	return decimal(big.NewRat(int64(l), int64(unit)), decimals, true)
+}
+
+func denominatorOr8(denominator int) int {
+	switch denominator {
+	case 1, 2, 4, 8, 16, 32, 64:
+		return denominator
+	}
+	return 8
+}
+
+func decimalsOr2(decimals int) int {
+	if decimals <= 0 {
+		return 2
+	}
+	return min(decimals, 6)
+}
