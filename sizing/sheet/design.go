@@ -16,6 +16,9 @@ type Sheet struct {
 	Hanger  *Hanger
 	// Remarks are the comments, kept so that printing loses nothing.
 	Remarks []Remark
+
+	// Where the head lines without a type of their own stand; zero when silent.
+	PieceAt, MarginAt, RoundUpAt, EconomyAt Place
 }
 
 // Place is where a word stands in the text, both counted from 1.

@@ -1,0 +1,66 @@
+package sheet
+
+import "larkfold/sizing/length"
+
+func (r *reader) fringe(l *line) {
+	r.closePanels(l)
+	f := Fringe{Place: l.place(), Drop: l.length(boundsOf("the finished drop of the fringe"))}
+	l.expect("by")
+	f.Pieces = l.whole("pieces to a loop", 1, 100)
+	l.expect("on")
+	sides := map[string]Side{"left": LeftEdge, "right": RightEdge, "both": BothEdges}
+	w := l.peek()
+	l.expect("left", "right", "both")
+	f.Side = sides[w.plain()]
+	l.expect("of")
+	f.Panel = r.book.panelNamed(l)
+	l.options(option{[]string{"with"}, func(string) { f.Cord = r.book.cord(l) }})
+	if l.bad == nil {
+		r.sheet.Fringes = append(r.sheet.Fringes, f)
+	}
+}
+
+func (r *reader) swag(l *line) {
+	r.closePanels(l)
+	s := Swag{Place: l.place(), Count: l.whole("cords", 1, mostEnds)}
+	if w := l.peek(); w.raw != "" && w.plain() != "over" {
+		s.Cord = r.book.cord(l)
+	}
+	l.expect("over")
+	s.Over = l.length(boundsOf("the width between both hanging points"))
+	l.expect("drop")
+	s.Drop = l.length(boundsOf("how deep the arc hangs"))
+	if l.bad == nil {
+		r.sheet.Swags = append(r.sheet.Swags, s)
+	}
+}
+
+func (r *reader) hanger(l *line) {
+	r.closePanels(l)
+	r.onceOnly(l, "hanger")
+	h := &Hanger{Place: l.place()}
+	switch {
+	case l.accept("rise"):
+		b := boundsOf("how high the hook is above the rod")
+		b.high, b.doubt = 100*length.Metre, "the most is 100 m"
+		h.Rise = l.length(b)
+	case l.accept("angle"):
+		at := l.peek()
+		h.Angle = l.degrees("the angle from the horizontal")
+		if l.bad == nil && (h.Angle <= 0 || h.Angle >= 90) {
+			l.fail(l.span(at), "is no angle for a hanger: more than 0 and less than 90 was expected")
+		}
+	default:
+		l.expect("rise", "angle")
+	}
+	if l.bad == nil {
+		r.sheet.Hanger = h
+	}
+}
+
+// degrees reads an angle; its sign or word may stand behind it.
+func (l *line) degrees(what string) float64 {
+	angle := l.decimal(l.take(), what+" in degrees", 0, "°")
+	l.accept("°", "deg", "degrees")
+	return angle
+}

@@ -1,0 +1,209 @@
+package sheet
+
+import (
+	"regexp"
+	"strconv"
+	"strings"
+	"unicode"
+
+	"larkfold/sizing/length"
+)
+
+// stops are the words that end a length or a knot's name.
+var stops = map[string]bool{
+	"of": true, "skip": true, "shift": true, "on": true, "rows": true, "times": true, "apart": true, "for": true,
+	"until": true, "by": true, "with": true, "slope": true, "over": true, "drop": true, "spool": true,
+}
+
+// most words that a length or a knot's name may have.
+const mostWords = 12
+
+// bounds is what lengths of one kind may be.
+type bounds struct {
+	what      string        // "the tail"
+	bare      length.Length // the unit of a bare number; zero when it must be said
+	low, high length.Length
+	doubt     string // asked when it is more than high
+}
+
+func boundsOf(what string) bounds {
+	return bounds{what: what, low: length.Millimetre / 10, high: length.Kilometre, doubt: "the most is 1 km"}
+}
+
+func cordThickness(what string) bounds {
+	return bounds{
+		what: what, bare: length.Millimetre, low: length.Millimetre / 10, high: 100 * length.Millimetre,
+		doubt: "thickness is mostly given in mm, such as 5 mm, and the most is 100 mm",
+	}
+}
+
+func rodThickness() bounds {
+	return bounds{
+		what: "the thickness of the rod", bare: length.Millimetre, low: length.Millimetre, high: 50 * length.Centimetre,
+		doubt: "thickness is mostly given in mm, such as 20 mm, and the most is 500 mm",
+	}
+}
+
+// length reads a length, blanks and all: the longest run of words that is one.
+func (l *line) length(b bounds) length.Length {
+	first := l.peek()
+	var ends []int
+	for l.bad == nil && len(ends) < mostWords {
+		w := l.peek()
+		text := w.plain()
+		if w.raw == "" || w.raw == "," || stops[text] || l.cross && (text == "x" || text == "×") {
+			break
+		}
+		ends = append(ends, l.take().end())
+	}
+	if l.bad != nil {
+		return 0
+	}
+	if len(ends) == 0 {
+		l.fail(first, "%s", misplaced(first, b.what))
+		return 0
+	}
+	all := l.code[first.at:ends[len(ends)-1]]
+	for i := len(ends) - 1; i >= 0; i-- {
+		text := l.code[first.at:ends[i]]
+		if isBare(text) && b.bare == 0 {
+			continue
+		}
+		read, err := length.Parse(text, b.bare)
+		if err != nil {
+			continue
+		}
+		l.pos = ends[i]
+		return l.within(b, word{text, first.at}, read)
+	}
+	if isBare(l.code[first.at:ends[0]]) && b.bare == 0 && len(ends) == 1 {
+		l.fail(word{all, first.at}, "has no unit: say %s cm, mm, m or in", all)
+		return 0
+	}
+	l.fail(word{all, first.at}, "is not a length: %s was expected", b.what)
+	return 0
+}
+
+func (w word) end() int { return w.at + len(w.raw) }
+
+func misplaced(w word, what string) string {
+	if w.raw == "" {
+		return "a length is missing here: " + what
+	}
+	return "stands where a length was expected: " + what
+}
+
+// isBare tells whether a text is a number without a unit.
+func isBare(text string) bool {
+	return strings.IndexFunc(text, func(r rune) bool {
+		return unicode.IsLetter(r) || strings.ContainsRune("'\"’‘”“′″`´", r)
+	}) < 0
+}
+
+func (l *line) within(b bounds, w word, read length.Length) length.Length {
+	switch {
+	case read <= 0:
+		l.fail(w, "is nothing: %s has to be more", b.what)
+	case read < b.low:
+		l.fail(w, "is too little for %s: the least is %s", b.what, metric(b.low))
+	case read > b.high:
+		l.fail(w, "is too much for %s: %s", b.what, b.doubt)
+	default:
+		return read
+	}
+	return 0
+}
+
+// spool reads `LENGTH [MASS] [PRICE]` up to the end of the line. The length ends
+// at its first unit after which the rest is a mass, so that the price is never
+// taken for centimetres.
+func (l *line) spool() (of length.Length, mass length.Mass, price Price) {
+	var words []word
+	for l.bad == nil && l.peek().raw != "" {
+		if len(words) == mostWords {
+			l.fail(l.peek(), "is too much: a spool has a length, a mass and a price")
+			return
+		}
+		words = append(words, l.take())
+	}
+	if l.bad != nil {
+		return
+	}
+	b := boundsOf("the length on the spool")
+	b.high, b.doubt = 100*length.Kilometre, "the most is 100 km"
+	if len(words) == 0 {
+		l.fail(l.peek(), "%s", misplaced(word{}, b.what))
+		return
+	}
+	if last := words[len(words)-1]; len(words) > 1 && isBare(last.raw) {
+		price = l.price(last)
+		words = words[:len(words)-1]
+	}
+	text := func(part []word) string { return l.code[part[0].at:part[len(part)-1].end()] }
+	for i := 1; i <= len(words); i++ {
+		if isBare(text(words[:i])) {
+			continue
+		}
+		read, err := length.Parse(text(words[:i]), 0)
+		if err != nil {
+			continue
+		}
+		if i < len(words) {
+			if isBare(text(words[i:])) {
+				continue
+			}
+			if mass, err = length.ParseMass(text(words[i:]), 0); err != nil {
+				continue
+			}
+			if mass <= 0 {
+				l.fail(word{text(words[i:]), words[i].at}, "is nothing: leave the mass out when you do not know it")
+			}
+		}
+		return l.within(b, word{text(words[:i]), words[0].at}, read), mass, price
+	}
+	l.fail(word{text(words), words[0].at}, "is not a spool: its length with the unit was expected, then its mass if you know it, then its price")
+	return
+}
+
+var moneyForm = regexp.MustCompile(`^(\d{1,12})(?:[.,](\d{1,2}))?$`)
+
+func (l *line) price(w word) Price {
+	parts := moneyForm.FindStringSubmatch(w.raw)
+	if parts == nil {
+		l.fail(w, "is not a price: write it with no sign and two decimals")
+		return 0
+	}
+	hundredths, err := strconv.ParseInt(parts[1]+(parts[2] + "00")[:2], 10, 64)
+	if err != nil || hundredths == 0 {
+		l.fail(w, "is no price: leave it out when there is none")
+		return 0
+	}
+	return Price(hundredths)
+}
+
+var decimalForm = regexp.MustCompile(`^\d{1,3}(?:[.,]\d{1,6})?$`)
+
+// decimal reads an unsigned decimal number of at most six places, shifted by an
+// exponent of ten; a unit that may stand behind it is dropped.
+func (l *line) decimal(w word, what string, exponent int, units ...string) float64 {
+	if l.bad != nil {
+		return 0
+	}
+	digits := w.plain()
+	for _, unit := range units {
+		digits = strings.TrimSuffix(digits, unit)
+	}
+	if w.raw == "" {
+		l.fail(w, "%s is missing here", what)
+		return 0
+	}
+	if !decimalForm.MatchString(digits) {
+		l.fail(w, "is not a number: %s was expected", what)
+		return 0
+	}
+	value, err := strconv.ParseFloat(strings.Replace(digits, ",", ".", 1)+"e"+strconv.Itoa(exponent), 64)
+	if err != nil {
+		l.fail(w, "is not a number: %s was expected", what)
+	}
+	return value
+}

@@ -1,0 +1,124 @@
+package sheet
+
+import (
+	"slices"
+	"strings"
+)
+
+var spanKinds = map[string]SpanKind{"left": Leftmost, "right": Rightmost, "middle": Middlemost}
+
+// ends reads ENDS: all, or a list of numbers, ranges and left, right or middle N.
+func (l *line) ends() Ends {
+	if l.accept("all") {
+		return Ends{}
+	}
+	var ends Ends
+	var taken [mostEnds + 1]bool
+	for l.bad == nil {
+		ends.Parts = append(ends.Parts, l.onePart(taken[:]))
+		next := l.peek()
+		if !strings.HasPrefix(next.raw, ",") || stops[l.wordFrom(next.at+1).plain()] {
+			break
+		}
+		l.takePart(isComma)
+	}
+	return ends
+}
+
+func isComma(r rune) bool         { return r == ',' }
+func isHyphenOrComma(r rune) bool { return r == ',' || isHyphen(r) }
+
+func (l *line) onePart(taken []bool) Span {
+	if kind, ok := spanKinds[l.peek().plain()]; ok {
+		l.take()
+		return Span{Kind: kind, To: l.whole("ends", 1, mostEnds)}
+	}
+	w := l.takePart(isHyphenOrComma)
+	if w.raw == "" || !isDigit(rune(w.raw[0])) {
+		if l.bad == nil {
+			l.fail(w, "%s", missing(w, "ends were expected here: numbers counted from the left such as 1-4, or all, left 4, right 4, middle 4"))
+		}
+		return Span{}
+	}
+	span := Span{From: l.wholeOf(w, "ends", 1, mostEnds)}
+	span.To = span.From
+	if next := l.peek(); next.raw != "" && isHyphen([]rune(next.raw)[0]) {
+		l.takePart(isHyphen)
+		span.To = l.wholeOf(l.takePart(isHyphenOrComma), "ends", 1, mostEnds)
+	}
+	if l.bad != nil {
+		return Span{}
+	}
+	if span.To < span.From {
+		l.fail(l.span(w), "runs backwards: write %d-%d", span.To, span.From)
+		return Span{}
+	}
+	if i := slices.Index(taken[span.From:span.To+1], true); i >= 0 {
+		l.fail(l.span(w), "names end %d a second time", span.From+i)
+	}
+	for i := span.From; i <= span.To; i++ {
+		taken[i] = true
+	}
+	return span
+}
+
+// missing is a text that stands alone at the end of a line and after a quoted word.
+func missing(w word, text string) string {
+	if w.raw == "" {
+		return text
+	}
+	return "does not fit: " + text
+}
+
+var anchors = map[string]Anchor{"left": Left, "right": Right, "middle": Middle}
+
+func isSignOrEnd(r rune) bool { return r == '+' || isHyphen(r) }
+
+// position reads a number, left, right, middle, or middle with an offset.
+func (l *line) position() Position {
+	w := l.takePart(isSignOrEnd)
+	anchor, ok := anchors[w.plain()]
+	if !ok {
+		if w.raw == "" || !isDigit(rune(w.raw[0])) {
+			l.fail(w, "%s", missing(w, "a place was expected here: left, right, middle, middle+1 or the number of an end"))
+			return Position{}
+		}
+		return Position{Number: l.wholeOf(w, "ends", 1, mostEnds)}
+	}
+	next := l.peek()
+	if anchor != Middle || next.raw == "" || !isSignOrEnd([]rune(next.raw)[0]) {
+		return Position{Anchor: anchor}
+	}
+	sign := l.takePart(isSignOrEnd)
+	offset := l.whole("ends from the middle", 0, mostEnds)
+	if sign.raw != "+" {
+		offset = -offset
+	}
+	return Position{Anchor: Middle, Number: offset}
+}
+
+// counting are the options that say how often a step repeats. They share one
+// option, since only one of them can stand.
+func (l *line) counting(b *book, count *Count) option {
+	return option{[]string{"rows", "times", "for", "until"}, func(word string) {
+		switch word {
+		case "rows", "times":
+			count.N = l.whole(word, 1, mostKnots)
+		case "for":
+			count.For = l.length(boundsOf("how far the knots shall reach"))
+		case "until":
+			l.expect("under")
+			count.Under = b.panelUnder(l)
+			if l.accept("by") {
+				count.By = l.length(boundsOf("how far to pass under it"))
+			}
+		}
+	}}
+}
+
+// counted is the fault of a step that must say how often and did not.
+func (l *line) counted(count Count, word string) {
+	if count == (Count{}) && l.bad == nil {
+		l.fail(l.peek(), "how many %s? say %s 6, for 20 cm, or until under a panel", word, word)
+	}
+}

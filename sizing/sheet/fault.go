@@ -1,0 +1,178 @@
+package sheet
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"github.com/rivo/uniseg"
+)
+
+// Fault is one thing wrong with a sheet, with all that is needed to show it.
+type Fault struct {
+	Place
+	Word  string // the words that are wrong as they were typed; empty when something is missing
+	Text  string // what is wrong and what was expected
+	Right string // an example of a right line; empty when there is none
+	Line  string // the whole line it stands on
+}
+
+// Error returns the picture of the fault: its place, what is wrong, the line
+// with carets under the wrong words, and a right example.
+func (f Fault) Error() string {
+	shown, indent, width := window(f.Line, f.Column, f.Word)
+	gutter := fmt.Sprintf("%3d | ", f.Place.Line)
+	var b strings.Builder
+	fmt.Fprintf(&b, "line %d, column %d: %s\n", f.Place.Line, f.Column, f.Text)
+	fmt.Fprintf(&b, "%s%s\n", gutter, shown)
+	fmt.Fprintf(&b, "%s| %s%s", strings.Repeat(" ", len(gutter)-2), strings.Repeat(" ", indent), strings.Repeat("^", width))
+	if f.Right != "" {
+		fmt.Fprintf(&b, "\nright: %s", f.Right)
+	}
+	return b.String()
+}
+
+// MostFaults is how many faults are shown together; the rest are counted.
+const MostFaults = 5
+
+// Faults is everything found wrong with one text. It is an error when it holds
+// any; use [Faults.Err] to pass it on as one.
+type Faults struct {
+	Text  string  // the whole text as it was given, so that it can be mended
+	Shown []Fault // the first faults in the order of the text, at most MostFaults
+	More  int     // how many more there are
+}
+
+// NewFaults sorts the faults by place, fills in the lines they stand on from the
+// text, and keeps the first MostFaults. It serves whoever finds faults in a sheet
+// after it was read.
+func NewFaults(text string, found []Fault) Faults {
+	if len(found) == 0 {
+		return Faults{Text: text}
+	}
+	sorted := slices.Clone(found)
+	slices.SortStableFunc(sorted, func(a, b Fault) int {
+		if a.Place.Line != b.Place.Line {
+			return a.Place.Line - b.Place.Line
+		}
+		return a.Column - b.Column
+	})
+	shown := sorted[:min(len(sorted), MostFaults)]
+	lines := splitLines(text)
+	for i, f := range shown {
+		if f.Line == "" && f.Place.Line >= 1 && f.Place.Line <= len(lines) {
+			shown[i].Line = lines[f.Place.Line-1]
+		}
+	}
+	return Faults{Text: text, Shown: shown, More: len(found) - len(shown)}
+}
+
+// Any tells whether there is any fault.
+func (f Faults) Any() bool { return len(f.Shown) > 0 }
+
+// Err returns the faults as an error, or nil when there are none.
+func (f Faults) Err() error {
+	if !f.Any() {
+		return nil
+	}
+	return f
+}
+
+// Error returns the pictures of the faults shown, one under the other, and how
+// many more there are.
+func (f Faults) Error() string {
+	pictures := make([]string, 0, len(f.Shown)+1)
+	for _, fault := range f.Shown {
+		pictures = append(pictures, fault.Error())
+	}
+	switch {
+	case f.More == 1:
+		pictures = append(pictures, "and 1 more fault after these")
+	case f.More > 1:
+		pictures = append(pictures, fmt.Sprintf("and %d more faults after these", f.More))
+	}
+	return strings.Join(pictures, "\n\n")
+}
+
+// splitLines splits a text at line feeds, carriage returns and pairs of both.
+func splitLines(text string) []string {
+	text = strings.TrimPrefix(text, "\uFEFF")
+	text = strings.ReplaceAll(text, "\r\n", "\n")
+	text = strings.ReplaceAll(text, "\r", "\n")
+	return strings.Split(text, "\n")
+}
+
+// The widths of a picture, in character cells.
+const (
+	pictureWidth = 60
+	tabWidth     = 4
+)
+
+// cell is one character as seen, with the room it takes.
+type cell struct {
+	text  string
+	width int
+}
+
+// cells splits a line into characters as seen, with tabs made into blanks and
+// unprintable characters made visible.
+func cells(line string) []cell {
+	var out []cell
+	state, column := -1, 0
+	for line != "" {
+		var cluster string
+		var width int
+		cluster, line, width, state = uniseg.FirstGraphemeClusterInString(line, state)
+		switch {
+		case cluster == "\t":
+			width = tabWidth - column%tabWidth
+			cluster = strings.Repeat(" ", width)
+		case width == 0:
+			cluster, width = "\uFFFD", 1
+		}
+		out = append(out, cell{cluster, width})
+		column += width
+	}
+	return out
+}
+
+// window returns the part of the line that is shown, the blanks before the
+// carets and how many carets stand under the word.
+func window(line string, column int, word string) (shown string, indent, carets int) {
+	all := cells(line)
+	first := min(max(column-1, 0), len(all))
+	last := min(first+uniseg.GraphemeClusterCount(word), len(all))
+
+	from, to := 0, len(all)
+	if widthOf(all) > pictureWidth {
+		from, to = first, first
+		for room := pictureWidth / 3; from > 0 && room >= all[from-1].width; from-- {
+			room -= all[from-1].width
+		}
+		for room := pictureWidth - widthOf(all[from:first]); to < len(all) && room >= all[to].width; to++ {
+			room -= all[to].width
+		}
+	}
+	var b strings.Builder
+	if from > 0 {
+		b.WriteString("…")
+		indent = 1
+	}
+	for _, c := range all[from:to] {
+		b.WriteString(c.text)
+	}
+	if to < len(all) {
+		b.WriteString("…")
+	}
+	indent += widthOf(all[from:first])
+	carets = max(1, widthOf(all[first:min(last, to)]))
+	return strings.TrimRight(b.String(), " "), indent, carets
+}
+
+func widthOf(cells []cell) int {
+	sum := 0
+	for _, c := range cells {
+		sum += c.width
+	}
+	return sum
+}

@@ -1,0 +1,284 @@
+package sheet
+
+import (
+	"fmt"
+	"slices"
+	"strconv"
+	"strings"
+	"unicode"
+	"unicode/utf8"
+
+	"github.com/rivo/uniseg"
+)
+
+// word is one word of a line as it was typed, and the byte it starts at.
+type word struct {
+	raw string
+	at  int
+}
+
+// plain is the word in small letters, with straight apostrophes and hyphens.
+func (w word) plain() string { return plain(w.raw) }
+
+func plain(text string) string {
+	return strings.Map(func(r rune) rune {
+		switch {
+		case isHyphen(r):
+			return '-'
+		case strings.ContainsRune("’‘ʼ`´′", r):
+			return '\''
+		}
+		return unicode.ToLower(r)
+	}, text)
+}
+
+func isHyphen(r rune) bool { return strings.ContainsRune("-‐‑‒–—−", r) }
+
+// line is one line of the text while it is read. Its readers are sticky: after
+// the first fault they return zero values and the rest of the line is left.
+type line struct {
+	number int
+	text   string // the line as it was typed
+	code   string // the line without its comment
+	verb   word
+	right  string // an example of a right line of this kind
+	cross  bool   // an x before a digit is a word of its own, as in 60cm x 20mm
+	pos    int
+	bad    *Fault
+}
+
+func (l *line) place() Place { return l.placeAt(l.verb.at) }
+
+// placeAt turns a byte of the line into a place.
+func (l *line) placeAt(at int) Place {
+	before := l.text[:at]
+	column := len(before)
+	if strings.IndexFunc(before, func(r rune) bool { return r >= utf8.RuneSelf || r == '\r' }) >= 0 {
+		column = uniseg.GraphemeClusterCount(before)
+	}
+	return Place{Line: l.number, Column: column + 1}
+}
+
+// fail records the fault of the line; only the first counts. It quotes the word
+// in front of the text, when there is one.
+func (l *line) fail(w word, format string, values ...any) {
+	if l.bad != nil {
+		return
+	}
+	text := fmt.Sprintf(format, values...)
+	if w.raw != "" {
+		text = quote(w.raw) + " " + text
+	}
+	l.bad = &Fault{Place: l.placeAt(w.at), Word: w.raw, Text: text, Right: l.right, Line: l.text}
+}
+
+// failLike is fail with a right line of its own.
+func (l *line) failLike(right string, w word, format string, values ...any) {
+	if l.bad == nil {
+		l.right = right
+		l.fail(w, format, values...)
+	}
+}
+
+// quote puts quotation marks round typed words, the long ones shortened.
+func quote(raw string) string {
+	const most = 40
+	if uniseg.GraphemeClusterCount(raw) > most {
+		cut := ""
+		for _, c := range cells(raw)[:most] {
+			cut += c.text
+		}
+		raw = cut + "…"
+	}
+	return "“" + strings.ToValidUTF8(raw, "\uFFFD") + "”"
+}
+
+// peek returns the next word and leaves it; it is empty at the end of the line.
+// A comma between two digits belongs to its word, any other is a word itself.
+func (l *line) peek() word {
+	if l.bad != nil {
+		return word{at: len(l.code)}
+	}
+	return l.wordFrom(l.pos)
+}
+
+func (l *line) wordFrom(pos int) word {
+	rest := strings.TrimLeftFunc(l.code[pos:], unicode.IsSpace)
+	if rest == "" {
+		return word{at: len(strings.TrimRightFunc(l.code, unicode.IsSpace))}
+	}
+	at := len(l.code) - len(rest)
+	if rest[0] == ',' {
+		return word{",", at}
+	}
+	var before rune
+	for i, r := range rest {
+		next, _ := utf8.DecodeRuneInString(rest[i+utf8.RuneLen(r):])
+		switch {
+		case unicode.IsSpace(r),
+			r == ',' && !(isDigit(before) && isDigit(next)),
+			l.cross && i > 0 && isCross(r) && isDigit(next):
+			return word{rest[:i], at}
+		case l.cross && i == 0 && isCross(r) && isDigit(next):
+			return word{rest[:utf8.RuneLen(r)], at}
+		}
+		before = r
+	}
+	return word{rest, at}
+}
+
+func isDigit(r rune) bool { return r >= '0' && r <= '9' }
+func isCross(r rune) bool { return r == 'x' || r == 'X' || r == '×' }
+
+// take returns the next word and steps over it.
+func (l *line) take() word {
+	w := l.peek()
+	l.pos = w.at + len(w.raw)
+	return w
+}
+
+// takePart takes the next word up to a separator, or the separator itself.
+func (l *line) takePart(separator func(rune) bool) word {
+	w := l.peek()
+	switch i := strings.IndexFunc(w.raw, separator); {
+	case i == 0:
+		_, size := utf8.DecodeRuneInString(w.raw)
+		w.raw = w.raw[:size]
+	case i > 0:
+		w.raw = w.raw[:i]
+	}
+	l.pos = w.at + len(w.raw)
+	return w
+}
+
+// accept steps over the next word when it is one of these.
+func (l *line) accept(words ...string) bool {
+	if w := l.peek(); w.raw != "" && slices.Contains(words, w.plain()) {
+		l.take()
+		return true
+	}
+	return false
+}
+
+// expect steps over a word that has to stand here.
+func (l *line) expect(words ...string) {
+	if l.accept(words...) {
+		return
+	}
+	if w := l.peek(); w.raw == "" {
+		l.fail(w, "%s is missing here", oneOf(words))
+	} else {
+		l.fail(w, "stands where %s was expected", oneOf(words))
+	}
+}
+
+// end makes sure that the line says nothing more.
+func (l *line) end() {
+	if w := l.peek(); w.raw != "" {
+		l.fail(w, "is too much: the line is complete before it")
+	}
+}
+
+// span is the typed text from one word to where the line has been read, as one word.
+func (l *line) span(from word) word {
+	return word{strings.TrimRightFunc(l.code[from.at:max(l.pos, from.at)], unicode.IsSpace), from.at}
+}
+
+// rest takes all words that are left, joined by single blanks.
+func (l *line) rest() (text string, from word) {
+	from = l.peek()
+	if l.bad != nil {
+		return "", from
+	}
+	l.pos = len(l.code)
+	from = l.span(from)
+	return strings.Join(strings.Fields(from.raw), " "), from
+}
+
+// whole reads a whole number from low to high; what names it in a fault ("rows").
+func (l *line) whole(what string, low, high int) int {
+	return l.wholeOf(l.take(), what, low, high)
+}
+
+func (l *line) wholeOf(w word, what string, low, high int) int {
+	if l.bad != nil {
+		return 0
+	}
+	if w.raw == "" {
+		l.fail(w, "a number is missing here: how many %s?", what)
+		return 0
+	}
+	n, err := strconv.Atoi(w.raw)
+	digits := strings.IndexFunc(w.raw, func(r rune) bool { return !isDigit(r) }) < 0
+	switch {
+	case !digits:
+		l.fail(w, "is not a whole number: how many %s?", what)
+	case err != nil || n > high:
+		l.fail(w, "is too many %s: the most is %d", what, high)
+	case n < low:
+		l.fail(w, "is too few %s: the least is %d", what, low)
+	default:
+		return n
+	}
+	return 0
+}
+
+// option is one `word value` that may follow in any order, each at most once.
+type option struct {
+	words []string
+	read  func(word string)
+}
+
+// options reads the options that follow, up to the end of the line. A comma
+// before an option is let pass.
+func (l *line) options(all ...option) {
+	seen := make([]bool, len(all))
+	for l.bad == nil {
+		if w := l.peek(); w.raw == "," && isOption(all, l.wordFrom(w.at+1).plain()) {
+			l.take()
+		}
+		w := l.peek()
+		if w.raw == "" {
+			return
+		}
+		i := slices.IndexFunc(all, func(o option) bool { return slices.Contains(o.words, w.plain()) })
+		switch {
+		case i < 0:
+			l.strange(w, all)
+		case seen[i]:
+			l.fail(w, "is said twice: %s can stand only once", oneOf(all[i].words))
+		default:
+			seen[i] = true
+			l.take()
+			all[i].read(w.plain())
+		}
+	}
+}
+
+func isOption(all []option, text string) bool {
+	return slices.ContainsFunc(all, func(o option) bool { return slices.Contains(o.words, text) })
+}
+
+// strange is the fault of a word that is none of the options.
+func (l *line) strange(w word, all []option) {
+	var words []string
+	for _, o := range all {
+		words = append(words, o.words...)
+	}
+	switch near := nearest(w.plain(), words); {
+	case near != "":
+		l.fail(w, "is not understood here; did you mean %s?", near)
+	case len(words) == 0:
+		l.end()
+	default:
+		l.fail(w, "is not understood here; what may follow is %s", oneOf(words))
+	}
+}
+
+// oneOf joins words as "a, b or c".
+func oneOf(words []string) string {
+	if len(words) < 2 {
+		return strings.Join(words, "")
+	}
+	return strings.Join(words[:len(words)-1], ", ") + " or " + words[len(words)-1]
+}

@@ -1,0 +1,184 @@
+package sheet
+
+import (
+	"fmt"
+	"strconv"
+	"strings"
+
+	"larkfold/sizing/length"
+)
+
+// measure is the system that a sheet's lengths are written in.
+type measure int
+
+const (
+	inMetric measure = iota
+	inImperial
+)
+
+// The finest steps that a maker writes in either system.
+const (
+	hundredth   = length.Millimetre / 100
+	sixteenth   = length.Inch / 16
+	sixtyfourth = length.Inch / 64
+)
+
+// measureOf chooses feet and inches for a sheet of which every length is whole
+// sixteenths of an inch while not every one is whole millimetres. Thicknesses and
+// spools do not count: they are what a label says.
+func measureOf(s Sheet) measure {
+	all := lengthsOf(s)
+	metric := true
+	for _, l := range all {
+		if l%sixteenth != 0 {
+			return inMetric
+		}
+		metric = metric && l%length.Millimetre == 0
+	}
+	if metric {
+		return inMetric
+	}
+	return inImperial
+}
+
+// lengthsOf lists the lengths that a maker chose.
+func lengthsOf(s Sheet) []length.Length {
+	all := []length.Length{s.RoundUp}
+	if s.Rod != nil {
+		all = append(all, s.Rod.Length)
+	}
+	for _, p := range s.Panels {
+		for _, step := range p.Steps {
+			switch t := step.(type) {
+			case Gap:
+				all = append(all, t.Length)
+			case Net:
+				all = append(all, t.Rows.For, t.Rows.By, t.Apart)
+			case Taper:
+				all = append(all, t.Rows.For, t.Rows.By, t.Apart)
+			case Sinnet:
+				all = append(all, t.Times.For, t.Times.By, t.Apart)
+			case Bar:
+				all = append(all, t.Times.For, t.Times.By, t.Apart)
+			case Plait:
+				all = append(all, t.Length)
+			case Wrap:
+				all = append(all, t.Length)
+			case Space:
+				all = append(all, t.Length)
+			case Tail:
+				all = append(all, t.Length)
+			}
+		}
+	}
+	for _, f := range s.Fringes {
+		all = append(all, f.Drop)
+	}
+	for _, g := range s.Swags {
+		all = append(all, g.Over, g.Drop)
+	}
+	if s.Hanger != nil {
+		all = append(all, s.Hanger.Rise)
+	}
+	return all
+}
+
+func (m measure) length(l length.Length) string {
+	if m == inImperial && l%sixtyfourth == 0 {
+		return imperial(l)
+	}
+	return exact(l)
+}
+
+// exact writes a length without loss: metric, or inches when they say it better.
+func exact(l length.Length) string {
+	if l%hundredth != 0 && l%sixtyfourth == 0 {
+		return imperial(l)
+	}
+	return metric(l)
+}
+
+func (m measure) thickness(l length.Length) string {
+	if l%hundredth != 0 && l%sixtyfourth == 0 {
+		return imperial(l)
+	}
+	return decimal(int64(l), int64(length.Millimetre), "mm")
+}
+
+// metric writes a length exactly in the unit that leaves the fewest digits to count.
+func metric(l length.Length) string {
+	switch {
+	case l >= length.Metre:
+		return decimal(int64(l), int64(length.Metre), "m")
+	case l >= length.Centimetre:
+		return decimal(int64(l), int64(length.Centimetre), "cm")
+	}
+	return decimal(int64(l), int64(length.Millimetre), "mm")
+}
+
+// imperial writes whole sixty-fourths of an inch as feet, inches and a fraction.
+func imperial(l length.Length) string {
+	var parts []string
+	if feet := l / length.Foot; feet > 0 {
+		parts = append(parts, fmt.Sprintf("%d ft", feet))
+	}
+	rest := l % length.Foot
+	if rest == 0 {
+		return strings.Join(parts, " ")
+	}
+	inches, top, bottom := rest/length.Inch, rest%length.Inch/sixtyfourth, int64(64)
+	for top > 0 && top%2 == 0 {
+		top, bottom = top/2, bottom/2
+	}
+	if inches > 0 {
+		parts = append(parts, strconv.FormatInt(int64(inches), 10))
+	}
+	if top > 0 {
+		parts = append(parts, fmt.Sprintf("%d/%d", top, bottom))
+	}
+	return strings.Join(append(parts, "in"), " ")
+}
+
+// spoolLength writes what the label most likely says.
+func spoolLength(l length.Length) string {
+	switch {
+	case l%length.Metre == 0:
+		return decimal(int64(l), int64(length.Metre), "m")
+	case l%length.Yard == 0:
+		return decimal(int64(l), int64(length.Yard), "yd")
+	case l%length.Foot == 0:
+		return decimal(int64(l), int64(length.Foot), "ft")
+	}
+	return exact(l)
+}
+
+// mass writes a mass without loss, in the unit that the label most likely uses.
+func mass(m length.Mass) string {
+	ounce := int64(length.Ounce)
+	switch n := int64(m); {
+	case n%int64(length.Gram) != 0 && n%int64(length.Pound) == 0:
+		return decimal(n, int64(length.Pound), "lb")
+	case n%int64(length.Gram) != 0 && n%ounce == 0:
+		return decimal(n, ounce, "oz")
+	case n%int64(length.Kilogram) == 0:
+		return decimal(n, int64(length.Kilogram), "kg")
+	default:
+		return decimal(n, int64(length.Gram), "g")
+	}
+}
+
+// decimal writes n/unit exactly; the unit has no prime factors but 2 and 5.
+func decimal(n, unit int64, name string) string {
+	whole, rest := n/unit, n%unit
+	text := strconv.FormatInt(whole, 10)
+	if rest != 0 {
+		digits := ""
+		for rest != 0 && len(digits) < 18 {
+			rest *= 10
+			digits += strconv.FormatInt(rest/unit, 10)
+			rest %= unit
+		}
+		text += "." + digits
+	}
+	return text + " " + name
+}

@@ -1,0 +1,218 @@
+package sheet
+
+import (
+	"slices"
+	"strings"
+	"unicode"
+
+	"golang.org/x/text/cases"
+	"golang.org/x/text/unicode/norm"
+)
+
+// Knots is the knot book as far as a sheet needs it.
+type Knots interface {
+	// Find returns the canonical name of a knot called by any of its names.
+	Find(name string) (canonical string, ok bool)
+	// Nearest returns the names of knots that are written much like this one.
+	Nearest(name string) []string
+}
+
+// book holds the names that the lines of one sheet may use.
+type book struct {
+	knots         Knots
+	cords, panels names
+	joinedIn      map[string]string // folded panel name to the panel that joins it
+	panel         string            // the panel that is being read
+}
+
+// names are the declared names of one kind, folded, with how they were written
+// and on which line.
+type names map[string]declared
+
+type declared struct {
+	written string
+	line    int
+}
+
+// fold makes two spellings of one name equal.
+func fold(name string) string {
+	return norm.NFC.String(cases.Fold().String(tidyName(name)))
+}
+
+// tidyName is the spelling of a name that is kept.
+func tidyName(name string) string {
+	return norm.NFC.String(strings.Map(func(r rune) rune {
+		if isHyphen(r) {
+			return '-'
+		}
+		return r
+	}, name))
+}
+
+func isName(text string) bool {
+	anyLetter := false
+	for _, r := range text {
+		switch {
+		case unicode.IsLetter(r), isDigit(r):
+			anyLetter = true
+		case unicode.IsMark(r), unicode.IsDigit(r), isHyphen(r):
+		default:
+			return false
+		}
+	}
+	return anyLetter
+}
+
+// cordWords and panelWords are taken by the notation where such a name stands.
+var (
+	cordWords  = []string{"left", "right", "at", "over", "on"}
+	panelWords = []string{"round", "from"}
+)
+
+// newName reads the name of a cord or a panel where it is declared.
+func (l *line) newName(kind string, taken []string) string {
+	w := l.take()
+	if l.bad != nil {
+		return ""
+	}
+	if w.raw == "" {
+		l.fail(w, "the %s has no name: one word of letters, digits and hyphens", kind)
+		return ""
+	}
+	if !isName(w.raw) {
+		l.fail(w, "cannot be the name of a %s: one word of letters, digits and hyphens", kind)
+		return ""
+	}
+	for _, t := range taken {
+		if w.plain() == t {
+			l.fail(w, "cannot be the name of a %s: it is a word of the sheet", kind)
+			return ""
+		}
+	}
+	return tidyName(w.raw)
+}
+
+// known finds a name that was declared, and says which ones there are when not.
+func (n names) known(l *line, kind string, w word) (declared, bool) {
+	if l.bad != nil {
+		return declared{}, false
+	}
+	if w.raw == "" {
+		l.fail(w, "the name of a %s is missing here", kind)
+		return declared{}, false
+	}
+	found, ok := n[fold(w.raw)]
+	if ok {
+		return found, true
+	}
+	folded := make([]string, 0, len(n))
+	for name := range n {
+		folded = append(folded, name)
+	}
+	slices.Sort(folded)
+	if near := nearest(fold(w.raw), folded); near != "" {
+		l.fail(w, "is no %s of this sheet; did you mean %s?", kind, n[near].written)
+	} else {
+		l.fail(w, "is no %s of this sheet: no line says %s %s", kind, kind, w.raw)
+	}
+	return declared{}, false
+}
+
+// cord reads the name of a declared cord.
+func (b *book) cord(l *line) string {
+	found, _ := b.cords.known(l, "cord", l.take())
+	return found.written
+}
+
+// panelNamed reads the name of a declared panel.
+func (b *book) panelNamed(l *line) string {
+	found, _ := b.panels.known(l, "panel", l.take())
+	return found.written
+}
+
+// panelUnder reads the panel that another one passes under.
+func (b *book) panelUnder(l *line) string {
+	w := l.peek()
+	name := b.panelNamed(l)
+	if l.bad == nil && name == b.panel {
+		l.fail(w, "is this panel itself: name another one that hangs beside it")
+	}
+	return name
+}
+
+// panelsJoined reads the list of finished panels after from.
+func (b *book) panelsJoined(l *line) []string {
+	var joined []string
+	for l.bad == nil {
+		w := l.takePart(isComma)
+		found, ok := b.panels.known(l, "panel", w)
+		if !ok {
+			return joined
+		}
+		by, again := b.joinedIn[fold(found.written)]
+		switch {
+		case found.written == b.panel && found.line == l.number:
+			l.fail(w, "is this panel itself: join panels that are finished")
+		case found.line > l.number:
+			l.fail(w, "is not finished yet: its panel comes later, on line %d", found.line)
+		case again && by == b.panel:
+			l.fail(w, "is joined twice: its ends are there only once")
+		case again:
+			l.fail(w, "is joined already in panel %s: its ends are there only once", by)
+		default:
+			b.joinedIn[fold(found.written)] = b.panel
+			joined = append(joined, found.written)
+		}
+		if !strings.HasPrefix(l.peek().raw, ",") {
+			break
+		}
+		l.takePart(isComma)
+	}
+	return joined
+}
+
+// knotStops end a knot's name.
+var knotStops = map[string]bool{
+	"of": true, "skip": true, "shift": true, "on": true, "rows": true, "times": true, "apart": true, "for": true, "until": true,
+}
+
+// knot reads a knot's name, every word up to an option, and returns the name in
+// the book.
+func (b *book) knot(l *line) string {
+	first := l.peek()
+	var ends []int
+	var spelled []string
+	for l.bad == nil && len(ends) < mostWords {
+		w := l.peek()
+		if w.raw == "" || w.raw == "," || knotStops[w.plain()] {
+			break
+		}
+		spelled = append(spelled, w.plain())
+		ends = append(ends, l.take().end())
+	}
+	if l.bad != nil {
+		return ""
+	}
+	if len(ends) == 0 {
+		if first.raw == "" {
+			l.fail(first, "which knot? its name is missing here")
+		} else {
+			l.fail(first, "stands where the name of a knot was expected")
+		}
+		return ""
+	}
+	for i := len(ends); i > 0; i-- {
+		if canonical, ok := b.knots.Find(strings.Join(spelled[:i], " ")); ok {
+			l.pos = ends[i-1]
+			return canonical
+		}
+	}
+	w := l.span(first)
+	near := b.knots.Nearest(strings.Join(spelled, " "))
+	if len(near) == 0 {
+		l.fail(w, "is no knot in the book")
+	} else {
+		l.fail(w, "is no knot in the book; did you mean %s?", oneOf(near[:min(3, len(near))]))
+	}
+	return ""
+}

@@ -1,0 +1,215 @@
+package sheet
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+	"unicode"
+	"unicode/utf8"
+)
+
+// The limits of one sheet.
+const (
+	mostLines = 200
+	mostBytes = 16 << 10
+	mostEnds  = 2000
+	mostKnots = 200_000
+)
+
+// part is where in a sheet a line belongs.
+type part int
+
+const (
+	head part = iota
+	panelHead
+	step
+	after
+)
+
+// verb is the first word of a line with how the line is read.
+type verb struct {
+	word  string
+	part  part
+	right string // an example of a right line
+	read  func(*reader, *line)
+}
+
+// reader gathers what the lines of one text say.
+type reader struct {
+	sheet  Sheet
+	book   book
+	verbs  []verb
+	faults []Fault
+	once   map[string]int // verbs that may stand once, with their line
+
+	panel    *Panel // the one being read; nil before the first and after the last
+	unsure   bool   // a line of this panel could not be read
+	closedBy string // the verb that ended the panels
+	lost     bool   // lines are missing that could not be read at all
+
+	panelEnds map[string]int // folded panel name to its ends
+	totalEnds int
+	knots     int
+}
+
+// Parse reads a working sheet. It returns whatever could be read together with
+// the faults found; the sheet is fit for tracing when there are none. Knots are
+// looked up in the book and kept by their canonical names.
+func Parse(text string, knots Knots) (Sheet, Faults) {
+	r := &reader{
+		book:      book{knots: knots, cords: names{}, panels: names{}, joinedIn: map[string]string{}},
+		verbs:     verbs(),
+		once:      map[string]int{},
+		panelEnds: map[string]int{},
+	}
+	lines := r.lines(text)
+	for _, l := range lines {
+		r.declare(l)
+	}
+	for _, l := range lines {
+		r.line(l)
+	}
+	r.endPanel()
+	r.complete(text, lines)
+	return r.sheet, NewFaults(text, r.faults)
+}
+
+// lines splits the text into the lines that say something, keeps the comments,
+// and reports what is over the limits or cannot be shown.
+func (r *reader) lines(text string) []*line {
+	var out []*line
+	bytes := 0
+	all := splitLines(text)
+	for i, typed := range all {
+		bytes += len(typed) + 1
+		tooLong := bytes > mostBytes+1
+		if i >= mostLines && strings.TrimSpace(typed) != "" || tooLong {
+			why := fmt.Sprintf("the sheet is too long: the most is %d lines", mostLines)
+			if tooLong {
+				why = fmt.Sprintf("the sheet is too long: the most is %d KiB", mostBytes>>10)
+			}
+			r.faults = append(r.faults, Fault{Place: Place{i + 1, 1}, Text: why, Line: typed})
+			r.lost = true
+			break
+		}
+		l := &line{number: i + 1, text: typed, code: typed}
+		if at := unprintable(typed); at >= 0 {
+			l.code = typed[:at]
+			l.fail(word{at: at}, "a character stands here that cannot be seen: type the line again")
+			out = append(out, l)
+			r.lost = true
+			continue
+		}
+		if at := strings.IndexByte(typed, '#'); at >= 0 {
+			l.code = typed[:at]
+			r.sheet.Remarks = append(r.sheet.Remarks, Remark{i + 1, strings.TrimRightFunc(typed[at:], unicode.IsSpace)})
+		}
+		if l.verb = l.take(); l.verb.raw != "" {
+			out = append(out, l)
+		}
+	}
+	return out
+}
+
+// unprintable returns the byte at which a line holds something that is no text,
+// or -1.
+func unprintable(typed string) int {
+	for i, c := range typed {
+		if c == utf8.RuneError || c != '\t' && unicode.IsControl(c) || strings.ContainsRune("\u2028\u2029\u202A\u202B\u202C\u202D\u202E\u2066\u2067\u2068\u2069", c) {
+			return i
+		}
+	}
+	return -1
+}
+
+// meant is the verb of a line, or the one nearest to a misspelt word.
+func (r *reader) meant(l *line) (v verb, exact, ok bool) {
+	typed := l.verb.plain()
+	words := make([]string, len(r.verbs))
+	for i, v := range r.verbs {
+		if v.word == typed {
+			return v, true, true
+		}
+		words[i] = v.word
+	}
+	if i := slices.Index(words, nearest(typed, words)); i >= 0 {
+		return r.verbs[i], false, true
+	}
+	return verb{}, false, false
+}
+
+// declare notes the name of a cord or a panel, so that every line can use it.
+func (r *reader) declare(l *line) {
+	v, _, _ := r.meant(l)
+	kind := map[string]names{"cord": r.book.cords, "panel": r.book.panels}[v.word]
+	name := l.peek().raw
+	if kind == nil || !isName(name) {
+		return
+	}
+	if _, again := kind[fold(name)]; !again {
+		kind[fold(name)] = declared{tidyName(name), l.number}
+	}
+}
+
+// line reads one line.
+func (r *reader) line(l *line) {
+	v, exact, ok := r.meant(l)
+	l.right = v.right
+	switch {
+	case l.bad != nil:
+	case !ok:
+		l.failLike("row square", l.verb, "is no word that a line begins with: a panel's step was expected, such as mount, row, net, sinnet, bar, wrap or tail")
+	case !exact:
+		l.fail(l.verb, "is no word that a line begins with; did you mean %s?", v.word)
+		if name := l.wordFrom(l.pos).raw; v.part == panelHead && isName(name) {
+			r.openPanel(&Panel{Place: l.place(), Name: tidyName(name)})
+		}
+	default:
+		v.read(r, l)
+		if l.bad == nil {
+			l.end()
+		}
+	}
+	if l.bad != nil {
+		r.faults = append(r.faults, *l.bad)
+		r.unsure = r.unsure || v.part != head
+	}
+}
+
+// onceOnly is the fault of a second line of a kind of which there is one.
+func (r *reader) onceOnly(l *line, kind string) {
+	if first, again := r.once[kind]; again {
+		l.fail(l.verb, "stands a second time: line %d says it already", first)
+		return
+	}
+	r.once[kind] = l.number
+}
+
+// complete finds what is missing from the whole sheet.
+func (r *reader) complete(text string, lines []*line) {
+	if r.lost {
+		return
+	}
+	if len(lines) == 0 {
+		r.faults = append(r.faults, Fault{
+			Place: Place{1, 1}, Line: splitLines(text)[0], Right: "cord main 4 mm single-strand",
+			Text: "the sheet is empty: a cord was expected, then a panel with its steps",
+		})
+		return
+	}
+	has := func(word string) bool {
+		return slices.ContainsFunc(lines, func(l *line) bool { v, _, _ := r.meant(l); return v.word == word })
+	}
+	if first := lines[0]; !has("cord") {
+		r.faults = append(r.faults, Fault{
+			Place: first.place(), Line: first.text, Right: "cord main 4 mm single-strand",
+			Text: "no cord is named: a line with the cord's name and thickness was expected before the panels",
+		})
+	}
+	if last := lines[len(lines)-1]; !has("panel") {
+		r.faults = append(r.faults, Fault{
+			Place: last.placeAt(len(strings.TrimRightFunc(last.code, unicode.IsSpace))), Line: last.text, Right: "panel wave",
+			Text: "no panel follows: a line with a panel's name was expected, then its steps",
+		})
+	}
+}

@@ -1,0 +1,180 @@
+package sheet
+
+import "larkfold/sizing/length"
+
+// stepVerbs are the words that a step of a panel begins with.
+func stepVerbs() []verb {
+	stepVerb := func(word, right string, read func(*reader, *line) Step) verb {
+		return verb{word, step, right, func(r *reader, l *line) { r.step(l, read) }}
+	}
+	return []verb{
+		stepVerb("mount", "mount 12 folded main", (*reader).mount),
+		stepVerb("gap", "gap 4 cm", (*reader).gap),
+		stepVerb("row", "row square on middle 8", (*reader).row),
+		stepVerb("net", "net square rows 6", (*reader).net),
+		stepVerb("taper", "taper square rows 4", (*reader).taper),
+		stepVerb("widen", "widen square rows 4", (*reader).taper),
+		stepVerb("sinnet", "sinnet half times 12 on 1-4", (*reader).sinnet),
+		stepVerb("bar", "bar left to middle", (*reader).bar),
+		stepVerb("gather", "gather left to middle", (*reader).bar),
+		stepVerb("plait", "plait for 20 cm on left 3", (*reader).plait),
+		stepVerb("add", "add 4 folded main left", (*reader).add),
+		stepVerb("wrap", "wrap turns 6", (*reader).wrap),
+		stepVerb("space", "space 3 cm", (*reader).space),
+		stepVerb("tail", "tail 18 cm", (*reader).tail),
+	}
+}
+
+func (r *reader) mount(l *line) Step {
+	s := Mount{Place: l.place(), Count: l.whole("cords", 1, mostEnds), Single: l.foldedOrSingle()}
+	if l.peek().raw != "" {
+		s.Cord = r.book.cord(l)
+	}
+	return s
+}
+
+func (l *line) foldedOrSingle() (single bool) {
+	single = l.peek().plain() == "single"
+	l.expect("folded", "single")
+	return single
+}
+
+func (r *reader) gap(l *line) Step {
+	return Gap{l.place(), l.length(boundsOf("the bare rod before the panel"))}
+}
+
+func (r *reader) row(l *line) Step {
+	s := Row{Place: l.place(), Knot: r.book.knot(l)}
+	l.options(
+		l.of(&s.Of, 1),
+		option{[]string{"skip"}, func(string) { s.Skip = l.whole("ends to skip at both edges", 0, mostEnds) }},
+		option{[]string{"shift"}, func(string) {
+			w := l.peek()
+			s.Shift = l.whole("ends to shift by", 0, mostEnds)
+			if l.bad == nil && s.Shift > 0 && !r.panel.Round {
+				l.fail(w, "shifts a flat panel: only a round one can be turned, a flat one can skip")
+			}
+		}},
+		l.on(&s.On),
+	)
+	return s
+}
+
+func (r *reader) net(l *line) Step {
+	s := Net{Place: l.place(), Knot: r.book.knot(l)}
+	l.options(l.counting(&r.book, &s.Rows), l.of(&s.Of, 1), l.apart(&s.Apart), l.on(&s.On))
+	l.counted(s.Rows, "rows")
+	return s
+}
+
+func (r *reader) taper(l *line) Step {
+	s := Taper{Place: l.place(), Widen: l.verb.plain() == "widen", Knot: r.book.knot(l)}
+	l.options(l.counting(&r.book, &s.Rows), l.of(&s.Of, 1), l.apart(&s.Apart), l.on(&s.On))
+	return s
+}
+
+func (r *reader) sinnet(l *line) Step {
+	s := Sinnet{Place: l.place(), Knot: r.book.knot(l)}
+	l.options(l.counting(&r.book, &s.Times), l.of(&s.Of, 1), l.apart(&s.Apart), l.on(&s.On))
+	l.counted(s.Times, "times")
+	return s
+}
+
+func (r *reader) bar(l *line) Step {
+	s := Bar{Place: l.place(), Gather: l.verb.plain() == "gather"}
+	l.accept("from")
+	first := l.peek()
+	s.From = l.position()
+	l.expect("to")
+	s.To = l.position()
+	if l.bad == nil && s.From == s.To {
+		l.fail(l.span(first), "goes nowhere: the carrier ends where it began")
+	}
+	l.options(
+		l.counting(&r.book, &s.Times),
+		option{[]string{"slope"}, func(string) {
+			w := l.peek()
+			slope := l.degrees("the slope below the horizontal")
+			if l.bad == nil && slope >= 90 {
+				l.fail(l.span(w), "is too steep: less than 90 degrees below the horizontal was expected")
+			}
+			s.Slope = &slope
+		}},
+		l.apart(&s.Apart),
+	)
+	return s
+}
+
+func (r *reader) plait(l *line) Step {
+	s := Plait{Place: l.place()}
+	l.options(
+		l.of(&s.Of, 3),
+		option{[]string{"for"}, func(string) { s.Length = l.length(boundsOf("the braided length")) }},
+		l.on(&s.On),
+	)
+	if l.bad == nil && s.Length == 0 {
+		l.fail(l.peek(), "how long? say for 20 cm")
+	}
+	return s
+}
+
+func (r *reader) add(l *line) Step {
+	s := Add{Place: l.place(), Count: l.whole("cords", 1, mostEnds), Single: l.foldedOrSingle()}
+	switch l.peek().plain() {
+	case "left", "right", "at", "":
+	default:
+		s.Cord = r.book.cord(l)
+	}
+	switch {
+	case l.accept("left"):
+		s.Where = Position{Anchor: Left}
+	case l.accept("right"):
+		s.Where = Position{Anchor: Right}
+	case l.accept("at"):
+		s.Where = l.position()
+	default:
+		l.expect("left", "right", "at")
+	}
+	return s
+}
+
+func (r *reader) wrap(l *line) Step {
+	s := Wrap{Place: l.place()}
+	switch {
+	case l.accept("turns"):
+		s.Turns = l.whole("turns", 1, 1000)
+	case l.accept("length"):
+		s.Length = l.length(boundsOf("the length of the wrap"))
+	default:
+		l.expect("turns", "length")
+	}
+	l.options(l.on(&s.On), option{[]string{"with"}, func(string) { s.Cord = r.book.cord(l) }})
+	return s
+}
+
+func (r *reader) space(l *line) Step {
+	s := Space{Place: l.place(), Length: l.length(boundsOf("the drop to leave unknotted"))}
+	l.options(l.on(&s.On))
+	return s
+}
+
+func (r *reader) tail(l *line) Step {
+	s := Tail{Place: l.place(), Length: l.length(boundsOf("the tail"))}
+	l.options(l.on(&s.On))
+	return s
+}
+
+// of is the option of a group's size.
+func (l *line) of(size *int, least int) option {
+	return option{[]string{"of"}, func(string) { *size = l.whole("ends in a group", least, mostEnds) }}
+}
+
+// on is the option of the ends that a step takes.
+func (l *line) on(ends *Ends) option {
+	return option{[]string{"on"}, func(string) { *ends = l.ends() }}
+}
+
+// apart is the option of the bare cord between one row and the next.
+func (l *line) apart(bare *length.Length) option {
+	return option{[]string{"apart"}, func(string) { *bare = l.length(boundsOf("the bare cord between two rows")) }}
+}
