@@ -1,0 +1,176 @@
+package boltstore
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"slices"
+	"syscall"
+
+	"go.etcd.io/bbolt"
+	bolterrors "go.etcd.io/bbolt/errors"
+
+	"larkfold/store"
+)
+
+// request is one change waiting to be written out.
+type request struct {
+	ctx    context.Context
+	change func(store.Writer) error
+	err    error
+	panic  any
+	done   chan struct{}
+}
+
+// maxBatch bounds how many changes are written out together.
+const maxBatch = 256
+
+// Update implements [store.Engine]. The caller joins a queue; whoever gets the
+// turn to write runs everything in the queue in one transaction of the file.
+func (e *Engine) Update(ctx context.Context, change func(store.Writer) error) error {
+	if err := ctx.Err(); err != nil {
+		return err
+	}
+	r := &request{ctx: ctx, change: change, done: make(chan struct{})}
+	e.mu.Lock()
+	e.queue = append(e.queue, r)
+	e.mu.Unlock()
+	for {
+		select {
+		case e.turn <- struct{}{}:
+			if !r.answered() {
+				e.writeOut()
+			}
+			<-e.turn
+		case <-r.done:
+			return r.result()
+		case <-ctx.Done():
+			if e.leave(r) {
+				return ctx.Err()
+			}
+			<-r.done
+			return r.result()
+		}
+	}
+}
+
+func (r *request) answered() bool {
+	select {
+	case <-r.done:
+		return true
+	default:
+		return false
+	}
+}
+
+// result hands a change's error, or its panic, to the goroutine that asked for it.
+func (r *request) result() error {
+	if r.panic != nil {
+		panic(r.panic)
+	}
+	return r.err
+}
+
+// leave takes a request out of the queue, unless it is being written out.
+func (e *Engine) leave(r *request) bool {
+	e.mu.Lock()
+	defer e.mu.Unlock()
+	i := slices.Index(e.queue, r)
+	if i < 0 {
+		return false
+	}
+	e.queue = slices.Delete(e.queue, i, i+1)
+	return true
+}
+
+// take removes the next batch from the queue.
+func (e *Engine) take() ([]*request, error) {
+	e.mu.Lock()
+	defer e.mu.Unlock()
+	n := min(len(e.queue), maxBatch)
+	batch := slices.Clone(e.queue[:n])
+	e.queue = slices.Delete(e.queue, 0, n)
+	return batch, e.broken
+}
+
+var errNothingWritten = errors.New("nothing written")
+
+// writeOut runs one batch. Each change works on an overlay of its own, so that
+// one that fails leaves nothing behind and does not disturb the others. No
+// change is answered before the whole batch is on the disk.
+func (e *Engine) writeOut() {
+	batch, broken := e.take()
+	if len(batch) == 0 {
+		return
+	}
+	err := broken
+	if err == nil {
+		err = guard(func() error {
+			return e.db.Update(func(tx *bbolt.Tx) error { return runBatch(tx.Bucket(bucketName), batch) })
+		})
+	}
+	if errors.Is(err, errNothingWritten) {
+		err = nil
+	}
+	if err != nil {
+		err = e.writeFault(err)
+	}
+	for _, r := range batch {
+		if err != nil && r.panic == nil {
+			r.err = err
+		}
+		close(r.done)
+	}
+}
+
+// runBatch runs the changes one after the other, each on what the ones before have left.
+func runBatch(bucket *bbolt.Bucket, batch []*request) error {
+	wrote := false
+	for _, r := range batch {
+		o := newOverlay(r.ctx, bucket)
+		r.run(o)
+		if r.err != nil || r.panic != nil || o.empty() {
+			continue
+		}
+		wrote = true
+		if err := o.apply(); err != nil {
+			return err
+		}
+	}
+	if !wrote {
+		return errNothingWritten
+	}
+	return nil
+}
+
+// run runs the change and keeps its error, or its panic unless it comes from damage.
+func (r *request) run(w store.Writer) {
+	defer func() {
+		if p := recover(); p != nil {
+			r.panic = p
+		}
+	}()
+	if r.err = r.ctx.Err(); r.err == nil {
+		r.err = guard(func() error { return r.change(w) })
+	}
+}
+
+// writeFault puts a failed write into a sentence. After a failure that leaves
+// open what is on the disk, nothing more is written until the file is opened anew.
+func (e *Engine) writeFault(err error) error {
+	switch {
+	case errors.Is(err, store.ErrReadOnly), errors.Is(err, store.ErrDamaged):
+		return err
+	case errors.Is(err, bolterrors.ErrDatabaseNotOpen), errors.Is(err, bolterrors.ErrDatabaseReadOnly):
+		return e.fault(err)
+	case errors.Is(err, syscall.ENOSPC), errors.Is(err, syscall.EDQUOT), errors.Is(err, syscall.EFBIG), errors.Is(err, bolterrors.ErrMaxSizeReached):
+		return &store.Fault{Kind: store.ErrFull, Cause: err,
+			Sentence: "Nothing was saved: there is no room left for the store. Reading goes on; make room and try again."}
+	}
+	fault := &store.Fault{Kind: store.ErrReadOnly, Cause: fmt.Errorf("writing %s: %w", e.db.Path(), err),
+		Sentence: "Nothing was saved: the store's file could not be written. Reading goes on; start the program anew when the disk is sound."}
+	e.mu.Lock()
+	e.broken = fault
+	e.mu.Unlock()
+	return fault
+}

@@ -1,0 +1,146 @@
+package store
+
+import (
+	"encoding/binary"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"hash/crc32"
+	"slices"
+	"sync/atomic"
+)
+
+// A stored value is one of
+//
+//	plain:  1 | version | JSON | CRC-32C of key and everything before it
+//	sealed: 2 | key id | nonce | sealed(version | JSON), bound to the key and to everything before it
+const (
+	schemePlain  = 1
+	schemeSealed = 2
+)
+
+const checksumSize = 4
+
+// castagnoli is CRC-32C, as in RFC 3720 appendix B.4.
+var castagnoli = crc32.MakeTable(crc32.Castagnoli)
+
+func checksum(key, body []byte) []byte {
+	sum := crc32.Update(crc32.Checksum(key, castagnoli), castagnoli, body)
+	return binary.BigEndian.AppendUint32(nil, sum)
+}
+
+// codec turns records into stored values and back.
+type codec struct {
+	current *sealer   // nil when values are not sealed
+	known   []*sealer // every key that values may be sealed with, the current one included
+	plain   atomic.Bool
+}
+
+// encode returns the stored value of a record under its key.
+func (c *codec) encode(t recordType, key []byte, record any) ([]byte, error) {
+	body, err := json.Marshal(record)
+	if err != nil {
+		return nil, fmt.Errorf("writing a %s: %w", t.kind, err)
+	}
+	if c.current != nil {
+		return c.current.seal(key, append([]byte{t.version()}, body...)), nil
+	}
+	value := append(append(make([]byte, 0, len(body)+2+checksumSize), schemePlain, t.version()), body...)
+	return append(value, checksum(key, value)...), nil
+}
+
+// decode reads a stored value into record, through the steps from its version to today's.
+func (c *codec) decode(t recordType, key, value []byte, record any) error {
+	version, body, err := c.open(key, value)
+	if err != nil {
+		return err
+	}
+	if version > t.version() {
+		return &Fault{Kind: ErrNewerFormat, Sentence: fmt.Sprintf(
+			"The stored record %s was written by a newer version of this program. Use that version.", DescribeKey(key))}
+	}
+	if version == 0 {
+		return damaged(key, "it carries no version")
+	}
+	for _, up := range t.steps[version-1:] {
+		if body, err = up(body); err != nil {
+			return damaged(key, "it cannot be brought up to date: "+err.Error())
+		}
+	}
+	if err := json.Unmarshal(body, record); err != nil {
+		return damaged(key, "it cannot be read: "+err.Error())
+	}
+	return nil
+}
+
+// open checks a stored value and returns its version and JSON.
+func (c *codec) open(key, value []byte) (version byte, body []byte, err error) {
+	if len(value) == 0 {
+		return 0, nil, damaged(key, "it is empty")
+	}
+	switch value[0] {
+	case schemePlain:
+		return c.openPlain(key, value)
+	case schemeSealed:
+		return c.openSealed(key, value)
+	}
+	return 0, nil, damaged(key, "it begins with an unknown byte")
+}
+
+func (c *codec) openPlain(key, value []byte) (byte, []byte, error) {
+	n := len(value) - checksumSize
+	if n < 2 {
+		return 0, nil, damaged(key, "it is cut short")
+	}
+	if !slices.Equal(checksum(key, value[:n]), value[n:]) {
+		return 0, nil, damaged(key, "its checksum does not fit")
+	}
+	if !c.plain.Load() {
+		return 0, nil, damaged(key, "it is not sealed although the store is")
+	}
+	return value[1], value[2:n], nil
+}
+
+func (c *codec) openSealed(key, value []byte) (byte, []byte, error) {
+	id, ok := sealedWith(value)
+	if !ok {
+		return 0, nil, damaged(key, "it is cut short")
+	}
+	i := slices.IndexFunc(c.known, func(s *sealer) bool { return s.id == id })
+	if i < 0 {
+		return 0, nil, damaged(key, fmt.Sprintf("it is sealed with the key %s, which is not at hand", id))
+	}
+	body, err := c.known[i].open(key, value)
+	if err != nil {
+		return 0, nil, damaged(key, "its seal is broken")
+	}
+	if len(body) == 0 {
+		return 0, nil, damaged(key, "it is cut short")
+	}
+	return body[0], body[1:], nil
+}
+
+// upToDate tells whether a stored value has the scheme and key that are written now.
+func (c *codec) upToDate(value []byte) bool {
+	if c.current == nil {
+		return len(value) > 0 && value[0] == schemePlain
+	}
+	id, ok := sealedWith(value)
+	return ok && id == c.current.id
+}
+
+// reseal opens a value with whatever key it has and seals its record, unread, with the current one.
+func (c *codec) reseal(key, value []byte) ([]byte, error) {
+	version, body, err := c.open(key, value)
+	if err != nil {
+		return nil, err
+	}
+	if c.current == nil {
+		return nil, errors.New("no current key")
+	}
+	return c.current.seal(key, append([]byte{version}, body...)), nil
+}
+
+func damaged(key []byte, reason string) error {
+	return &DamagedError{Key: slices.Clone(key), Record: DescribeKey(key), Reason: reason}
+}

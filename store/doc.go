@@ -1,0 +1,26 @@
+// Package store keeps what members save: the records, the small [Engine]
+// interface that holds bytes for them, and [Shelf], the typed records over any
+// engine.
+//
+// Its nouns: a [Project] is a saved working sheet with its revisions and a bin;
+// a [Leftover] is an offcut or a spool on a member's shelf; a [Swatch] is a
+// member's own sample; an [Entry] is a knot or a rule in a member's or a
+// community's book; a [Share] is a frozen copy of a project that others may
+// read; a [Draft] is short-lived work behind a button; an operation key makes a
+// change happen once ([Shelf.Once]).
+//
+// The package knows nothing of sizing: sheets are text, lengths are
+// [Nanometres], everything else is JSON it does not look into. Members and
+// communities are opaque strings and time is handed in by the caller.
+//
+// What will hurt you:
+//
+//   - A change may be run more than once before it takes effect. A function
+//     given to [Shelf.Once] must touch nothing but its [Tx].
+//   - Every save names the revision it started from. Another revision in the
+//     store means a [Conflict] that carries both versions; nothing is overwritten.
+//   - Whether a member may manage a community is the caller's question. The
+//     store only sees to it that nobody reaches another member's records.
+//   - Erased records are gone from the store at once, but their bytes stay in
+//     unused parts of the file until it is compacted, and in older backups.
+package store

@@ -1,0 +1,90 @@
+package store
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+)
+
+func (tx *Tx) draftKey(key string) []byte { return tx.key(draftRecord, []byte(key)) }
+
+// SaveDraft: see [Shelf.SaveDraft].
+func (tx *Tx) SaveDraft(draft Draft) (_ Draft, err error) {
+	if err := tx.shelf.limits.checkData(draft.Payload); err != nil {
+		return Draft{}, err
+	}
+	if !draft.Expires.After(tx.now) {
+		return Draft{}, &InvalidError{What: "expiry", Read: draft.Expires.String(), Reason: "a draft expires later than it is made"}
+	}
+	if draft.Key == "" {
+		if draft.Key, err = tx.newID(); err != nil {
+			return Draft{}, err
+		}
+	}
+	if len(draft.Key) > 100 {
+		return Draft{}, &InvalidError{What: "key of a draft", Read: draft.Key, Reason: "keys have at most 100 bytes"}
+	}
+	if err := tx.DeleteDraft(draft.Key); err != nil {
+		return Draft{}, err
+	}
+	draft.Owner, draft.Created, draft.Expires = tx.member, tx.now, draft.Expires.UTC().Round(0)
+	key := tx.draftKey(draft.Key)
+	if err := tx.put(draftRecord, key, draft); err != nil {
+		return Draft{}, err
+	}
+	if err := tx.setExpiry(draft.Expires, key); err != nil {
+		return Draft{}, err
+	}
+	return draft, tx.trimDrafts()
+}
+
+// trimDrafts removes the drafts that expire first when there are too many.
+func (tx *Tx) trimDrafts() error {
+	n, err := tx.count(tx.key(draftRecord))
+	if err != nil || n <= tx.shelf.limits.Drafts {
+		return err
+	}
+	all, err := collect(scan[Draft](tx, draftRecord, tx.key(draftRecord)))
+	if err != nil {
+		return fmt.Errorf("making room for a draft: %w", err)
+	}
+	slices.SortFunc(all, func(a, b Draft) int { return a.Expires.Compare(b.Expires) })
+	for _, d := range all[:len(all)-tx.shelf.limits.Drafts] {
+		if err := tx.DeleteDraft(d.Key); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// Draft: see [Shelf.Draft].
+func (tx *Tx) Draft(key string) (draft Draft, err error) {
+	found, err := tx.get(draftRecord, tx.draftKey(key), &draft)
+	if err != nil {
+		return Draft{}, err
+	}
+	if !found || !draft.Expires.After(tx.now) {
+		return Draft{}, &NotFound{Kind: KindDraft, Name: key}
+	}
+	return draft, nil
+}
+
+// drafts lists all of the member's drafts, the expired ones too.
+func (tx *Tx) drafts() ([]Draft, error) {
+	list, err := collect(scan[Draft](tx, draftRecord, tx.key(draftRecord)))
+	slices.SortFunc(list, func(a, b Draft) int { return strings.Compare(a.Key, b.Key) })
+	return list, err
+}
+
+// DeleteDraft: see [Shelf.DeleteDraft].
+func (tx *Tx) DeleteDraft(key string) error {
+	var draft Draft
+	found, err := tx.get(draftRecord, tx.draftKey(key), &draft)
+	if err != nil || !found {
+		return err
+	}
+	if err := tx.clearExpiry(draft.Expires, tx.draftKey(key)); err != nil {
+		return err
+	}
+	return tx.delete(tx.draftKey(key))
+}

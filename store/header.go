@@ -1,0 +1,265 @@
+package store
+
+import (
+	"context"
+	"crypto/rand"
+	"encoding/hex"
+	"errors"
+	"fmt"
+	"io"
+	"slices"
+)
+
+// format is the layout of keys that this version writes; see migrate.go.
+const format = 1
+
+// header is the record that says how the rest of a store is to be read.
+type header struct {
+	Format int    `json:"format"`
+	Secret []byte `json:"secret"` // makes the tokens in keys
+
+	// Unfinished names what values may still be sealed with besides the current
+	// key while sealing is on its way: ids of keys, or "plain".
+	Unfinished []string `json:"unfinished,omitempty"`
+}
+
+const plainValues = "plain"
+
+// errNothingToDo ends an update that has found nothing to write.
+var errNothingToDo = errors.New("nothing to do")
+
+// newCodec prepares the keys and lets plain values through until the header says otherwise.
+func newCodec(current *Key, old []*Key) (*codec, error) {
+	c := &codec{}
+	c.plain.Store(true)
+	for _, k := range append([]*Key{current}, old...) {
+		if k == nil {
+			continue
+		}
+		s, err := newSealer(k)
+		if err != nil {
+			return nil, err
+		}
+		c.known = append(c.known, s)
+		if k == current {
+			c.current = s
+		}
+	}
+	if c.current == nil && len(c.known) > 0 {
+		return nil, &Fault{Kind: ErrWrongKey, Sentence: "Old keys were given, but no current key to seal with."}
+	}
+	return c, nil
+}
+
+// readHeader returns the store's header. A store with no record at all has none.
+func (c *codec) readHeader(r Reader) (h header, sealedBy string, found bool, err error) {
+	value, found, err := r.Get(headerKey())
+	if err != nil {
+		return header{}, "", false, err
+	}
+	if !found {
+		for pair, err := range r.Scan(nil, nil) {
+			if err != nil {
+				return header{}, "", false, err
+			}
+			return header{}, "", false, damaged(headerKey(), "it is missing although there is a "+DescribeKey(pair.Key))
+		}
+		return header{}, "", false, nil
+	}
+	sealedBy = plainValues
+	if id, ok := sealedWith(value); ok {
+		sealedBy = id.String()
+		if err := c.mustKnow(sealedBy); err != nil {
+			return header{}, "", false, err
+		}
+	}
+	if err := c.decode(headerRecord, headerKey(), value, &h); err != nil {
+		return header{}, "", false, err
+	}
+	if len(h.Secret) == 0 {
+		return header{}, "", false, damaged(headerKey(), "it holds no secret")
+	}
+	if h.Format > format {
+		return header{}, "", false, &Fault{Kind: ErrNewerFormat, Sentence: fmt.Sprintf(
+			"This store has format %d; this program reads formats up to %d. Use a newer program.", h.Format, format)}
+	}
+	return h, sealedBy, true, nil
+}
+
+// mustKnow refuses a store that needs a key which was not given.
+func (c *codec) mustKnow(id string) error {
+	if id == plainValues || slices.ContainsFunc(c.known, func(s *sealer) bool { return s.id.String() == id }) {
+		return nil
+	}
+	if c.current == nil {
+		return &Fault{Kind: ErrWrongKey, Sentence: fmt.Sprintf("This store is sealed with the key %s. Give its key file to open it.", id)}
+	}
+	return &Fault{Kind: ErrWrongKey, Sentence: fmt.Sprintf(
+		"This store needs the key %s, and the key file given holds %s. Give the right one, or the old one beside the new one.", id, c.current.id)}
+}
+
+// unseal reads or makes the header and settles what values may be sealed with.
+func (s *Shelf) unseal(ctx context.Context, random io.Reader) error {
+	var h header
+	var sealedBy string
+	var found bool
+	err := s.engine.View(ctx, func(r Reader) (err error) {
+		h, sealedBy, found, err = s.codec.readHeader(r)
+		return err
+	})
+	if err != nil {
+		return err
+	}
+	if !found || s.codec.wantsNewSeal(sealedBy) {
+		if h, err = s.writeHeader(ctx, random); err != nil {
+			return err
+		}
+	}
+	for _, id := range h.Unfinished {
+		if err := s.codec.mustKnow(id); err != nil {
+			return err
+		}
+	}
+	s.hash = hasher{secret: h.Secret}
+	s.codec.plain.Store(s.codec.current == nil || slices.Contains(h.Unfinished, plainValues))
+	return nil
+}
+
+func (c *codec) wantsNewSeal(sealedBy string) bool {
+	return c.current != nil && c.current.id.String() != sealedBy
+}
+
+// writeHeader makes a new store's header, or seals the one of an older store
+// with the current key and notes what its values are still sealed with.
+func (s *Shelf) writeHeader(ctx context.Context, random io.Reader) (h header, err error) {
+	err = s.engine.Update(ctx, func(w Writer) error {
+		stored, sealedBy, found, err := s.codec.readHeader(w)
+		if err != nil {
+			return err
+		}
+		h = stored
+		if !found {
+			h = header{Format: format, Secret: make([]byte, secretSize)}
+			if _, err := io.ReadFull(random, h.Secret); err != nil {
+				return fmt.Errorf("making the store's secret: %w", err)
+			}
+		} else if s.codec.wantsNewSeal(sealedBy) && !slices.Contains(h.Unfinished, sealedBy) {
+			h.Unfinished = append(h.Unfinished, sealedBy)
+		}
+		return putHeader(w, s.codec, h)
+	})
+	return h, err
+}
+
+func putHeader(w Writer, c *codec, h header) error {
+	value, err := c.encode(headerRecord, headerKey(), h)
+	if err != nil {
+		return err
+	}
+	return w.Put(headerKey(), value)
+}
+
+// resealBatch is how many values one transaction of Reseal seals anew.
+const resealBatch = 256
+
+// Reseal seals every value that is plain or sealed with an old key with the
+// current key, in small transactions, while the store stays in use. It returns
+// how many it sealed. When it has finished, old keys are needed no more. A
+// Reseal that was broken off is taken up by calling it again.
+func (s *Shelf) Reseal(ctx context.Context) (int, error) {
+	if s.codec.current == nil {
+		return 0, &Fault{Kind: ErrWrongKey, Sentence: "No key was given, so there is nothing to seal with."}
+	}
+	total := 0
+	for from := []byte{}; from != nil; {
+		n, next, err := s.resealFrom(ctx, from)
+		if err != nil {
+			return total, err
+		}
+		total += n
+		from = next
+	}
+	err := s.engine.Update(ctx, func(w Writer) error {
+		h, _, _, err := s.codec.readHeader(w)
+		if err != nil {
+			return err
+		}
+		h.Unfinished = nil
+		return putHeader(w, s.codec, h)
+	})
+	if err != nil {
+		return total, err
+	}
+	s.codec.plain.Store(false)
+	return total, nil
+}
+
+// resealFrom seals one batch and returns the key to go on from, or nil at the end.
+func (s *Shelf) resealFrom(ctx context.Context, from []byte) (n int, next []byte, err error) {
+	keys, next, err := s.staleKeys(ctx, from)
+	if err != nil || len(keys) == 0 {
+		return 0, next, err
+	}
+	err = s.engine.Update(ctx, func(w Writer) error {
+		n = 0
+		for _, key := range keys {
+			value, found, err := w.Get(key)
+			if err != nil {
+				return err
+			}
+			if !found || s.codec.upToDate(value) {
+				continue
+			}
+			sealed, err := s.codec.reseal(key, value)
+			if err != nil {
+				return err
+			}
+			if err := w.Put(key, sealed); err != nil {
+				return err
+			}
+			n++
+		}
+		return nil
+	})
+	return n, next, err
+}
+
+// staleKeys pages through the store for keys whose value is not sealed with the
+// current key. It looks at a bounded number of records in one transaction.
+func (s *Shelf) staleKeys(ctx context.Context, from []byte) (keys [][]byte, next []byte, err error) {
+	err = s.engine.View(ctx, func(r Reader) error {
+		keys, next = nil, nil
+		seen := 0
+		for pair, err := range r.Scan(nil, from) {
+			if err != nil {
+				return err
+			}
+			if seen == 16*resealBatch || len(keys) == resealBatch {
+				next = slices.Clone(pair.Key)
+				return nil
+			}
+			seen++
+			if !s.codec.upToDate(pair.Value) {
+				keys = append(keys, slices.Clone(pair.Key))
+			}
+		}
+		return nil
+	})
+	return keys, next, err
+}
+
+func randomOr(given io.Reader) io.Reader {
+	if given == nil {
+		return rand.Reader
+	}
+	return given
+}
+
+// keyIDs lists the ids of the keys at hand, the current one first.
+func (c *codec) keyIDs() []string {
+	var ids []string
+	for _, s := range c.known {
+		ids = append(ids, hex.EncodeToString(s.id[:]))
+	}
+	return ids
+}

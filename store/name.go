@@ -1,0 +1,68 @@
+package store
+
+import (
+	"encoding/json"
+	"fmt"
+	"strings"
+	"unicode"
+	"unicode/utf8"
+)
+
+const nameRunes = 80
+
+// cleanName trims a name, makes every run of blanks one blank, and refuses what
+// could not be typed again.
+func cleanName(name string) (string, error) {
+	refuse := func(reason string) (string, error) {
+		return "", &InvalidError{What: "name", Read: name, Reason: reason}
+	}
+	if !utf8.ValidString(name) {
+		return refuse("it is not valid text")
+	}
+	clean := strings.Join(strings.Fields(name), " ")
+	if clean == "" {
+		return refuse("a name has at least one letter or digit")
+	}
+	if n := utf8.RuneCountInString(clean); n > nameRunes {
+		return refuse(fmt.Sprintf("it has %d characters and a name has at most %d", n, nameRunes))
+	}
+	if i := strings.IndexFunc(clean, func(r rune) bool { return unicode.IsControl(r) || r == utf8.RuneError }); i >= 0 {
+		return refuse("it holds a character that cannot be shown")
+	}
+	return clean, nil
+}
+
+// foldName makes names that differ only in case the same.
+func foldName(name string) string {
+	return strings.Map(foldRune, strings.Join(strings.Fields(name), " "))
+}
+
+// foldRune returns the least rune of those that are the same but for case.
+func foldRune(r rune) rune {
+	least := r
+	for f := unicode.SimpleFold(r); f != r; f = unicode.SimpleFold(f) {
+		least = min(least, f)
+	}
+	return unicode.ToLower(least)
+}
+
+// checkData refuses JSON that is too long or none.
+func (l Limits) checkData(data json.RawMessage) error {
+	if len(data) == 0 {
+		return nil
+	}
+	if err := within("bytes of data in one record", len(data), l.DataBytes); err != nil {
+		return err
+	}
+	if !json.Valid(data) {
+		return &InvalidError{What: "data", Read: string(data[:min(len(data), 40)]), Reason: "it is not JSON"}
+	}
+	return nil
+}
+
+func checkText(what, text string) error {
+	if !utf8.ValidString(text) {
+		return &InvalidError{What: what, Read: strings.ToValidUTF8(text[:min(len(text), 40)], "?"), Reason: "it is not valid text"}
+	}
+	return nil
+}

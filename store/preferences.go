@@ -1,0 +1,25 @@
+package store
+
+import "encoding/json"
+
+// Preferences: see [Shelf.Preferences].
+func (tx *Tx) Preferences() (p Preferences, err error) {
+	_, err = tx.get(preferencesRecord, tx.key(preferencesRecord), &p)
+	return p, err
+}
+
+// SavePreferences: see [Shelf.SavePreferences].
+func (tx *Tx) SavePreferences(data json.RawMessage, expected uint64) (Preferences, error) {
+	if err := tx.shelf.limits.checkData(data); err != nil {
+		return Preferences{}, err
+	}
+	stored, err := tx.Preferences()
+	if err != nil {
+		return Preferences{}, err
+	}
+	next := Preferences{Data: data, Revision: stored.Revision + 1, Changed: tx.now}
+	if expected != AnyRevision && expected != stored.Revision {
+		return Preferences{}, &Conflict{Kind: KindPreferences, Expected: expected, Found: stored.Revision, Yours: next, Stored: stored}
+	}
+	return next, tx.put(preferencesRecord, tx.key(preferencesRecord), next)
+}

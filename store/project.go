@@ -1,0 +1,287 @@
+package store
+
+import (
+	"bytes"
+	"cmp"
+	"errors"
+	"fmt"
+	"slices"
+	"strings"
+	"time"
+)
+
+// nameEntry leads from a name to its project.
+type nameEntry struct {
+	ID string `json:"id"`
+}
+
+func (tx *Tx) projectKey(id string) []byte { return tx.key(projectRecord, []byte(id)) }
+func (tx *Tx) binKey(id string) []byte     { return tx.key(binRecord, []byte(id)) }
+
+func (tx *Tx) revisionKey(id string, revision uint64) []byte {
+	return tx.key(revisionRecord, []byte(id), number(revision))
+}
+
+// SaveProject: see [Shelf.SaveProject].
+func (tx *Tx) SaveProject(p Project, expected uint64) (Project, error) {
+	if err := tx.checkProject(&p); err != nil {
+		return Project{}, err
+	}
+	if p.ID == "" {
+		if expected != 0 && expected != AnyRevision {
+			return Project{}, &InvalidError{What: "revision", Read: fmt.Sprint(expected), Reason: "a project that is changed names its id"}
+		}
+		return tx.createProject(p)
+	}
+	stored, err := tx.ProjectByID(p.ID)
+	if err != nil {
+		return Project{}, err
+	}
+	if expected != AnyRevision && expected != stored.Revision {
+		return Project{}, &Conflict{Kind: KindProject, Name: stored.Name, Expected: expected, Found: stored.Revision, Yours: p, Stored: stored}
+	}
+	return tx.reviseProject(stored, p)
+}
+
+// checkProject cleans the name and refuses what cannot be kept.
+func (tx *Tx) checkProject(p *Project) (err error) {
+	limits := tx.shelf.limits
+	if p.Name, err = cleanName(p.Name); err != nil {
+		return err
+	}
+	return errors.Join(
+		checkText("sheet", p.Sheet), checkText("notes", p.Notes),
+		within("bytes of sheet text", len(p.Sheet), limits.SheetBytes),
+		within("bytes of notes", len(p.Notes), limits.NoteBytes),
+		limits.checkData(p.Data))
+}
+
+func (tx *Tx) createProject(p Project) (Project, error) {
+	if err := tx.checkNameFree(p.Name, ""); err != nil {
+		return Project{}, err
+	}
+	n, err := tx.count(tx.key(projectRecord))
+	if err != nil {
+		return Project{}, err
+	}
+	if err := within("projects", n+1, tx.shelf.limits.Projects); err != nil {
+		return Project{}, err
+	}
+	if p.ID, err = tx.newID(); err != nil {
+		return Project{}, err
+	}
+	p.Owner, p.Revision, p.Restored, p.Created, p.Changed = tx.member, 1, 0, tx.now, tx.now
+	return p, tx.putProject(p)
+}
+
+// reviseProject keeps the stored revision in the history and saves next as the new one.
+func (tx *Tx) reviseProject(stored, next Project) (Project, error) {
+	if stored.Name == next.Name && stored.Sheet == next.Sheet && stored.Notes == next.Notes && bytes.Equal(stored.Data, next.Data) {
+		return stored, nil
+	}
+	if foldName(stored.Name) != foldName(next.Name) {
+		if err := tx.checkNameFree(next.Name, stored.ID); err != nil {
+			return Project{}, err
+		}
+		if err := tx.releaseName(stored); err != nil {
+			return Project{}, err
+		}
+	}
+	if err := tx.put(revisionRecord, tx.revisionKey(stored.ID, stored.Revision), stored); err != nil {
+		return Project{}, err
+	}
+	next.ID, next.Owner, next.Created, next.Changed = stored.ID, tx.member, stored.Created, tx.now
+	next.Revision, next.Deleted, next.Expires = stored.Revision+1, time.Time{}, time.Time{}
+	if err := tx.trimHistory(next.ID, next.Revision); err != nil {
+		return Project{}, err
+	}
+	return next, tx.putProject(next)
+}
+
+// trimHistory forgets the revisions that are too old to be undone.
+func (tx *Tx) trimHistory(id string, newest uint64) error {
+	prefix := tx.key(revisionRecord, []byte(id))
+	var old [][]byte
+	for pair, err := range tx.reader.Scan(prefix, nil) {
+		if err != nil {
+			return err
+		}
+		if bytes.Compare(pair.Key, tx.revisionKey(id, newest-min(newest, uint64(tx.shelf.limits.Revisions)))) >= 0 {
+			break
+		}
+		old = append(old, slices.Clone(pair.Key))
+	}
+	for _, key := range old {
+		if err := tx.delete(key); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+func (tx *Tx) putProject(p Project) error {
+	if err := tx.put(projectRecord, tx.projectKey(p.ID), p); err != nil {
+		return err
+	}
+	return tx.put(nameRecord, tx.nameKey(nameRecord, foldName(p.Name)), nameEntry{ID: p.ID})
+}
+
+// releaseName removes a project's name entry, unless the name has become another project's.
+func (tx *Tx) releaseName(p Project) error {
+	key := tx.nameKey(nameRecord, foldName(p.Name))
+	var entry nameEntry
+	found, err := tx.get(nameRecord, key, &entry)
+	if err != nil || !found || entry.ID != p.ID {
+		return err
+	}
+	return tx.delete(key)
+}
+
+// checkNameFree returns [NameTaken] when a project other than the one with that id has the name.
+func (tx *Tx) checkNameFree(name, id string) error {
+	var entry nameEntry
+	found, err := tx.get(nameRecord, tx.nameKey(nameRecord, foldName(name)), &entry)
+	if err != nil || !found || entry.ID == id {
+		return err
+	}
+	holder, err := tx.ProjectByID(entry.ID)
+	if err != nil {
+		return err
+	}
+	return &NameTaken{Kind: KindProject, Name: holder.Name, ID: holder.ID}
+}
+
+// Project: see [Shelf.Project].
+func (tx *Tx) Project(name string) (Project, error) {
+	var entry nameEntry
+	found, err := tx.get(nameRecord, tx.nameKey(nameRecord, foldName(name)), &entry)
+	if err != nil {
+		return Project{}, err
+	}
+	if !found {
+		return Project{}, &NotFound{Kind: KindProject, Name: name}
+	}
+	return tx.ProjectByID(entry.ID)
+}
+
+// ProjectByID: see [Shelf.ProjectByID].
+func (tx *Tx) ProjectByID(id string) (Project, error) {
+	return tx.project(projectRecord, tx.projectKey(id), id)
+}
+
+func (tx *Tx) project(t recordType, key []byte, id string) (Project, error) {
+	var p Project
+	found, err := tx.get(t, key, &p)
+	if err != nil {
+		return Project{}, err
+	}
+	if !found {
+		return Project{}, &NotFound{Kind: t.kind, Name: id}
+	}
+	return p, nil
+}
+
+// Projects: see [Shelf.Projects].
+func (tx *Tx) Projects() ([]ProjectSummary, error) {
+	projects, err := collect(scan[Project](tx, projectRecord, tx.key(projectRecord)))
+	list := make([]ProjectSummary, 0, len(projects))
+	for _, p := range projects {
+		list = append(list, ProjectSummary{ID: p.ID, Name: p.Name, Revision: p.Revision, Changed: p.Changed})
+	}
+	slices.SortFunc(list, func(a, b ProjectSummary) int { return compareNames(a.Name, b.Name) })
+	return list, err
+}
+
+func compareNames(a, b string) int {
+	return cmp.Or(strings.Compare(foldName(a), foldName(b)), strings.Compare(a, b))
+}
+
+// CompleteProjects: see [Shelf.CompleteProjects].
+func (tx *Tx) CompleteProjects(typed string, limit int) ([]ProjectSummary, error) {
+	all, err := tx.Projects()
+	typed = foldName(typed)
+	var starts, holds []ProjectSummary
+	for _, p := range all {
+		switch folded := foldName(p.Name); {
+		case strings.HasPrefix(folded, typed):
+			starts = append(starts, p)
+		case strings.Contains(folded, typed):
+			holds = append(holds, p)
+		}
+	}
+	found := append(starts, holds...)
+	return found[:min(len(found), max(limit, 0))], err
+}
+
+// RenameProject: see [Shelf.RenameProject].
+func (tx *Tx) RenameProject(id, name string, expected uint64) (Project, error) {
+	p, err := tx.ProjectByID(id)
+	if err != nil {
+		return Project{}, err
+	}
+	p.Name = name
+	return tx.SaveProject(p, expected)
+}
+
+// CopyProject: see [Shelf.CopyProject].
+func (tx *Tx) CopyProject(id, name string) (Project, error) {
+	p, err := tx.ProjectByID(id)
+	if err != nil {
+		return Project{}, err
+	}
+	return tx.SaveProject(Project{Name: name, Sheet: p.Sheet, Notes: p.Notes, Data: p.Data}, 0)
+}
+
+// History: see [Shelf.History].
+func (tx *Tx) History(id string) ([]Project, error) {
+	if _, err := tx.ProjectByID(id); err != nil {
+		return nil, err
+	}
+	revisions, err := collect(scan[Project](tx, revisionRecord, tx.key(revisionRecord, []byte(id))))
+	slices.Reverse(revisions)
+	return revisions, err
+}
+
+// UndoProject: see [Shelf.UndoProject].
+func (tx *Tx) UndoProject(id string, steps int, expected uint64) (Project, error) {
+	stored, err := tx.ProjectByID(id)
+	if err != nil {
+		return Project{}, err
+	}
+	if expected != AnyRevision && expected != stored.Revision {
+		return Project{}, &Conflict{Kind: KindProject, Name: stored.Name, Expected: expected, Found: stored.Revision, Yours: stored, Stored: stored}
+	}
+	earlier, err := tx.earlier(stored, steps)
+	if err != nil {
+		return Project{}, err
+	}
+	next := Project{Name: earlier.Name, Sheet: earlier.Sheet, Notes: earlier.Notes, Data: earlier.Data, Restored: earlier.Revision}
+	if err := tx.checkNameFree(next.Name, id); errors.Is(err, ErrNameTaken) {
+		next.Name = stored.Name
+	} else if err != nil {
+		return Project{}, err
+	}
+	return tx.reviseProject(stored, next)
+}
+
+// earlier returns the revision of so many steps before the stored one.
+func (tx *Tx) earlier(stored Project, steps int) (Project, error) {
+	refuse := func(reason string) error {
+		return &InvalidError{What: "number of steps back", Read: fmt.Sprint(steps), Reason: reason}
+	}
+	if steps < 1 {
+		return Project{}, refuse("undoing goes at least one step back")
+	}
+	kept, err := tx.count(tx.key(revisionRecord, []byte(stored.ID)))
+	if err != nil {
+		return Project{}, err
+	}
+	switch {
+	case kept == 0:
+		return Project{}, refuse(fmt.Sprintf("%q has never been changed", stored.Name))
+	case steps > kept:
+		return Project{}, refuse(fmt.Sprintf("%d earlier versions of %q are kept", kept, stored.Name))
+	}
+	revision := stored.Revision - uint64(steps)
+	return tx.project(revisionRecord, tx.revisionKey(stored.ID, revision), fmt.Sprintf("%d of %s", revision, stored.Name))
+}

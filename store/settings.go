@@ -1,0 +1,45 @@
+package store
+
+import "slices"
+
+func (tx *Tx) settingsKey(community string) ([]byte, error) {
+	o, err := tx.communityBook(community)
+	if err != nil {
+		return nil, err
+	}
+	return ownedKey(o.space, o.token, settingsRecord), nil
+}
+
+// Settings: see [Shelf.Settings].
+func (tx *Tx) Settings(community string) (set Settings, err error) {
+	key, err := tx.settingsKey(community)
+	if err != nil {
+		return Settings{}, err
+	}
+	_, err = tx.get(settingsRecord, key, &set)
+	return set, err
+}
+
+// SaveSettings: see [Shelf.SaveSettings].
+func (tx *Tx) SaveSettings(community string, set Settings, expected uint64) (Settings, error) {
+	key, err := tx.settingsKey(community)
+	if err != nil {
+		return Settings{}, err
+	}
+	if err := within("sharing channels", len(set.Channels), tx.shelf.limits.CommunityChannels); err != nil {
+		return Settings{}, err
+	}
+	if err := tx.shelf.limits.checkData(set.Data); err != nil {
+		return Settings{}, err
+	}
+	var stored Settings
+	if _, err := tx.get(settingsRecord, key, &stored); err != nil {
+		return Settings{}, err
+	}
+	set.Channels = slices.Clone(set.Channels)
+	set.Revision, set.Changed = stored.Revision+1, tx.now
+	if expected != AnyRevision && expected != stored.Revision {
+		return Settings{}, &Conflict{Kind: KindSettings, Expected: expected, Found: stored.Revision, Yours: set, Stored: stored}
+	}
+	return set, tx.put(settingsRecord, key, set)
+}

@@ -1,0 +1,92 @@
+package store
+
+import (
+	"cmp"
+	"errors"
+	"slices"
+	"strings"
+)
+
+// shareOf leads from a member to a share of the member's own; the id is in its key.
+type shareOf struct {
+	ID string `json:"id"`
+}
+
+// ShareProject: see [Shelf.ShareProject].
+func (tx *Tx) ShareProject(share Share) (Share, error) {
+	p, err := tx.ProjectByID(share.Project)
+	if err != nil {
+		return Share{}, err
+	}
+	if err := tx.shelf.limits.checkData(share.Data); err != nil {
+		return Share{}, err
+	}
+	n, err := tx.count(tx.key(shareOfRecord))
+	if err != nil {
+		return Share{}, err
+	}
+	if err := within("shares", n+1, tx.shelf.limits.Shares); err != nil {
+		return Share{}, err
+	}
+	if share.ID, err = tx.newID(); err != nil {
+		return Share{}, err
+	}
+	share.Owner, share.Revision, share.Name, share.Sheet, share.Created = tx.member, p.Revision, p.Name, p.Sheet, tx.now
+	if err := tx.put(shareRecord, shareKey(share.ID), share); err != nil {
+		return Share{}, err
+	}
+	return share, tx.put(shareOfRecord, tx.key(shareOfRecord, []byte(share.ID)), shareOf{ID: share.ID})
+}
+
+// Shared: see [Shelf.Shared].
+func (tx *Tx) Shared(id string) (share Share, err error) {
+	found, err := tx.get(shareRecord, shareKey(id), &share)
+	if err == nil && (!found || id == "") {
+		return Share{}, &NotFound{Kind: KindShare, Name: id}
+	}
+	return share, err
+}
+
+// Shares: see [Shelf.Shares].
+func (tx *Tx) Shares() (list []Share, err error) {
+	for of, e := range scan[shareOf](tx, shareOfRecord, tx.key(shareOfRecord)) {
+		if e != nil {
+			err = errors.Join(err, e)
+			continue
+		}
+		share, e := tx.Shared(of.ID)
+		if e != nil {
+			err = errors.Join(err, e)
+			continue
+		}
+		list = append(list, share)
+	}
+	slices.SortFunc(list, func(a, b Share) int {
+		return cmp.Or(a.Created.Compare(b.Created), strings.Compare(a.ID, b.ID))
+	})
+	return list, err
+}
+
+// KeepShared: see [Shelf.KeepShared].
+func (tx *Tx) KeepShared(id, name string) (Project, error) {
+	share, err := tx.Shared(id)
+	if err != nil {
+		return Project{}, err
+	}
+	return tx.SaveProject(Project{Name: cmp.Or(name, share.Name), Sheet: share.Sheet}, 0)
+}
+
+// Unshare: see [Shelf.Unshare].
+func (tx *Tx) Unshare(id string) (Share, error) {
+	share, err := tx.Shared(id)
+	if err != nil {
+		return Share{}, err
+	}
+	if share.Owner != tx.member {
+		return Share{}, &NotFound{Kind: KindShare, Name: id}
+	}
+	if err := tx.delete(shareKey(id)); err != nil {
+		return Share{}, err
+	}
+	return share, tx.delete(tx.key(shareOfRecord, []byte(id)))
+}

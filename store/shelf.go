@@ -1,0 +1,265 @@
+package store
+
+import (
+	"context"
+	"encoding/json"
+	"io"
+	"time"
+)
+
+// Options says how a [Shelf] is opened. The zero value is good.
+type Options struct {
+	Limits  Limits
+	Key     *Key      // seals values; nil leaves them plain
+	OldKeys []*Key    // read values sealed before the last change of key
+	Random  io.Reader // where ids come from; nil for crypto/rand
+}
+
+// Shelf is the typed records over an engine. Every method is one transaction
+// unless it says otherwise, and returns records that belong to the caller.
+// Names are compared case-blind. Revision 0, given as expected, means "there is
+// none yet"; [AnyRevision] means "whatever is there".
+type Shelf struct {
+	engine Engine
+	codec  *codec
+	hash   hasher
+	limits Limits
+	random io.Reader
+}
+
+// New opens the records in an engine, and prepares an engine that is empty. It
+// refuses a wrong key with [ErrWrongKey] and a newer layout with
+// [ErrNewerFormat]; an older layout is brought up to date. The engine stays the
+// caller's to close.
+func New(ctx context.Context, engine Engine, options Options) (*Shelf, error) {
+	c, err := newCodec(options.Key, options.OldKeys)
+	if err != nil {
+		return nil, err
+	}
+	s := &Shelf{engine: engine, codec: c, limits: options.Limits.withDefaults(), random: randomOr(options.Random)}
+	if err := s.unseal(ctx, s.random); err != nil {
+		return nil, err
+	}
+	return s, nil
+}
+
+// Limits returns the limits in force.
+func (s *Shelf) Limits() Limits { return s.limits }
+
+// Once makes several changes in one transaction, and makes them once: when an
+// operation with the same key of the same member has been done before, change
+// is not run and its earlier result is returned with first false. When change
+// returns an error nothing is written and the operation counts as not done. An
+// empty operation key is not remembered. See [Limits.OperationLife].
+func (s *Shelf) Once(ctx context.Context, member string, now time.Time, operation string,
+	change func(*Tx) (json.RawMessage, error)) (result json.RawMessage, first bool, err error) {
+	type outcome struct {
+		result json.RawMessage
+		first  bool
+	}
+	done, err := write(ctx, s, member, now, func(tx *Tx) (outcome, error) {
+		result, first, err := tx.once(operation, change)
+		return outcome{result, first}, err
+	})
+	return done.result, done.first, err
+}
+
+// SaveProject saves a new project (no ID, expected 0) or a new revision of one
+// (with its ID). The text before is kept, see [Shelf.UndoProject]. Saving what
+// is stored already changes nothing. Errors: [NameTaken], [Conflict] with both
+// versions, [NotFound], [QuotaError], [InvalidError].
+func (s *Shelf) SaveProject(ctx context.Context, member string, now time.Time, p Project, expected uint64) (Project, error) {
+	return write(ctx, s, member, now, func(tx *Tx) (Project, error) { return tx.SaveProject(p, expected) })
+}
+
+// Project returns the member's project of that name.
+func (s *Shelf) Project(ctx context.Context, member, name string) (Project, error) {
+	return read(ctx, s, member, func(tx *Tx) (Project, error) { return tx.Project(name) })
+}
+
+// ProjectByID returns the member's project with that id.
+func (s *Shelf) ProjectByID(ctx context.Context, member, id string) (Project, error) {
+	return read(ctx, s, member, func(tx *Tx) (Project, error) { return tx.ProjectByID(id) })
+}
+
+// Projects lists the member's projects by name. Damaged ones are left out and
+// reported in the error, which then comes together with the others.
+func (s *Shelf) Projects(ctx context.Context, member string) ([]ProjectSummary, error) {
+	return read(ctx, s, member, func(tx *Tx) ([]ProjectSummary, error) { return tx.Projects() })
+}
+
+// CompleteProjects lists at most limit projects whose name starts with typed, by
+// name, and after them those that have it elsewhere in the name.
+func (s *Shelf) CompleteProjects(ctx context.Context, member, typed string, limit int) ([]ProjectSummary, error) {
+	return read(ctx, s, member, func(tx *Tx) ([]ProjectSummary, error) { return tx.CompleteProjects(typed, limit) })
+}
+
+// RenameProject gives a project another name, as a new revision.
+func (s *Shelf) RenameProject(ctx context.Context, member string, now time.Time, id, name string, expected uint64) (Project, error) {
+	return write(ctx, s, member, now, func(tx *Tx) (Project, error) { return tx.RenameProject(id, name, expected) })
+}
+
+// CopyProject saves a project's text as a new project with that name.
+func (s *Shelf) CopyProject(ctx context.Context, member string, now time.Time, id, name string) (Project, error) {
+	return write(ctx, s, member, now, func(tx *Tx) (Project, error) { return tx.CopyProject(id, name) })
+}
+
+// DeleteProject puts a project with its history into the bin.
+func (s *Shelf) DeleteProject(ctx context.Context, member string, now time.Time, id string, expected uint64) (Project, error) {
+	return write(ctx, s, member, now, func(tx *Tx) (Project, error) { return tx.DeleteProject(id, expected) })
+}
+
+// Bin lists the member's deleted projects, the last deleted first.
+func (s *Shelf) Bin(ctx context.Context, member string) ([]Project, error) {
+	return read(ctx, s, member, func(tx *Tx) ([]Project, error) { return tx.Bin() })
+}
+
+// RestoreProject brings a project back from the bin, under another name when
+// name is not empty.
+func (s *Shelf) RestoreProject(ctx context.Context, member string, now time.Time, id, name string) (Project, error) {
+	return write(ctx, s, member, now, func(tx *Tx) (Project, error) { return tx.RestoreProject(id, name) })
+}
+
+// History lists a project's earlier revisions, the newest first.
+func (s *Shelf) History(ctx context.Context, member, id string) ([]Project, error) {
+	return read(ctx, s, member, func(tx *Tx) ([]Project, error) { return tx.History(id) })
+}
+
+// UndoProject saves the text of so many revisions ago as a new revision, so
+// that undoing one step twice brings back what was undone. An earlier name
+// comes back too unless another project has it by now.
+func (s *Shelf) UndoProject(ctx context.Context, member string, now time.Time, id string, steps int, expected uint64) (Project, error) {
+	return write(ctx, s, member, now, func(tx *Tx) (Project, error) { return tx.UndoProject(id, steps, expected) })
+}
+
+// Leftovers returns the member's shelf of offcuts and spools.
+func (s *Shelf) Leftovers(ctx context.Context, member string) (Leftovers, error) {
+	return read(ctx, s, member, func(tx *Tx) (Leftovers, error) { return tx.Leftovers() })
+}
+
+// ChangeLeftovers takes pieces off the shelf and puts pieces onto it, all or
+// nothing. Expected is the shelf's revision. Errors: [Conflict], [NotEnough],
+// [QuotaError], [InvalidError].
+func (s *Shelf) ChangeLeftovers(ctx context.Context, member string, now time.Time, change LeftoverChange, expected uint64) (Leftovers, error) {
+	return write(ctx, s, member, now, func(tx *Tx) (Leftovers, error) { return tx.ChangeLeftovers(change, expected) })
+}
+
+// UndoLeftovers takes back the last so many changes of the shelf, as one new
+// change, and returns the shelf.
+func (s *Shelf) UndoLeftovers(ctx context.Context, member string, now time.Time, steps int, expected uint64) (Leftovers, error) {
+	return write(ctx, s, member, now, func(tx *Tx) (Leftovers, error) { return tx.UndoLeftovers(steps, expected) })
+}
+
+// SaveSwatch saves a new swatch (no ID, expected 0) or changes one.
+func (s *Shelf) SaveSwatch(ctx context.Context, member string, now time.Time, swatch Swatch, expected uint64) (Swatch, error) {
+	return write(ctx, s, member, now, func(tx *Tx) (Swatch, error) { return tx.SaveSwatch(swatch, expected) })
+}
+
+// Swatches lists the member's swatches, the oldest first.
+func (s *Shelf) Swatches(ctx context.Context, member string) ([]Swatch, error) {
+	return read(ctx, s, member, func(tx *Tx) ([]Swatch, error) { return tx.Swatches() })
+}
+
+// DeleteSwatch removes a swatch and returns it.
+func (s *Shelf) DeleteSwatch(ctx context.Context, member string, now time.Time, id string) (Swatch, error) {
+	return write(ctx, s, member, now, func(tx *Tx) (Swatch, error) { return tx.DeleteSwatch(id) })
+}
+
+// Preferences returns what the member prefers; revision 0 when nothing was ever saved.
+func (s *Shelf) Preferences(ctx context.Context, member string) (Preferences, error) {
+	return read(ctx, s, member, func(tx *Tx) (Preferences, error) { return tx.Preferences() })
+}
+
+// SavePreferences saves what the member prefers.
+func (s *Shelf) SavePreferences(ctx context.Context, member string, now time.Time, data json.RawMessage, expected uint64) (Preferences, error) {
+	return write(ctx, s, member, now, func(tx *Tx) (Preferences, error) { return tx.SavePreferences(data, expected) })
+}
+
+// SaveEntry saves a knot or a rule in the member's own book, under its name.
+func (s *Shelf) SaveEntry(ctx context.Context, member string, now time.Time, book Book, e Entry, expected uint64) (Entry, error) {
+	return write(ctx, s, member, now, func(tx *Tx) (Entry, error) { return tx.SaveEntry(book, e, expected) })
+}
+
+// Entries lists the knots or rules in the member's own book by name.
+func (s *Shelf) Entries(ctx context.Context, member string, book Book) ([]Entry, error) {
+	return read(ctx, s, member, func(tx *Tx) ([]Entry, error) { return tx.Entries(book) })
+}
+
+// DeleteEntry removes a knot or a rule from the member's own book and returns it.
+func (s *Shelf) DeleteEntry(ctx context.Context, member string, now time.Time, book Book, name string) (Entry, error) {
+	return write(ctx, s, member, now, func(tx *Tx) (Entry, error) { return tx.DeleteEntry(book, name) })
+}
+
+// SaveCommunityEntry saves a knot or a rule in a community's book. The caller
+// has made sure that the member may.
+func (s *Shelf) SaveCommunityEntry(ctx context.Context, member string, now time.Time, community string, book Book, e Entry, expected uint64) (Entry, error) {
+	return write(ctx, s, member, now, func(tx *Tx) (Entry, error) { return tx.SaveCommunityEntry(community, book, e, expected) })
+}
+
+// CommunityEntries lists the knots or rules in a community's book by name.
+func (s *Shelf) CommunityEntries(ctx context.Context, member, community string, book Book) ([]Entry, error) {
+	return read(ctx, s, member, func(tx *Tx) ([]Entry, error) { return tx.CommunityEntries(community, book) })
+}
+
+// DeleteCommunityEntry removes a knot or a rule from a community's book and
+// returns it. The caller has made sure that the member may.
+func (s *Shelf) DeleteCommunityEntry(ctx context.Context, member string, now time.Time, community string, book Book, name string) (Entry, error) {
+	return write(ctx, s, member, now, func(tx *Tx) (Entry, error) { return tx.DeleteCommunityEntry(community, book, name) })
+}
+
+// Settings returns what a community has set; revision 0 when nothing was ever saved.
+func (s *Shelf) Settings(ctx context.Context, member, community string) (Settings, error) {
+	return read(ctx, s, member, func(tx *Tx) (Settings, error) { return tx.Settings(community) })
+}
+
+// SaveSettings saves what a community has set. The caller has made sure that
+// the member may.
+func (s *Shelf) SaveSettings(ctx context.Context, member string, now time.Time, community string, set Settings, expected uint64) (Settings, error) {
+	return write(ctx, s, member, now, func(tx *Tx) (Settings, error) { return tx.SaveSettings(community, set, expected) })
+}
+
+// ShareProject freezes a copy of the member's project (share.Project holds its
+// id) that everybody who has the share's id may read. Community, Channel and
+// Data are kept as given; the rest is filled in.
+func (s *Shelf) ShareProject(ctx context.Context, member string, now time.Time, share Share) (Share, error) {
+	return write(ctx, s, member, now, func(tx *Tx) (Share, error) { return tx.ShareProject(share) })
+}
+
+// Shared returns a share, whoever asks.
+func (s *Shelf) Shared(ctx context.Context, member, id string) (Share, error) {
+	return read(ctx, s, member, func(tx *Tx) (Share, error) { return tx.Shared(id) })
+}
+
+// Shares lists the member's own shares, the oldest first.
+func (s *Shelf) Shares(ctx context.Context, member string) ([]Share, error) {
+	return read(ctx, s, member, func(tx *Tx) ([]Share, error) { return tx.Shares() })
+}
+
+// KeepShared saves a shared sheet as a project of the member's own, under the
+// share's name when name is empty.
+func (s *Shelf) KeepShared(ctx context.Context, member string, now time.Time, id, name string) (Project, error) {
+	return write(ctx, s, member, now, func(tx *Tx) (Project, error) { return tx.KeepShared(id, name) })
+}
+
+// Unshare removes a share of the member's own and returns it.
+func (s *Shelf) Unshare(ctx context.Context, member string, now time.Time, id string) (Share, error) {
+	return write(ctx, s, member, now, func(tx *Tx) (Share, error) { return tx.Unshare(id) })
+}
+
+// SaveDraft keeps short-lived work until draft.Expires. An empty Key gets a new
+// one; a used Key is overwritten.
+func (s *Shelf) SaveDraft(ctx context.Context, member string, now time.Time, draft Draft) (Draft, error) {
+	return write(ctx, s, member, now, func(tx *Tx) (Draft, error) { return tx.SaveDraft(draft) })
+}
+
+// Draft returns the member's draft unless it has expired. Another member's
+// draft is not found.
+func (s *Shelf) Draft(ctx context.Context, member string, now time.Time, key string) (Draft, error) {
+	return readAt(ctx, s, member, now, func(tx *Tx) (Draft, error) { return tx.Draft(key) })
+}
+
+// DeleteDraft removes a draft of the member's own; one that is gone is no error.
+func (s *Shelf) DeleteDraft(ctx context.Context, member string, now time.Time, key string) error {
+	_, err := write(ctx, s, member, now, func(tx *Tx) (struct{}, error) { return struct{}{}, tx.DeleteDraft(key) })
+	return err
+}

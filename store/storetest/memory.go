@@ -1,0 +1,124 @@
+package storetest
+
+import (
+	"bytes"
+	"context"
+	"errors"
+	"fmt"
+	"iter"
+	"maps"
+	"slices"
+	"strings"
+	"sync"
+
+	"larkfold/store"
+)
+
+// NewMemory returns an engine that keeps everything in memory, for tests. It
+// runs every change twice, so that a change that minds is found out.
+func NewMemory() store.Engine { return &memory{pairs: map[string][]byte{}} }
+
+type memory struct {
+	mu     sync.RWMutex
+	pairs  map[string][]byte // never changed, only replaced
+	closed bool
+}
+
+func (m *memory) picture() (map[string][]byte, error) {
+	m.mu.RLock()
+	defer m.mu.RUnlock()
+	if m.closed {
+		return nil, errClosed()
+	}
+	return m.pairs, nil
+}
+
+func errClosed() error { return &store.Fault{Kind: store.ErrClosed, Sentence: "The store is closed."} }
+
+// View implements [store.Engine].
+func (m *memory) View(ctx context.Context, read func(store.Reader) error) error {
+	if err := ctx.Err(); err != nil {
+		return err
+	}
+	pairs, err := m.picture()
+	if err != nil {
+		return err
+	}
+	return read(&memoryTx{ctx: ctx, pairs: pairs})
+}
+
+// Update implements [store.Engine].
+func (m *memory) Update(ctx context.Context, change func(store.Writer) error) error {
+	if err := ctx.Err(); err != nil {
+		return err
+	}
+	m.mu.Lock()
+	defer m.mu.Unlock()
+	if m.closed {
+		return errClosed()
+	}
+	var tx *memoryTx
+	for range 2 {
+		tx = &memoryTx{ctx: ctx, pairs: maps.Clone(m.pairs)}
+		if err := change(tx); err != nil {
+			return err
+		}
+	}
+	m.pairs = tx.pairs
+	return nil
+}
+
+// Close implements [store.Engine].
+func (m *memory) Close() error {
+	m.mu.Lock()
+	defer m.mu.Unlock()
+	m.closed = true
+	return nil
+}
+
+type memoryTx struct {
+	ctx   context.Context
+	pairs map[string][]byte
+}
+
+func (tx *memoryTx) Get(key []byte) ([]byte, bool, error) {
+	value, found := tx.pairs[string(key)]
+	return value, found, tx.ctx.Err()
+}
+
+func (tx *memoryTx) Scan(prefix, from []byte) iter.Seq2[store.Pair, error] {
+	return func(yield func(store.Pair, error) bool) {
+		var keys []string
+		for key := range tx.pairs {
+			if strings.HasPrefix(key, string(prefix)) && bytes.Compare([]byte(key), from) >= 0 {
+				keys = append(keys, key)
+			}
+		}
+		slices.Sort(keys)
+		for _, key := range keys {
+			if err := tx.ctx.Err(); err != nil {
+				yield(store.Pair{}, err)
+				return
+			}
+			if !yield(store.Pair{Key: []byte(key), Value: tx.pairs[key]}, nil) {
+				return
+			}
+		}
+	}
+}
+
+func (tx *memoryTx) Put(key, value []byte) error {
+	if len(key) == 0 {
+		return errors.New("an empty key")
+	}
+	if len(key) > store.MaxKeySize {
+		return fmt.Errorf("a key of %d bytes: keys have 1 to %d", len(key), store.MaxKeySize)
+	}
+	tx.pairs[string(key)] = append([]byte{}, value...)
+	return nil
+}
+
+func (tx *memoryTx) Delete(key []byte) error {
+	delete(tx.pairs, string(key))
+	return nil
+}

@@ -1,0 +1,82 @@
+package store
+
+import (
+	"errors"
+	"fmt"
+	"slices"
+	"strings"
+)
+
+func (tx *Tx) swatchKey(id string) []byte { return tx.key(swatchRecord, []byte(id)) }
+
+// SaveSwatch: see [Shelf.SaveSwatch].
+func (tx *Tx) SaveSwatch(swatch Swatch, expected uint64) (Swatch, error) {
+	if err := tx.checkSwatch(&swatch); err != nil {
+		return Swatch{}, err
+	}
+	if swatch.ID == "" {
+		if expected != 0 && expected != AnyRevision {
+			return Swatch{}, &InvalidError{What: "revision", Read: fmt.Sprint(expected), Reason: "a swatch that is changed names its id"}
+		}
+		return tx.createSwatch(swatch)
+	}
+	stored, err := tx.swatch(swatch.ID)
+	if err != nil {
+		return Swatch{}, err
+	}
+	if expected != AnyRevision && expected != stored.Revision {
+		return Swatch{}, &Conflict{Kind: KindSwatch, Name: stored.Knot, Expected: expected, Found: stored.Revision, Yours: swatch, Stored: stored}
+	}
+	swatch.Revision, swatch.Created, swatch.Changed = stored.Revision+1, stored.Created, tx.now
+	return swatch, tx.put(swatchRecord, tx.swatchKey(swatch.ID), swatch)
+}
+
+func (tx *Tx) checkSwatch(swatch *Swatch) (err error) {
+	if swatch.Knot, err = cleanName(swatch.Knot); err != nil {
+		return err
+	}
+	swatch.Cord = strings.Join(strings.Fields(swatch.Cord), " ")
+	limits := tx.shelf.limits
+	return errors.Join(checkText("cord", swatch.Cord),
+		within("bytes of cord description", len(swatch.Cord), limits.NoteBytes),
+		limits.checkData(swatch.Data))
+}
+
+func (tx *Tx) createSwatch(swatch Swatch) (Swatch, error) {
+	n, err := tx.count(tx.key(swatchRecord))
+	if err != nil {
+		return Swatch{}, err
+	}
+	if err := within("swatches", n+1, tx.shelf.limits.Swatches); err != nil {
+		return Swatch{}, err
+	}
+	if swatch.ID, err = tx.newID(); err != nil {
+		return Swatch{}, err
+	}
+	swatch.Revision, swatch.Created, swatch.Changed = 1, tx.now, tx.now
+	return swatch, tx.put(swatchRecord, tx.swatchKey(swatch.ID), swatch)
+}
+
+func (tx *Tx) swatch(id string) (swatch Swatch, err error) {
+	found, err := tx.get(swatchRecord, tx.swatchKey(id), &swatch)
+	if err == nil && !found {
+		err = &NotFound{Kind: KindSwatch, Name: id}
+	}
+	return swatch, err
+}
+
+// Swatches: see [Shelf.Swatches].
+func (tx *Tx) Swatches() ([]Swatch, error) {
+	list, err := collect(scan[Swatch](tx, swatchRecord, tx.key(swatchRecord)))
+	slices.SortStableFunc(list, func(a, b Swatch) int { return a.Created.Compare(b.Created) })
+	return list, err
+}
+
+// DeleteSwatch: see [Shelf.DeleteSwatch].
+func (tx *Tx) DeleteSwatch(id string) (Swatch, error) {
+	swatch, err := tx.swatch(id)
+	if err != nil {
+		return Swatch{}, err
+	}
+	return swatch, tx.delete(tx.swatchKey(id))
+}

@@ -1,0 +1,171 @@
+package store
+
+import (
+	"context"
+	"encoding/base32"
+	"errors"
+	"fmt"
+	"io"
+	"iter"
+	"slices"
+	"time"
+)
+
+// Tx is one member's transaction on a [Shelf]; its methods do what the methods
+// of the same name on Shelf do. It must not be used after its function returns.
+type Tx struct {
+	shelf  *Shelf
+	reader Reader
+	writer Writer // nil when only reading
+	member string
+	owner  token
+	now    time.Time
+}
+
+// write runs change in an engine's update and returns the result of the run that counted.
+func write[T any](ctx context.Context, s *Shelf, member string, now time.Time, change func(*Tx) (T, error)) (result T, err error) {
+	if err := checkMember(member); err != nil {
+		return result, err
+	}
+	var last T
+	err = s.engine.Update(ctx, func(w Writer) (err error) {
+		last, err = change(&Tx{shelf: s, reader: w, writer: w, member: member, owner: s.hash.member(member), now: now.UTC().Round(0)})
+		return err
+	})
+	if err != nil {
+		return result, err
+	}
+	return last, nil
+}
+
+func read[T any](ctx context.Context, s *Shelf, member string, look func(*Tx) (T, error)) (T, error) {
+	return readAt(ctx, s, member, time.Time{}, look)
+}
+
+// readAt is read for records that expire. What look returns beside an error is kept.
+func readAt[T any](ctx context.Context, s *Shelf, member string, now time.Time, look func(*Tx) (T, error)) (result T, err error) {
+	if err := checkMember(member); err != nil {
+		return result, err
+	}
+	err = s.engine.View(ctx, func(r Reader) (err error) {
+		result, err = look(&Tx{shelf: s, reader: r, member: member, owner: s.hash.member(member), now: now})
+		return err
+	})
+	return result, err
+}
+
+func checkMember(member string) error {
+	if member == "" {
+		return &InvalidError{What: "member", Reason: "every record belongs to somebody"}
+	}
+	return nil
+}
+
+const idSize = 13 // characters
+
+var idEncoding = base32.NewEncoding("0123456789abcdefghjkmnpqrstvwxyz").WithPadding(base32.NoPadding)
+
+// newID returns a random id of 64 bits.
+func (tx *Tx) newID() (string, error) {
+	var b [8]byte
+	if _, err := io.ReadFull(tx.shelf.random, b[:]); err != nil {
+		return "", fmt.Errorf("making an id: %w", err)
+	}
+	return idEncoding.EncodeToString(b[:]), nil
+}
+
+// key builds the key of one of the member's own records.
+func (tx *Tx) key(t recordType, rest ...[]byte) []byte {
+	return ownedKey(spaceMember, tx.owner, t, rest...)
+}
+
+func (tx *Tx) nameKey(t recordType, folded string) []byte {
+	return tx.key(t, tx.shelf.hash.name(tx.owner, t, folded))
+}
+
+func (tx *Tx) get(t recordType, key []byte, record any) (found bool, err error) {
+	value, found, err := tx.reader.Get(key)
+	if err != nil || !found {
+		return false, err
+	}
+	return true, tx.shelf.codec.decode(t, key, value, record)
+}
+
+func (tx *Tx) put(t recordType, key []byte, record any) error {
+	if tx.writer == nil {
+		return errors.New("writing in a reading transaction")
+	}
+	value, err := tx.shelf.codec.encode(t, key, record)
+	if err != nil {
+		return err
+	}
+	return tx.writer.Put(key, value)
+}
+
+func (tx *Tx) delete(key []byte) error {
+	if tx.writer == nil {
+		return errors.New("deleting in a reading transaction")
+	}
+	return tx.writer.Delete(key)
+}
+
+// scan yields the records under a prefix. A damaged one yields its error and the scan goes on.
+func scan[T any](tx *Tx, t recordType, prefix []byte) iter.Seq2[T, error] {
+	return func(yield func(T, error) bool) {
+		for pair, err := range tx.reader.Scan(prefix, nil) {
+			var record T
+			if err == nil {
+				err = tx.shelf.codec.decode(t, pair.Key, pair.Value, &record)
+			}
+			if !yield(record, err) {
+				return
+			}
+		}
+	}
+}
+
+// collect gathers a scan; damaged records are left out and joined into the error.
+func collect[T any](records iter.Seq2[T, error]) (all []T, err error) {
+	for record, e := range records {
+		if e != nil {
+			err = errors.Join(err, e)
+			continue
+		}
+		all = append(all, record)
+	}
+	return all, err
+}
+
+// count counts the keys under a prefix.
+func (tx *Tx) count(prefix []byte) (n int, err error) {
+	for _, err := range tx.reader.Scan(prefix, nil) {
+		if err != nil {
+			return n, err
+		}
+		n++
+	}
+	return n, nil
+}
+
+// keys lists the keys under a prefix from a key on.
+func (tx *Tx) keys(prefix, from []byte) (keys [][]byte, err error) {
+	for pair, err := range tx.reader.Scan(prefix, from) {
+		if err != nil {
+			return nil, err
+		}
+		keys = append(keys, slices.Clone(pair.Key))
+	}
+	return keys, nil
+}
+
+// expiring is the record that an expiry key carries; all it has to say is in the key.
+type expiring struct{}
+
+// setExpiry notes when the record under key ends; clearExpiry takes the note back.
+func (tx *Tx) setExpiry(at time.Time, key []byte) error {
+	return tx.put(expiryRecord, expiryKey(at, key), expiring{})
+}
+
+func (tx *Tx) clearExpiry(at time.Time, key []byte) error {
+	return tx.delete(expiryKey(at, key))
+}
