@@ -31,6 +31,9 @@ type bar struct {
 
 func (b bar) free() bool { return b.fixed == 0 && b.rate == 0 }
 
+// byTheMetre is cord without limit that costs only what is cut off.
+func (b bar) byTheMetre() bool { return b.unlimited && b.fixed == 0 && b.rate > 0 }
+
 // A take is n pieces of one size in a pattern.
 type take struct{ item, n int }
 

@@ -2,6 +2,8 @@ package stock
 
 import (
 	"context"
+
+	"larkfold/sizing/length"
 )
 
 // Solve returns the best cutting plan it finds before the context ends, or
@@ -15,12 +17,19 @@ func Solve(ctx context.Context, p Problem) (Plan, error) {
 	}
 	goal := p.goal()
 	base, goods := merge(p)
-	in, _, err := priced(base, goods, p, goal)
+	in, unit, err := priced(base, goods, p, goal)
 	if err != nil {
 		return Plan{}, err
 	}
-	b, _ := greedy(newBench(in))
-	plan := p.plan(in, goods, b.uses, goal)
+	b, whole := greedy(newBench(in))
+	uses, bound := b.uses, int64(0)
+	if whole {
+		uses, bound = minimise(ctx, in, b.uses, 3000)
+	}
+	plan := p.plan(in, goods, uses, goal)
+	plan.Bound.NewCord = length.Length(bound * unit)
+	plan.Bound.Cost = Price(bound * unit / 1e9)
+	plan.Proved = whole && bound == in.total(uses)
 	return plan, nil
 }
 

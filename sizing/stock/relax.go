@@ -1,0 +1,232 @@
+package stock
+
+import (
+	"context"
+	"encoding/binary"
+)
+
+// A pool remembers every pattern that a search has met, each once.
+type pool struct {
+	patterns []pattern
+	index    map[string]int
+}
+
+// add returns where the pattern stands, and whether it is new.
+func (p *pool) add(pat pattern) (int, bool) {
+	key := pat.key()
+	if i, ok := p.index[key]; ok {
+		return i, false
+	}
+	i := len(p.patterns)
+	p.patterns = append(p.patterns, pat)
+	p.index[key] = i
+	return i, true
+}
+
+// key is equal for equal patterns only.
+func (p pattern) key() string {
+	key := make([]byte, 0, 4+6*len(p.takes))
+	key = binary.AppendUvarint(key, uint64(p.bar))
+	for _, t := range p.takes {
+		key = binary.AppendUvarint(key, uint64(t.item))
+		key = binary.AppendUvarint(key, uint64(t.n))
+	}
+	return string(key)
+}
+
+// A relaxation is the solution of a residual problem's linear program.
+type relaxation struct {
+	bound float64 // no way to cut the rest costs less
+	use   []share // patterns in the solution
+	// worth and rent are dual prices that prove the bound: of a piece of each
+	// item, and of a bar of each class (zero or less).
+	worth []float64
+	rent  []float64
+}
+
+type share struct {
+	pattern
+	level float64
+}
+
+// slack is how much of a bound may be rounding: far more than the sums of
+// floating point numbers behind it can be off.
+const slack = 1e-9
+
+// A relaxer solves relaxations, keeping the patterns it has met.
+type relaxer struct {
+	in   *instance
+	pool pool
+	sack knapsack
+	// pricings counts the rounds of new patterns, the measure of work done.
+	pricings int
+}
+
+func newRelaxer(in *instance) *relaxer {
+	return &relaxer{in: in, pool: pool{index: make(map[string]int)}}
+}
+
+// relax bounds what is left on the bench from below by column generation. It
+// stops early when enough says that the bound is high enough, or when the
+// context ends; the bound holds in any case.
+func (r *relaxer) relax(ctx context.Context, b *bench, upper int64, enough func(bound float64) bool) relaxation {
+	in := r.in
+	scale := float64(upper) + 1
+	m := newMaster(b, 4*scale)
+	for i, p := range r.pool.patterns {
+		if b.room(p) > 0 {
+			m.addPattern(i, p, in.cost(p))
+		}
+	}
+	best := relaxation{bound: 0, worth: make([]float64, len(in.size)), rent: make([]float64, len(in.bars))}
+	dear := 1.0
+	for k, bar := range in.bars {
+		if b.count[k] > 0 {
+			dear = max(dear, float64(bar.fixed)+float64(bar.rate)*float64(bar.capacity))
+		}
+	}
+	next := 0 // bar to price first
+	for {
+		m.optimise(dear)
+		r.pricings++
+		found, whole := r.price(b, m, &next, dear, &best)
+		if found == 0 && whole || enough(best.bound) || ctx.Err() != nil || m.pivots > 200*(m.rows+20) {
+			break
+		}
+	}
+	for i, j := range m.basis {
+		if c := m.columns[j]; c.pattern >= 0 && m.level[i] > 1e-7 {
+			best.use = append(best.use, share{r.pool.patterns[c.pattern], m.level[i]})
+		} else if c.pattern < 0 && len(c.entries) == 1 && c.entries[0].value >= 1 && m.level[i] > 1e-7 {
+			if p, ok := r.alone(b, m, c); ok {
+				best.use = append(best.use, share{p, m.level[i]})
+			}
+		}
+	}
+	return best
+}
+
+// alone returns the pattern behind a first column that is a bar of one item.
+func (r *relaxer) alone(b *bench, m *master, c column) (pattern, bool) {
+	in := r.in
+	n := int(c.entries[0].value)
+	for i, row := range m.itemRow {
+		if row != c.entries[0].row {
+			continue
+		}
+		for k, bar := range in.bars {
+			content := int64(n) * in.size[i]
+			p := pattern{bar: k, takes: []take{{i, n}}, content: content}
+			if bar.unlimited && bar.capacity >= content && float64(in.cost(p)) == c.cost {
+				return p, true
+			}
+		}
+	}
+	return pattern{}, false
+}
+
+// enoughColumns is how many paying patterns end a round of pricing when there
+// are many bars.
+const enoughColumns = 24
+
+// price looks for patterns that pay at the present duals, bar by bar, and adds
+// them to the program. When it has looked at every bar it raises the bound if it
+// can. It returns how many patterns it added and whether every bar was seen.
+func (r *relaxer) price(b *bench, m *master, next *int, dear float64, best *relaxation) (found int, whole bool) {
+	in := r.in
+	worth := make([]float64, len(in.size))
+	for i, row := range m.itemRow {
+		if row >= 0 {
+			worth[i] = max(0, m.dual[row])
+		}
+	}
+	for k, bar := range in.bars { // cord by the metre without limit caps the worth of every piece it fits
+		if bar.byTheMetre() && b.count[k] > 0 {
+			for i, w := range in.size {
+				if w <= bar.capacity {
+					worth[i] = min(worth[i], float64(bar.rate)*float64(w))
+				}
+			}
+		}
+	}
+	over := make([]float64, len(in.bars)) // what the best fill is worth at most, less the cost of the bar
+	rate, widest := int64(-1), int64(0)
+	for n := range in.bars {
+		k := (*next + n) % len(in.bars)
+		bar := in.bars[k]
+		if b.count[k] == 0 || bar.byTheMetre() {
+			continue
+		}
+		if found >= enoughColumns {
+			*next = k
+			return found, false
+		}
+		if bar.rate != rate {
+			rate = bar.rate
+			r.sack.set(in.size, b.demand, func(i int) float64 { return worth[i] - float64(rate)*float64(in.size[i]) })
+			widest = 0
+			for j, other := range in.bars {
+				if other.rate == rate && b.count[j] > 0 {
+					widest = max(widest, other.capacity)
+				}
+			}
+		}
+		rent := 0.0
+		if row := m.barRow[k]; row >= 0 {
+			rent = min(0, m.dual[row])
+		}
+		threshold := float64(bar.fixed) - rent + payEps*dear
+		takes, _, atMost := r.sack.solve(bar.capacity, threshold, widest)
+		over[k] = atMost - float64(bar.fixed)
+		if takes == nil {
+			continue
+		}
+		p := pattern{bar: k, takes: takes}
+		for _, t := range takes {
+			p.content += int64(t.n) * in.size[t.item]
+		}
+		if index, fresh := r.pool.add(p); fresh {
+			m.addPattern(index, p, in.cost(p))
+			found++
+		}
+	}
+	r.raise(b, worth, over, best)
+	return found, true
+}
+
+// raise turns prices for the items into a bound: where a bar's best fill is worth
+// more than the bar, a limited bar is charged rent, and otherwise all prices come
+// down until no fill is (Farley's bound).
+func (r *relaxer) raise(b *bench, worth, over []float64, best *relaxation) {
+	in := r.in
+	factor := 1.0
+	for k, bar := range in.bars {
+		if bar.unlimited && b.count[k] > 0 && over[k] > 0 {
+			factor = min(factor, float64(bar.fixed)/(float64(bar.fixed)+over[k]))
+		}
+	}
+	sum, size := 0.0, 0.0
+	for i, d := range b.demand {
+		sum += worth[i] * factor * float64(d)
+	}
+	size = sum
+	rent := make([]float64, len(in.bars))
+	for k, bar := range in.bars {
+		if bar.unlimited || b.count[k] == 0 {
+			continue
+		}
+		// At prices times factor the best fill is worth at most factor times as much.
+		rent[k] = min(0, float64(bar.fixed)-factor*(over[k]+float64(bar.fixed)))
+		sum += rent[k] * float64(b.count[k])
+		size -= rent[k] * float64(b.count[k])
+	}
+	bound := sum - slack*size
+	if bound <= best.bound {
+		return
+	}
+	best.bound = bound
+	for i := range worth {
+		worth[i] *= factor
+	}
+	best.worth, best.rent = worth, rent
+}

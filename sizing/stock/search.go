@@ -1,0 +1,301 @@
+package stock
+
+import (
+	"context"
+	"slices"
+)
+
+// A search looks for the cheapest way to cut everything on a bench, from a
+// solution it is given and a lower bound it computes.
+type search struct {
+	ctx     context.Context
+	in      *instance
+	relaxer *relaxer
+	ladder  ladder
+	best    []use
+	cost    int64 // of best
+	bound   int64 // nothing costs less
+	work    int   // rounds of pricing allowed
+}
+
+// minimise improves a solution of the whole instance until it is proved best,
+// the work allowed is done or the context ends. It returns the solution and a
+// lower bound on the cost of any.
+func minimise(ctx context.Context, in *instance, first []use, work int) ([]use, int64) {
+	s := &search{ctx: ctx, in: in, relaxer: newRelaxer(in), best: first, cost: in.total(first), work: work}
+	s.ladder = newLadder(in, s.cost)
+	if s.cost == 0 {
+		return s.best, 0
+	}
+	for _, u := range first {
+		s.relaxer.pool.add(u.pattern)
+	}
+	root := newBench(in)
+	r := s.relax(root, 0)
+	s.bound = max(s.bound, s.ladder.up(r.bound))
+	if s.done() {
+		return s.best, s.bound
+	}
+	s.dive(root.clone(), r)
+	if s.done() {
+		return s.best, s.bound
+	}
+	if s.branch(root.clone(), 0, nil, -1) {
+		s.bound = s.cost
+	}
+	return s.best, s.bound
+}
+
+func (s *search) done() bool {
+	return s.cost <= s.bound || s.relaxer.pricings >= s.work || s.ctx.Err() != nil
+}
+
+// relax bounds what is left on the bench after spending so much, and stops as
+// soon as it is plain that the best solution cannot be beaten this way.
+func (s *search) relax(b *bench, spent int64) relaxation {
+	return s.relaxer.relax(s.ctx, b, s.cost, func(bound float64) bool {
+		return s.ladder.up(float64(spent)+bound) >= s.cost
+	})
+}
+
+// offer takes a complete solution if it is cheaper than the best.
+func (s *search) offer(b *bench) {
+	if cost := s.in.total(b.uses); b.left == 0 && cost < s.cost {
+		s.best, s.cost = slices.Clone(b.uses), cost
+	}
+}
+
+// dive rounds the relaxation to a solution: it cuts the whole part of every
+// level, or one bar by the pattern of the highest level, relaxes what is left,
+// and so on; at each step the quick rules finish it too.
+func (s *search) dive(b *bench, r relaxation) {
+	for b.left > 0 && !s.done() {
+		spent := s.in.total(b.uses)
+		if s.ladder.up(float64(spent)+r.bound) >= s.cost {
+			return
+		}
+		if g, whole := greedy(b); whole {
+			s.offer(g)
+		}
+		if !s.round(b, r.use) {
+			return
+		}
+		r = s.relax(b, s.in.total(b.uses))
+	}
+	s.offer(b)
+}
+
+// round cuts the whole parts of the levels, or else the highest level once.
+func (s *search) round(b *bench, shares []share) bool {
+	slices.SortStableFunc(shares, func(x, y share) int {
+		switch {
+		case x.level > y.level:
+			return -1
+		case x.level < y.level:
+			return 1
+		}
+		return comparePatterns(x.pattern, y.pattern)
+	})
+	cut := false
+	for _, sh := range shares {
+		if times := min(int(sh.level+1e-6), b.room(sh.pattern)); times > 0 {
+			b.cut(sh.pattern, times)
+			cut = true
+		}
+	}
+	for _, sh := range shares {
+		if cut {
+			break
+		}
+		if b.room(sh.pattern) > 0 {
+			b.cut(sh.pattern, 1)
+			cut = true
+		}
+	}
+	return cut
+}
+
+// branch searches every way to cut the largest piece that is left, and reports
+// whether it saw them all. Patterns already tried for an equal piece, higher up,
+// are passed over: bars may be cut in any order.
+func (s *search) branch(b *bench, spent int64, tried []pattern, lead int) bool {
+	if b.left == 0 {
+		s.offer(b)
+		return true
+	}
+	first := 0
+	for b.demand[first] == 0 {
+		first++
+	}
+	if first != lead {
+		tried = nil
+	}
+	r := s.relax(b, spent)
+	if s.ladder.up(float64(spent)+r.bound) >= s.cost {
+		return true
+	}
+	if s.done() {
+		return false
+	}
+	if g, whole := greedy(b); whole {
+		s.offer(g)
+	}
+	children, all := s.children(b, r, first, spent)
+	tried = slices.Clip(tried)
+	for _, c := range children {
+		if s.ladder.up(float64(spent)+r.bound+c.reduced) >= s.cost {
+			continue
+		}
+		if s.done() {
+			return false
+		}
+		if slices.ContainsFunc(tried, func(p pattern) bool { return comparePatterns(p, c.pattern) == 0 }) {
+			continue
+		}
+		next := b.clone()
+		next.cut(c.pattern, 1)
+		if !s.branch(next, spent+s.in.cost(c.pattern), tried, first) {
+			all = false
+		}
+		tried = append(tried, c.pattern)
+	}
+	return all
+}
+
+// A child is one way to cut the bar that holds the largest piece left.
+type child struct {
+	pattern
+	level   float64 // in the relaxation
+	reduced float64 // what it adds to the bound at least
+}
+
+// maxChildren is how many ways to cut one bar a node keeps.
+const maxChildren = 3000
+
+// children lists the patterns with the lead item that may lead to a better
+// solution, those of the relaxation first, and reports whether it lists them all.
+func (s *search) children(b *bench, r relaxation, lead int, spent int64) ([]child, bool) {
+	e := enumeration{in: s.in, b: b, r: r, steps: 200_000}
+	e.enough = func(reduced float64) bool {
+		return s.ladder.up(float64(spent)+r.bound+reduced-slack*(1+reduced)) >= s.cost
+	}
+	for k := range s.in.bars {
+		if b.count[k] > 0 && s.in.bars[k].capacity >= s.in.size[lead] {
+			e.bar(k, lead)
+		}
+	}
+	levels := make(map[string]float64, len(r.use))
+	for _, sh := range r.use {
+		levels[sh.key()] = sh.level
+	}
+	for n := range e.list {
+		e.list[n].level = levels[e.list[n].key()]
+	}
+	slices.SortStableFunc(e.list, func(x, y child) int {
+		switch {
+		case x.level != y.level:
+			if x.level > y.level {
+				return -1
+			}
+			return 1
+		case x.reduced != y.reduced:
+			if x.reduced < y.reduced {
+				return -1
+			}
+			return 1
+		}
+		return comparePatterns(x.pattern, y.pattern)
+	})
+	return e.list, e.steps > 0 && len(e.list) < maxChildren
+}
+
+// An enumeration lists the full patterns that hold a lead item.
+type enumeration struct {
+	in     *instance
+	b      *bench
+	r      relaxation
+	enough func(reduced float64) bool
+	steps  int
+	list   []child
+
+	k     int
+	sack  knapsack
+	now   []int // by ware
+	holds pattern
+	lead  int
+}
+
+// bar lists the patterns for one class of bars. Unless cord is paid by the
+// metre, a pattern with room for another piece is left out: moving a piece
+// there from another bar never costs more.
+func (e *enumeration) bar(k, lead int) {
+	bar := e.in.bars[k]
+	e.k, e.lead = k, lead
+	demand := slices.Clone(e.b.demand)
+	demand[lead]--
+	worth := func(i int) float64 { return e.r.worth[i] - float64(bar.rate)*float64(e.in.size[i]) }
+	e.sack.wares = e.sack.wares[:0]
+	for i, n := range demand {
+		if n > 0 {
+			w := worth(i)
+			e.sack.wares = append(e.sack.wares, ware{i, e.in.size[i], n, w, w / float64(e.in.size[i])})
+		}
+	}
+	slices.SortStableFunc(e.sack.wares, func(x, y ware) int {
+		switch {
+		case x.dense > y.dense:
+			return -1
+		case x.dense < y.dense:
+			return 1
+		}
+		return 0
+	})
+	e.now = make([]int, len(e.sack.wares))
+	e.walk(0, bar.capacity-e.in.size[lead], float64(bar.fixed)-e.r.rent[k]-worth(lead))
+}
+
+// walk tries the wares from j on, with so much room and reduced cost so far.
+func (e *enumeration) walk(j int, room int64, reduced float64) {
+	if e.steps--; e.steps <= 0 || len(e.list) >= maxChildren {
+		return
+	}
+	least := reduced
+	if j < len(e.now) {
+		least -= max(0, float64(room)*e.sack.wares[j].dense)
+	}
+	if e.enough(max(0, least)) {
+		return
+	}
+	if j == len(e.now) {
+		if e.in.bars[e.k].rate == 0 {
+			for n, w := range e.sack.wares {
+				if w.most > e.now[n] && w.size <= room {
+					return
+				}
+			}
+		}
+		e.emit(room, reduced)
+		return
+	}
+	w := e.sack.wares[j]
+	for n := int(min(int64(w.most), room/w.size)); n >= 0; n-- {
+		e.now[j] = n
+		e.walk(j+1, room-int64(n)*w.size, reduced-float64(n)*w.worth)
+	}
+	e.now[j] = 0
+}
+
+func (e *enumeration) emit(room int64, reduced float64) {
+	p := pattern{bar: e.k, content: e.in.bars[e.k].capacity - room}
+	counts := make(map[int]int, len(e.now))
+	for n, w := range e.sack.wares {
+		counts[w.item] = e.now[n]
+	}
+	counts[e.lead]++
+	for i := range e.in.size {
+		if counts[i] > 0 {
+			p.takes = append(p.takes, take{i, counts[i]})
+		}
+	}
+	e.list = append(e.list, child{pattern: p, reduced: max(0, reduced)})
+}
