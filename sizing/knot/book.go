@@ -1,0 +1,140 @@
+package knot
+
+import (
+	"fmt"
+	"slices"
+	"sort"
+	"strings"
+	"sync"
+
+	"github.com/agnivade/levenshtein"
+)
+
+// Book finds knots by name. It is not changed once made.
+type Book struct {
+	knots  []*Knot
+	byName map[string]*Knot
+}
+
+// New checks and compiles rows into a book. The error names the first row that
+// is wrong, or two rows that share a name.
+func New(rows []Row) (*Book, error) {
+	b := &Book{byName: map[string]*Knot{}}
+	for _, r := range rows {
+		k, err := compile(r)
+		if err != nil {
+			return nil, err
+		}
+		if err := b.add(k); err != nil {
+			return nil, err
+		}
+	}
+	return b, nil
+}
+
+// Standard is the book of Larkfold's own rows, compiled once.
+var Standard = sync.OnceValue(func() *Book {
+	b, err := New(rows())
+	if err != nil {
+		panic("the book's own rows are wrong: " + err.Error())
+	}
+	return b
+})
+
+// With is the book with more rows after its own, as for a community's knots.
+// A name that the book has already is an error.
+func (b *Book) With(rows ...Row) (*Book, error) {
+	wider := &Book{knots: slices.Clone(b.knots), byName: make(map[string]*Knot, len(b.byName)+len(rows))}
+	for name, k := range b.byName {
+		wider.byName[name] = k
+	}
+	for _, r := range rows {
+		k, err := compile(r)
+		if err != nil {
+			return nil, err
+		}
+		if err := wider.add(k); err != nil {
+			return nil, err
+		}
+	}
+	return wider, nil
+}
+
+func (b *Book) add(k *Knot) error {
+	names := append([]string{k.Name}, k.Also...)
+	if k.Short != "" {
+		names = append(names, k.Short)
+	}
+	for _, name := range names {
+		key := fold(name)
+		if other, taken := b.byName[key]; taken {
+			return fmt.Errorf("knot %q: the name %q already means the %s", k.Name, name, other.Name)
+		}
+		b.byName[key] = k
+	}
+	b.knots = append(b.knots, k)
+	return nil
+}
+
+// Knots lists the book in its own order.
+func (b *Book) Knots() []*Knot { return slices.Clone(b.knots) }
+
+// Knot finds a knot by its name, its abbreviation or another name it goes by;
+// case, hyphens and apostrophes do not matter.
+func (b *Book) Knot(name string) (*Knot, bool) {
+	key := fold(name)
+	if k, ok := b.byName[key]; ok {
+		return k, true
+	}
+	for _, suffix := range []string{" knots", " knot", "es", "s"} {
+		if k, ok := b.byName[strings.TrimSuffix(key, suffix)]; ok {
+			return k, true
+		}
+	}
+	return nil, false
+}
+
+// Find is the canonical name of the knot that a name means.
+func (b *Book) Find(name string) (canonical string, ok bool) {
+	if k, ok := b.Knot(name); ok {
+		return k.Name, true
+	}
+	return "", false
+}
+
+// Nearest lists up to three canonical names that look like the one given, the
+// likeliest first.
+func (b *Book) Nearest(name string) []string {
+	key := fold(name)
+	best := map[string]int{}
+	for other, k := range b.byName {
+		d := levenshtein.ComputeDistance(key, other)
+		if strings.HasPrefix(other, key) && key != "" {
+			d = 1
+		}
+		if d > max(2, len(key)/3) {
+			continue
+		}
+		if old, seen := best[k.Name]; !seen || d < old {
+			best[k.Name] = d
+		}
+	}
+	names := make([]string, 0, len(best))
+	for n := range best {
+		names = append(names, n)
+	}
+	sort.Slice(names, func(i, j int) bool {
+		if best[names[i]] != best[names[j]] {
+			return best[names[i]] < best[names[j]]
+		}
+		return names[i] < names[j]
+	})
+	return names[:min(3, len(names))]
+}
+
+// fold makes names comparable.
+func fold(name string) string {
+	name = strings.ToLower(name)
+	name = strings.NewReplacer("'", "", "’", "", "ʼ", "", "-", " ", "‑", " ", "_", " ").Replace(name)
+	return strings.Join(strings.Fields(name), " ")
+}

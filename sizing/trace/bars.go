@@ -1,0 +1,232 @@
+package trace
+
+import (
+	"math"
+
+	"larkfold/sizing/knot"
+	"larkfold/sizing/length"
+	"larkfold/sizing/sheet"
+)
+
+// bar runs a carrier across the work; every end on its way ties a double half
+// hitch over it and, in a gather, joins the core.
+func (w *work) bar(s sheet.Bar) {
+	count := s.Times
+	if count == (sheet.Count{}) {
+		count.N = 1
+	}
+	all, _ := w.pick(s.Place, sheet.Ends{})
+	w.repeat(s.Place, count, all, func(i int) (tied, ok bool) {
+		return true, w.tieBar(s, apart(s.Apart, i))
+	})
+}
+
+// tieBar ties one bar.
+func (w *work) tieBar(s sheet.Bar, apart float64) bool {
+	t := w.t
+	from, ok := w.position(s.Place, s.From, -1)
+	if !ok {
+		return false
+	}
+	to, ok := w.position(s.Place, s.To, from)
+	if !ok {
+		return false
+	}
+	if from == to {
+		t.fault(s.Place, "bar left to middle", "the bar starts and ends at end %d, so it goes nowhere", from+1)
+		return false
+	}
+	step := 1
+	if to < from {
+		step = -1
+	}
+	span := make([]int, 0, (to-from)*step+1)
+	for p := from; p != to+step; p += step {
+		span = append(span, p)
+	}
+	if !w.free(s.Place, span) {
+		return false
+	}
+	line, ok := w.line(s, span)
+	if !ok {
+		return false
+	}
+	carrier := &t.ends[w.order[from]]
+	line.top = carrier.floor
+	for j, p := range span[1:] {
+		line.top = math.Max(line.top, t.ends[w.order[p]].floor-line.fall(line.hitch(j)))
+	}
+	line.top += apart
+	carrier.run(line.x(w.cols[from]), line.top)
+	for j, p := range span[1:] {
+		if !w.hitch(s, line, j, w.order[from], w.order[p]) {
+			return false
+		}
+	}
+	bottom := line.top + line.fall(line.x(w.cols[to]))
+	carrier.parts.Run += straight(line.x(w.cols[to])-carrier.x, bottom-carrier.y)
+	carrier.x, carrier.y = line.x(w.cols[to]), bottom+line.thick/2
+	carrier.floor = carrier.y
+	carrier.knots++
+	carrier.leaves = s.Place
+	w.cross(from, to, step)
+	if s.Gather {
+		for _, p := range span {
+			e := &t.ends[w.order[p]]
+			e.x, e.y, e.floor = carrier.x, carrier.y, carrier.y
+		}
+	}
+	w.tied(min(from, to), max(from, to))
+	return true
+}
+
+// cross moves the carrier to its new place; the others close up.
+func (w *work) cross(from, to, step int) {
+	carrier := w.order[from]
+	for p := from; p != to; p += step {
+		w.order[p] = w.order[p+step]
+	}
+	w.order[to] = carrier
+}
+
+// line is where a bar runs.
+type line struct {
+	cols   []float64 // columns of the span from the carrier's to the last
+	spread float64   // how much wider than its columns the bar stands
+	middle float64   // x about which it spreads
+	tan    float64   // fall for every step aside
+	cos    float64
+	pitch  float64 // from hitch to hitch along the carrier
+	thick  float64 // height of the bar, measured straight down
+	top    float64 // y where the carrier comes in
+	slope  Angle
+}
+
+// x is where the bar meets a column.
+func (l line) x(col float64) float64 { return l.middle + (col-l.middle)*l.spread }
+
+// hitch is the x of hitch j: halfway between the columns that its end leaves and enters.
+func (l line) hitch(j int) float64 { return l.x((l.cols[j] + l.cols[j+1]) / 2) }
+
+// fall is how far the bar has come down at x.
+func (l line) fall(x float64) float64 { return math.Abs(x-l.x(l.cols[0])) * l.tan }
+
+// line finds slope, pitch and spread of a bar. Without a slope the bar falls as
+// steeply as makes its hitches just touch; with one, hitches are pushed together
+// at most as hands can, and the bar stands wider than its columns if it must.
+func (w *work) line(s sheet.Bar, span []int) (line, bool) {
+	t := w.t
+	var l line
+	thickest, hand := 0.0, Hand{}
+	for _, p := range span {
+		l.cols = append(l.cols, w.cols[p])
+		e := &t.ends[w.order[p]]
+		if e.d > thickest {
+			thickest, hand = e.d, t.hand(e.cord)
+		}
+	}
+	size, err := t.size(t.double, knot.Gauge{Diameter: length.Length(thickest), Ends: 2}, hand)
+	if err != nil {
+		t.fault(s.Place, "", "%v", err)
+		return l, false
+	}
+	hitches := float64(len(span) - 1)
+	across := math.Abs(l.cols[len(l.cols)-1]-l.cols[0]) / hitches
+	l.middle = (l.cols[0] + l.cols[len(l.cols)-1]) / 2
+	l.spread = 1
+	if s.Slope == nil {
+		l.pitch = math.Max(float64(size.size.Pitch), across)
+		l.cos = across / l.pitch
+	} else {
+		l.cos = math.Cos(*s.Slope * pi / 180)
+		l.pitch = across / l.cos
+		if closest := float64(size.size.Closer); l.pitch < closest {
+			l.spread = closest / l.pitch
+			l.pitch = closest
+		}
+	}
+	l.tan = math.Sqrt(1-l.cos*l.cos) / l.cos
+	l.thick = size.height / l.cos
+	l.slope = Angle(math.Acos(l.cos))
+	if span[0] > span[1] {
+		l.slope = -l.slope
+	}
+	return l, true
+}
+
+// hitch ties hitch j of a bar.
+func (w *work) hitch(s sheet.Bar, l line, j int, carrier, hitching int32) bool {
+	t := w.t
+	if !t.count(s.Place) {
+		return false
+	}
+	c, e := &t.ends[carrier], &t.ends[hitching]
+	core := 1
+	if s.Gather {
+		core = j + 1
+	}
+	gauge := knot.Gauge{Diameter: length.Length(e.d), Core: length.Length(c.d), Ends: core + 1, Pitch: nm(l.pitch)}
+	if c.d == e.d {
+		gauge.Core = 0
+	}
+	size, err := t.size(t.double, gauge, t.hand(e.cord))
+	if err != nil {
+		t.fault(s.Place, "", "%v", err)
+		return false
+	}
+	x := l.hitch(j)
+	y := l.top + l.fall(x)
+	e.run(x, y)
+	if s.Gather { // it turns in along the core instead of passing it
+		e.run(x, y+l.thick/2)
+		along := math.Abs(l.x(l.cols[len(l.cols)-1]) - x)
+		e.parts.Run += straight(along, along*l.tan)
+	} else {
+		e.run(x, y+l.thick)
+	}
+	e.floor = e.y
+	e.charge(t.double, hitchingEnd, size.takes[hitchingEnd])
+	c.charge(t.double, carrierEnd, size.takes[carrierEnd])
+	e.knots++
+	e.leaves = s.Place
+	from := len(t.arena)
+	t.arena = append(t.arena, carrier, hitching)
+	w.place(Placed{
+		Knot: t.double, X: nm(x), Y: nm(y), Width: nm(l.pitch), Height: nm(size.height), Slope: l.slope,
+		Ends: t.arena[from:len(t.arena):len(t.arena)],
+	})
+	return true
+}
+
+// The roles of the double half hitch, in the order of its row.
+const (
+	hitchingEnd = 0
+	carrierEnd  = 1
+)
+
+// position resolves a place of today's order, counted from 0. From is the
+// carrier's place, or -1 when the position is the carrier's own.
+func (w *work) position(at sheet.Place, p sheet.Position, from int) (int, bool) {
+	n := len(w.order)
+	lastLeft, firstRight := (n+1)/2-1, n/2
+	var i int
+	switch p.Anchor {
+	case sheet.Absolute:
+		i = p.Number - 1
+	case sheet.Left:
+		i = 0
+	case sheet.Right:
+		i = n - 1
+	case sheet.Middle:
+		i = lastLeft
+		if from > lastLeft {
+			i = firstRight
+		}
+		i += p.Number
+	}
+	if i < 0 || i >= n {
+		w.t.fault(at, "", "panel %s has %d ends here, counted 1 to %d from the left; the step asks for end %d", w.def.Name, n, n, i+1)
+		return 0, false
+	}
+	return i, true
+}

@@ -1,0 +1,168 @@
+package trace
+
+import (
+	"math"
+
+	"larkfold/sizing/sheet"
+)
+
+// joinOf is the panel that will join this one, or -1.
+func (t *tracer) joinOf(name string) int {
+	for i, p := range t.sheet.Panels {
+		for _, from := range p.From {
+			if from == name {
+				return i
+			}
+		}
+	}
+	return -1
+}
+
+// wide is the width of a panel's columns.
+func (w *work) wide() float64 {
+	if len(w.cols) == 0 {
+		return 0
+	}
+	first, last := 0, len(w.cols)-1
+	return w.cols[last] - w.cols[first] + w.t.ends[w.order[first]].d + w.t.ends[w.order[last]].d
+}
+
+// meeting is where the bottoms of the panels that a join takes will stand: the
+// middle of each. Together they hang below the middle of their mounts, weighed by
+// their ends, where the pull to both sides is equal for equal drops.
+func (t *tracer) meeting(from []int) []float64 {
+	sum, ends, wide := 0.0, 0.0, 0.0
+	for _, i := range from {
+		w := t.works[i]
+		sum += w.pivot * float64(len(w.order))
+		ends += float64(len(w.order))
+		wide += w.wide()
+	}
+	x := sum/ends - wide/2
+	middles := make([]float64, len(from))
+	for n, i := range from {
+		middles[n] = x + t.works[i].wide()/2
+		x += t.works[i].wide()
+	}
+	return middles
+}
+
+// froms are the indices of the panels that a panel joins.
+func (t *tracer) froms(p sheet.Panel) []int {
+	var from []int
+	for _, name := range p.From {
+		if i := t.find(name); i >= 0 {
+			from = append(from, i)
+		}
+	}
+	return from
+}
+
+// aside is how far the bottom of a panel moves sideways when it is joined.
+func (w *work) aside() float64 {
+	t := w.t
+	j := t.joinOf(w.def.Name)
+	if j < 0 {
+		return 0
+	}
+	from := t.froms(t.sheet.Panels[j])
+	for n, middle := range t.meeting(from) {
+		if from[n] == w.index {
+			return middle - w.pivot
+		}
+	}
+	return 0
+}
+
+// join takes up the ends of finished panels side by side. Each panel hangs as a
+// strip from its own mount and leans until the bottoms meet, so its ends swing
+// about the middle of the mount.
+func (w *work) join() {
+	t := w.t
+	if w.hung {
+		t.fault(w.def.Place, "", "panel %s joins others, so it has no mount of its own; use `add` for extra cords", w.def.Name)
+		return
+	}
+	from := t.froms(w.def)
+	middles := t.meeting(from)
+	for n, i := range from {
+		part := t.works[i]
+		if j := t.result.Panels[i].JoinedBy; j >= 0 {
+			t.fault(w.def.Place, "", "panel %s is joined already, by %s", part.def.Name, t.result.Panels[j].Name)
+			return
+		}
+		t.result.Panels[i].JoinedBy = w.index
+		t.result.Panels[w.index].From = append(t.result.Panels[w.index].From, i)
+		all, _ := part.pick(w.def.Place, sheet.Ends{})
+		strip := part.level(all)
+		aside := middles[n] - part.pivot
+		if math.Abs(aside) >= strip {
+			t.fault(w.def.Place, "", "panel %s is %s long, but its bottom would have to move %s to the side: it cannot reach %s",
+				part.def.Name, t.say(nm(strip)), t.say(nm(math.Abs(aside))), w.def.Name)
+			return
+		}
+		part.lean = math.Asin(aside / strip)
+		part.swing(middles[n])
+		w.takeUp(part, middles[n])
+	}
+	w.pivot = (w.cols[0] + w.cols[len(w.cols)-1]) / 2
+	w.girth = w.wide()
+	w.uniform = w.oneCord()
+	w.matches(from)
+}
+
+// swing turns the ends of a panel about the middle of its mount.
+func (w *work) swing(middle float64) {
+	sin, cos := math.Sincos(w.lean)
+	for _, n := range w.order {
+		e := &w.t.ends[n]
+		fall := e.floor - e.y
+		u := e.x - w.pivot
+		e.x, e.y = w.pivot+u*cos+e.y*sin, e.y*cos-u*sin
+		e.floor = e.y + math.Max(fall, 0)
+	}
+	p := &w.t.result.Panels[w.index]
+	p.Drop = nm(float64(p.Drop) * cos)
+}
+
+// takeUp moves the ends of a panel into the join, in columns about the middle.
+// A tail it had is what the join now works with.
+func (w *work) takeUp(part *work, middle float64) {
+	shift := middle - (part.cols[0]+part.cols[len(part.cols)-1])/2
+	dropped := false
+	for i, n := range part.order {
+		e := &w.t.ends[n]
+		if e.trimmed {
+			e.trimmed, e.parts.Tail, dropped = false, 0, true
+		}
+		w.order = append(w.order, n)
+		w.cols = append(w.cols, part.cols[i]+shift)
+	}
+	if dropped {
+		w.t.note(w.def.Place, "%s takes up the tail of %s", w.def.Name, part.def.Name)
+	}
+}
+
+// matches notes when the panels to be joined have different knots.
+func (w *work) matches(from []int) {
+	t := w.t
+	for i := range from {
+		j := len(from) - 1 - i
+		if i >= j {
+			return
+		}
+		a, b := t.works[from[i]], t.works[from[j]]
+		na, nb := total(a.counts), total(b.counts)
+		if na != nb {
+			t.note(w.def.Place, "%s has %d knots and %s has %d: they are joined, so check that they shall differ", a.def.Name, na, b.def.Name, nb)
+		}
+	}
+}
+
+func total(counts map[string]int) int {
+	n := 0
+	for _, c := range counts {
+		n += c
+	}
+	return n
+}

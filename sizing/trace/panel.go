@@ -1,0 +1,290 @@
+package trace
+
+import (
+	"math"
+
+	"larkfold/sizing/length"
+	"larkfold/sizing/sheet"
+)
+
+const pi = math.Pi
+
+// work is a panel in hand.
+type work struct {
+	t     *tracer
+	index int
+	def   sheet.Panel
+
+	order []int32   // ends, left to right today
+	cols  []float64 // where their columns stand
+
+	pivot   float64 // x of the middle of the mount
+	girth   float64 // width of the mount; of a round panel once round
+	hung    bool    // it has a mount of its own
+	uniform bool    // all ends are of one cord
+	state   state
+
+	lastSkip, lastOf int // the edge of the row just tied; -1 after anything else
+	counts           map[string]int
+	leftTies         int
+	rightTies        int
+	low              float64 // bottom of the lowest knot
+	min, max         float64 // outermost sides of its knots
+	lean             float64
+}
+
+// state tells how far a panel has come.
+type state int
+
+const (
+	waiting state = iota
+	inHand
+	finished
+)
+
+// panels traces every panel after those it joins and those it must pass under.
+func (t *tracer) panels() {
+	if len(t.faults) > 0 {
+		return
+	}
+	for i := range t.works {
+		t.panel(i)
+	}
+}
+
+func (t *tracer) find(name string) int {
+	for i, p := range t.sheet.Panels {
+		if p.Name == name {
+			return i
+		}
+	}
+	return -1
+}
+
+// panel traces one panel; it tells whether that is possible.
+func (t *tracer) panel(i int) bool {
+	w := t.works[i]
+	switch w.state {
+	case finished:
+		return true
+	case inHand:
+		t.fault(w.def.Place, "", "panel %s waits for itself: it joins or passes under a panel that depends on it", w.def.Name)
+		return false
+	}
+	w.state = inHand
+	for _, name := range w.needs() {
+		j := t.find(name)
+		if j < 0 {
+			t.fault(w.def.Place, "", "no panel is called %q", name)
+			return false
+		}
+		if !t.panel(j) {
+			return false
+		}
+	}
+	before := len(t.faults)
+	if len(w.def.From) > 0 {
+		w.join()
+	} else if !w.hung && len(t.faults) == before {
+		t.fault(w.def.Place, "mount 12 folded", "panel %s has no cords: it needs a mount, or `from` and the panels it joins", w.def.Name)
+	}
+	w.counts = map[string]int{}
+	w.min, w.max = math.Inf(1), math.Inf(-1)
+	for _, s := range w.def.Steps {
+		if len(t.faults) > before || t.ctx.Err() != nil {
+			break
+		}
+		w.step(s)
+	}
+	w.state = finished
+	w.settle()
+	return len(t.faults) == before
+}
+
+// needs names the panels that must be finished first.
+func (w *work) needs() []string {
+	names := append([]string(nil), w.def.From...)
+	for _, s := range w.def.Steps {
+		if c, ok := countOf(s); ok && c.Under != "" {
+			names = append(names, c.Under)
+		}
+	}
+	return names
+}
+
+// countOf is the count of a step that has one.
+func countOf(s sheet.Step) (sheet.Count, bool) {
+	switch s := s.(type) {
+	case sheet.Net:
+		return s.Rows, true
+	case sheet.Taper:
+		return s.Rows, true
+	case sheet.Sinnet:
+		return s.Times, true
+	case sheet.Bar:
+		return s.Times, true
+	}
+	return sheet.Count{}, false
+}
+
+// step does one line of the sheet.
+func (w *work) step(s sheet.Step) {
+	skip, of := w.lastSkip, w.lastOf
+	w.lastSkip = -1
+	switch s := s.(type) {
+	case sheet.Mount, sheet.Gap: // hung already
+		w.lastSkip, w.lastOf = skip, of
+	case sheet.Row:
+		w.row(s)
+	case sheet.Net:
+		w.net(s)
+	case sheet.Taper:
+		w.taper(s, skip, of)
+	case sheet.Sinnet:
+		w.sinnet(s)
+	case sheet.Bar:
+		w.bar(s)
+	case sheet.Plait:
+		w.plait(s)
+	case sheet.Add:
+		w.add(s)
+	case sheet.Wrap:
+		w.wrap(s)
+	case sheet.Space:
+		w.space(s)
+	case sheet.Tail:
+		w.tail(s)
+	}
+}
+
+// settle runs every end down to where it stands and measures the panel.
+func (w *work) settle() {
+	t := w.t
+	p := &t.result.Panels[w.index]
+	drop := w.low
+	for i, n := range w.order {
+		e := &t.ends[n]
+		if e.floor > e.y {
+			e.run(e.x, e.floor)
+		}
+		drop = math.Max(drop, e.y+float64(e.parts.Tail))
+		if !w.round() {
+			w.min, w.max = math.Min(w.min, w.cols[i]-e.d/2), math.Max(w.max, w.cols[i]+e.d/2)
+		}
+	}
+	p.Knots = w.counts
+	p.Worked, p.Drop = nm(w.low), nm(drop)
+	p.Pivot = nm(w.pivot)
+	if len(w.order) > 0 {
+		p.Left, p.Right = nm(w.min), nm(w.max)
+		p.Width = p.Right - p.Left
+		if w.round() {
+			p.Left, p.Width = nm(w.cols[0]), nm(w.girth)
+			p.Right = p.Left + p.Width
+		}
+	}
+	if !w.round() {
+		p.LeftLoops, p.RightLoops = max(w.leftTies-1, 0), max(w.rightTies-1, 0)
+	}
+	for i, n := range w.order {
+		p.Ends = append(p.Ends, int(n))
+		p.Columns = append(p.Columns, nm(w.cols[i]))
+	}
+}
+
+func (w *work) round() bool { return w.def.Round }
+
+// pick resolves the ends that a step works on to places of today's order.
+func (w *work) pick(at sheet.Place, on sheet.Ends) ([]int, bool) {
+	n := len(w.order)
+	if len(on.Parts) == 0 {
+		all := make([]int, n)
+		for i := range all {
+			all[i] = i
+		}
+		return all, true
+	}
+	chosen := make([]bool, n)
+	for _, part := range on.Parts {
+		from, to := part.From, part.To
+		switch part.Kind {
+		case sheet.Leftmost:
+			from, to = 1, part.To
+		case sheet.Rightmost:
+			from, to = n-part.To+1, n
+		case sheet.Middlemost:
+			if (n-part.To)%2 != 0 {
+				w.t.fault(at, "", "panel %s has %d ends, so %d of them cannot stand in the exact middle", w.def.Name, n, part.To)
+				return nil, false
+			}
+			from, to = (n-part.To)/2+1, (n+part.To)/2
+		}
+		if from < 1 || to > n || from > to {
+			w.t.fault(at, "", "panel %s has %d ends here, counted 1 to %d from the left; the step asks for others", w.def.Name, n, n)
+			return nil, false
+		}
+		for i := from; i <= to; i++ {
+			chosen[i-1] = true
+		}
+	}
+	var picked []int
+	for i, yes := range chosen {
+		if yes {
+			picked = append(picked, i)
+		}
+	}
+	return picked, true
+}
+
+// free says when ends that a step needs have been given their tail.
+func (w *work) free(at sheet.Place, places []int) bool {
+	for _, i := range places {
+		if w.t.ends[w.order[i]].trimmed {
+			w.t.fault(at, "", "end %d of panel %s has its tail already; give the tail after the last step that uses the end", i+1, w.def.Name)
+			return false
+		}
+	}
+	return true
+}
+
+// finish turns the ends in hand into the result.
+func (t *tracer) finish() {
+	r := &t.result
+	r.Ends = make([]End, len(t.ends))
+	for i := range t.ends {
+		e := &t.ends[i]
+		out := End{Parts: e.parts, Panel: e.panel, Strand: e.strand, Side: e.side, Number: e.number, Knots: e.knots, X: nm(e.x), Y: nm(e.y)}
+		for _, u := range e.uses {
+			out.Uses = append(out.Uses, Use{Knot: u.knot.Name, Role: u.knot.Roles[u.role].Name, Times: u.times, Takes: u.takes})
+		}
+		r.Ends[i] = out
+	}
+	for i := range r.Strands {
+		p := &r.Panels[r.Strands[i].Panel]
+		p.Strands = append(p.Strands, i)
+	}
+	for i := range r.Panels {
+		r.Panels[i].Lean = Angle(t.works[i].lean)
+	}
+	t.shortTails()
+}
+
+// handTail is what hands need to tie the last knot (common practice, no source).
+const handTail = 12 * length.Centimetre
+
+// HandTail is the shortest tail that hands can still tie with; shorter ones are
+// cut longer and trimmed.
+func HandTail() length.Length { return handTail }
+
+// shortTails notes panels whose tails are too short to tie the last knot with.
+func (t *tracer) shortTails() {
+	noted := map[sheet.Place]bool{}
+	for i := range t.ends {
+		e := &t.ends[i]
+		if e.knots == 0 || !e.trimmed || e.parts.Tail >= handTail || noted[e.leaves] {
+			continue
+		}
+		noted[e.leaves] = true
+		t.note(e.leaves, "a tail of %s is too short to tie with; the cut leaves %s in hand, to be trimmed at the end", t.say(e.parts.Tail), t.say(handTail))
+	}
+}

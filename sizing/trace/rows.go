@@ -1,0 +1,347 @@
+package trace
+
+import (
+	"math"
+
+	"larkfold/sizing/knot"
+	"larkfold/sizing/length"
+	"larkfold/sizing/sheet"
+)
+
+// groupKnot is a knot that groups of ends tie, and how many ends a group has.
+func (w *work) groupKnot(at sheet.Place, name string, of int) (*knot.Knot, int, bool) {
+	k, ok := w.t.bench.Book.Knot(name)
+	if !ok {
+		w.t.fault(at, "", "the knot book has no %q", name)
+		return nil, 0, false
+	}
+	if k.Shape != knot.Group {
+		w.t.fault(at, "row square", "%s is not tied by groups of ends in rows", k.Name)
+		return nil, 0, false
+	}
+	if of == 0 {
+		of = k.Ends
+	}
+	if err := k.Fits(of); err != nil {
+		w.t.fault(at, "", "%v", err)
+		return nil, 0, false
+	}
+	return k, of, true
+}
+
+// row ties one row of knots.
+func (w *work) row(s sheet.Row) {
+	k, of, ok := w.groupKnot(s.Place, s.Knot, s.Of)
+	if !ok {
+		return
+	}
+	places, ok := w.pick(s.Place, s.On)
+	if !ok {
+		return
+	}
+	if w.tieRow(s.Place, k, of, places, s.Skip, s.Shift, 0) {
+		w.lastSkip, w.lastOf = s.Skip, of
+	}
+}
+
+// tieRow ties one row over the chosen places, leaving skip at both edges. On a
+// round panel shift turns the grouping; on a flat one it moves it to the right.
+func (w *work) tieRow(at sheet.Place, k *knot.Knot, of int, places []int, skip, shift int, apart float64) bool {
+	n := len(places)
+	groups := places[min(skip, n):max(n-skip, min(skip, n))]
+	if w.round() && n == len(w.order) {
+		if n%of != 0 {
+			w.t.fault(at, "", "the %d ends of round panel %s do not divide into groups of %d", n, w.def.Name, of)
+			return false
+		}
+		groups = places
+		if turn := shift % of; turn != 0 {
+			groups = append(append(make([]int, 0, n), places[turn:]...), places[:turn]...)
+		}
+	} else if shift > 0 {
+		groups = groups[min(shift, len(groups)):]
+		groups = groups[:len(groups)/of*of]
+	}
+	if len(groups) < of {
+		w.t.fault(at, "", "%s needs %d ends, but only %d are left here", k.Name, of, len(groups))
+		return false
+	}
+	if over := len(groups) % of; over != 0 {
+		w.t.fault(at, "", "%d ends make %d groups of %d and leave %d over; change the number of ends, the group (`of`) or the edge (`skip`)", len(groups), len(groups)/of, of, over)
+		return false
+	}
+	if !w.free(at, groups) {
+		return false
+	}
+	for i := 0; i < len(groups); i += of {
+		if !w.tie(at, k, groups[i:i+of], apart) {
+			return false
+		}
+	}
+	return true
+}
+
+// tie ties one knot by the ends at the places, left to right; of a round panel
+// the places may pass its seam.
+func (w *work) tie(at sheet.Place, k *knot.Knot, places []int, apart float64) bool {
+	t, n := w.t, len(places)
+	if !t.count(at) {
+		return false
+	}
+	first := &t.ends[w.order[places[0]]]
+	gauge := knot.Gauge{Diameter: length.Length(first.d), Ends: n}
+	worker := first.cord
+	if !w.uniform {
+		gauge, worker = w.gauge(k, places)
+	}
+	s, err := t.size(k, gauge, t.hand(worker))
+	if err != nil {
+		t.fault(at, "", "%v", err)
+		return false
+	}
+	top := 0.0
+	for _, p := range places {
+		top = math.Max(top, t.ends[w.order[p]].floor)
+	}
+	top += apart
+	last := w.cols[places[n-1]]
+	if places[n-1] < places[0] {
+		last += w.girth
+	}
+	middle := (w.cols[places[0]] + last) / 2
+	bottom := top + s.height
+	from := len(t.arena)
+	for i, p := range places {
+		e := &t.ends[w.order[p]]
+		x := middle + (float64(i)-float64(n-1)/2)*e.d
+		dx := x - e.x
+		if w.round() {
+			dx = math.Remainder(dx, w.girth)
+		}
+		e.parts.Run += straight(dx, top-e.y)
+		role := s.roles[i]
+		e.charge(k, role, s.takes[role])
+		e.x, e.y, e.floor = x, bottom, bottom
+		e.knots++
+		e.leaves = at
+		t.arena = append(t.arena, w.order[p])
+	}
+	if k.Cross && n > 1 {
+		a, b := places[0], places[n-1]
+		l, r := &t.ends[w.order[a]], &t.ends[w.order[b]]
+		l.x, r.x = r.x, l.x
+		w.order[a], w.order[b] = w.order[b], w.order[a]
+	}
+	w.place(Placed{Knot: k, X: nm(middle), Y: nm(top), Width: nm(s.width), Height: nm(s.height), Ends: t.arena[from:len(t.arena):len(t.arena)]})
+	w.tied(places[0], places[n-1])
+	return true
+}
+
+// count counts a knot and says when there are too many.
+func (t *tracer) count(at sheet.Place) bool {
+	t.knots++
+	if t.knots > maxKnots {
+		t.fault(at, "", "the sheet has more than %d knots", maxKnots)
+		return false
+	}
+	return true
+}
+
+// gauge is the thickest working cord and the thickest core of a mixed group.
+func (w *work) gauge(k *knot.Knot, places []int) (g knot.Gauge, worker int) {
+	g.Ends = len(places)
+	roles, _ := k.Cast(g.Ends)
+	for i, p := range places {
+		e := &w.t.ends[w.order[p]]
+		d := length.Length(e.d)
+		if !k.Roles[roles[i]].Works {
+			g.Core = max(g.Core, d)
+		} else if d > g.Diameter {
+			g.Diameter, worker = d, e.cord
+		}
+	}
+	if g.Core == g.Diameter {
+		g.Core = 0
+	}
+	return g, worker
+}
+
+// place records a knot in its place.
+func (w *work) place(p Placed) {
+	p.Panel = w.index
+	w.t.result.Placed = append(w.t.result.Placed, p)
+	w.counts[p.Knot.Name]++
+	w.low = math.Max(w.low, float64(p.Y+p.Height))
+	w.min = math.Min(w.min, float64(p.X-p.Width/2))
+	w.max = math.Max(w.max, float64(p.X+p.Width/2))
+}
+
+// tied counts the knots that the outermost ends take part in.
+func (w *work) tied(first, last int) {
+	if first == 0 {
+		w.leftTies++
+	}
+	if last == len(w.order)-1 {
+		w.rightTies++
+	}
+}
+
+// repeat does one round after another on the places until the count is met. A
+// silent count goes on until once says that no more fit.
+func (w *work) repeat(at sheet.Place, c sheet.Count, places []int, once func(i int) (tied, ok bool)) {
+	target := math.Inf(1)
+	switch {
+	case c.For > 0:
+		target = w.level(places) + float64(c.For)
+	case c.Under != "":
+		target = float64(w.t.result.Panels[w.t.find(c.Under)].Drop + c.By)
+	}
+	done := 0
+	for ; c.N == 0 || done < c.N; done++ {
+		if w.t.ctx.Err() != nil || w.depth(places, c.Under != "") >= target {
+			break
+		}
+		tied, ok := once(done)
+		if !ok {
+			return
+		}
+		if !tied {
+			if c != (sheet.Count{}) {
+				w.t.fault(at, "", "after %d no ends are left for another", done)
+				return
+			}
+			break
+		}
+	}
+	switch {
+	case c.For > 0:
+		w.t.note(at, "%s: %d reach %s", w.def.Name, done, w.t.say(c.For))
+	case c.Under != "":
+		w.t.note(at, "%s: %d pass under %s", w.def.Name, done, c.Under)
+	}
+}
+
+// level is the depth down to which the ends at the places have been worked.
+func (w *work) level(places []int) float64 {
+	level := 0.0
+	for _, p := range places {
+		level = math.Max(level, w.t.ends[w.order[p]].floor)
+	}
+	return level
+}
+
+// depth is how far down the places will hang: their level, less what the panel
+// loses by leaning when it is to be joined.
+func (w *work) depth(places []int, joined bool) float64 {
+	level := w.level(places)
+	if !joined {
+		return level
+	}
+	if aside := w.aside(); math.Abs(aside) < level {
+		return math.Sqrt(level*level - aside*aside)
+	}
+	return 0
+}
+
+// net ties rows that are shifted by half a group in turn.
+func (w *work) net(s sheet.Net) {
+	k, of, ok := w.groupKnot(s.Place, s.Knot, s.Of)
+	if !ok {
+		return
+	}
+	if of%2 != 0 {
+		w.t.fault(s.Place, "net square rows 6", "a net shifts by half a group, and %d is odd", of)
+		return
+	}
+	places, ok := w.pick(s.Place, s.On)
+	if !ok {
+		return
+	}
+	if len(places) < 2*of {
+		w.t.fault(s.Place, "sinnet square times 6", "a net shifts its rows by half a group, and %d ends make only one group of %d; knots one below the other are a sinnet", len(places), of)
+		return
+	}
+	skip := 0
+	w.repeat(s.Place, s.Rows, places, func(i int) (tied, ok bool) {
+		skip = i % 2 * of / 2
+		return true, w.tieRow(s.Place, k, of, places, skip, w.turn(skip), apart(s.Apart, i))
+	})
+	w.lastSkip, w.lastOf = skip, of
+}
+
+// turn is the shift that stands on a round panel for leaving skip at the edges.
+func (w *work) turn(skip int) int {
+	if w.round() {
+		return skip
+	}
+	return 0
+}
+
+// apart is the bare cord before round i of a step.
+func apart(l length.Length, i int) float64 {
+	if i == 0 {
+		return 0
+	}
+	return float64(l)
+}
+
+// taper ties rows that start half a group further in, or out, at both edges. It
+// goes on from the row above it when that was the same kind of group.
+func (w *work) taper(s sheet.Taper, skip, lastOf int) {
+	k, of, ok := w.groupKnot(s.Place, s.Knot, s.Of)
+	if !ok {
+		return
+	}
+	if of%2 != 0 {
+		w.t.fault(s.Place, "taper square", "a taper moves by half a group, and %d is odd", of)
+		return
+	}
+	places, ok := w.pick(s.Place, s.On)
+	if !ok {
+		return
+	}
+	half := of / 2
+	switch goesOn := skip >= 0 && lastOf == of; {
+	case s.Widen && goesOn:
+		skip -= half
+	case s.Widen:
+		skip = (len(places) - of) / 2
+	case goesOn:
+		skip += half
+	default:
+		skip = 0
+	}
+	tied := -1
+	w.repeat(s.Place, s.Rows, places, func(i int) (bool, bool) {
+		if skip < 0 || len(places)-2*skip < of {
+			return false, true
+		}
+		ok := w.tieRow(s.Place, k, of, places, skip, 0, apart(s.Apart, i))
+		tied = skip
+		if s.Widen {
+			skip -= half
+		} else {
+			skip += half
+		}
+		return true, ok
+	})
+	if tied < 0 && len(w.t.faults) == 0 {
+		w.t.fault(s.Place, "", "there is no room for a row of %s here", k.Name)
+	}
+	w.lastSkip, w.lastOf = tied, of
+}
+
+// sinnet ties knots one below the other on the same ends.
+func (w *work) sinnet(s sheet.Sinnet) {
+	k, of, ok := w.groupKnot(s.Place, s.Knot, s.Of)
+	if !ok {
+		return
+	}
+	places, ok := w.pick(s.Place, s.On)
+	if !ok {
+		return
+	}
+	w.repeat(s.Place, s.Times, places, func(i int) (tied, ok bool) {
+		return true, w.tieRow(s.Place, k, of, places, 0, 0, apart(s.Apart, i))
+	})
+}

@@ -1,0 +1,272 @@
+// Package trace follows every cord end through a sheet: where it runs, what each
+// knot swallows, what hangs free when all is done.
+//
+// Its nouns: an [End] is one end of a [Strand] (a hung cord); what it uses is
+// itemised in [Parts] (mount, straight runs, take-up, tail). A [Panel] collects
+// ends; a [Placed] knot has its place in the panel's plane. What is cut besides
+// the hung cords (wraps, fringe, swags, hanger) is an [Extra].
+//
+// The plane: x runs right from the left edge of the mounted work along the rod, y
+// runs down from the axis of the rod. The ends of a panel stand in columns; a
+// knot is tied below the lowest of its ends, over the middle of their columns,
+// and each end runs straight to it. A round panel is unrolled.
+//
+// What will hurt you: the needs are what tight cord uses, without any margin;
+// package cutlist adds that. Places in the plane of a panel that has been joined
+// are those before it leans; [Panel.Lean] turns them about its mount.
+package trace
+
+import (
+	"context"
+	"math"
+
+	"larkfold/sizing/cord"
+	"larkfold/sizing/knot"
+	"larkfold/sizing/length"
+	"larkfold/sizing/sheet"
+)
+
+// Bench is what a sheet is traced with.
+type Bench struct {
+	Book  *knot.Book
+	Hands map[string]Hand // a maker's own factors by cord name; absent means the book's
+	Style length.Style    // how notes and faults write lengths
+}
+
+// Hand is how a maker's knots differ from the book: 1 means not at all.
+type Hand struct {
+	TakeUp  float64    // cord used by a working end over the book's
+	Height  float64    // height of a knot over the book's
+	Squeeze cord.Ratio // working over nominal diameter; zero for the construction's own
+}
+
+// Parts is what one end uses, itemised.
+type Parts struct {
+	Mount, Run, TakeUp, Tail length.Length
+}
+
+// Total is the sum of the parts.
+func (p Parts) Total() length.Length { return p.Mount + p.Run + p.TakeUp + p.Tail }
+
+// Side tells which end of a folded cord is meant.
+type Side int
+
+// The sides; a single cord has only a Left end.
+const (
+	Left Side = iota
+	Right
+)
+
+func (s Side) String() string { return [...]string{"left", "right"}[s] }
+
+// End is one end of a strand and what it uses.
+type End struct {
+	Parts
+	Panel  int // the panel it was hung in
+	Strand int
+	Side   Side
+	Number int   // its place among the ends of its panel when hung, from 1
+	Uses   []Use // take-up by knot and role
+	Knots  int   // how many knots it took part in
+
+	X, Y length.Length // where it leaves its last knot
+}
+
+// Use is what one end used in one role of one knot.
+type Use struct {
+	Knot  string
+	Role  string
+	Times int
+	Takes length.Length
+}
+
+// Strand is one hung cord.
+type Strand struct {
+	Panel int
+	Cord  int   // index into Result.Cords
+	Ends  []int // two when folded, one when single
+	Added bool  // knotted on in mid-work
+	X, Y  length.Length
+	Width length.Length // along the rod
+}
+
+// Placed is one knot in its place.
+type Placed struct {
+	Knot          *knot.Knot
+	Panel         int
+	X, Y          length.Length // middle of its top
+	Width, Height length.Length
+	Slope         Angle // of a bar: positive falls to the right
+	Ends          []int32
+}
+
+// Angle is an angle in radians.
+type Angle float64
+
+// Panel is one finished panel.
+type Panel struct {
+	Name                  string
+	Round                 bool
+	From                  []int
+	Strands               []int
+	Ends                  []int // today's order, left to right, when the panel was finished
+	Columns               []length.Length
+	Left, Right           length.Length // outermost places of its knots and columns
+	Width                 length.Length // finished width, of a round panel its girth
+	Drop                  length.Length // finished drop from the rod's axis, tails included
+	Worked                length.Length // depth of the lowest knot
+	Knots                 map[string]int
+	LeftLoops, RightLoops int           // edge loops that fringe can hang on
+	JoinedBy              int           // the panel that joins it, or -1
+	Lean                  Angle         // how it swings when joined: positive to the right
+	Pivot                 length.Length // x of the middle of its mount
+}
+
+// Extra is cord cut besides the hung cords.
+type Extra struct {
+	For                 Purpose
+	Panel               int // -1 when it belongs to none
+	Cord                int
+	Count               int
+	Folded              bool
+	Need                Parts         // of one piece; Tail is what is there to hold and to trim
+	About               string        // such as "6 turns round 24 ends"
+	X, Y, Width, Height length.Length // where it sits, zero when it has no place
+}
+
+// Purpose is what an extra cord is for.
+type Purpose string
+
+// The purposes.
+const (
+	ForWrap   Purpose = "wrap"
+	ForFringe Purpose = "fringe"
+	ForSwag   Purpose = "swag"
+	ForHanger Purpose = "hanger"
+)
+
+// Note is something the maker should know that is not a fault.
+type Note struct {
+	sheet.Place
+	Text string
+}
+
+// Result is a traced sheet.
+type Result struct {
+	Sheet   sheet.Sheet
+	Cords   []cord.Cord
+	Rod     sheet.Rod // what was hung on; the assumed one when the sheet names none
+	Panels  []Panel
+	Strands []Strand
+	Ends    []End
+	Placed  []Placed
+	Extras  []Extra
+	Notes   []Note
+	Mounted length.Length // of the rod, taken up by mounts and gaps
+	Pushed  length.Length // the same with the mounts pushed together
+}
+
+// assumedRod is used when a sheet names no rod (common practice, no source).
+var assumedRod = sheet.Rod{Length: 0, Thickness: 20 * length.Millimetre}
+
+// Limits on what is traced.
+const (
+	maxEnds  = 2_000
+	maxKnots = 200_000
+)
+
+// Trace follows every end through the sheet. The faults say where the sheet asks
+// for what cannot be tied; the result then is empty. The error is the context's.
+func Trace(ctx context.Context, s sheet.Sheet, b Bench) (Result, []sheet.Fault, error) {
+	t := &tracer{ctx: ctx, bench: b, sheet: s, sizes: map[sizeKey]*sized{}}
+	t.result = Result{Sheet: s, Rod: assumedRod}
+	if s.Rod != nil {
+		t.result.Rod = *s.Rod
+	} else {
+		t.note(sheet.Place{}, "the sheet names no dowel; sized for one of %s", b.Style.Thickness(assumedRod.Thickness))
+	}
+	t.double, _ = b.Book.Knot("double half hitch")
+	t.cords()
+	if len(t.faults) == 0 {
+		t.hang()
+		t.panels()
+	}
+	if len(t.faults) == 0 {
+		t.extras()
+	}
+	if err := ctx.Err(); err != nil {
+		return Result{}, nil, err
+	}
+	if len(t.faults) > 0 {
+		return Result{}, t.faults, nil
+	}
+	t.finish()
+	return t.result, nil, nil
+}
+
+// tracer is one run of Trace.
+type tracer struct {
+	ctx       context.Context
+	bench     Bench
+	sheet     sheet.Sheet
+	result    Result
+	faults    []sheet.Fault
+	ends      []end
+	works     []*work // by panel
+	arena     []int32
+	knots     int
+	sizes     map[sizeKey]*sized
+	last      sizeKey
+	lastSized *sized
+	double    *knot.Knot // the double half hitch
+}
+
+// end is an End in hand. Places are nanometres as floating point.
+type end struct {
+	x, y    float64 // where it leaves its last knot
+	floor   float64 // nothing is tied above this
+	d       float64 // working diameter
+	cord    int
+	trimmed bool // its tail has been given
+	uses    []use
+	parts   Parts
+	knots   int
+	panel   int
+	strand  int
+	side    Side
+	number  int
+	leaves  sheet.Place // the step that last tied it
+}
+
+type use struct {
+	knot  *knot.Knot
+	role  int
+	times int
+	takes length.Length
+}
+
+// charge books what a knot swallowed.
+func (e *end) charge(k *knot.Knot, role int, takes length.Length) {
+	e.parts.TakeUp += takes
+	for i := range e.uses {
+		if u := &e.uses[i]; u.knot == k && u.role == role {
+			u.times++
+			u.takes += takes
+			return
+		}
+	}
+	e.uses = append(e.uses, use{k, role, 1, takes})
+}
+
+// run books a straight run to a place and stands there.
+func (e *end) run(x, y float64) {
+	e.parts.Run += straight(x-e.x, y-e.y)
+	e.x, e.y = x, y
+}
+
+// straight is the length of a straight run, never rounded down.
+func straight(dx, dy float64) length.Length {
+	return length.Length(math.Ceil(math.Hypot(dx, dy)))
+}
+
+func nm(x float64) length.Length { return length.Length(math.Round(x)) }
