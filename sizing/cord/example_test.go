@@ -1,0 +1,26 @@
+package cord_test
+
+import (
+	"fmt"
+
+	"larkfold/sizing/cord"
+	"larkfold/sizing/length"
+)
+
+func Example() {
+	sand := cord.Cord{
+		Name: "sand", Nominal: 4 * length.Millimetre, Construction: cord.SingleStrand,
+		Spool: cord.Spool{Length: 100 * length.Metre, Mass: 500 * length.Gram},
+	}
+	d := sand.Diameter()
+	style := length.Style{}
+	fmt.Println("working diameter:", style.Thickness(d))
+	fmt.Println("one loop round two cores:", style.Format(cord.Turn(2, d, d)))
+	fmt.Println("24 ends gathered:", style.Thickness(cord.BundleDiameter(24, d).RoundHalfEven(length.Millimetre)))
+	fmt.Println("weighs:", style.Density(sand.MassPerLength().Density))
+	// Output:
+	// working diameter: 3 mm
+	// one loop round two cores: 2.5 cm
+	// 24 ends gathered: 17 mm
+	// weighs: 5.00 g/m
+}
