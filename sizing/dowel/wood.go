@@ -118,11 +118,17 @@ func (e UnknownWood) Error() string {
 		e.Read, strings.Join(e.Names[:3], ", "), "unknown")
 }
 
+// longestName is more than any wood's; the rest of a longer one is not read.
+const longestName = 60
+
 // FindWood looks up a wood by the table's name or a shop's, whatever the case,
 // hyphens and word order. A name that several species share, such as "birch",
 // gives the least stiff of them in the table. The empty name is an unknown
 // wood: the branch. Anything else fails with [UnknownWood].
 func FindWood(name string) (Wood, error) {
+	if runes := []rune(name); len(runes) > longestName {
+		name = string(runes[:longestName]) + "…"
+	}
 	key := woodKey(name)
 	if key == "" {
 		key = "branch"

@@ -76,6 +76,9 @@ func TestFindWood(t *testing.T) {
 	var unknown UnknownWood
 	require.ErrorAs(t, err, &unknown)
 	require.Len(t, unknown.Names, len(Woods()))
+	_, err = FindWood(strings.Repeat("é", 10_000))
+	require.Error(t, err)
+	require.Less(t, len(err.Error()), 400)
 	_, err = FindWood("mapel")
 	require.ErrorContains(t, err, "maple")
 }
