@@ -13,14 +13,14 @@ func arrange(source string, tokens []token) ([]token, *Fault) {
 	var brackets []bracket
 	wantOperand := true
 	for i, t := range tokens {
-		call := t.kind == word && isFunctionName(t.text)
+		call := isFunction(t)
+		if call && (wantOperand || tokens[i-1].kind == number) && (i+1 == len(tokens) || tokens[i+1].kind != open) {
+			return nil, faultAt(Syntax, source, t.at, quote(t.text)+" is a function and needs brackets after it.", "Write "+formOf(t.text)+".")
+		}
 		switch {
 		case wantOperand && (t.kind == number || t.kind == word && !call):
 			wantOperand = false
-		case wantOperand && call:
-			if i+1 == len(tokens) || tokens[i+1].kind != open {
-				return nil, faultAt(Syntax, source, t.at, quote(t.text)+" is a function and needs brackets after it.", "Write "+formOf(t.text)+".")
-			}
+		case wantOperand && call: // its bracket comes next
 		case wantOperand && t.kind == open:
 			brackets = append(brackets, bracket{t, i > 0 && isFunction(tokens[i-1])})
 		case wantOperand && t.text == "-" || wantOperand && t.text == "+":
@@ -46,12 +46,7 @@ func arrange(source string, tokens []token) ([]token, *Fault) {
 				return nil, fault
 			}
 			out = append(out, token{operator, "*", t.at})
-			if call {
-				if i+1 == len(tokens) || tokens[i+1].kind != open {
-					return nil, faultAt(Syntax, source, t.at, quote(t.text)+" is a function and needs brackets after it.", "Write "+formOf(t.text)+".")
-				}
-				wantOperand = true
-			}
+			wantOperand = call
 		default:
 			return nil, sideBySide(source, tokens[i-1], t)
 		}
@@ -73,9 +68,7 @@ type bracket struct {
 	call bool
 }
 
-func isFunctionName(text string) bool { return formOf(text) != "" }
-
-func isFunction(t token) bool { return t.kind == word && isFunctionName(t.text) }
+func isFunction(t token) bool { return t.kind == word && formOf(t.text) != "" }
 
 func isPlusMinus(t token) bool { return t.text == "+" || t.text == "-" }
 
@@ -138,5 +131,13 @@ func sideBySide(source string, a, b token) *Fault {
 	if a.kind == word && b.kind == open {
 		return faultAt(Syntax, source, at, quote(a.text)+" is not a function.", "Write "+a.text+" * (...).")
 	}
-	return faultAt(Syntax, source, at, "A sign is missing between "+quote(a.text)+" and "+quote(b.text)+".", "Write * for times, as in 2 * (d + c).")
+	return faultAt(Syntax, source, at, "A sign is missing between "+quote(a.text)+" and "+quote(b.text)+".", "Write "+spelt(a)+" * "+spelt(b)+" for times.")
+}
+
+// spelt writes a bracket with what it holds left out.
+func spelt(t token) string {
+	if t.kind == open || t.kind == closing {
+		return "(...)"
+	}
+	return t.text
 }

@@ -8,10 +8,12 @@ import (
 
 	"github.com/expr-lang/expr/ast"
 	"github.com/expr-lang/expr/parser"
+
+	"larkfold/sizing/cord"
 )
 
-// most is the greatest number of terms: a formula of 400 characters cannot need more.
-const most = 200
+// most is the greatest number of terms, so that checking one formula stays quick.
+const most = 120
 
 // dimension is the power of a length: 0 for a number, 1 for a length, 2 for a
 // length times a length, which is allowed on the way to a root.
@@ -50,6 +52,7 @@ const (
 	opTurn
 	opLoop
 	opHull
+	opBundle
 	opHypot
 	opMin
 	opMax
@@ -87,6 +90,8 @@ func (t *term) eval(v *values) float64 {
 		return math.Pi * (a + v[nameDiameter])
 	case opHull:
 		return hull(a)
+	case opBundle:
+		return bundle(a) * v[nameDiameter]
 	case opCeil:
 		return math.Ceil(a)
 	case opRound:
@@ -119,8 +124,24 @@ func (t *term) eval(v *values) float64 {
 }
 
 // hull is the straight part of a line pulled tight round k equal cords, in their
-// diameters; not a number when k is less than one.
-func hull(k float64) float64 { return math.Ceil(math.Sqrt(12*math.Ceil(k)-3)) - 3 }
+// diameters.
+func hull(k float64) float64 {
+	if !countable(k) {
+		return math.NaN()
+	}
+	return float64(cord.Hull(int(math.Ceil(k))))
+}
+
+// bundle is the diameter of a tight bundle of n equal cords, in their diameters.
+func bundle(n float64) float64 {
+	if !countable(n) {
+		return math.NaN()
+	}
+	return float64(cord.PackingRatio(int(math.Ceil(n))))
+}
+
+// countable tells whether x, rounded up, is a number of cords.
+func countable(x float64) bool { return x > 0 && x <= largestNumber }
 
 // build parses the tokens and turns the syntax tree, of which it accepts only
 // sums, names and the calls in functionTable, into terms with dimensions.
@@ -270,7 +291,7 @@ func (b *builder) over(t *term) (*term, *Fault) {
 	case left == anyDimension:
 		t.dim = anyDimension
 	case t.dim < isNumber:
-		return b.fault(Dimension, t.at, left.String()+" is divided by "+right.String()+" here, which is no length.", "Divide by a number, or a length by a length.")
+		return b.fault(Dimension, t.at, "Here "+left.String()+" is divided by "+right.String()+", which is no length.", "Divide by a number, or a length by a length.")
 	}
 	return t, nil
 }
@@ -331,7 +352,7 @@ func (b *builder) call(n ast.Node, name string, arguments []ast.Node) (*term, *F
 	for _, inner := range t.terms {
 		if _, ok := alike(inner.dim, f.argument); !ok {
 			right := "Write " + f.form + "."
-			if f.argument == isNumber && inner.dim == isLength {
+			if (f.op == opCeil || f.op == opRound) && inner.dim == isLength {
 				right = "Divide by a length first, as in " + name + "(a / d)."
 			}
 			return b.fault(Dimension, inner.whole, fmt.Sprintf("%s works on %s, and this is %s.", quote(name), f.argument, inner.dim), right)
@@ -383,8 +404,14 @@ func (b *builder) mixed(t *term, word string) *Fault {
 		at = odd.whole
 		right = "Multiply the number by d, or give it a unit."
 		if odd.op == opConstant {
-			literal := b.text(odd)
-			right = fmt.Sprintf("Write %s*d (diameters of the cord) or a unit, as in %s mm.", literal, literal)
+			literal, unit := b.text(odd), "mm"
+			if b.use == Rule {
+				unit = "cm"
+			}
+			right = fmt.Sprintf("Write %s*d (diameters of the cord) or a unit, as in %s %s.", literal, literal, unit)
+			if t.op == opMin || t.op == opMax {
+				right += " Decimals take a point: 1.5."
+			}
 		}
 	} else if area := areaOf(first, second); area != nil {
 		at = b.areaAt(area)
@@ -433,6 +460,9 @@ func (b *builder) notALength(root *term) *Fault {
 	unit, example := "d", "17*d or 17 mm"
 	if b.use == Rule {
 		unit, example = "finished", "4*finished or 40 cm"
+	}
+	if root.dim == anyDimension {
+		return faultAt(Dimension, b.source, root.whole, "The answer is always zero.", "Write a length above zero, such as "+example+".")
 	}
 	if root.op == opConstant {
 		literal := b.text(root)

@@ -61,6 +61,7 @@ type Formula struct {
 	source string
 	use    Use
 	root   *term
+	units  bool // whether it names a unit, so that it does not simply grow with the cord
 	names  []usedName
 }
 
@@ -92,7 +93,7 @@ func compile(source string, use Use) (*Formula, *Fault) {
 	if fault != nil {
 		return nil, fault
 	}
-	f := &Formula{source: source, use: use, root: root, names: usedNames(root)}
+	f := &Formula{source: source, use: use, root: root, units: root.hasUnit(), names: usedNames(root)}
 	if fault := f.probe(); fault != nil {
 		return nil, fault
 	}

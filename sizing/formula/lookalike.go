@@ -15,7 +15,7 @@ func refuseCharacter(source string, r rune, column int) *Fault {
 }
 
 func explain(r rune) (wrong, right string) {
-	read := fmt.Sprintf("%q", r)
+	read := quote(string(r))
 	if !unicode.IsGraphic(r) || r == unicode.ReplacementChar {
 		return fmt.Sprintf("An invisible or broken character (U+%04X) stands here.", r), "Delete it, or type the formula anew."
 	}
@@ -33,9 +33,11 @@ func explain(r rune) (wrong, right string) {
 		return read + " is a raised figure.", "Write powers with ^, as in k^2."
 	}
 	switch r {
+	case '=':
+		return `"=" has no place here: a formula is only the sum itself.`, "Write what it is equal to, as in 4 * finished."
 	case '%':
 		return `"%" is not known here.`, "Write a share as a factor: 1.08 for 8 % more."
-	case '=', '<', '>', '?', ':', '&', '|', '!':
+	case '<', '>', '?', ':', '&', '|', '!':
 		return read + " does not belong in a formula: there are no comparisons here.", "Write only the sum itself; min(a, b) and max(a, b) choose between two values."
 	case '[', ']', '{', '}':
 		return read + " is the wrong kind of bracket.", "Use round brackets: ( and )."
@@ -76,9 +78,12 @@ func lookalike(r rune) (plain, script string, ok bool) {
 
 // nearest returns the known name that a typing slip may have been, or nothing.
 func nearest(text string, use Use) string {
-	best, found := 2, ""
 	if len(text) < 3 || len(text) > 12 {
 		return ""
+	}
+	best, found := 2, ""
+	if len(text) < 5 {
+		best = 1
 	}
 	for _, n := range allNames(use) {
 		if len(n) < 3 {
@@ -91,12 +96,4 @@ func nearest(text string, use Use) string {
 		}
 	}
 	return found
-}
-
-func allNames(use Use) []string {
-	var list []string
-	for _, n := range Names(use) {
-		list = append(list, n.Name)
-	}
-	return list
 }

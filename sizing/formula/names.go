@@ -125,6 +125,7 @@ var functionTable = []function{
 	{"turn", "turn(k)", "one close loop of the cord round k cords: pi*(d + c) + hull(k)*c", opTurn, 1, 1, isNumber, isLength, []name{nameDiameter, nameCore}, inKnots},
 	{"loop", "loop(D)", "one close loop of the cord round a rod: pi*(D + d)", opLoop, 1, 1, isLength, isLength, []name{nameDiameter}, inKnots},
 	{"hull", "hull(k)", "the straight part of a line pulled tight round k cords, in diameters", opHull, 1, 1, isNumber, isNumber, nil, inKnots},
+	{"bundle", "bundle(n)", "the diameter of n cords laid together in a tight bundle", opBundle, 1, 1, isNumber, isLength, []name{nameDiameter}, inKnots},
 	{"hypot", "hypot(a, b)", "the slanting side over two lengths at a right angle", opHypot, 2, 2, isLength, isLength, nil, inKnots | inRules},
 	{"min", "min(a, b)", "the smallest", opMin, 2, 8, anyDimension, anyDimension, nil, inKnots | inRules},
 	{"max", "max(a, b)", "the largest", opMax, 2, 8, anyDimension, anyDimension, nil, inKnots | inRules},
@@ -166,4 +167,22 @@ func known(word string, use Use) bool {
 	_, isFunction := findFunction(word, use)
 	_, _, isConstant := findConstant(word)
 	return isName || isFunction || isConstant
+}
+
+func allNames(use Use) []string {
+	var list []string
+	for _, n := range Names(use) {
+		list = append(list, n.Name)
+	}
+	return list
+}
+
+func quantityNames(use Use) []string {
+	var list []string
+	for _, n := range nameTable {
+		if n.uses.has(use) {
+			list = append(list, n.name)
+		}
+	}
+	return list
 }

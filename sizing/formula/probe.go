@@ -1,7 +1,6 @@
 package formula
 
 import (
-	"fmt"
 	"math"
 	"strconv"
 	"strings"
@@ -14,9 +13,9 @@ import (
 var (
 	probeDiameters = []length.Length{4 * length.Millimetre, length.Millimetre, 12 * length.Millimetre}
 	probeCores     = []float64{1, 0.5, 2}
-	probeRods      = []float64{1, 4, 20}
+	probeRods      = []float64{1, 20}
 	probePitches   = []float64{1, 2.5, 4, 12}
-	probeCounts    = []float64{1, 2, 3, 4, 8, 24, 60}
+	probeCounts    = []float64{1, 2, 4, 12, 60}
 )
 
 // The working range of a rule.
@@ -41,13 +40,17 @@ func (f *Formula) probe() *Fault {
 	uses := [nameCount]bool{}
 	for _, u := range f.names {
 		uses[u.name] = true
+		if u.name == nameRod && !uses[nameDiameter] {
+			return faultAt(Implausible, f.source, u.at, `"D" is the diameter of the rod, and nothing here depends on d, that of the cord.`,
+				"Write d if the cord was meant; one loop round the rod is loop(D).")
+		}
 	}
 	var v values
 	var fault *Fault
 	try := func() bool {
 		x := f.root.eval(&v)
 		if !(x > 0) || math.IsInf(x, 0) {
-			fault = f.misfit(x, &v, "Make it come out above zero everywhere, with max(a, b) if need be.")
+			fault = f.misfit(x, &v, "It must be above zero everywhere; max(a, b) can hold a part back, as in max(1, x).")
 		} else if cap := f.cap(&v); x > cap {
 			fault = f.misfit(x, &v, "That is more than "+strconv.Itoa(mostDiameters)+" cord diameters: see whether a bracket or a sign is missing.")
 			if f.use == Rule {
@@ -76,8 +79,8 @@ func (f *Formula) probe() *Fault {
 func (f *Formula) candidates(n name, used bool, v *values) []float64 {
 	switch n {
 	case nameDiameter: // always: the others are multiples of it
-		if f.use == Rule && !used {
-			return inNanometres(probeDiameters[:1])
+		if f.use == Rule && !used || f.use != Rule && !f.units {
+			return inNanometres(probeDiameters[:1]) // in another cord only the scale would differ
 		}
 		return inNanometres(probeDiameters)
 	case nameCore:
@@ -123,7 +126,7 @@ func (f *Formula) cap(v *values) float64 {
 	if f.use == Rule {
 		return mostTimes*(v[nameFinished]+v[nameDrop]+v[nameWidth]+v[nameFringe]) + mostDiameters*v[nameDiameter] + float64(mostUnitsOfRule)
 	}
-	if f.root.hasUnit() {
+	if f.units {
 		return mostDiameters*v[nameDiameter] + float64(mostUnitsOfKnot)
 	}
 	return mostDiameters * v[nameDiameter]
@@ -144,30 +147,48 @@ func (t *term) hasUnit() bool {
 // misfit describes an answer that is no length of a cord, and the values at which
 // it comes out; it points at the first term that has no value, or at all of it.
 func (f *Formula) misfit(x float64, v *values, right string) *Fault {
-	at := f.root.whole
-	answer := millimetres(x)
-	if math.IsNaN(x) || math.IsInf(x, 0) {
-		at = f.root.blame(v).at
-		answer = "no number (a division by zero, the root of a negative number, fewer than one cord, or a number too big)"
+	when := f.when(v)
+	if !math.IsNaN(x) && !math.IsInf(x, 0) {
+		return faultAt(Implausible, f.source, f.root.whole, "This comes out at "+millimetres(x)+when+".", right)
 	}
-	var where []string
+	culprit := f.root.blame(v)
+	return faultAt(Implausible, f.source, culprit.at, "This has no value"+when+": "+culprit.excuse(v)+".", right)
+}
+
+// when lists the values of the names that the formula uses.
+func (f *Formula) when(v *values) string {
+	var list []string
 	for _, u := range f.names {
 		n := nameTable[u.name]
 		value := strconv.FormatFloat(v[u.name], 'g', 6, 64)
 		if n.dim == isLength {
 			value = millimetres(v[u.name])
 		}
-		where = append(where, n.name+" = "+value)
+		list = append(list, n.name+" = "+value)
 	}
-	wrong := fmt.Sprintf("This comes out at %s", answer)
-	if len(where) > 0 {
-		wrong += " when " + strings.Join(where, ", ")
+	if len(list) == 0 {
+		return ""
 	}
-	return faultAt(Implausible, f.source, at, wrong+".", right)
+	return " when " + strings.Join(list, ", ")
 }
 
 func millimetres(nanometres float64) string {
 	return strconv.FormatFloat(nanometres/float64(length.Millimetre), 'g', 6, 64) + " mm"
+}
+
+// excuse says why a term whose own terms are finite has no finite value.
+func (t *term) excuse(v *values) string {
+	switch {
+	case t.op == opDivide && t.terms[1].eval(v) == 0:
+		return "it divides by zero"
+	case t.op == opSqrt, t.op == opPower && t.terms[0].eval(v) < 0:
+		return "it takes the root of a negative number"
+	case t.op == opPower && t.terms[0].eval(v) == 0:
+		return "it divides by zero"
+	case t.op == opTurn || t.op == opHull || t.op == opBundle:
+		return "it goes round fewer than one cord, or too many"
+	}
+	return "it is too big to count"
 }
 
 // blame finds the innermost term without a finite value.

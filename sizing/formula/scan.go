@@ -55,7 +55,7 @@ func scan(source string, use Use) ([]token, *Fault) {
 			continue
 		case isDigit(r) || r == '.' && i+1 < len(runes) && isDigit(runes[i+1]):
 			i = digits(runes, i)
-			if i+1 < len(runes) && runes[start] != '.' && runes[i] == '.' && isDigit(runes[i+1]) {
+			if i+1 < len(runes) && runes[i] == '.' && isDigit(runes[i+1]) {
 				i = digits(runes, i+1)
 			}
 			text := string(runes[start:i])
@@ -159,10 +159,16 @@ func suggest(text string, use Use) string {
 			return "Write " + text[:i] + "*" + text[i:] + "."
 		}
 	}
+	if use != Rule && known(text, Rule) {
+		return "That name is only for doubling rules; here write " + strings.Join(quantityNames(use), ", ") + "."
+	}
+	if use == Rule && known(text, KnotRole) {
+		return "That name is only for knots; here write " + strings.Join(quantityNames(use), ", ") + "."
+	}
 	if near := nearest(text, use); near != "" {
 		return "Did you mean " + near + "?"
 	}
-	return "These names are known: " + strings.Join(allNames(use), ", ") + "."
+	return "Known names: " + strings.Join(allNames(use), ", ") + "."
 }
 
 // hintTable is what people write for the names: a hint is given only where the
