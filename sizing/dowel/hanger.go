@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 
+	"larkfold/sizing/cord"
 	"larkfold/sizing/length"
 )
 
@@ -19,11 +20,15 @@ const FlattestAngle Degrees = 30
 // practice, no source).
 const FixingFactor = 4
 
+// HangerKnot is cord enough for a knot round the rod and its tail, at each end of
+// the hanger (common practice, no source).
+const HangerKnot = 15 * length.Centimetre
+
 // Hanger is a cord from one end of a rod up over a single fixing and down to the
 // other, both legs alike.
 type Hanger struct {
 	Between length.Length // from tie point to tie point along the rod
-	Knot    length.Length // cord for the knot at each end, its tail included
+	Knot    length.Length // cord for the knot at each end, its tail included; see HangerKnot
 	Load    length.Mass   // rod and work together
 }
 
@@ -33,7 +38,7 @@ type Hung struct {
 	Angle   Degrees       // of the legs
 	Leg     length.Length
 	Cord    length.Length // both legs and both knots, rounded up to the nanometre
-	Factor  float64       // 1/sin of the angle, a pure number
+	Factor  cord.Ratio    // tension of a leg over its share of the load: 1/sin of the angle
 	LegPull length.Mass   // tension in each leg, as the mass that would weigh as much
 	Fixing  length.Mass   // what the fixing carries
 	Rated   length.Mass   // what the fixing should be rated for at least
@@ -92,7 +97,7 @@ func (h Hanger) hung(rise float64) (Hung, error) {
 		Angle:     angle,
 		Leg:       up(leg),
 		Cord:      2*up(leg) + 2*h.Knot,
-		Factor:    factor,
+		Factor:    cord.Ratio(factor),
 		LegPull:   length.Mass(math.Ceil(legPull)),
 		Fixing:    h.Load,
 		Rated:     FixingFactor * h.Load,

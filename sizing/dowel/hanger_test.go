@@ -25,17 +25,17 @@ func TestFactorAgainstRiggersChart(t *testing.T) {
 		if angle != 65 && angle != 40 && angle != 35 {
 			tolerance = 0.0005
 		}
-		require.InDelta(t, factor, hung.Factor, tolerance, "%v degrees", angle)
+		require.InDelta(t, factor, float64(hung.Factor), tolerance, "%v degrees", angle)
 		require.InDelta(t, float64(angle), float64(hung.Angle), 1e-9)
 		require.False(t, hung.TooFlat)
-		require.InDelta(t, hung.Factor, float64(hung.Leg)/float64(hung.Rise), 1e-6, "the L/H rule")
+		require.InDelta(t, float64(hung.Factor), float64(hung.Leg)/float64(hung.Rise), 1e-6, "the L/H rule")
 		// Each of two legs carries half the load times the factor: not the whole.
-		require.InDelta(t, 1000*hung.Factor, hung.LegPull.Grams(), 1e-6)
+		require.InDelta(t, 1000*float64(hung.Factor), hung.LegPull.Grams(), 1e-6)
 	}
 	// The chart's last row, 90 degrees and factor 1, is the limit.
 	hung, err := h.ForAngle(89)
 	require.NoError(t, err)
-	require.InDelta(t, 1, hung.Factor, 0.0005)
+	require.InDelta(t, 1, float64(hung.Factor), 0.0005)
 	// Worked riggers' example, scaled to our loads: 30,000 at 45 degrees pulls
 	// 21,213 on each leg, 40,000 pulls 28,284.
 	for load, leg := range map[length.Mass]float64{30: 21.213, 40: 28.284} {

@@ -95,7 +95,7 @@ func (r Rod) Sag(h Hangers, loads []Load) (Sag, error) {
 	}
 	all := append([]Load{{r.Mass(), 0, r.Length}}, loads...)
 	bent := bend(r, h, all)
-	if bent.left < 0 || bent.right < 0 {
+	if slack := -1e-9; bent.left < slack || bent.right < slack {
 		return Sag{}, fmt.Errorf("the rod tips: too much hangs outside the hangers at %v and %v", h.Left, h.Right)
 	}
 
