@@ -372,3 +372,24 @@ func TestSagRefuses(t *testing.T) {
 	_, err := Rod{10 * length.Metre, 20 * length.Millimetre, birch}.StraightThickness(Hangers{0, 10 * length.Metre}, []Load{{heaviestLoad, 0, 10 * length.Metre}})
 	require.Error(t, err)
 }
+
+// What looks straight is measured on the longer of the span and a doubled overhang.
+func TestLimit(t *testing.T) {
+	rod := Rod{length.Metre, 20 * length.Millimetre, mustWood(t, "birch")}
+	for _, tt := range []struct{ left, right, limit length.Length }{
+		{0, 100 * cm, mm(5)}, {20 * cm, 80 * cm, mm(3)}, {35 * cm, 65 * cm, mm(3.5)}, {20 * cm, 60 * cm, mm(4)},
+	} {
+		sag, err := rod.Sag(Hangers{tt.left, tt.right}, nil)
+		require.NoError(t, err)
+		require.Equal(t, tt.limit, sag.Limit)
+	}
+}
+
+// Every point of a ring carries its share of the load and of the whole ring.
+func TestRingCarriesItself(t *testing.T) {
+	birch := mustWood(t, "birch")
+	sag, err := Ring{300 * length.Millimetre, 10 * length.Millimetre, 4, birch}.Sag(2 * length.Kilogram)
+	require.NoError(t, err)
+	// 1120 kg/m³ × 0.55 × (π/4)(10 mm)² × π 290 mm = 44.08 g
+	require.InDelta(t, (2000+44.08)/4, (sag.LeftPull + sag.RightPull).Grams(), 0.01)
+}
