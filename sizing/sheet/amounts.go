@@ -1,6 +1,8 @@
 package sheet
 
 import (
+	"errors"
+	"fmt"
 	"regexp"
 	"strconv"
 	"strings"
@@ -76,12 +78,25 @@ func (l *line) length(b bounds) length.Length {
 		l.pos = ends[i]
 		return l.within(b, word{text, first.at}, read)
 	}
-	if isBare(l.code[first.at:ends[0]]) && b.bare == 0 && len(ends) == 1 {
-		l.fail(word{all, first.at}, "has no unit: say %s cm, mm, m or in", all)
-		return 0
+	whole := word{all, first.at}
+	if isBare(all) && b.bare == 0 {
+		if _, err := length.Parse(all, length.Centimetre); err == nil {
+			l.fail(whole, "has no unit: cm, mm, m, in or ft was expected behind the number")
+			return 0
+		}
 	}
-	l.fail(word{all, first.at}, "is not a length: %s was expected", b.what)
+	_, err := length.Parse(all, b.bare)
+	l.fail(whole, "%s", notA("a length", b.what, err))
 	return 0
+}
+
+// notA explains why a text is no length or mass, in the words of whoever read it.
+func notA(kind, what string, err error) string {
+	var input *length.InputError
+	if errors.As(err, &input) {
+		return fmt.Sprintf("is not %s for %s: %s; %s", kind, what, input.Wrong, input.Right)
+	}
+	return fmt.Sprintf("is not %s for %s", kind, what)
 }
 
 func (w word) end() int { return w.at + len(w.raw) }

@@ -52,7 +52,11 @@ func (w *writer) head(s Sheet) {
 		w.line(s.PieceAt, false, "piece", strings.Join(strings.Fields(strings.ReplaceAll(s.Piece, "#", "")), " "))
 	}
 	for _, c := range s.Cords {
-		w.line(c.Place, false, "cord", c.Name, w.measure.thickness(c.Thickness), c.Construction+spoolOf(c))
+		made := w.measure.thickness(c.Thickness)
+		if c.Construction != "" {
+			made += " " + c.Construction
+		}
+		w.line(c.Place, false, "cord", c.Name, made+spoolOf(c))
 	}
 	if r := s.Rod; r != nil {
 		kind := "dowel"

@@ -99,7 +99,7 @@ func exact(l length.Length) string {
 }
 
 func (m measure) thickness(l length.Length) string {
-	if l%hundredth != 0 && l%sixtyfourth == 0 {
+	if l%sixtyfourth == 0 && (l%hundredth != 0 || m == inImperial && l%sixteenth == 0) {
 		return imperial(l)
 	}
 	return decimal(int64(l), int64(length.Millimetre), "mm")

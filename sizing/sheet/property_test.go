@@ -1,0 +1,142 @@
+package sheet_test
+
+import (
+	"fmt"
+	"strings"
+	"testing"
+
+	"github.com/rivo/uniseg"
+	"github.com/stretchr/testify/require"
+	"pgregory.net/rapid"
+
+	"larkfold/sizing/sheet"
+	"larkfold/sizing/sheet/sheettest"
+)
+
+// roundTrip fails unless the sheet prints to a text that is read back as the same
+// sheet and printed as the same text.
+func roundTrip(t require.TestingT, s sheet.Sheet) {
+	printed := sheet.Format(s)
+	read, faults := sheet.Parse(printed, sheettest.Book{})
+	require.NoError(t, faults.Err(), printed)
+	require.Equal(t, sheettest.WithoutPlaces(s), sheettest.WithoutPlaces(read), printed)
+	require.Equal(t, printed, sheet.Format(read))
+}
+
+func TestRoundTripOfAnySheet(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) { roundTrip(t, sheettest.Written(t)) })
+}
+
+func TestRoundTripOfValidSheets(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) { roundTrip(t, sheettest.Valid(t)) })
+}
+
+// TestPrintingSettles strews comments, blank lines and blanks over a sheet.
+func TestPrintingSettles(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		lines := strings.Split(sheet.Format(sheettest.Written(t)), "\n")
+		comments := 0
+		for i, line := range lines {
+			switch rapid.IntRange(0, 5).Draw(t, "how") {
+			case 0:
+				lines[i] = line + " # behind"
+				comments++
+			case 1:
+				lines[i] = "\t#before\n\n" + line
+				comments++
+			case 2:
+				lines[i] = "\t" + line + "  \n \n"
+			}
+		}
+		if len(lines) > 60 {
+			t.Skip("near the limit of lines")
+		}
+		read, faults := sheet.Parse(strings.Join(lines, "\n"), sheettest.Book{})
+		require.NoError(t, faults.Err())
+		require.Len(t, read.Remarks, comments)
+		printed := sheet.Format(read)
+		again, faults := sheet.Parse(printed, sheettest.Book{})
+		require.NoError(t, faults.Err(), printed)
+		require.Equal(t, sheettest.WithoutPlaces(read), sheettest.WithoutPlaces(again))
+		require.Equal(t, printed, sheet.Format(again))
+	})
+}
+
+// TestSlipsAreFaults takes one word out of a sheet or spoils it.
+func TestSlipsAreSurvived(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		text := sheet.Format(sheettest.Written(t))
+		runes := []rune(text)
+		from := rapid.IntRange(0, len(runes)-1).Draw(t, "from")
+		to := rapid.IntRange(from, min(from+8, len(runes))).Draw(t, "to")
+		spoiled := string(runes[:from]) + rapid.StringN(0, 6, -1).Draw(t, "instead") + string(runes[to:])
+		checkFaults(t, spoiled)
+	})
+}
+
+// checkFaults parses any text and checks what holds for every set of faults.
+func checkFaults(t require.TestingT, text string) {
+	s, faults := sheet.Parse(text, sheettest.Book{})
+	require.Equal(t, text, faults.Text)
+	require.LessOrEqual(t, len(faults.Shown), sheet.MostFaults)
+	lines := strings.Split(strings.NewReplacer("\r\n", "\n", "\r", "\n").Replace(strings.TrimPrefix(text, "\uFEFF")), "\n")
+	for _, f := range faults.Shown {
+		require.NotEmpty(t, f.Text)
+		require.True(t, f.Place.Line >= 1 && f.Place.Line <= len(lines), "line %d of %d", f.Place.Line, len(lines))
+		line := lines[f.Place.Line-1]
+		require.Equal(t, line, f.Line)
+		require.True(t, f.Column >= 1 && f.Column <= uniseg.GraphemeClusterCount(line)+1, "column %d of %q", f.Column, line)
+		require.Contains(t, line, f.Word)
+		require.Contains(t, f.Error(), "^")
+	}
+	printed := sheet.Format(s)
+	if faults.Any() {
+		return
+	}
+	again, faults := sheet.Parse(printed, sheettest.Book{})
+	require.NoError(t, faults.Err(), printed)
+	require.Equal(t, sheettest.WithoutPlaces(s), sheettest.WithoutPlaces(again), printed)
+}
+
+func FuzzParse(f *testing.F) {
+	f.Add(tideLine)
+	for _, c := range accepted {
+		f.Add(around(c.typed))
+	}
+	for _, c := range refused {
+		f.Add(c.text)
+	}
+	f.Fuzz(func(t *testing.T, text string) { checkFaults(t, text) })
+}
+
+// longSheet is a sheet of as many lines as are allowed.
+func longSheet() string {
+	var b strings.Builder
+	b.WriteString("piece Long\ncord main 4 mm single-strand, spool 100 m 900 g 24.00\ndowel 2 m x 20 mm birch\nmargin 8%\n")
+	for i := range 14 {
+		fmt.Fprintf(&b, "panel p%d\n", i)
+		b.WriteString("mount 12 folded main\nrow square skip 2 on 1-4, 9-12 # twice\nnet square rows 6 apart 1,5 cm\ntaper square\nbar left to middle slope 30\n" +
+			"bar right to middle+1\nspace 3 cm\nsinnet half times 12 on 1-4, 21-24\ngather left to middle\nplait for 2 m 30 on left 3\nadd 2 folded left\nwrap turns 6\ntail 4 ft 11 1/2 in\n")
+	}
+	return b.String()
+}
+
+func BenchmarkParse(b *testing.B) {
+	text := longSheet()
+	_, faults := sheet.Parse(text, sheettest.Book{})
+	require.NoError(b, faults.Err())
+	b.SetBytes(int64(len(text)))
+	b.ReportAllocs()
+	for b.Loop() {
+		sheet.Parse(text, sheettest.Book{})
+	}
+}
+
+func BenchmarkFormat(b *testing.B) {
+	s, faults := sheet.Parse(longSheet(), sheettest.Book{})
+	require.NoError(b, faults.Err())
+	b.ReportAllocs()
+	for b.Loop() {
+		sheet.Format(s)
+	}
+}

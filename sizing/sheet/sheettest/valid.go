@@ -1,0 +1,129 @@
+package sheettest
+
+import (
+	"slices"
+
+	"pgregory.net/rapid"
+
+	"larkfold/sizing/length"
+	"larkfold/sizing/sheet"
+)
+
+// Valid draws a sheet that can be knotted: its ends are there, groups fit, bars
+// go somewhere, joined panels match, tails are long enough to tie with, and its
+// dowel is long enough for all panels.
+func Valid(t *rapid.T) sheet.Sheet {
+	k := &knotting{writing: writing{t: t}}
+	s := sheet.Sheet{
+		Piece: k.words("piece", 3),
+		Cords: []sheet.Cord{{Name: "main", Thickness: k.millimetres("thickness", 2, 8), Construction: "single-strand"}},
+		Rod:   &sheet.Rod{Length: 6 * length.Metre, Thickness: k.millimetres("rod", 8, 30)},
+	}
+	k.cords = []string{"main"}
+	if k.maybe("second cord") {
+		second := s.Cords[0]
+		second.Name, second.Construction = "second", "plied"
+		s.Cords, k.cords = append(s.Cords, second), append(k.cords, second.Name)
+	}
+	for i := range k.number("panels", 1, 3) {
+		name := []string{"wave", "reed", "shore"}[i]
+		p, ends := k.panel(name)
+		s.Panels = append(s.Panels, p)
+		if !p.Round && k.maybe("joined") {
+			twin := p
+			twin.Name = name + "-twin"
+			twin.Steps = slices.Clone(p.Steps)
+			join := sheet.Panel{Name: name + "-join", From: []string{p.Name, twin.Name}}
+			steps, _ := k.steps(nil, 2*ends, false)
+			join.Steps = k.finish(steps)
+			s.Panels = append(s.Panels, twin, join)
+			continue
+		}
+		s.Panels[len(s.Panels)-1].Steps = k.finish(p.Steps)
+	}
+	if k.maybe("hanger") {
+		s.Hanger = &sheet.Hanger{Rise: k.millimetres("rise", 100, 400)}
+	}
+	return s
+}
+
+// knotting draws steps that fit the ends in hand, which are always a multiple of 4.
+type knotting struct{ writing }
+
+func (k *knotting) millimetres(what string, low, high int) length.Length {
+	return length.Length(k.number(what, low, high)) * length.Millimetre
+}
+
+func (k *knotting) panel(name string) (p sheet.Panel, ends int) {
+	p = sheet.Panel{Name: name, Round: k.maybe("round")}
+	if k.maybe("gap") {
+		p.Steps = append(p.Steps, sheet.Gap{Length: k.millimetres("gap", 5, 50)})
+	}
+	for range k.number("mounts", 1, 2) {
+		m := sheet.Mount{Count: 4 * k.number("mount", 1, 3), Single: k.maybe("single"), Cord: k.cord()}
+		ends += m.Count
+		if !m.Single {
+			ends += m.Count
+		}
+		p.Steps = append(p.Steps, m)
+	}
+	p.Steps, ends = k.steps(p.Steps, ends, p.Round)
+	return p, ends
+}
+
+func (k *knotting) steps(steps []sheet.Step, ends int, round bool) ([]sheet.Step, int) {
+	for range k.number("steps", 0, 5) {
+		s := k.step(ends, round)
+		if add, ok := s.(sheet.Add); ok {
+			ends += 2 * add.Count
+		}
+		steps = append(steps, s)
+	}
+	return steps, ends
+}
+
+func (k *knotting) step(ends int, round bool) sheet.Step {
+	knot := k.one("knot", []string{"square knot", "half knot"})
+	switch kind := k.number("kind", 0, 8); {
+	case kind == 0:
+		row := sheet.Row{Knot: knot, Skip: min(2*k.number("skip", 0, 2), (ends-4)/2)}
+		if round && row.Skip == 0 {
+			row.Shift = k.number("shift", 0, 3)
+		}
+		return row
+	case kind == 1 && ends >= 8:
+		return sheet.Net{Knot: knot, Rows: sheet.Count{N: k.number("rows", 1, 6)}, Apart: k.millimetres("apart", 0, 10)}
+	case kind == 2 && !round:
+		return sheet.Taper{Knot: knot, Widen: k.maybe("widen"), Rows: sheet.Count{N: k.number("rows", 1, ends/4)}}
+	case kind == 3:
+		return sheet.Sinnet{Knot: knot, Times: sheet.Count{N: k.number("times", 1, 12)}, On: k.few(4)}
+	case kind == 4 && !round:
+		if k.maybe("from the left") {
+			return sheet.Bar{From: sheet.Position{Anchor: sheet.Left}, To: sheet.Position{Anchor: sheet.Middle}, Gather: k.maybe("gather")}
+		}
+		return sheet.Bar{From: sheet.Position{Anchor: sheet.Right}, To: sheet.Position{Number: k.number("to", 1, ends-1)}}
+	case kind == 5:
+		return sheet.Plait{Length: k.millimetres("plait", 80, 200), On: k.few(3)}
+	case kind == 6 && !round:
+		return sheet.Add{Count: 2 * k.number("add", 1, 2), Cord: k.cord(), Where: sheet.Position{Anchor: sheet.Anchor(k.number("side", int(sheet.Left), int(sheet.Right)))}}
+	case kind == 7:
+		return sheet.Wrap{Turns: k.number("turns", 3, 9), On: k.few(4)}
+	}
+	return sheet.Space{Length: k.millimetres("space", 10, 80)}
+}
+
+// few names so many ends at one place that every panel has.
+func (k *knotting) few(n int) sheet.Ends {
+	part := rapid.SampledFrom([]sheet.Span{
+		{From: 1, To: n}, {Kind: sheet.Leftmost, To: n}, {Kind: sheet.Rightmost, To: n},
+	}).Draw(k.t, "few")
+	return sheet.Ends{Parts: []sheet.Span{part}}
+}
+
+// finish ends a panel that joins no other.
+func (k *knotting) finish(steps []sheet.Step) []sheet.Step {
+	if k.maybe("wrapped") {
+		steps = append(steps, sheet.Wrap{Turns: k.number("turns", 3, 12)})
+	}
+	return append(steps, sheet.Tail{Length: k.millimetres("tail", 150, 400)})
+}
