@@ -16,6 +16,7 @@ type knapsack struct {
 	now   []int
 	best  []int
 	table table
+	work  int // done so far, about in nanoseconds
 }
 
 type ware struct {
@@ -42,6 +43,7 @@ func (k *knapsack) set(size []int64, most []int, worth func(item int) float64) {
 		return cmp.Or(cmp.Compare(b.dense, a.dense), cmp.Compare(a.item, b.item))
 	})
 	n := len(k.wares)
+	k.table.ready = false
 	k.least = slices.Grow(k.least[:0], n+1)[:n+1]
 	k.least[n] = math.MaxInt64
 	for j := n - 1; j >= 0; j-- {
@@ -60,6 +62,7 @@ func (k *knapsack) solve(capacity int64, threshold float64, widest int64) (takes
 	if !done && k.table.affordable(len(k.wares), widest) {
 		if !k.table.ready {
 			k.table.fill(k.wares, widest)
+			k.work += 10 * len(k.table.worth)
 		}
 		worth = k.table.read(k.wares, capacity, k.best)
 		found, done = worth > threshold, true
@@ -110,6 +113,7 @@ func (k *knapsack) branch(capacity int64, threshold float64, steps int) (best fl
 			best, found = worth, true
 			copy(k.best, k.now)
 		}
+		k.work += 20
 		if steps--; steps < 0 {
 			return best, found, false
 		}

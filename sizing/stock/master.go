@@ -1,5 +1,7 @@
 package stock
 
+import "context"
+
 // A master is the pattern linear program of one residual problem: how often to
 // use each pattern so that every item is cut at least as often as wanted, no bar
 // is used more often than there are, and the cost is least. It is solved by the
@@ -17,6 +19,7 @@ type master struct {
 	dual    []float64 // by row
 	scratch []float64
 	pivots  int
+	work    int // done so far, about in nanoseconds
 }
 
 type column struct {
@@ -121,9 +124,10 @@ func (m *master) reduced(c *column) float64 {
 	return r
 }
 
-// optimise brings in columns as long as one pays.
-func (m *master) optimise(scale float64) {
-	for limit := 50 * (m.rows + 20); limit > 0; limit-- {
+// optimise brings in columns as long as one pays, or until the context ends.
+func (m *master) optimise(ctx context.Context, scale float64) {
+	for limit := 50 * (m.rows + 20); limit > 0 && ctx.Err() == nil; limit-- {
+		m.work += 8*len(m.columns) + m.rows*m.rows
 		enter, least := -1, -payEps*scale
 		for j := range m.columns {
 			if !m.inBasis[j] {
@@ -186,13 +190,4 @@ func (m *master) pivot(enter int, reduced float64) bool {
 	m.basis[leave] = enter
 	m.pivots++
 	return true
-}
-
-// value returns the cost of the program's present solution.
-func (m *master) value() float64 {
-	sum := 0.0
-	for i, j := range m.basis {
-		sum += m.columns[j].cost * m.level[i]
-	}
-	return sum
 }

@@ -98,7 +98,7 @@ func (p Problem) plan(in *instance, g goods, uses []use, goal Goal) Plan {
 			if left := pieces[i].left[n]; left > 0 {
 				piece := p.Pieces[line]
 				plan.Unplaced = append(plan.Unplaced, Shortage{Piece: line, Length: piece.Length, Count: left, Label: piece.Label})
-				plan.Short += piece.Length * length.Length(left)
+				plan.Short += (piece.Length + p.Kerf) * length.Length(left)
 			}
 		}
 	}

@@ -58,8 +58,7 @@ type relaxer struct {
 	in   *instance
 	pool pool
 	sack knapsack
-	// pricings counts the rounds of new patterns, the measure of work done.
-	pricings int
+	work int // done so far, about in nanoseconds
 }
 
 func newRelaxer(in *instance) *relaxer {
@@ -87,13 +86,14 @@ func (r *relaxer) relax(ctx context.Context, b *bench, upper int64, enough func(
 	}
 	next := 0 // bar to price first
 	for {
-		m.optimise(dear)
-		r.pricings++
+		m.optimise(ctx, dear)
 		found, whole := r.price(b, m, &next, dear, &best)
 		if found == 0 && whole || enough(best.bound) || ctx.Err() != nil || m.pivots > 200*(m.rows+20) {
 			break
 		}
 	}
+	r.work += m.work + r.sack.work
+	r.sack.work = 0
 	for i, j := range m.basis {
 		if c := m.columns[j]; c.pattern >= 0 && m.level[i] > 1e-7 {
 			best.use = append(best.use, share{r.pool.patterns[c.pattern], m.level[i]})

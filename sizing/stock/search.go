@@ -1,6 +1,7 @@
 package stock
 
 import (
+	"cmp"
 	"context"
 	"slices"
 )
@@ -15,7 +16,7 @@ type search struct {
 	best    []use
 	cost    int64 // of best
 	bound   int64 // nothing costs less
-	work    int   // rounds of pricing allowed
+	work    int   // allowed, about in nanoseconds
 }
 
 // minimise improves a solution of the whole instance until it is proved best,
@@ -24,8 +25,9 @@ type search struct {
 func minimise(ctx context.Context, in *instance, first []use, work int) ([]use, int64) {
 	s := &search{ctx: ctx, in: in, relaxer: newRelaxer(in), best: first, cost: in.total(first), work: work}
 	s.ladder = newLadder(in, s.cost)
-	if s.cost == 0 {
-		return s.best, 0
+	s.bound = s.ladder.up(continuous(in))
+	if s.done() || in.rows() > maxRows {
+		return s.best, s.bound
 	}
 	for _, u := range first {
 		s.relaxer.pool.add(u.pattern)
@@ -46,8 +48,52 @@ func minimise(ctx context.Context, in *instance, first []use, work int) ([]use, 
 	return s.best, s.bound
 }
 
+// maxRows is the largest linear program that is set up: its inverse takes 12 MB.
+const maxRows = 1200
+
+// rows returns how many rows the linear program of the whole instance has.
+func (in *instance) rows() int {
+	n := 0
+	for _, d := range in.demand {
+		if d > 0 {
+			n++
+		}
+	}
+	for _, b := range in.bars {
+		if b.count > 0 && !b.unlimited {
+			n++
+		}
+	}
+	return n
+}
+
+// continuous returns the cost of the content as if it were poured: into the free
+// bars, then into those that cost least for their length.
+func continuous(in *instance) float64 {
+	content := 0.0
+	for i, d := range in.demand {
+		content += float64(d) * float64(in.size[i])
+	}
+	order := make([]int, len(in.bars))
+	for k := range order {
+		order[k] = k
+	}
+	per := func(k int) float64 {
+		b := in.bars[k]
+		return float64(b.fixed)/float64(b.capacity) + float64(b.rate)
+	}
+	slices.SortStableFunc(order, func(a, b int) int { return cmp.Compare(per(a), per(b)) })
+	sum := 0.0
+	for _, k := range order {
+		poured := min(content, float64(in.bars[k].count)*float64(in.bars[k].capacity))
+		sum += poured * per(k)
+		content -= poured
+	}
+	return sum * (1 - slack)
+}
+
 func (s *search) done() bool {
-	return s.cost <= s.bound || s.relaxer.pricings >= s.work || s.ctx.Err() != nil
+	return s.cost <= s.bound || s.relaxer.work >= s.work || s.ctx.Err() != nil
 }
 
 // relax bounds what is left on the bench after spending so much, and stops as
@@ -88,13 +134,7 @@ func (s *search) dive(b *bench, r relaxation) {
 // round cuts the whole parts of the levels, or else the highest level once.
 func (s *search) round(b *bench, shares []share) bool {
 	slices.SortStableFunc(shares, func(x, y share) int {
-		switch {
-		case x.level > y.level:
-			return -1
-		case x.level < y.level:
-			return 1
-		}
-		return comparePatterns(x.pattern, y.pattern)
+		return cmp.Or(cmp.Compare(y.level, x.level), comparePatterns(x.pattern, y.pattern))
 	})
 	cut := false
 	for _, sh := range shares {
@@ -175,7 +215,8 @@ const maxChildren = 3000
 // children lists the patterns with the lead item that may lead to a better
 // solution, those of the relaxation first, and reports whether it lists them all.
 func (s *search) children(b *bench, r relaxation, lead int, spent int64) ([]child, bool) {
-	e := enumeration{in: s.in, b: b, r: r, steps: 200_000}
+	const steps = 200_000
+	e := enumeration{in: s.in, b: b, r: r, steps: steps}
 	e.enough = func(reduced float64) bool {
 		return s.ladder.up(float64(spent)+r.bound+reduced-slack*(1+reduced)) >= s.cost
 	}
@@ -184,6 +225,7 @@ func (s *search) children(b *bench, r relaxation, lead int, spent int64) ([]chil
 			e.bar(k, lead)
 		}
 	}
+	s.relaxer.work += 20 * (steps - e.steps)
 	levels := make(map[string]float64, len(r.use))
 	for _, sh := range r.use {
 		levels[sh.key()] = sh.level
@@ -192,19 +234,7 @@ func (s *search) children(b *bench, r relaxation, lead int, spent int64) ([]chil
 		e.list[n].level = levels[e.list[n].key()]
 	}
 	slices.SortStableFunc(e.list, func(x, y child) int {
-		switch {
-		case x.level != y.level:
-			if x.level > y.level {
-				return -1
-			}
-			return 1
-		case x.reduced != y.reduced:
-			if x.reduced < y.reduced {
-				return -1
-			}
-			return 1
-		}
-		return comparePatterns(x.pattern, y.pattern)
+		return cmp.Or(cmp.Compare(y.level, x.level), cmp.Compare(x.reduced, y.reduced), comparePatterns(x.pattern, y.pattern))
 	})
 	return e.list, e.steps > 0 && len(e.list) < maxChildren
 }
@@ -241,15 +271,7 @@ func (e *enumeration) bar(k, lead int) {
 			e.sack.wares = append(e.sack.wares, ware{i, e.in.size[i], n, w, w / float64(e.in.size[i])})
 		}
 	}
-	slices.SortStableFunc(e.sack.wares, func(x, y ware) int {
-		switch {
-		case x.dense > y.dense:
-			return -1
-		case x.dense < y.dense:
-			return 1
-		}
-		return 0
-	})
+	slices.SortStableFunc(e.sack.wares, func(x, y ware) int { return cmp.Compare(y.dense, x.dense) })
 	e.now = make([]int, len(e.sack.wares))
 	e.walk(0, bar.capacity-e.in.size[lead], float64(bar.fixed)-e.r.rent[k]-worth(lead))
 }

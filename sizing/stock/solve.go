@@ -2,6 +2,9 @@ package stock
 
 import (
 	"context"
+	"math/bits"
+	"slices"
+	"time"
 
 	"larkfold/sizing/length"
 )
@@ -16,21 +19,133 @@ func Solve(ctx context.Context, p Problem) (Plan, error) {
 		return Plan{}, err
 	}
 	goal := p.goal()
-	base, goods := merge(p)
-	in, unit, err := priced(base, goods, p, goal)
+	merged, goods := merge(p)
+	in, unit, err := priced(merged, goods, p, goal)
 	if err != nil {
 		return Plan{}, err
 	}
-	b, whole := greedy(newBench(in))
-	uses, bound := b.uses, int64(0)
-	if whole {
-		uses, bound = minimise(ctx, in, b.uses, 3000)
+	first, whole := greedy(newBench(in))
+	short := int64(0)
+	if !whole {
+		in, first, short = leastShort(ctx, in)
 	}
+	uses, bound := leastCost(ctx, in, first.uses)
+	uses = leastTaken(ctx, in, uses)
+	uses = polish(ctx, in, p.lengths(goods), p.Kerf, p.Keep, uses)
+
 	plan := p.plan(in, goods, uses, goal)
-	plan.Bound.NewCord = length.Length(bound * unit)
-	plan.Bound.Cost = Price(bound * unit / 1e9)
-	plan.Proved = whole && bound == in.total(uses)
+	plan.Bound.Short = length.Length(short) * in.unit
+	if goal == LeastCost {
+		plan.Bound.Cost = hundredths(bound, unit)
+	} else {
+		plan.Bound.NewCord = length.Length(bound * unit)
+	}
+	plan.Proved = plan.Short == plan.Bound.Short && in.total(uses) == bound
 	return plan, nil
+}
+
+// How much work goes into a proof, and into taking less from opened spools; the
+// unit is about a nanosecond.
+const (
+	proofWork = 10_000_000_000
+	takenWork = 200_000_000
+)
+
+// leastShort settles which pieces are left out when no quick solution places all:
+// those that cost the least length, a kerf counted with each. Pieces that fit in
+// stock without limit are never short. It returns the instance of the pieces that
+// are placed, a solution of it, and a lower bound on what any plan leaves out.
+func leastShort(ctx context.Context, in *instance) (*instance, *bench, int64) {
+	long := instance{size: in.size, demand: slices.Clone(in.demand), bars: slices.Clone(in.bars), unit: in.unit}
+	missing := bar{capacity: in.size[0], count: in.pieces(), unlimited: true, rate: 1}
+	for k := range long.bars {
+		b := &long.bars[k]
+		b.fixed, b.rate = 0, 0
+		if !b.unlimited {
+			continue
+		}
+		b.count, b.unlimited = 0, false
+		for i, w := range in.size {
+			if w <= b.capacity {
+				long.demand[i] = 0
+			}
+		}
+	}
+	long.bars = append(long.bars, missing)
+
+	ctx, cancel := part(ctx, 2)
+	defer cancel()
+	first, _ := greedy(newBench(&long))
+	uses, bound := minimise(ctx, &long, first.uses, proofWork)
+
+	placed := *in
+	placed.demand = slices.Clone(in.demand)
+	settled := newBench(&placed)
+	for _, u := range uses {
+		if u.bar < len(in.bars) {
+			settled.cut(u.pattern, u.times)
+			continue
+		}
+		for _, t := range u.takes {
+			placed.demand[t.item] -= t.n * u.times
+			settled.demand[t.item] -= t.n * u.times
+			settled.left -= t.n * u.times
+		}
+	}
+	best, _ := greedy(settled) // what is left fits in stock without limit
+	if again, whole := greedy(newBench(&placed)); whole && again.better(best, true) {
+		best = again
+	}
+	return &placed, best, bound
+}
+
+// leastCost improves a solution until nothing is cheaper, and returns it with a
+// lower bound on the cost of any.
+func leastCost(ctx context.Context, in *instance, first []use) ([]use, int64) {
+	ctx, cancel := part(ctx, 2)
+	defer cancel()
+	return minimise(ctx, in, first, proofWork)
+}
+
+// leastTaken moves pieces from the spools that a solution opens into offcuts as
+// far as it can, so that the least cord is taken off the spools.
+func leastTaken(ctx context.Context, in *instance, uses []use) []use {
+	opened := *in
+	opened.bars = slices.Clone(in.bars)
+	free, costly := false, false
+	for k := range opened.bars {
+		b := &opened.bars[k]
+		if b.rate > 0 {
+			return uses // what is taken is part of the cost already
+		}
+		if b.free() {
+			free = true
+			continue
+		}
+		b.fixed, b.rate, b.count, b.unlimited = 0, 1, 0, false
+	}
+	for _, u := range uses {
+		if b := &opened.bars[u.bar]; b.rate > 0 {
+			b.count += u.times
+			costly = true
+		}
+	}
+	if !free || !costly {
+		return uses
+	}
+	ctx, cancel := part(ctx, 2)
+	defer cancel()
+	least, _ := minimise(ctx, &opened, uses, takenWork)
+	return least
+}
+
+// part returns a context that ends after 1/n of the time that is left.
+func part(ctx context.Context, n int) (context.Context, context.CancelFunc) {
+	deadline, ok := ctx.Deadline()
+	if !ok {
+		return context.WithCancel(ctx)
+	}
+	return context.WithTimeout(ctx, time.Until(deadline)/time.Duration(n))
 }
 
 // goal is LeastCost when every spool has a price.
@@ -49,4 +164,21 @@ func (p Problem) goal() Goal {
 		return LeastCost
 	}
 	return LeastNewCord
+}
+
+// lengths returns the length of each bar of the instance.
+func (p Problem) lengths(g goods) []length.Length {
+	lengths := make([]length.Length, len(g.stock))
+	for k, lines := range g.stock {
+		lengths[k] = p.Stock[lines[0]].Length
+	}
+	return lengths
+}
+
+// hundredths returns units of cost in hundredths of money, rounded up.
+func hundredths(cost, unit int64) Price {
+	hi, lo := bits.Mul64(uint64(cost), uint64(unit))
+	lo, carry := bits.Add64(lo, uint64(length.Metre-1), 0)
+	q, _ := bits.Div64(hi+carry, lo, uint64(length.Metre))
+	return Price(q)
 }

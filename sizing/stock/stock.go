@@ -74,7 +74,7 @@ type Plan struct {
 	Cost        Price         // of what is bought, as far as prices are known, rounded up
 	Cuts        int           // strokes of the knife
 	Waste       length.Length // remainders below Keep, and kerf
-	Short       length.Length // total length of Unplaced
+	Short       length.Length // cord that is missing: the length of Unplaced and a kerf for each
 
 	Bound  Bound
 	Proved bool // no plan leaves out less, nor reaches the goal cheaper

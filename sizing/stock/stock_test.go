@@ -64,7 +64,7 @@ func requireSound(t require.TestingT, p Problem, plan Plan) {
 		require.Positive(t, u.Count)
 		require.Equal(t, p.Pieces[u.Piece].Length, u.Length)
 		pieces[u.Piece] += u.Count
-		short += u.Length * length.Length(u.Count)
+		short += (u.Length + p.Kerf) * length.Length(u.Count)
 	}
 	for i, piece := range p.Pieces {
 		require.Equal(t, piece.Count, pieces[i], "piece %d", i)
