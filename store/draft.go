@@ -3,7 +3,6 @@ package store
 import (
 	"fmt"
 	"slices"
-	"strings"
 )
 
 func (tx *Tx) draftKey(key string) []byte { return tx.key(draftRecord, []byte(key)) }
@@ -67,13 +66,6 @@ func (tx *Tx) Draft(key string) (draft Draft, err error) {
 		return Draft{}, &NotFound{Kind: KindDraft, Name: key}
 	}
 	return draft, nil
-}
-
-// drafts lists all of the member's drafts, the expired ones too.
-func (tx *Tx) drafts() ([]Draft, error) {
-	list, err := collect(scan[Draft](tx, draftRecord, tx.key(draftRecord)))
-	slices.SortFunc(list, func(a, b Draft) int { return strings.Compare(a.Key, b.Key) })
-	return list, err
 }
 
 // DeleteDraft: see [Shelf.DeleteDraft].

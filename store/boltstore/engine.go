@@ -118,7 +118,7 @@ func openFault(path string, err error) error {
 		return fault(store.ErrDamaged, "The file %s is damaged or is no store. Restore the newest good backup.", path)
 	case errors.Is(err, fs.ErrPermission), errors.Is(err, syscall.EROFS):
 		return fault(store.ErrReadOnly, "The store %s cannot be written to: this user may not, or its disk is read-only.", path)
-	case errors.Is(err, syscall.ENOSPC), errors.Is(err, syscall.EDQUOT), errors.Is(err, syscall.EFBIG), errors.Is(err, bolterrors.ErrMaxSizeReached):
+	case noRoom(err):
 		return fault(store.ErrFull, "There is no room for the store %s.", path)
 	}
 	return fmt.Errorf("opening the store %s: %w", path, err)

@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"io/fs"
 	"slices"
 	"syscall"
 
@@ -163,7 +164,7 @@ func (e *Engine) writeFault(err error) error {
 		return err
 	case errors.Is(err, bolterrors.ErrDatabaseNotOpen), errors.Is(err, bolterrors.ErrDatabaseReadOnly):
 		return e.fault(err)
-	case errors.Is(err, syscall.ENOSPC), errors.Is(err, syscall.EDQUOT), errors.Is(err, syscall.EFBIG), errors.Is(err, bolterrors.ErrMaxSizeReached):
+	case noRoom(err) && !syncFailed(err):
 		return &store.Fault{Kind: store.ErrFull, Cause: err,
 			Sentence: "Nothing was saved: there is no room left for the store. Reading goes on; make room and try again."}
 	}
@@ -173,4 +174,22 @@ func (e *Engine) writeFault(err error) error {
 	e.broken = fault
 	e.mu.Unlock()
 	return fault
+}
+
+// noRoom tells whether a write failed for want of room.
+func noRoom(err error) bool {
+	for _, cause := range []error{syscall.ENOSPC, syscall.EDQUOT, syscall.EFBIG, bolterrors.ErrMaxSizeReached} {
+		if errors.Is(err, cause) {
+			return true
+		}
+	}
+	return false
+}
+
+// syncFailed tells a failed wait for the disk, which leaves open what is on it,
+// from a write or a growth that the file system refused: those name the file,
+// and bbolt's fdatasync does not.
+func syncFailed(err error) bool {
+	var named *fs.PathError
+	return !errors.Is(err, bolterrors.ErrMaxSizeReached) && (!errors.As(err, &named) || named.Op == "sync")
 }

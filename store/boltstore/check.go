@@ -1,0 +1,98 @@
+package boltstore
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"os"
+
+	"go.etcd.io/bbolt"
+
+	"larkfold/store"
+)
+
+// Check goes through the structure of the file while it stays in use: first
+// with a reader of its own that no damage can mislead, then with bbolt's check.
+// What is in the records is checked by [store.Shelf.Check].
+func (e *Engine) Check(ctx context.Context) error {
+	if err := ctx.Err(); err != nil {
+		return err
+	}
+	file, err := os.Open(e.db.Path())
+	if err != nil {
+		return fmt.Errorf("checking the store: %w", err)
+	}
+	defer file.Close()
+	return e.fault(guard(func() error {
+		return e.db.View(func(tx *bbolt.Tx) error {
+			if err := checkTree(file, tx.Size(), uint64(tx.ID())); err != nil {
+				return damagedFile(e.db.Path(), err)
+			}
+			return e.boltCheck(tx)
+		})
+	}))
+}
+
+// mostProblems is how many problems of one file are told.
+const mostProblems = 10
+
+func (e *Engine) boltCheck(tx *bbolt.Tx) error {
+	var problems []error
+	for err := range tx.Check() {
+		if len(problems) < mostProblems {
+			problems = append(problems, err)
+		}
+	}
+	if len(problems) > 0 {
+		return damagedFile(e.db.Path(), errors.Join(problems...))
+	}
+	return nil
+}
+
+func damagedFile(path string, cause error) error {
+	return &store.Fault{Kind: store.ErrDamaged, Cause: cause,
+		Sentence: fmt.Sprintf("The file %s is damaged. Restore the newest good backup.", path)}
+}
+
+// CheckFile checks a file that no program has open for writing: its structure
+// and then every record. Damaged records are in the report, a damaged structure
+// in the error.
+func CheckFile(ctx context.Context, path string, options store.Options) (store.CheckReport, error) {
+	if err := checkPages(path); err != nil {
+		return store.CheckReport{}, err
+	}
+	e, err := Open(path, Options{ReadOnly: true})
+	if err != nil {
+		return store.CheckReport{}, err
+	}
+	report, err := e.checkAll(ctx, options)
+	return report, errors.Join(err, e.Close())
+}
+
+func (e *Engine) checkAll(ctx context.Context, options store.Options) (store.CheckReport, error) {
+	if err := e.Check(ctx); err != nil {
+		return store.CheckReport{}, err
+	}
+	s, err := store.New(ctx, e, options)
+	if err != nil {
+		return store.CheckReport{}, err
+	}
+	return s.Check(ctx)
+}
+
+// checkPages checks a file's structure without bbolt.
+func checkPages(path string) error {
+	file, err := os.Open(path)
+	if err != nil {
+		return fmt.Errorf("checking the store: %w", err)
+	}
+	defer file.Close()
+	info, err := file.Stat()
+	if err != nil {
+		return fmt.Errorf("checking the store: %w", err)
+	}
+	if err := checkTree(file, info.Size(), 0); err != nil {
+		return damagedFile(path, err)
+	}
+	return nil
+}

@@ -1,0 +1,234 @@
+package store
+
+import (
+	"context"
+	"fmt"
+	"slices"
+	"time"
+)
+
+// Forgotten tells what [Shelf.Forget] erased.
+type Forgotten struct {
+	Records map[Kind]int // how many of each kind
+	Total   int
+	Scanned int // records looked at, after erasing, for anything that is left
+	Left    int // what that found: always 0 when Forget returns no error
+}
+
+const (
+	forgetBatch  = 256  // records erased in one transaction
+	proofPage    = 4096 // records looked at in one transaction
+	forgetRounds = 5
+)
+
+// Forget erases everything about a member: projects with their history and the
+// bin, the shelf, swatches, preferences, own knots and rules, shares, drafts
+// and operation keys. Knots and rules that the member gave to a community stay
+// there without the member's id. It works in small transactions while the store
+// stays in use, and then looks through the store for anything that is left.
+// Forget that was broken off is taken up by calling it again.
+func (s *Shelf) Forget(ctx context.Context, member string) (Forgotten, error) {
+	report := Forgotten{Records: map[Kind]int{}}
+	if err := checkMember(member); err != nil {
+		return report, err
+	}
+	for range forgetRounds {
+		if err := s.eraseOwned(ctx, member, &report); err != nil {
+			return report, err
+		}
+		left, err := s.traces(ctx, member, &report)
+		if err != nil {
+			return report, err
+		}
+		report.Left = len(left)
+		if report.Left == 0 {
+			return report, nil
+		}
+		if err := s.eraseTraces(ctx, member, left, &report); err != nil {
+			return report, err
+		}
+	}
+	return report, fmt.Errorf("forgetting a member: %d records are left because the member goes on saving", report.Left)
+}
+
+func (f *Forgotten) add(erased []Kind) {
+	for _, kind := range erased {
+		f.Records[kind]++
+		f.Total++
+	}
+}
+
+// eraseOwned erases the records under a member, and what they lead to, in batches.
+func (s *Shelf) eraseOwned(ctx context.Context, member string, report *Forgotten) error {
+	for {
+		var erased []Kind
+		err := s.engine.Update(ctx, func(w Writer) (err error) {
+			erased, err = s.eraseBatch(w, member)
+			return err
+		})
+		if err != nil {
+			return err
+		}
+		if len(erased) == 0 {
+			return nil
+		}
+		report.add(erased)
+	}
+}
+
+func (s *Shelf) eraseBatch(w Writer, member string) (erased []Kind, err error) {
+	var batch []Pair
+	for pair, err := range w.Scan(memberPrefix(s.hash.member(member)), nil) {
+		if err != nil {
+			return nil, err
+		}
+		if len(batch) == forgetBatch {
+			break
+		}
+		batch = append(batch, Pair{Key: slices.Clone(pair.Key), Value: slices.Clone(pair.Value)})
+	}
+	for _, pair := range batch {
+		more, err := s.eraseOutside(w, member, pair)
+		if err != nil {
+			return nil, err
+		}
+		if err := w.Delete(pair.Key); err != nil {
+			return nil, err
+		}
+		t, _, _ := typeOf(pair.Key)
+		erased = append(append(erased, t.kind), more...)
+	}
+	return erased, nil
+}
+
+// eraseOutside erases what a member's record leads to outside the member's own
+// keys. A damaged record leads nowhere; what it led to is found by traces.
+func (s *Shelf) eraseOutside(w Writer, member string, pair Pair) ([]Kind, error) {
+	t, _, _ := typeOf(pair.Key)
+	rest := pair.Key[min(len(pair.Key), 2+tokenSize):]
+	switch t.kind {
+	case KindShareOf:
+		return []Kind{KindShare}, w.Delete(shareKey(string(rest)))
+	case KindDraft, KindOperation, KindBin:
+		var end struct {
+			Expires time.Time `json:"expires"`
+		}
+		if s.codec.decode(t, pair.Key, pair.Value, &end) != nil {
+			return nil, nil
+		}
+		return nil, w.Delete(expiryKey(end.Expires, pair.Key))
+	case KindContributed:
+		return nil, s.disown(w, member, append([]byte{spaceCommunity}, rest...))
+	}
+	return nil, nil
+}
+
+// disown takes the member's id off a community's entry.
+func (s *Shelf) disown(w Writer, member string, key []byte) error {
+	t, _, ok := typeOf(key)
+	value, found, err := w.Get(key)
+	if err != nil || !found || !ok {
+		return err
+	}
+	var e Entry
+	if err := s.codec.decode(t, key, value, &e); err != nil {
+		return err
+	}
+	if e.AddedBy != member {
+		return nil
+	}
+	e.AddedBy = ""
+	sealed, err := s.codec.encode(t, key, e)
+	if err != nil {
+		return err
+	}
+	return w.Put(key, sealed)
+}
+
+// traces looks for keys that speak of a member: those under the member, and of
+// the shares, the communities' entries and the expiry notes all that name the
+// member. It goes through the store in pages.
+func (s *Shelf) traces(ctx context.Context, member string, report *Forgotten) (left [][]byte, err error) {
+	for _, prefix := range [][]byte{{spaceShare}, {spaceCommunity}, {spaceExpiry}, memberPrefix(s.hash.member(member))} {
+		for from := prefix; from != nil; {
+			var found [][]byte
+			var seen int
+			found, seen, from, err = s.tracesFrom(ctx, member, prefix, from)
+			if err != nil {
+				return nil, err
+			}
+			left = append(left, found...)
+			report.Scanned += seen
+		}
+	}
+	return left, nil
+}
+
+func (s *Shelf) tracesFrom(ctx context.Context, member string, prefix, from []byte) (found [][]byte, seen int, next []byte, err error) {
+	owner := s.hash.member(member)
+	err = s.engine.View(ctx, func(r Reader) error {
+		found, seen, next = nil, 0, nil
+		for pair, err := range r.Scan(prefix, from) {
+			if err != nil {
+				return err
+			}
+			if seen == proofPage {
+				next = slices.Clone(pair.Key)
+				return nil
+			}
+			seen++
+			if s.speaksOf(member, owner, pair) {
+				found = append(found, slices.Clone(pair.Key))
+			}
+		}
+		return nil
+	})
+	return found, seen, next, err
+}
+
+// speaksOf tells whether a record is a member's or names the member. A damaged
+// record cannot be told; [Shelf.Check] reports it.
+func (s *Shelf) speaksOf(member string, owner token, pair Pair) bool {
+	key := pair.Key
+	if _, recordKey, ok := splitExpiryKey(key); ok {
+		key = recordKey
+	}
+	t, keyOwner, ok := typeOf(key)
+	if ok && key[0] == spaceMember {
+		return keyOwner == owner
+	}
+	var names struct {
+		Owner   string `json:"owner"`
+		AddedBy string `json:"added_by"`
+	}
+	return ok && s.codec.decode(t, key, pair.Value, &names) == nil && (names.Owner == member || names.AddedBy == member)
+}
+
+// eraseTraces erases single keys that traces found outside the member's own.
+func (s *Shelf) eraseTraces(ctx context.Context, member string, left [][]byte, report *Forgotten) error {
+	for batch := range slices.Chunk(left, forgetBatch) {
+		var erased []Kind
+		err := s.engine.Update(ctx, func(w Writer) error {
+			erased = nil
+			for _, key := range batch {
+				t, _, _ := typeOf(key)
+				if key[0] == spaceCommunity {
+					if err := s.disown(w, member, key); err != nil {
+						return err
+					}
+					continue
+				}
+				if err := w.Delete(key); err != nil {
+					return err
+				}
+				erased = append(erased, t.kind)
+			}
+			return nil
+		})
+		if err != nil {
+			return err
+		}
+		report.add(erased)
+	}
+	return nil
+}
