@@ -14,7 +14,7 @@ func (r *reader) fringe(l *line) {
 	f.Side = sides[w.plain()]
 	l.expect("of")
 	f.Panel = r.book.panelNamed(l)
-	l.options(option{[]string{"with"}, func(string) { f.Cord = r.book.cord(l) }})
+	l.options(one("with", "with main", func() { f.Cord = r.book.cord(l) }))
 	if l.bad == nil {
 		r.sheet.Fringes = append(r.sheet.Fringes, f)
 	}

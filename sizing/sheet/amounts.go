@@ -7,6 +7,7 @@ import (
 	"strconv"
 	"strings"
 	"unicode"
+	"unicode/utf8"
 
 	"larkfold/sizing/length"
 )
@@ -65,6 +66,10 @@ func (l *line) length(b bounds) length.Length {
 		l.fail(first, "%s", misplaced(first, b.what))
 		return 0
 	}
+	if !startsLength(first.raw) {
+		l.fail(first, "%s", misplaced(first, b.what))
+		return 0
+	}
 	all := l.code[first.at:ends[len(ends)-1]]
 	for i := len(ends) - 1; i >= 0; i-- {
 		text := l.code[first.at:ends[i]]
@@ -81,7 +86,7 @@ func (l *line) length(b bounds) length.Length {
 	whole := word{all, first.at}
 	if isBare(all) && b.bare == 0 {
 		if _, err := length.Parse(all, length.Centimetre); err == nil {
-			l.fail(whole, "has no unit: cm, mm, m, in or ft was expected behind the number")
+			l.failMend(whole, all+" cm", "has no unit: cm, mm, m, in or ft was expected behind the number")
 			return 0
 		}
 	}
@@ -99,13 +104,17 @@ func notA(kind, what string, err error) string {
 	return fmt.Sprintf("is not %s for %s", kind, what)
 }
 
-func (w word) end() int { return w.at + len(w.raw) }
-
 func misplaced(w word, what string) string {
 	if w.raw == "" {
-		return "a length is missing here: " + what
+		return what + " is missing here: a length was expected"
 	}
 	return "stands where a length was expected: " + what
+}
+
+// startsLength tells whether a text begins as a length does.
+func startsLength(text string) bool {
+	r, _ := utf8.DecodeRuneInString(text)
+	return unicode.IsNumber(r) || strings.ContainsRune(".+-−", r)
 }
 
 // isBare tells whether a text is a number without a unit.
@@ -175,6 +184,9 @@ func (l *line) spool() (of length.Length, mass length.Mass, price Price) {
 			}
 		}
 		return l.within(b, word{text(words[:i]), words[0].at}, read), mass, price
+	}
+	if all := text(words); isBare(all) {
+		l.failMend(word{all, words[0].at}, all+" m", "has no unit: m, yd or ft was expected behind the length on the spool")
 	}
 	l.fail(word{text(words), words[0].at}, "is not a spool: its length with the unit was expected, then its mass if you know it, then its price")
 	return

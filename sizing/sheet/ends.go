@@ -1,6 +1,7 @@
 package sheet
 
 import (
+	"fmt"
 	"slices"
 	"strings"
 )
@@ -50,7 +51,8 @@ func (l *line) onePart(taken []bool) Span {
 		return Span{}
 	}
 	if span.To < span.From {
-		l.fail(l.span(w), "runs backwards: write %d-%d", span.To, span.From)
+		mended := fmt.Sprintf("%d-%d", span.To, span.From)
+		l.failMend(l.span(w), mended, "runs backwards: write %s", mended)
 		return Span{}
 	}
 	if i := slices.Index(taken[span.From:span.To+1], true); i >= 0 {
@@ -98,9 +100,13 @@ func (l *line) position() Position {
 }
 
 // counting are the options that say how often a step repeats. They share one
-// option, since only one of them can stand.
-func (l *line) counting(b *book, count *Count) option {
-	return option{[]string{"rows", "times", "for", "until"}, func(word string) {
+// option, since only one of them can stand; the first word is the usual one.
+func (l *line) counting(b *book, usual string, count *Count) option {
+	words, like := []string{"rows", "times", "for", "until"}, []string{"rows 6", "times 12", "for 20 cm", "until under reed by 5 cm"}
+	if usual == "times" {
+		words[0], words[1], like[0], like[1] = words[1], words[0], like[1], like[0]
+	}
+	return option{words: words, like: like, read: func(word string) {
 		switch word {
 		case "rows", "times":
 			count.N = l.whole(word, 1, mostKnots)
@@ -117,8 +123,8 @@ func (l *line) counting(b *book, count *Count) option {
 }
 
 // counted is the fault of a step that must say how often and did not.
-func (l *line) counted(count Count, word string) {
+func (l *line) counted(count Count, how option) {
 	if count == (Count{}) && l.bad == nil {
-		l.fail(l.peek(), "how many %s? say %s 6, for 20 cm, or until under a panel", word, word)
+		l.failMend(l.peek(), " "+how.like[0], "how many %s? say %s, for 20 cm, or until under a panel", how.words[0], how.like[0])
 	}
 }

@@ -43,13 +43,16 @@ var constructions = map[string]string{
 func (r *reader) cord(l *line) {
 	c := Cord{Place: l.place()}
 	first := l.peek()
-	c.Name = l.newName("cord", cordWords)
+	c.Name = l.newName("cord", cordWords, "my-")
 	if known := r.book.cords[fold(first.raw)]; l.bad == nil && known.line != l.number {
 		l.fail(first, "is named already: line %d has a cord of that name", known.line)
 	}
 	second := l.peek()
 	if _, err := length.Parse(first.raw+" "+second.raw, length.Millimetre); err == nil && l.bad == nil && isUnitLike(second.raw) {
 		l.fail(l.spanTo(first, second), "stands where the cord's name was expected: the name comes before the thickness")
+	}
+	if isWood(second.raw) && second.raw != "" {
+		l.failMend(l.spanTo(first, second), first.raw+"-"+second.raw, "is more than one word: a cord's name is one word, with hyphens if need be, and its thickness follows")
 	}
 	c.Thickness = l.length(cordThickness("the thickness of the cord"))
 	c.Construction = l.construction()
@@ -88,7 +91,7 @@ func (l *line) construction() string {
 		return found
 	}
 	if near := nearest(w.plain(), []string{"single-strand", "plied", "twisted", "braided"}); near != "" {
-		l.fail(w, "is no way a cord is made; did you mean %s?", near)
+		l.failMend(w, near, "is no way a cord is made; did you mean %s?", near)
 	} else {
 		l.fail(w, "is no way a cord is made: single-strand, plied or braided was expected, or a comma and the spool")
 	}
@@ -105,6 +108,9 @@ func (r *reader) rod(l *line) {
 	l.cross = true
 	first := l.peek()
 	rod.Length = l.length(long)
+	if w := l.peek(); w.raw == "" {
+		l.failMend(w, " x 20 mm", "the thickness of the rod is missing here")
+	}
 	l.expect("x", "×")
 	rod.Thickness = l.length(rodThickness())
 	all := l.span(first)
@@ -145,7 +151,7 @@ func (r *reader) margin(l *line) {
 		w = l.span(w)
 	}
 	if l.bad == nil && w.raw != "" && !strings.HasSuffix(w.raw, "%") {
-		l.fail(w, "is no share: write it with a percent sign")
+		l.failMend(w, w.raw+"%", "is no share: write it with a percent sign")
 	}
 	share := l.decimal(word{strings.ReplaceAll(w.raw, " ", ""), w.at}, "the margin in percent", -2, "%")
 	if l.bad == nil && share > 2 {

@@ -72,6 +72,17 @@ func (l *line) fail(w word, format string, values ...any) {
 	l.bad = &Fault{Place: l.placeAt(w.at), Word: w.raw, Text: text, Right: l.right, Line: l.text}
 }
 
+// failMend is fail with the typed line, mended, as the right one: the word is
+// replaced by another text.
+func (l *line) failMend(w word, instead, format string, values ...any) {
+	const longest = 80
+	mended := strings.Join(strings.Fields(l.code[:w.at]+instead+l.code[w.end():]), " ")
+	if uniseg.GraphemeClusterCount(mended) > longest {
+		mended = l.right
+	}
+	l.failLike(mended, w, format, values...)
+}
+
 // failLike is fail with a right line of its own.
 func (l *line) failLike(right string, w word, format string, values ...any) {
 	if l.bad == nil {
@@ -130,10 +141,12 @@ func (l *line) wordFrom(pos int) word {
 func isDigit(r rune) bool { return r >= '0' && r <= '9' }
 func isCross(r rune) bool { return r == 'x' || r == 'X' || r == '×' }
 
+func (w word) end() int { return w.at + len(w.raw) }
+
 // take returns the next word and steps over it.
 func (l *line) take() word {
 	w := l.peek()
-	l.pos = w.at + len(w.raw)
+	l.pos = w.end()
 	return w
 }
 
@@ -147,7 +160,7 @@ func (l *line) takePart(separator func(rune) bool) word {
 	case i > 0:
 		w.raw = w.raw[:i]
 	}
-	l.pos = w.at + len(w.raw)
+	l.pos = w.end()
 	return w
 }
 
@@ -226,7 +239,14 @@ func (l *line) wholeOf(w word, what string, low, high int) int {
 // option is one `word value` that may follow in any order, each at most once.
 type option struct {
 	words []string
+	like  []string // an example of each
 	read  func(word string)
+	must  bool // the line needs it
+}
+
+// one is an option with a single word.
+func one(word, like string, read func()) option {
+	return option{words: []string{word}, like: []string{like}, read: func(string) { read() }}
 }
 
 // options reads the options that follow, up to the end of the line. A comma
@@ -249,6 +269,12 @@ func (l *line) options(all ...option) {
 			l.fail(w, "is said twice: %s can stand only once", oneOf(all[i].words))
 		default:
 			seen[i] = true
+			l.right = strings.Join(strings.Fields(l.code[:w.at]+all[i].like[slices.Index(all[i].words, w.plain())]), " ")
+			for j, o := range all {
+				if o.must && !seen[j] {
+					l.right += " " + o.like[0]
+				}
+			}
 			l.take()
 			all[i].read(w.plain())
 		}
@@ -267,7 +293,7 @@ func (l *line) strange(w word, all []option) {
 	}
 	switch near := nearest(w.plain(), words); {
 	case near != "":
-		l.fail(w, "is not understood here; did you mean %s?", near)
+		l.failMend(w, near, "is not understood here; did you mean %s?", near)
 	case len(words) == 0:
 		l.end()
 	default:

@@ -69,8 +69,9 @@ var (
 	panelWords = []string{"round", "from"}
 )
 
-// newName reads the name of a cord or a panel where it is declared.
-func (l *line) newName(kind string, taken []string) string {
+// newName reads the name of a cord or a panel where it is declared. What is put
+// before a taken word mends the line.
+func (l *line) newName(kind string, taken []string, before string) string {
 	w := l.take()
 	if l.bad != nil {
 		return ""
@@ -83,11 +84,9 @@ func (l *line) newName(kind string, taken []string) string {
 		l.fail(w, "cannot be the name of a %s: one word of letters, digits and hyphens", kind)
 		return ""
 	}
-	for _, t := range taken {
-		if w.plain() == t {
-			l.fail(w, "cannot be the name of a %s: it is a word of the sheet", kind)
-			return ""
-		}
+	if slices.Contains(taken, w.plain()) {
+		l.failMend(w, before+w.raw, "cannot be the name of a %s: it is a word of the sheet", kind)
+		return ""
 	}
 	return tidyName(w.raw)
 }
@@ -111,7 +110,7 @@ func (n names) known(l *line, kind string, w word) (declared, bool) {
 	}
 	slices.Sort(folded)
 	if near := nearest(fold(w.raw), folded); near != "" {
-		l.fail(w, "is no %s of this sheet; did you mean %s?", kind, n[near].written)
+		l.failMend(w, n[near].written, "is no %s of this sheet; did you mean %s?", kind, n[near].written)
 	} else {
 		l.fail(w, "is no %s of this sheet: no line says %s %s", kind, kind, w.raw)
 	}
@@ -145,8 +144,9 @@ func (b *book) panelsJoined(l *line) []string {
 	var joined []string
 	for l.bad == nil {
 		w := l.takePart(isComma)
-		found, ok := b.panels.known(l, "panel", w)
+		found, ok := b.panels[fold(w.raw)]
 		if !ok {
+			b.finished(l.number).known(l, "panel", w)
 			return joined
 		}
 		by, again := b.joinedIn[fold(found.written)]
@@ -169,6 +169,17 @@ func (b *book) panelsJoined(l *line) []string {
 		l.takePart(isComma)
 	}
 	return joined
+}
+
+// finished are the panels above a line that no other one has joined.
+func (b *book) finished(line int) names {
+	free := names{}
+	for name, d := range b.panels {
+		if _, taken := b.joinedIn[name]; !taken && d.line < line {
+			free[name] = d
+		}
+	}
+	return free
 }
 
 // knotStops end a knot's name.
@@ -212,7 +223,7 @@ func (b *book) knot(l *line) string {
 	if len(near) == 0 {
 		l.fail(w, "is no knot in the book")
 	} else {
-		l.fail(w, "is no knot in the book; did you mean %s?", oneOf(near[:min(3, len(near))]))
+		l.failMend(w, near[0], "is no knot in the book; did you mean %s?", oneOf(near[:min(3, len(near))]))
 	}
 	return ""
 }

@@ -3,21 +3,33 @@ package sheet
 // panelLine reads `panel NAME [round] [from A, B]`.
 func (r *reader) panelLine(l *line) {
 	first := l.peek()
-	p := &Panel{Place: l.place(), Name: l.newName("panel", panelWords)}
+	p := &Panel{Place: l.place(), Name: l.newName("panel", panelWords, "point ")}
 	r.openPanel(p)
 	if known := r.book.panels[fold(first.raw)]; l.bad == nil && known.line != l.number {
 		l.fail(first, "is named already: line %d has a panel of that name", known.line)
 	}
 	p.Round = l.accept("round")
 	if l.accept("from") {
+		l.right = "panel point from wave, reed"
 		p.From = r.book.panelsJoined(l)
 		for _, name := range p.From {
 			r.panelEnds[fold(p.Name)] += r.panelEnds[fold(name)]
 		}
 	}
 	if w := l.peek(); w.raw != "" {
-		l.strange(w, []option{{words: []string{"round", "from"}}})
+		afterName(l, first, w, p)
 	}
+}
+
+// afterName is the fault of what follows the name of a panel and is not understood.
+func afterName(l *line, name, w word, p *Panel) {
+	options := []option{{words: []string{"round", "from"}}}
+	if p.Round || len(p.From) > 0 || nearest(w.plain(), options[0].words) != "" || !isName(w.raw) {
+		l.strange(w, options)
+		return
+	}
+	both := l.spanTo(name, w)
+	l.failMend(both, name.raw+"-"+w.raw, "is more than one word: a panel's name is one word, with hyphens if need be")
 }
 
 // openPanel begins a panel; one without a name only swallows its steps.
@@ -98,9 +110,9 @@ func (r *reader) order(l *line, s Step) {
 		}
 	case Gap:
 		if joined {
-			l.fail(l.verb, "does not fit a panel that joins others: it does not hang on the rod")
+			l.failLike("", l.verb, "does not fit a panel that joins others: it does not hang on the rod")
 		} else if last != nil {
-			l.fail(l.verb, "comes too late: the bare rod before a panel is its first step; cords apart from these are a panel of their own")
+			l.failLike("panel reed", l.verb, "comes too late: the bare rod before a panel is its first step; cords apart from these are a panel of their own")
 		}
 	}
 }
@@ -134,9 +146,9 @@ func (r *reader) limit(l *line, s Step) {
 	r.knots += tied
 	switch {
 	case r.totalEnds > mostEnds && endsBefore <= mostEnds:
-		l.fail(l.verb, "makes %d ends in the whole sheet: the most is %d", r.totalEnds, mostEnds)
+		l.failLike("", l.verb, "makes %d ends in the whole sheet: the most is %d", r.totalEnds, mostEnds)
 	case r.knots > mostKnots && knotsBefore <= mostKnots:
-		l.fail(l.verb, "makes more than %d knots in the whole sheet, which is the most", mostKnots)
+		l.failLike("", l.verb, "makes more than %d knots in the whole sheet, which is the most", mostKnots)
 	}
 }
 

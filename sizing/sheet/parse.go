@@ -157,10 +157,13 @@ func (r *reader) line(l *line) {
 	l.right = v.right
 	switch {
 	case l.bad != nil:
+		if r.panel == nil && r.closedBy == "" {
+			r.openPanel(&Panel{})
+		}
 	case !ok:
 		l.failLike("row square", l.verb, "is no word that a line begins with: a panel's step was expected, such as mount, row, net, sinnet, bar, wrap or tail")
 	case !exact:
-		l.fail(l.verb, "is no word that a line begins with; did you mean %s?", v.word)
+		l.failMend(l.verb, v.word, "is no word that a line begins with; did you mean %s?", v.word)
 		if name := l.wordFrom(l.pos).raw; v.part == panelHead && isName(name) {
 			r.openPanel(&Panel{Place: l.place(), Name: tidyName(name)})
 		}

@@ -1,6 +1,10 @@
 package sheet
 
-import "larkfold/sizing/length"
+import (
+	"fmt"
+
+	"larkfold/sizing/length"
+)
 
 // stepVerbs are the words that a step of a panel begins with.
 func stepVerbs() []verb {
@@ -34,9 +38,18 @@ func (r *reader) mount(l *line) Step {
 }
 
 func (l *line) foldedOrSingle() (single bool) {
-	single = l.peek().plain() == "single"
-	l.expect("folded", "single")
-	return single
+	w := l.peek()
+	switch {
+	case l.accept("folded"):
+		return false
+	case l.accept("single"):
+		return true
+	case w.raw == "":
+		l.failMend(w, " folded", "folded or single is missing here")
+	default:
+		l.failMend(w, "folded "+w.raw, "stands where folded or single was expected")
+	}
+	return false
 }
 
 func (r *reader) gap(l *line) Step {
@@ -47,14 +60,14 @@ func (r *reader) row(l *line) Step {
 	s := Row{Place: l.place(), Knot: r.book.knot(l)}
 	l.options(
 		l.of(&s.Of, 1),
-		option{[]string{"skip"}, func(string) { s.Skip = l.whole("ends to skip at both edges", 0, mostEnds) }},
-		option{[]string{"shift"}, func(string) {
+		one("skip", "skip 2", func() { s.Skip = l.whole("ends to skip at both edges", 0, mostEnds) }),
+		one("shift", "shift 2", func() {
 			w := l.peek()
 			s.Shift = l.whole("ends to shift by", 0, mostEnds)
 			if l.bad == nil && s.Shift > 0 && !r.panel.Round {
-				l.fail(w, "shifts a flat panel: only a round one can be turned, a flat one can skip")
+				l.failLike("row "+s.Knot+" skip 2", w, "shifts a flat panel: only a round one can be turned, a flat one can skip")
 			}
-		}},
+		}),
 		l.on(&s.On),
 	)
 	return s
@@ -62,21 +75,25 @@ func (r *reader) row(l *line) Step {
 
 func (r *reader) net(l *line) Step {
 	s := Net{Place: l.place(), Knot: r.book.knot(l)}
-	l.options(l.counting(&r.book, &s.Rows), l.of(&s.Of, 1), l.apart(&s.Apart), l.on(&s.On))
-	l.counted(s.Rows, "rows")
+	rows := l.counting(&r.book, "rows", &s.Rows)
+	rows.must = true
+	l.options(rows, l.of(&s.Of, 1), l.apart(&s.Apart), l.on(&s.On))
+	l.counted(s.Rows, rows)
 	return s
 }
 
 func (r *reader) taper(l *line) Step {
 	s := Taper{Place: l.place(), Widen: l.verb.plain() == "widen", Knot: r.book.knot(l)}
-	l.options(l.counting(&r.book, &s.Rows), l.of(&s.Of, 1), l.apart(&s.Apart), l.on(&s.On))
+	l.options(l.counting(&r.book, "rows", &s.Rows), l.of(&s.Of, 1), l.apart(&s.Apart), l.on(&s.On))
 	return s
 }
 
 func (r *reader) sinnet(l *line) Step {
 	s := Sinnet{Place: l.place(), Knot: r.book.knot(l)}
-	l.options(l.counting(&r.book, &s.Times), l.of(&s.Of, 1), l.apart(&s.Apart), l.on(&s.On))
-	l.counted(s.Times, "times")
+	times := l.counting(&r.book, "times", &s.Times)
+	times.must = true
+	l.options(times, l.of(&s.Of, 1), l.apart(&s.Apart), l.on(&s.On))
+	l.counted(s.Times, times)
 	return s
 }
 
@@ -91,15 +108,15 @@ func (r *reader) bar(l *line) Step {
 		l.fail(l.span(first), "goes nowhere: the carrier ends where it began")
 	}
 	l.options(
-		l.counting(&r.book, &s.Times),
-		option{[]string{"slope"}, func(string) {
+		l.counting(&r.book, "times", &s.Times),
+		one("slope", "slope 30", func() {
 			w := l.peek()
 			slope := l.degrees("the slope below the horizontal")
 			if l.bad == nil && slope >= 90 {
 				l.fail(l.span(w), "is too steep: less than 90 degrees below the horizontal was expected")
 			}
 			s.Slope = &slope
-		}},
+		}),
 		l.apart(&s.Apart),
 	)
 	return s
@@ -107,13 +124,11 @@ func (r *reader) bar(l *line) Step {
 
 func (r *reader) plait(l *line) Step {
 	s := Plait{Place: l.place()}
-	l.options(
-		l.of(&s.Of, 3),
-		option{[]string{"for"}, func(string) { s.Length = l.length(boundsOf("the braided length")) }},
-		l.on(&s.On),
-	)
+	long := one("for", "for 20 cm", func() { s.Length = l.length(boundsOf("the braided length")) })
+	long.must = true
+	l.options(l.of(&s.Of, 3), long, l.on(&s.On))
 	if l.bad == nil && s.Length == 0 {
-		l.fail(l.peek(), "how long? say for 20 cm")
+		l.failMend(l.peek(), " for 20 cm", "how long? say for 20 cm")
 	}
 	return s
 }
@@ -148,7 +163,7 @@ func (r *reader) wrap(l *line) Step {
 	default:
 		l.expect("turns", "length")
 	}
-	l.options(l.on(&s.On), option{[]string{"with"}, func(string) { s.Cord = r.book.cord(l) }})
+	l.options(l.on(&s.On), one("with", "with main", func() { s.Cord = r.book.cord(l) }))
 	return s
 }
 
@@ -166,15 +181,15 @@ func (r *reader) tail(l *line) Step {
 
 // of is the option of a group's size.
 func (l *line) of(size *int, least int) option {
-	return option{[]string{"of"}, func(string) { *size = l.whole("ends in a group", least, mostEnds) }}
+	return one("of", fmt.Sprintf("of %d", max(4, least)), func() { *size = l.whole("ends in a group", least, mostEnds) })
 }
 
 // on is the option of the ends that a step takes.
 func (l *line) on(ends *Ends) option {
-	return option{[]string{"on"}, func(string) { *ends = l.ends() }}
+	return one("on", "on 1-4, 9-12", func() { *ends = l.ends() })
 }
 
 // apart is the option of the bare cord between one row and the next.
 func (l *line) apart(bare *length.Length) option {
-	return option{[]string{"apart"}, func(string) { *bare = l.length(boundsOf("the bare cord between two rows")) }}
+	return one("apart", "apart 2 cm", func() { *bare = l.length(boundsOf("the bare cord between two rows")) })
 }
