@@ -7,7 +7,7 @@
 // type them ("2m30", "4ft 11 1/2in", "1,5 m") and printed in metric, imperial or
 // both. What will hurt you: a bare number has no unit, so the caller names the
 // unit it takes; and a cut length must only ever be rounded up, with
-// [Length.RoundUp], never with the informative rounding of the format functions.
+// [Length.RoundUp] and [Style.Cut], never with the informative rounding of [Style.Format].
 package length
 
 // Length is a distance in nanometres. It reaches about 9.2 million kilometres.

@@ -129,10 +129,7 @@ func (s *scanner) pointed(raw string, start int) (number, error) {
 	default:
 		plain = strings.Replace(raw, ",", ".", 1)
 	}
-	value, ok := new(big.Rat).SetString(plain)
-	if !ok {
-		return number{}, s.fault(start, quote(raw)+" is not a number", "use one dot for decimals")
-	}
+	value, _ := new(big.Rat).SetString(plain)
 	place := big.NewRat(1, 1)
 	if _, decimals, ok := strings.Cut(plain, "."); ok {
 		place.SetFrac(big.NewInt(1), new(big.Int).Exp(big.NewInt(10), big.NewInt(int64(len(decimals))), nil))

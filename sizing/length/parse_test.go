@@ -62,6 +62,11 @@ var accepted = []struct {
 	{"0 m", 0},
 	{"7", 7 * Inch},
 	{"11 1/2", 23 * Inch / 2},
+	{"10m.", 10 * Metre},
+	{"5'6", 66 * Inch},
+	{"0.5'", 6 * Inch},
+	{"12 345 678 mm", 12345678 * Millimetre},
+	{"1 100/128 in", Inch + 100*Inch/128},
 	{"1/7 in", 3_628_571 * Nanometre}, // 25.4/7 = 3.628571428... mm, to the nearest nanometre
 }
 
@@ -103,6 +108,12 @@ var refused = []struct{ text, want string }{
 	{"5 m²", "cannot read “5 m²” as a length: “²” cannot follow a length; write it like 150 cm or 4 ft 11 in"},
 	{"5 m,", "cannot read “5 m,” as a length: “,” cannot follow a length; write it like 150 cm or 4 ft 11 in"},
 	{"6 inches tall", "cannot read “6 inches tall” as a length: “tall” cannot follow a length; write it like 150 cm or 4 ft 11 in"},
+	{"5. m", "cannot read “5. m” as a length: “. m” stands where a unit should be; use mm, cm, m, in, ft or yd"},
+	{"5 android", "cannot read “5 android” as a length: “android” is not a unit of length; use mm, cm, m, in, ft or yd"},
+	{"1,500.500.5 m", "cannot read “1,500.500.5 m” as a length: “1,500.500.5” has too many dots or commas; use one dot for decimals"},
+	{"3/0 1/2 in", "cannot read “3/0 1/2 in” as a length: a fraction cannot have 0 under its line; write it like 1/2"},
+	{"2 3/0 in", "cannot read “2 3/0 in” as a length: a fraction cannot have 0 under its line; write it like 1/2"},
+	{"1 yd 1 ft 400 mm", "cannot read “1 yd 1 ft 400 mm” as a length: it mixes ft and mm; keep to metric or to imperial units"},
 	{"1e3 m", "cannot read “1e3 m” as a length: “e” is not a unit of length; use mm, cm, m, in, ft or yd"},
 	{"9999999999 km", "cannot read “9999999999 km” as a length: it is more than can be reckoned with; write it like 150 cm or 4 ft 11 in"},
 }
@@ -115,6 +126,11 @@ func TestParseRefuses(t *testing.T) {
 		require.ErrorAs(t, err, &input)
 		require.Equal(t, c.text, input.Input)
 	}
+}
+
+func TestBareNumberCannotStartACompound(t *testing.T) {
+	_, err := Parse("7 3 in", Foot)
+	require.EqualError(t, err, "cannot read “7 3 in” as a length: “7” has no unit; give every number its unit")
 }
 
 func TestInputErrorPointsAtTheFault(t *testing.T) {
