@@ -21,7 +21,7 @@ func (tx *Tx) DeleteProject(id string, expected uint64) (Project, error) {
 		return Project{}, err
 	}
 	p.Deleted, p.Expires = tx.now, tx.now.Add(tx.shelf.limits.BinLife)
-	if err := tx.put(binRecord, tx.binKey(id), p); err != nil {
+	if err := tx.put(tx.binKey(id), p); err != nil {
 		return Project{}, err
 	}
 	if err := tx.setExpiry(p.Expires, tx.binKey(id)); err != nil {
@@ -60,7 +60,7 @@ func (tx *Tx) eraseDeleted(p Project) error {
 
 // Bin: see [Shelf.Bin].
 func (tx *Tx) Bin() ([]Project, error) {
-	bin, err := collect(scan[Project](tx, binRecord, tx.key(binRecord)))
+	bin, err := collect(scan[Project](tx, tx.key(binRecord)))
 	slices.SortStableFunc(bin, func(a, b Project) int { return b.Deleted.Compare(a.Deleted) })
 	return bin, err
 }

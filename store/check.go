@@ -46,6 +46,10 @@ func (s *Shelf) checkPair(r Reader, pair Pair) error {
 	if !ok {
 		return damaged(pair.Key, "no such kind of record is known")
 	}
+	if s.format < format {
+		_, _, err := s.codec.open(pair.Key, pair.Value)
+		return err
+	}
 	c := &checker{tx: &Tx{shelf: s, reader: r, owner: owner}, t: t, pair: pair}
 	switch t.kind {
 	case KindHeader:
@@ -105,7 +109,7 @@ type checker struct {
 }
 
 func (c *checker) decode(record any) error {
-	return c.tx.shelf.codec.decode(c.t, c.pair.Key, c.pair.Value, record)
+	return c.tx.shelf.codec.decode(c.pair.Key, c.pair.Value, record)
 }
 
 // rest is the key after owner and tag.
@@ -134,8 +138,8 @@ func (c *checker) project() error {
 	if err := c.belongs(p); err != nil {
 		return err
 	}
-	var entry nameEntry
-	found, err := c.tx.get(nameRecord, c.tx.nameKey(nameRecord, foldName(p.Name)), &entry)
+	var entry ProjectSummary
+	found, err := c.tx.get(c.tx.nameKey(nameRecord, foldName(p.Name)), &entry)
 	if err == nil && (!found || entry.ID != p.ID) {
 		err = damaged(c.pair.Key, "its name does not lead to it")
 	}
@@ -151,7 +155,7 @@ func (c *checker) belongs(p Project) error {
 }
 
 func (c *checker) name() error {
-	var entry nameEntry
+	var entry ProjectSummary
 	if err := c.decode(&entry); err != nil {
 		return err
 	}
@@ -164,6 +168,9 @@ func (c *checker) name() error {
 	}
 	if err == nil && !bytes.Equal(c.tx.nameKey(nameRecord, foldName(p.Name)), c.pair.Key) {
 		err = damaged(c.pair.Key, "the project has another name")
+	}
+	if err == nil && (entry.Name != p.Name || entry.Revision != p.Revision || !entry.Changed.Equal(p.Changed)) {
+		err = damaged(c.pair.Key, "it does not say what the project says")
 	}
 	return err
 }

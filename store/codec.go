@@ -3,7 +3,6 @@ package store
 import (
 	"encoding/binary"
 	"encoding/json"
-	"errors"
 	"fmt"
 	"hash/crc32"
 	"slices"
@@ -12,8 +11,10 @@ import (
 
 // A stored value is one of
 //
-//	plain:  1 | version | JSON | CRC-32C of key and everything before it
-//	sealed: 2 | key id | nonce | sealed(version | JSON), bound to the key and to everything before it
+//	plain:  1 | format | JSON | CRC-32C of key and everything before it
+//	sealed: 2 | key id | nonce | sealed(format | JSON), bound to the key and to everything before it
+//
+// where format is the one that the record was written in, see migrate.go.
 const (
 	schemePlain  = 1
 	schemeSealed = 2
@@ -37,35 +38,30 @@ type codec struct {
 }
 
 // encode returns the stored value of a record under its key.
-func (c *codec) encode(t recordType, key []byte, record any) ([]byte, error) {
+func (c *codec) encode(key []byte, record any) ([]byte, error) {
 	body, err := json.Marshal(record)
 	if err != nil {
-		return nil, fmt.Errorf("writing a %s: %w", t.kind, err)
+		return nil, fmt.Errorf("writing the %s: %w", DescribeKey(key), err)
 	}
 	if c.current != nil {
-		return c.current.seal(key, append([]byte{t.version()}, body...)), nil
+		return c.current.seal(key, append([]byte{format}, body...)), nil
 	}
-	value := append(append(make([]byte, 0, len(body)+2+checksumSize), schemePlain, t.version()), body...)
+	value := append(append(make([]byte, 0, len(body)+2+checksumSize), schemePlain, format), body...)
 	return append(value, checksum(key, value)...), nil
 }
 
-// decode reads a stored value into record, through the steps from its version to today's.
-func (c *codec) decode(t recordType, key, value []byte, record any) error {
-	version, body, err := c.open(key, value)
+// decode reads a stored value into record.
+func (c *codec) decode(key, value []byte, record any) error {
+	written, body, err := c.open(key, value)
 	if err != nil {
 		return err
 	}
-	if version > t.version() {
+	if written > format {
 		return &Fault{Kind: ErrNewerFormat, Sentence: fmt.Sprintf(
 			"The stored record %s was written by a newer version of this program. Use that version.", DescribeKey(key))}
 	}
-	if version == 0 {
-		return damaged(key, "it carries no version")
-	}
-	for _, up := range t.steps[version-1:] {
-		if body, err = up(body); err != nil {
-			return damaged(key, "it cannot be brought up to date: "+err.Error())
-		}
+	if written == 0 {
+		return damaged(key, "it carries no format")
 	}
 	if err := json.Unmarshal(body, record); err != nil {
 		return damaged(key, "it cannot be read: "+err.Error())
@@ -73,8 +69,8 @@ func (c *codec) decode(t recordType, key, value []byte, record any) error {
 	return nil
 }
 
-// open checks a stored value and returns its version and JSON.
-func (c *codec) open(key, value []byte) (version byte, body []byte, err error) {
+// open checks a stored value and returns its format and JSON.
+func (c *codec) open(key, value []byte) (written byte, body []byte, err error) {
 	if len(value) == 0 {
 		return 0, nil, damaged(key, "it is empty")
 	}
@@ -131,14 +127,11 @@ func (c *codec) upToDate(value []byte) bool {
 
 // reseal opens a value with whatever key it has and seals its record, unread, with the current one.
 func (c *codec) reseal(key, value []byte) ([]byte, error) {
-	version, body, err := c.open(key, value)
+	written, body, err := c.open(key, value)
 	if err != nil {
 		return nil, err
 	}
-	if c.current == nil {
-		return nil, errors.New("no current key")
-	}
-	return c.current.seal(key, append([]byte{version}, body...)), nil
+	return c.current.seal(key, append([]byte{written}, body...)), nil
 }
 
 func damaged(key []byte, reason string) error {

@@ -28,7 +28,7 @@ func (tx *Tx) SaveDraft(draft Draft) (_ Draft, err error) {
 	}
 	draft.Owner, draft.Created, draft.Expires = tx.member, tx.now, draft.Expires.UTC().Round(0)
 	key := tx.draftKey(draft.Key)
-	if err := tx.put(draftRecord, key, draft); err != nil {
+	if err := tx.put(key, draft); err != nil {
 		return Draft{}, err
 	}
 	if err := tx.setExpiry(draft.Expires, key); err != nil {
@@ -43,7 +43,7 @@ func (tx *Tx) trimDrafts() error {
 	if err != nil || n <= tx.shelf.limits.Drafts {
 		return err
 	}
-	all, err := collect(scan[Draft](tx, draftRecord, tx.key(draftRecord)))
+	all, err := collect(scan[Draft](tx, tx.key(draftRecord)))
 	if err != nil {
 		return fmt.Errorf("making room for a draft: %w", err)
 	}
@@ -58,7 +58,7 @@ func (tx *Tx) trimDrafts() error {
 
 // Draft: see [Shelf.Draft].
 func (tx *Tx) Draft(key string) (draft Draft, err error) {
-	found, err := tx.get(draftRecord, tx.draftKey(key), &draft)
+	found, err := tx.get(tx.draftKey(key), &draft)
 	if err != nil {
 		return Draft{}, err
 	}
@@ -71,7 +71,7 @@ func (tx *Tx) Draft(key string) (draft Draft, err error) {
 // DeleteDraft: see [Shelf.DeleteDraft].
 func (tx *Tx) DeleteDraft(key string) error {
 	var draft Draft
-	found, err := tx.get(draftRecord, tx.draftKey(key), &draft)
+	found, err := tx.get(tx.draftKey(key), &draft)
 	if err != nil || !found {
 		return err
 	}

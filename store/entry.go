@@ -67,7 +67,7 @@ func (tx *Tx) SaveCommunityEntry(community string, book Book, e Entry, expected 
 	if err != nil {
 		return Entry{}, err
 	}
-	return saved, tx.put(contributedRecord, key, contribution{Community: community, Book: book, Name: saved.Name})
+	return saved, tx.put(key, contribution{Community: community, Book: book, Name: saved.Name})
 }
 
 func (tx *Tx) contributionKey(o bookOwner, book Book, name string) ([]byte, error) {
@@ -109,7 +109,7 @@ func (tx *Tx) saveEntry(o bookOwner, book Book, e Entry, expected uint64) (Entry
 	}
 	key := tx.entryKey(o, t, e.Name)
 	var stored Entry
-	found, err := tx.get(t, key, &stored)
+	found, err := tx.get(key, &stored)
 	if err != nil {
 		return Entry{}, err
 	}
@@ -131,7 +131,7 @@ func (tx *Tx) saveEntry(o bookOwner, book Book, e Entry, expected uint64) (Entry
 		return Entry{}, err
 	}
 	e.AddedBy, e.Revision, e.Created, e.Changed = tx.member, stored.Revision+1, stored.Created, tx.now
-	return e, tx.put(t, key, e)
+	return e, tx.put(key, e)
 }
 
 // checkBookRoom refuses one more entry in a book that is full.
@@ -177,7 +177,7 @@ func (tx *Tx) entries(o bookOwner, book Book) ([]Entry, error) {
 	if err != nil {
 		return nil, err
 	}
-	list, err := collect(scan[Entry](tx, t, ownedKey(o.space, o.token, t)))
+	list, err := collect(scan[Entry](tx, ownedKey(o.space, o.token, t)))
 	slices.SortFunc(list, func(a, b Entry) int { return compareNames(a.Name, b.Name) })
 	return list, err
 }
@@ -188,7 +188,7 @@ func (tx *Tx) deleteEntry(o bookOwner, book Book, name string) (e Entry, err err
 		return Entry{}, err
 	}
 	key := tx.entryKey(o, t, name)
-	found, err := tx.get(t, key, &e)
+	found, err := tx.get(key, &e)
 	if err != nil {
 		return Entry{}, err
 	}

@@ -46,32 +46,32 @@ func (tx *Tx) export(x *exporter) {
 	shelf, err := tx.Leftovers()
 	x.note(err)
 	x.member("shelf", shelf)
-	exportList(x, "shelf_changes", scan[shelfChange](tx, changeRecord, tx.key(changeRecord)))
-	exportList(x, "swatches", scan[Swatch](tx, swatchRecord, tx.key(swatchRecord)))
+	exportList(x, "shelf_changes", scan[shelfChange](tx, tx.key(changeRecord)))
+	exportList(x, "swatches", scan[Swatch](tx, tx.key(swatchRecord)))
 	preferences, err := tx.Preferences()
 	x.note(err)
 	x.member("preferences", preferences)
-	exportList(x, "knots", scan[Entry](tx, knotRecord, tx.key(knotRecord)))
-	exportList(x, "rules", scan[Entry](tx, ruleRecord, tx.key(ruleRecord)))
-	exportList(x, "contributions", scan[contribution](tx, contributedRecord, tx.key(contributedRecord)))
+	exportList(x, "knots", scan[Entry](tx, tx.key(knotRecord)))
+	exportList(x, "rules", scan[Entry](tx, tx.key(ruleRecord)))
+	exportList(x, "contributions", scan[contribution](tx, tx.key(contributedRecord)))
 	shares, err := tx.Shares()
 	x.note(err)
 	x.member("shares", shares)
-	exportList(x, "drafts", scan[Draft](tx, draftRecord, tx.key(draftRecord)))
-	exportList(x, "operations", scan[operation](tx, operationRecord, tx.key(operationRecord)))
+	exportList(x, "drafts", scan[Draft](tx, tx.key(draftRecord)))
+	exportList(x, "operations", scan[operation](tx, tx.key(operationRecord)))
 }
 
 // withHistory yields the member's projects, or deleted projects, with their history.
 func (tx *Tx) withHistory(t recordType) iter.Seq2[exportedProject, error] {
 	return func(yield func(exportedProject, error) bool) {
-		for p, err := range scan[Project](tx, t, tx.key(t)) {
+		for p, err := range scan[Project](tx, tx.key(t)) {
 			if err != nil {
 				if !yield(exportedProject{}, err) {
 					return
 				}
 				continue
 			}
-			history, err := collect(scan[Project](tx, revisionRecord, tx.key(revisionRecord, []byte(p.ID))))
+			history, err := collect(scan[Project](tx, tx.key(revisionRecord, []byte(p.ID))))
 			if !yield(exportedProject{p, history}, nil) || err != nil && !yield(exportedProject{}, err) {
 				return
 			}

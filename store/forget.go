@@ -113,7 +113,7 @@ func (s *Shelf) eraseOutside(w Writer, member string, pair Pair) ([]Kind, error)
 		var end struct {
 			Expires time.Time `json:"expires"`
 		}
-		if s.codec.decode(t, pair.Key, pair.Value, &end) != nil {
+		if s.codec.decode(pair.Key, pair.Value, &end) != nil {
 			return nil, nil
 		}
 		return nil, w.Delete(expiryKey(end.Expires, pair.Key))
@@ -125,20 +125,20 @@ func (s *Shelf) eraseOutside(w Writer, member string, pair Pair) ([]Kind, error)
 
 // disown takes the member's id off a community's entry.
 func (s *Shelf) disown(w Writer, member string, key []byte) error {
-	t, _, ok := typeOf(key)
+	_, _, ok := typeOf(key)
 	value, found, err := w.Get(key)
 	if err != nil || !found || !ok {
 		return err
 	}
 	var e Entry
-	if err := s.codec.decode(t, key, value, &e); err != nil {
+	if err := s.codec.decode(key, value, &e); err != nil {
 		return err
 	}
 	if e.AddedBy != member {
 		return nil
 	}
 	e.AddedBy = ""
-	sealed, err := s.codec.encode(t, key, e)
+	sealed, err := s.codec.encode(key, e)
 	if err != nil {
 		return err
 	}
@@ -193,7 +193,7 @@ func (s *Shelf) speaksOf(member string, owner token, pair Pair) bool {
 	if _, recordKey, ok := splitExpiryKey(key); ok {
 		key = recordKey
 	}
-	t, keyOwner, ok := typeOf(key)
+	_, keyOwner, ok := typeOf(key)
 	if ok && key[0] == spaceMember {
 		return keyOwner == owner
 	}
@@ -201,7 +201,7 @@ func (s *Shelf) speaksOf(member string, owner token, pair Pair) bool {
 		Owner   string `json:"owner"`
 		AddedBy string `json:"added_by"`
 	}
-	return ok && s.codec.decode(t, key, pair.Value, &names) == nil && (names.Owner == member || names.AddedBy == member)
+	return ok && s.codec.decode(key, pair.Value, &names) == nil && (names.Owner == member || names.AddedBy == member)
 }
 
 // eraseTraces erases single keys that traces found outside the member's own.

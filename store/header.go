@@ -8,9 +8,6 @@ import (
 	"slices"
 )
 
-// format is the layout of keys that this version writes; see migrate.go.
-const format = 1
-
 // header is the record that says how the rest of a store is to be read.
 type header struct {
 	Format int    `json:"format"`
@@ -68,7 +65,7 @@ func (c *codec) readHeader(r Reader) (h header, sealedBy string, found bool, err
 			return header{}, "", false, err
 		}
 	}
-	if err := c.decode(headerRecord, headerKey(), value, &h); err != nil {
+	if err := c.decode(headerKey(), value, &h); err != nil {
 		return header{}, "", false, err
 	}
 	if len(h.Secret) == 0 {
@@ -93,29 +90,15 @@ func (c *codec) mustKnow(id string) error {
 		"This store needs the key %s, and the key file given holds %s. Give the right one, or the old one beside the new one.", id, c.current.id)}
 }
 
-// unseal reads or makes the header and settles what values may be sealed with.
-func (s *Shelf) unseal(ctx context.Context, random io.Reader) error {
-	var h header
-	var sealedBy string
-	var found bool
-	err := s.engine.View(ctx, func(r Reader) (err error) {
-		h, sealedBy, found, err = s.codec.readHeader(r)
-		return err
-	})
-	if err != nil {
-		return err
-	}
-	if !found || s.codec.wantsNewSeal(sealedBy) {
-		if h, err = s.writeHeader(ctx, random); err != nil {
-			return err
-		}
-	}
+// settle takes over what a header says.
+func (s *Shelf) settle(h header) error {
 	for _, id := range h.Unfinished {
 		if err := s.codec.mustKnow(id); err != nil {
 			return err
 		}
 	}
 	s.hash = hasher{secret: h.Secret}
+	s.format = h.Format
 	s.codec.plain.Store(s.codec.current == nil || slices.Contains(h.Unfinished, plainValues))
 	return nil
 }
@@ -126,7 +109,7 @@ func (c *codec) wantsNewSeal(sealedBy string) bool {
 
 // writeHeader makes a new store's header, or seals the one of an older store
 // with the current key and notes what its values are still sealed with.
-func (s *Shelf) writeHeader(ctx context.Context, random io.Reader) (h header, err error) {
+func (s *Shelf) writeHeader(ctx context.Context) (h header, err error) {
 	err = s.engine.Update(ctx, func(w Writer) error {
 		stored, sealedBy, found, err := s.codec.readHeader(w)
 		if err != nil {
@@ -135,7 +118,7 @@ func (s *Shelf) writeHeader(ctx context.Context, random io.Reader) (h header, er
 		h = stored
 		if !found {
 			h = header{Format: format, Secret: make([]byte, secretSize)}
-			if _, err := io.ReadFull(random, h.Secret); err != nil {
+			if _, err := io.ReadFull(s.random, h.Secret); err != nil {
 				return fmt.Errorf("making the store's secret: %w", err)
 			}
 		} else if s.codec.wantsNewSeal(sealedBy) && !slices.Contains(h.Unfinished, sealedBy) {
@@ -147,7 +130,7 @@ func (s *Shelf) writeHeader(ctx context.Context, random io.Reader) (h header, er
 }
 
 func putHeader(w Writer, c *codec, h header) error {
-	value, err := c.encode(headerRecord, headerKey(), h)
+	value, err := c.encode(headerKey(), h)
 	if err != nil {
 		return err
 	}

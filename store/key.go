@@ -26,19 +26,11 @@ const tokenSize = 16
 
 type token [tokenSize]byte
 
-// step turns a record's JSON of one version into that of the next.
-type step func([]byte) ([]byte, error)
-
-// recordType is a sort of record: its name, its tag in keys, and the steps
-// that bring older versions up to date.
+// recordType is a sort of record: its name and its tag in keys.
 type recordType struct {
-	kind  Kind
-	tag   byte
-	steps []step
+	kind Kind
+	tag  byte
 }
-
-// version is the one that is written now.
-func (t recordType) version() byte { return byte(len(t.steps) + 1) }
 
 var (
 	headerRecord      = recordType{kind: KindHeader}

@@ -36,10 +36,10 @@ func (tx *Tx) changeKey(revision uint64) []byte { return tx.key(changeRecord, nu
 // Leftovers: see [Shelf.Leftovers].
 func (tx *Tx) Leftovers() (Leftovers, error) {
 	var state shelfState
-	if _, err := tx.get(shelfRecord, tx.key(shelfRecord), &state); err != nil {
+	if _, err := tx.get(tx.key(shelfRecord), &state); err != nil {
 		return Leftovers{}, err
 	}
-	entries, err := collect(scan[Leftover](tx, leftoverRecord, tx.key(leftoverRecord)))
+	entries, err := collect(scan[Leftover](tx, tx.key(leftoverRecord)))
 	slices.SortFunc(entries, compareLeftovers)
 	return Leftovers{Revision: state.Revision, Entries: entries}, err
 }
@@ -81,7 +81,7 @@ func (tx *Tx) UndoLeftovers(steps int, expected uint64) (Leftovers, error) {
 	if err != nil {
 		return Leftovers{}, err
 	}
-	journal, err := collect(scan[shelfChange](tx, changeRecord, tx.key(changeRecord)))
+	journal, err := collect(scan[shelfChange](tx, tx.key(changeRecord)))
 	if err != nil {
 		return Leftovers{}, err
 	}
@@ -140,7 +140,7 @@ func (tx *Tx) putShelf(shelf Leftovers, work *shelfWork, why string) (Leftovers,
 		if e.After == nil {
 			err = tx.delete(tx.leftoverKey(e.ID))
 		} else {
-			err = tx.put(leftoverRecord, tx.leftoverKey(e.ID), e.After)
+			err = tx.put(tx.leftoverKey(e.ID), e.After)
 		}
 		if err != nil {
 			return Leftovers{}, err
@@ -148,13 +148,13 @@ func (tx *Tx) putShelf(shelf Leftovers, work *shelfWork, why string) (Leftovers,
 	}
 	revision := shelf.Revision + 1
 	done := shelfChange{Revision: revision, Why: why, Made: tx.now, Entries: changed}
-	if err := tx.put(changeRecord, tx.changeKey(revision), done); err != nil {
+	if err := tx.put(tx.changeKey(revision), done); err != nil {
 		return Leftovers{}, err
 	}
 	if err := tx.trimChanges(revision); err != nil {
 		return Leftovers{}, err
 	}
-	if err := tx.put(shelfRecord, tx.key(shelfRecord), shelfState{Revision: revision}); err != nil {
+	if err := tx.put(tx.key(shelfRecord), shelfState{Revision: revision}); err != nil {
 		return Leftovers{}, err
 	}
 	return Leftovers{Revision: revision, Entries: work.sorted()}, nil

@@ -20,7 +20,7 @@ func (tx *Tx) once(name string, change func(*Tx) (json.RawMessage, error)) (resu
 	}
 	key := tx.key(operationRecord, tx.shelf.hash.operation(tx.owner, name))
 	var done operation
-	found, err := tx.get(operationRecord, key, &done)
+	found, err := tx.get(key, &done)
 	if err != nil {
 		return nil, false, err
 	}
@@ -35,7 +35,7 @@ func (tx *Tx) once(name string, change func(*Tx) (json.RawMessage, error)) (resu
 		return nil, false, err
 	}
 	done = operation{Result: result, Done: tx.now, Expires: tx.now.Add(tx.shelf.limits.OperationLife)}
-	if err := tx.put(operationRecord, key, done); err != nil {
+	if err := tx.put(key, done); err != nil {
 		return nil, false, err
 	}
 	return result, true, tx.setExpiry(done.Expires, key)

@@ -4,7 +4,7 @@ import "encoding/json"
 
 // Preferences: see [Shelf.Preferences].
 func (tx *Tx) Preferences() (p Preferences, err error) {
-	_, err = tx.get(preferencesRecord, tx.key(preferencesRecord), &p)
+	_, err = tx.get(tx.key(preferencesRecord), &p)
 	return p, err
 }
 
@@ -21,5 +21,5 @@ func (tx *Tx) SavePreferences(data json.RawMessage, expected uint64) (Preference
 	if expected != AnyRevision && expected != stored.Revision {
 		return Preferences{}, &Conflict{Kind: KindPreferences, Expected: expected, Found: stored.Revision, Yours: next, Stored: stored}
 	}
-	return next, tx.put(preferencesRecord, tx.key(preferencesRecord), next)
+	return next, tx.put(tx.key(preferencesRecord), next)
 }

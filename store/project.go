@@ -10,9 +10,9 @@ import (
 	"time"
 )
 
-// nameEntry leads from a name to its project.
-type nameEntry struct {
-	ID string `json:"id"`
+// summary is what a project's name leads to.
+func (p Project) summary() ProjectSummary {
+	return ProjectSummary{ID: p.ID, Name: p.Name, Revision: p.Revision, Changed: p.Changed}
 }
 
 func (tx *Tx) projectKey(id string) []byte { return tx.key(projectRecord, []byte(id)) }
@@ -87,7 +87,7 @@ func (tx *Tx) reviseProject(stored, next Project) (Project, error) {
 			return Project{}, err
 		}
 	}
-	if err := tx.put(revisionRecord, tx.revisionKey(stored.ID, stored.Revision), stored); err != nil {
+	if err := tx.put(tx.revisionKey(stored.ID, stored.Revision), stored); err != nil {
 		return Project{}, err
 	}
 	next.ID, next.Owner, next.Created, next.Changed = stored.ID, tx.member, stored.Created, tx.now
@@ -120,17 +120,17 @@ func (tx *Tx) trimHistory(id string, newest uint64) error {
 }
 
 func (tx *Tx) putProject(p Project) error {
-	if err := tx.put(projectRecord, tx.projectKey(p.ID), p); err != nil {
+	if err := tx.put(tx.projectKey(p.ID), p); err != nil {
 		return err
 	}
-	return tx.put(nameRecord, tx.nameKey(nameRecord, foldName(p.Name)), nameEntry{ID: p.ID})
+	return tx.put(tx.nameKey(nameRecord, foldName(p.Name)), p.summary())
 }
 
 // releaseName removes a project's name entry, unless the name has become another project's.
 func (tx *Tx) releaseName(p Project) error {
 	key := tx.nameKey(nameRecord, foldName(p.Name))
-	var entry nameEntry
-	found, err := tx.get(nameRecord, key, &entry)
+	var entry ProjectSummary
+	found, err := tx.get(key, &entry)
 	if err != nil || !found || entry.ID != p.ID {
 		return err
 	}
@@ -139,22 +139,18 @@ func (tx *Tx) releaseName(p Project) error {
 
 // checkNameFree returns [NameTaken] when a project other than the one with that id has the name.
 func (tx *Tx) checkNameFree(name, id string) error {
-	var entry nameEntry
-	found, err := tx.get(nameRecord, tx.nameKey(nameRecord, foldName(name)), &entry)
+	var entry ProjectSummary
+	found, err := tx.get(tx.nameKey(nameRecord, foldName(name)), &entry)
 	if err != nil || !found || entry.ID == id {
 		return err
 	}
-	holder, err := tx.ProjectByID(entry.ID)
-	if err != nil {
-		return err
-	}
-	return &NameTaken{Kind: KindProject, Name: holder.Name, ID: holder.ID}
+	return &NameTaken{Kind: KindProject, Name: entry.Name, ID: entry.ID}
 }
 
 // Project: see [Shelf.Project].
 func (tx *Tx) Project(name string) (Project, error) {
-	var entry nameEntry
-	found, err := tx.get(nameRecord, tx.nameKey(nameRecord, foldName(name)), &entry)
+	var entry ProjectSummary
+	found, err := tx.get(tx.nameKey(nameRecord, foldName(name)), &entry)
 	if err != nil {
 		return Project{}, err
 	}
@@ -171,7 +167,7 @@ func (tx *Tx) ProjectByID(id string) (Project, error) {
 
 func (tx *Tx) project(t recordType, key []byte, id string) (Project, error) {
 	var p Project
-	found, err := tx.get(t, key, &p)
+	found, err := tx.get(key, &p)
 	if err != nil {
 		return Project{}, err
 	}
@@ -183,11 +179,7 @@ func (tx *Tx) project(t recordType, key []byte, id string) (Project, error) {
 
 // Projects: see [Shelf.Projects].
 func (tx *Tx) Projects() ([]ProjectSummary, error) {
-	projects, err := collect(scan[Project](tx, projectRecord, tx.key(projectRecord)))
-	list := make([]ProjectSummary, 0, len(projects))
-	for _, p := range projects {
-		list = append(list, ProjectSummary{ID: p.ID, Name: p.Name, Revision: p.Revision, Changed: p.Changed})
-	}
+	list, err := collect(scan[ProjectSummary](tx, tx.key(nameRecord)))
 	slices.SortFunc(list, func(a, b ProjectSummary) int { return compareNames(a.Name, b.Name) })
 	return list, err
 }
@@ -237,7 +229,7 @@ func (tx *Tx) History(id string) ([]Project, error) {
 	if _, err := tx.ProjectByID(id); err != nil {
 		return nil, err
 	}
-	revisions, err := collect(scan[Project](tx, revisionRecord, tx.key(revisionRecord, []byte(id))))
+	revisions, err := collect(scan[Project](tx, tx.key(revisionRecord, []byte(id))))
 	slices.Reverse(revisions)
 	return revisions, err
 }

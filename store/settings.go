@@ -16,7 +16,7 @@ func (tx *Tx) Settings(community string) (set Settings, err error) {
 	if err != nil {
 		return Settings{}, err
 	}
-	_, err = tx.get(settingsRecord, key, &set)
+	_, err = tx.get(key, &set)
 	return set, err
 }
 
@@ -33,7 +33,7 @@ func (tx *Tx) SaveSettings(community string, set Settings, expected uint64) (Set
 		return Settings{}, err
 	}
 	var stored Settings
-	if _, err := tx.get(settingsRecord, key, &stored); err != nil {
+	if _, err := tx.get(key, &stored); err != nil {
 		return Settings{}, err
 	}
 	set.Channels = slices.Clone(set.Channels)
@@ -41,5 +41,5 @@ func (tx *Tx) SaveSettings(community string, set Settings, expected uint64) (Set
 	if expected != AnyRevision && expected != stored.Revision {
 		return Settings{}, &Conflict{Kind: KindSettings, Expected: expected, Found: stored.Revision, Yours: set, Stored: stored}
 	}
-	return set, tx.put(settingsRecord, key, set)
+	return set, tx.put(key, set)
 }

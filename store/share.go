@@ -32,15 +32,15 @@ func (tx *Tx) ShareProject(share Share) (Share, error) {
 		return Share{}, err
 	}
 	share.Owner, share.Revision, share.Name, share.Sheet, share.Created = tx.member, p.Revision, p.Name, p.Sheet, tx.now
-	if err := tx.put(shareRecord, shareKey(share.ID), share); err != nil {
+	if err := tx.put(shareKey(share.ID), share); err != nil {
 		return Share{}, err
 	}
-	return share, tx.put(shareOfRecord, tx.key(shareOfRecord, []byte(share.ID)), shareOf{ID: share.ID})
+	return share, tx.put(tx.key(shareOfRecord, []byte(share.ID)), shareOf{ID: share.ID})
 }
 
 // Shared: see [Shelf.Shared].
 func (tx *Tx) Shared(id string) (share Share, err error) {
-	found, err := tx.get(shareRecord, shareKey(id), &share)
+	found, err := tx.get(shareKey(id), &share)
 	if err == nil && (!found || id == "") {
 		return Share{}, &NotFound{Kind: KindShare, Name: id}
 	}
@@ -49,7 +49,7 @@ func (tx *Tx) Shared(id string) (share Share, err error) {
 
 // Shares: see [Shelf.Shares].
 func (tx *Tx) Shares() (list []Share, err error) {
-	for of, e := range scan[shareOf](tx, shareOfRecord, tx.key(shareOfRecord)) {
+	for of, e := range scan[shareOf](tx, tx.key(shareOfRecord)) {
 		if e != nil {
 			err = errors.Join(err, e)
 			continue

@@ -23,24 +23,58 @@ type Shelf struct {
 	engine Engine
 	codec  *codec
 	hash   hasher
+	format int // of the stored records
 	limits Limits
 	random io.Reader
 }
 
 // New opens the records in an engine, and prepares an engine that is empty. It
-// refuses a wrong key with [ErrWrongKey] and a newer layout with
-// [ErrNewerFormat]; an older layout is brought up to date. The engine stays the
-// caller's to close.
+// refuses a wrong key with [ErrWrongKey] and a newer format with
+// [ErrNewerFormat]; an older format is brought up to date. The engine stays
+// the caller's to close.
 func New(ctx context.Context, engine Engine, options Options) (*Shelf, error) {
-	c, err := newCodec(options.Key, options.OldKeys)
+	s, h, current, err := open(ctx, engine, options)
 	if err != nil {
 		return nil, err
 	}
-	s := &Shelf{engine: engine, codec: c, limits: options.Limits.withDefaults(), random: randomOr(options.Random)}
-	if err := s.unseal(ctx, s.random); err != nil {
+	if !current {
+		if h, err = s.writeHeader(ctx); err != nil {
+			return nil, err
+		}
+	}
+	if err := s.settle(h); err != nil {
 		return nil, err
 	}
-	return s, nil
+	return s, s.migrate(ctx)
+}
+
+// Verify does what [Shelf.Check] does for an engine that is only to be looked
+// at: it writes nothing, and of records in an older format it checks only that
+// they are what was written.
+func Verify(ctx context.Context, engine Engine, options Options) (CheckReport, error) {
+	s, h, _, err := open(ctx, engine, options)
+	if err != nil {
+		return CheckReport{}, err
+	}
+	if err := s.settle(h); err != nil {
+		return CheckReport{}, err
+	}
+	return s.Check(ctx)
+}
+
+// open reads the header, and tells whether it is there and sealed with the current key.
+func open(ctx context.Context, engine Engine, options Options) (s *Shelf, h header, current bool, err error) {
+	c, err := newCodec(options.Key, options.OldKeys)
+	if err != nil {
+		return nil, header{}, false, err
+	}
+	s = &Shelf{engine: engine, codec: c, limits: options.Limits.withDefaults(), random: randomOr(options.Random)}
+	err = engine.View(ctx, func(r Reader) error {
+		stored, sealedBy, found, err := c.readHeader(r)
+		h, current = stored, found && !c.wantsNewSeal(sealedBy)
+		return err
+	})
+	return s, h, current, err
 }
 
 // Limits returns the limits in force.

@@ -28,7 +28,7 @@ func (tx *Tx) SaveSwatch(swatch Swatch, expected uint64) (Swatch, error) {
 		return Swatch{}, &Conflict{Kind: KindSwatch, Name: stored.Knot, Expected: expected, Found: stored.Revision, Yours: swatch, Stored: stored}
 	}
 	swatch.Revision, swatch.Created, swatch.Changed = stored.Revision+1, stored.Created, tx.now
-	return swatch, tx.put(swatchRecord, tx.swatchKey(swatch.ID), swatch)
+	return swatch, tx.put(tx.swatchKey(swatch.ID), swatch)
 }
 
 func (tx *Tx) checkSwatch(swatch *Swatch) (err error) {
@@ -54,11 +54,11 @@ func (tx *Tx) createSwatch(swatch Swatch) (Swatch, error) {
 		return Swatch{}, err
 	}
 	swatch.Revision, swatch.Created, swatch.Changed = 1, tx.now, tx.now
-	return swatch, tx.put(swatchRecord, tx.swatchKey(swatch.ID), swatch)
+	return swatch, tx.put(tx.swatchKey(swatch.ID), swatch)
 }
 
 func (tx *Tx) swatch(id string) (swatch Swatch, err error) {
-	found, err := tx.get(swatchRecord, tx.swatchKey(id), &swatch)
+	found, err := tx.get(tx.swatchKey(id), &swatch)
 	if err == nil && !found {
 		err = &NotFound{Kind: KindSwatch, Name: id}
 	}
@@ -67,7 +67,7 @@ func (tx *Tx) swatch(id string) (swatch Swatch, err error) {
 
 // Swatches: see [Shelf.Swatches].
 func (tx *Tx) Swatches() ([]Swatch, error) {
-	list, err := collect(scan[Swatch](tx, swatchRecord, tx.key(swatchRecord)))
+	list, err := collect(scan[Swatch](tx, tx.key(swatchRecord)))
 	slices.SortStableFunc(list, func(a, b Swatch) int { return a.Created.Compare(b.Created) })
 	return list, err
 }

@@ -77,7 +77,7 @@ func (s *Shelf) sweepOne(w Writer, key []byte, now time.Time) (removed bool, err
 		ID      string    `json:"id"`
 		Expires time.Time `json:"expires"`
 	}
-	if err := s.codec.decode(t, recordKey, value, &end); err != nil {
+	if err := s.codec.decode(recordKey, value, &end); err != nil {
 		return false, err
 	}
 	if end.Expires.Unix() > now.Unix() {

@@ -83,19 +83,19 @@ func (tx *Tx) nameKey(t recordType, folded string) []byte {
 	return tx.key(t, tx.shelf.hash.name(tx.owner, t, folded))
 }
 
-func (tx *Tx) get(t recordType, key []byte, record any) (found bool, err error) {
+func (tx *Tx) get(key []byte, record any) (found bool, err error) {
 	value, found, err := tx.reader.Get(key)
 	if err != nil || !found {
 		return false, err
 	}
-	return true, tx.shelf.codec.decode(t, key, value, record)
+	return true, tx.shelf.codec.decode(key, value, record)
 }
 
-func (tx *Tx) put(t recordType, key []byte, record any) error {
+func (tx *Tx) put(key []byte, record any) error {
 	if tx.writer == nil {
 		return errors.New("writing in a reading transaction")
 	}
-	value, err := tx.shelf.codec.encode(t, key, record)
+	value, err := tx.shelf.codec.encode(key, record)
 	if err != nil {
 		return err
 	}
@@ -110,12 +110,12 @@ func (tx *Tx) delete(key []byte) error {
 }
 
 // scan yields the records under a prefix. A damaged one yields its error and the scan goes on.
-func scan[T any](tx *Tx, t recordType, prefix []byte) iter.Seq2[T, error] {
+func scan[T any](tx *Tx, prefix []byte) iter.Seq2[T, error] {
 	return func(yield func(T, error) bool) {
 		for pair, err := range tx.reader.Scan(prefix, nil) {
 			var record T
 			if err == nil {
-				err = tx.shelf.codec.decode(t, pair.Key, pair.Value, &record)
+				err = tx.shelf.codec.decode(pair.Key, pair.Value, &record)
 			}
 			if !yield(record, err) {
 				return
@@ -163,7 +163,7 @@ type expiring struct{}
 
 // setExpiry notes when the record under key ends; clearExpiry takes the note back.
 func (tx *Tx) setExpiry(at time.Time, key []byte) error {
-	return tx.put(expiryRecord, expiryKey(at, key), expiring{})
+	return tx.put(expiryKey(at, key), expiring{})
 }
 
 func (tx *Tx) clearExpiry(at time.Time, key []byte) error {

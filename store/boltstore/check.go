@@ -73,11 +73,7 @@ func (e *Engine) checkAll(ctx context.Context, options store.Options) (store.Che
 	if err := e.Check(ctx); err != nil {
 		return store.CheckReport{}, err
 	}
-	s, err := store.New(ctx, e, options)
-	if err != nil {
-		return store.CheckReport{}, err
-	}
-	return s.Check(ctx)
+	return store.Verify(ctx, e, options)
 }
 
 // checkPages checks a file's structure without bbolt.

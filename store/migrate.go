@@ -1,0 +1,76 @@
+package store
+
+import (
+	"context"
+	"errors"
+	"fmt"
+)
+
+// format is what this version writes. It stands in the header, for the whole
+// store, and in every record, for the format in which that record was written.
+//
+//	1: the first
+//	2: a name's entry carries the summary that lists show, so that a list need
+//	   not read the sheets
+const format = 2
+
+// formatStep brings the records of one format up to the next. It must be able
+// to take up where it was broken off.
+type formatStep struct {
+	wants  func(s *Shelf, pair Pair) bool
+	change func(s *Shelf, w Writer, pair Pair) error
+}
+
+// formatSteps lead from format 1 upward: the first to format 2, and so on.
+func formatSteps() []formatStep {
+	return []formatStep{
+		{wants: isBareName, change: summarizeName},
+	}
+}
+
+// migrate brings an older store up to date, step by step.
+func (s *Shelf) migrate(ctx context.Context) error {
+	for s.format < format {
+		step := formatSteps()[s.format-1]
+		_, err := s.rewrite(ctx,
+			func(pair Pair) bool { return step.wants(s, pair) },
+			func(w Writer, pair Pair) error { return step.change(s, w, pair) })
+		next := s.format + 1
+		if err == nil {
+			err = s.changeHeader(ctx, func(h *header) { h.Format = next })
+		}
+		if err != nil {
+			return fmt.Errorf("bringing the store from format %d to %d: %w", s.format, next, err)
+		}
+		s.format = next
+	}
+	return nil
+}
+
+// isBareName tells a name's entry of format 1, which leads to a project and says no more.
+func isBareName(s *Shelf, pair Pair) bool {
+	if t, _, ok := typeOf(pair.Key); !ok || t.kind != KindName {
+		return false
+	}
+	var summary ProjectSummary
+	return s.codec.decode(pair.Key, pair.Value, &summary) == nil && summary.Revision == 0
+}
+
+// summarizeName writes a name's entry anew from its project. One that leads
+// nowhere, or to a damaged project, is left for [Shelf.Check] to report.
+func summarizeName(s *Shelf, w Writer, pair Pair) error {
+	_, owner, _ := typeOf(pair.Key)
+	tx := &Tx{shelf: s, reader: w, writer: w, owner: owner}
+	var bare ProjectSummary
+	if err := s.codec.decode(pair.Key, pair.Value, &bare); err != nil {
+		return err
+	}
+	p, err := tx.ProjectByID(bare.ID)
+	if errors.Is(err, ErrNotFound) || errors.Is(err, ErrDamaged) {
+		return nil
+	}
+	if err != nil {
+		return err
+	}
+	return tx.put(pair.Key, p.summary())
+}

@@ -1,0 +1,91 @@
+package store
+
+import (
+	"context"
+	"slices"
+)
+
+const (
+	rewriteBatch = 256               // records rewritten in one transaction
+	rewritePage  = 16 * rewriteBatch // records looked at in one transaction
+)
+
+// rewrite pages through the store, in small transactions while the store stays
+// in use, and hands every record that wants picks to change. It returns how
+// many it handed over. A record that has gone meanwhile, or that wants no longer
+// picks, is passed over.
+func (s *Shelf) rewrite(ctx context.Context, wants func(Pair) bool, change func(w Writer, pair Pair) error) (int, error) {
+	total := 0
+	for from := []byte{}; from != nil; {
+		keys, next, err := s.pick(ctx, from, wants)
+		if err != nil {
+			return total, err
+		}
+		n, err := s.rewriteKeys(ctx, keys, wants, change)
+		if err != nil {
+			return total, err
+		}
+		total += n
+		from = next
+	}
+	return total, nil
+}
+
+// pick lists the next keys to rewrite, and the key to go on from, nil at the end.
+func (s *Shelf) pick(ctx context.Context, from []byte, wants func(Pair) bool) (keys [][]byte, next []byte, err error) {
+	err = s.engine.View(ctx, func(r Reader) error {
+		keys, next = nil, nil
+		seen := 0
+		for pair, err := range r.Scan(nil, from) {
+			if err != nil {
+				return err
+			}
+			if seen == rewritePage || len(keys) == rewriteBatch {
+				next = slices.Clone(pair.Key)
+				return nil
+			}
+			seen++
+			if wants(pair) {
+				keys = append(keys, slices.Clone(pair.Key))
+			}
+		}
+		return nil
+	})
+	return keys, next, err
+}
+
+func (s *Shelf) rewriteKeys(ctx context.Context, keys [][]byte, wants func(Pair) bool, change func(w Writer, pair Pair) error) (n int, err error) {
+	if len(keys) == 0 {
+		return 0, nil
+	}
+	err = s.engine.Update(ctx, func(w Writer) error {
+		n = 0
+		for _, key := range keys {
+			value, found, err := w.Get(key)
+			if err != nil {
+				return err
+			}
+			if !found || !wants(Pair{Key: key, Value: value}) {
+				continue
+			}
+			if err := change(w, Pair{Key: key, Value: value}); err != nil {
+				return err
+			}
+			n++
+		}
+		return nil
+	})
+	return n, err
+}
+
+// changeHeader rewrites the header.
+func (s *Shelf) changeHeader(ctx context.Context, change func(*header)) error {
+	return s.engine.Update(ctx, func(w Writer) error {
+		h, _, _, err := s.codec.readHeader(w)
+		if err != nil {
+			return err
+		}
+		change(&h)
+		return putHeader(w, s.codec, h)
+	})
+}
