@@ -93,7 +93,7 @@ func missingOperand(source string, tokens []token, i int) *Fault {
 	if i == 0 {
 		return faultAt(Syntax, source, t.at, "The formula begins with "+quote(t.text)+".", "Write what comes before it, or take it out.")
 	}
-	return faultAt(Syntax, source, t.at, fmt.Sprintf("Something is missing between %q and %q.", tokens[i-1].text, t.text), "Write a number, a name or a unit there, or take one of them out.")
+	return faultAt(Syntax, source, t.at, fmt.Sprintf("Something is missing between “%s” and “%s”.", tokens[i-1].text, t.text), "Write a number, a name or a unit there, or take one of them out.")
 }
 
 func strayComma(source string, tokens []token, i int) *Fault {
@@ -116,7 +116,7 @@ func ambiguous(source string, tokens []token, i int) *Fault {
 	if sign != "^" && (sign != "/" || fraction) {
 		return nil
 	}
-	return faultAt(Syntax, source, tokens[i-2].at.join(unit.at), fmt.Sprintf("%q can be read in two ways.", sign+" "+count.text+" "+unit.text),
+	return faultAt(Syntax, source, tokens[i-2].at.join(unit.at), fmt.Sprintf("“%s” can be read in two ways.", sign+" "+count.text+" "+unit.text),
 		fmt.Sprintf("Write %s (%s*%s), or %s %s * %s.", sign, count.text, unit.text, sign, count.text, unit.text))
 }
 

@@ -1,7 +1,6 @@
 package formula
 
 import (
-	"fmt"
 	"strings"
 	"unicode"
 
@@ -84,4 +83,5 @@ func faultAt(kind Kind, source string, at span, wrong, right string) *Fault {
 	return &Fault{Kind: kind, Source: source, Column: at.from + 1, Width: at.width(), Wrong: wrong, Right: right}
 }
 
-func quote(s string) string { return fmt.Sprintf("%q", s) }
+// quote puts typographic quotation marks round a text, because inches use the plain ones.
+func quote(s string) string { return "“" + s + "”" }

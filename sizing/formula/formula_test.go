@@ -109,11 +109,11 @@ func TestLengthNeedsItsQuantities(t *testing.T) {
 		column int
 		wrong  string
 	}{
-		{Quantities{}, 1, `"d" has no value here: the working diameter of the cord was not given.`},
-		{Quantities{Diameter: -1, Core: 1}, 1, `"d" has no value here: the working diameter of the cord was not given.`},
-		{Quantities{Diameter: 1, Rod: 1}, 6, `"k" has no value here: the number of cords the knot closes round was not given.`},
-		{Quantities{Diameter: 1, Cores: 1}, 16, `"D" has no value here: the diameter of the rod was not given.`},
-		{Quantities{Diameter: 1, Cores: 1, Rod: 1, Core: -1}, 1, `"c" has no value here: the working diameter of the cords inside the knot was not given.`},
+		{Quantities{}, 1, `“d” has no value here: the working diameter of the cord was not given.`},
+		{Quantities{Diameter: -1, Core: 1}, 1, `“d” has no value here: the working diameter of the cord was not given.`},
+		{Quantities{Diameter: 1, Rod: 1}, 6, `“k” has no value here: the number of cords the knot closes round was not given.`},
+		{Quantities{Diameter: 1, Cores: 1}, 16, `“D” has no value here: the diameter of the rod was not given.`},
+		{Quantities{Diameter: 1, Cores: 1, Rod: 1, Core: -1}, 1, `“c” has no value here: the working diameter of the cords inside the knot was not given.`},
 	} {
 		_, err := f.Length(tt.q)
 		var fault *Fault

@@ -34,15 +34,15 @@ func explain(r rune) (wrong, right string) {
 	}
 	switch r {
 	case '=':
-		return `"=" has no place here: a formula is only the sum itself.`, "Write what it is equal to, as in 4 * finished."
+		return "“=” has no place here: a formula is only the sum itself.", "Write what it is equal to, as in 4 * finished."
 	case '%':
-		return `"%" is not known here.`, "Write a share as a factor: 1.08 for 8 % more."
+		return "“%” is not known here.", "Write a share as a factor: 1.08 for 8 % more."
 	case '<', '>', '?', ':', '&', '|', '!':
 		return read + " does not belong in a formula: there are no comparisons here.", "Write only the sum itself; min(a, b) and max(a, b) choose between two values."
 	case '[', ']', '{', '}':
 		return read + " is the wrong kind of bracket.", "Use round brackets: ( and )."
 	case '.':
-		return `"." stands here without a number.`, "Write decimals as in 1.5."
+		return "“.” stands here without a number.", "Write decimals as in 1.5."
 	case ';', '#', '$', '@', '~', '\\', '`', '_':
 		return read + " does not belong in a formula.", "Use numbers, names, units, brackets and + - * / ^ only."
 	case '"', '\u201d', '\u2033':

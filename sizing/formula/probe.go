@@ -41,7 +41,7 @@ func (f *Formula) probe() *Fault {
 	for _, u := range f.names {
 		uses[u.name] = true
 		if u.name == nameRod && !uses[nameDiameter] {
-			return faultAt(Implausible, f.source, u.at, `"D" is the diameter of the rod, and nothing here depends on d, that of the cord.`,
+			return faultAt(Implausible, f.source, u.at, "“D” is the diameter of the rod, and nothing here depends on d, that of the cord.",
 				"Write d if the cord was meant; one loop round the rod is loop(D).")
 		}
 	}
