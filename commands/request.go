@@ -21,6 +21,8 @@ type Request struct {
 	Fields map[string]string // what was typed in a form, by field name
 
 	Text string // the picked message's text, for a message-menu command
+
+	command Command // found by Do
 }
 
 // Action names what a button, menu or form does. It travels through the platform
@@ -30,4 +32,12 @@ type Action struct {
 	Version int    // of the handler's meaning; an old one is answered as stale
 	Key     string // short key of the record that the action is about
 	Op      string // operation key: a change with the same Op is made once
+}
+
+// operation is the key under which a change made by this request is made once.
+func (r Request) operation() string {
+	if r.Action != nil && r.Action.Op != "" {
+		return r.Action.Name + " " + r.Action.Op
+	}
+	return r.ID
 }

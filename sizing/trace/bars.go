@@ -65,7 +65,7 @@ func (w *work) tieBar(s sheet.Bar, apart float64) bool {
 	}
 	bottom := line.top + line.fall(line.x(w.cols[to]))
 	carrier.parts.Run += straight(line.x(w.cols[to])-carrier.x, bottom-carrier.y)
-	carrier.x, carrier.y = line.x(w.cols[to]), bottom+line.thick/2
+	carrier.x, carrier.y = line.x(w.cols[to]), bottom+line.height/line.cos/2
 	carrier.floor = carrier.y
 	carrier.knots++
 	carrier.leaves = s.Place
@@ -97,7 +97,7 @@ type line struct {
 	tan    float64   // fall for every step aside
 	cos    float64
 	pitch  float64 // from hitch to hitch along the carrier
-	thick  float64 // height of the bar, measured straight down
+	height float64 // height of the bar, measured square to it
 	top    float64 // y where the carrier comes in
 	slope  Angle
 }
@@ -146,7 +146,7 @@ func (w *work) line(s sheet.Bar, span []int) (line, bool) {
 		}
 	}
 	l.tan = math.Sqrt(1-l.cos*l.cos) / l.cos
-	l.thick = size.height / l.cos
+	l.height = size.height
 	l.slope = Angle(math.Acos(l.cos))
 	if span[0] > span[1] {
 		l.slope = -l.slope
@@ -178,11 +178,10 @@ func (w *work) hitch(s sheet.Bar, l line, j int, carrier, hitching int32) bool {
 	y := l.top + l.fall(x)
 	e.run(x, y)
 	if s.Gather { // it turns in along the core instead of passing it
-		e.run(x, y+l.thick/2)
 		along := math.Abs(l.x(l.cols[len(l.cols)-1]) - x)
-		e.parts.Run += straight(along, along*l.tan)
-	} else {
-		e.run(x, y+l.thick)
+		e.parts.Run += nm(l.height/2) + straight(along, along*l.tan)
+	} else { // it leaves square to the carrier
+		e.run(x-l.height*math.Sin(float64(l.slope)), y+l.height*l.cos)
 	}
 	e.floor = e.y
 	e.charge(t.double, hitchingEnd, size.takes[hitchingEnd])

@@ -1,0 +1,51 @@
+package commands
+
+import (
+	"context"
+	"strings"
+)
+
+const mostChoices = 25
+
+// Complete lists at most 25 completions of what has been typed so far for one
+// option of the request's command.
+func (a *App) Complete(ctx context.Context, req Request, option, typed string) ([]Choice, error) {
+	c, ok := find(a.commands, strings.Fields(req.Command))
+	if !ok {
+		return nil, nil
+	}
+	for _, o := range c.Options {
+		if o.Name != option {
+			continue
+		}
+		switch o.Suggest {
+		case "project":
+			return a.completeProjects(ctx, req, typed)
+		case "knot":
+			return a.completeKnots(typed), nil
+		}
+	}
+	return nil, nil
+}
+
+func (a *App) completeProjects(ctx context.Context, req Request, typed string) ([]Choice, error) {
+	found, err := a.store.CompleteProjects(ctx, req.Member, typed, mostChoices)
+	if err != nil {
+		return nil, err
+	}
+	choices := make([]Choice, len(found))
+	for i, p := range found {
+		choices[i] = Choice{p.Name, p.Name}
+	}
+	return choices, nil
+}
+
+func (a *App) completeKnots(typed string) []Choice {
+	var choices []Choice
+	for _, k := range a.book.Knots() {
+		if len(choices) < mostChoices && strings.Contains(k.Name, strings.ToLower(typed)) {
+			choices = append(choices, Choice{k.Name, k.Name})
+		}
+	}
+	return choices
+}

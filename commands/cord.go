@@ -1,0 +1,267 @@
+package commands
+
+import (
+	"context"
+	"encoding/json"
+	"fmt"
+	"math"
+
+	"larkfold/sizing"
+	"larkfold/sizing/cord"
+	"larkfold/sizing/knot"
+	"larkfold/sizing/length"
+	"larkfold/sizing/sheet"
+	"larkfold/store"
+)
+
+// knotworks are the arrangements that /cord can fill a panel with.
+var knotworks = []Choice{
+	{"net of square knots in turn", "net"},
+	{"open net, bare cord between the rows", "open-net"},
+	{"full rows of square knots", "rows"},
+	{"square-knot sinnets side by side", "sinnets"},
+	{"half-knot spirals side by side", "spirals"},
+	{"diagonal bars of double half hitches", "bars"},
+	{"three-strand plaits side by side", "plaits"},
+	{"berry knots in rows", "berries"},
+}
+
+func (a *App) cordCommand() Command {
+	return Command{
+		Name: "cord", Description: "How much cord a hanging of this width and drop needs", Example: "/cord width:40cm drop:70cm thickness:4mm",
+		Options: []Option{
+			{Name: "width", Description: "finished width, such as 40cm or 16in", Required: true},
+			{Name: "drop", Description: "from the dowel to the tips of the fringe, such as 70cm", Required: true},
+			{Name: "thickness", Description: "of the cord, such as 4mm; 4 mm when silent"},
+			{Name: "knotwork", Description: "what fills it; a net of square knots when silent", Choices: knotworks},
+			{Name: "fringe", Description: "how much of the drop hangs free; a quarter when silent"},
+			{Name: "construction", Description: "single-strand, plied or braided; single-strand when silent", Choices: constructionChoices()},
+			{Name: "dowel", Description: "its thickness, such as 20mm; 20 mm when silent"},
+			{Name: "spool", Description: "what a spool holds, such as 100m: tells how many to buy"},
+			{Name: "price", Description: "of one spool, such as 24.00"},
+			{Name: "save", Description: "a name to save it under"},
+			{Name: "why", Description: "explain one line of the cut list by its letter"},
+		},
+		Run: a.cord,
+	}
+}
+
+func constructionChoices() []Choice {
+	var choices []Choice
+	for _, c := range cord.Constructions() {
+		choices = append(choices, Choice{c.String(), c.String()})
+	}
+	return choices
+}
+
+// The sizes that members ask about (common practice, no source).
+var (
+	widths = boundsOf("width", 2*length.Centimetre, 10*length.Metre, "40 cm or 16 in")
+	drops  = boundsOf("drop", 5*length.Centimetre, 10*length.Metre, "70 cm or 28 in")
+	rods   = length.Bounds{Noun: "dowel thickness", Least: 3 * length.Millimetre, Most: 150 * length.Millimetre, Usual: length.Unit{Symbol: "mm", Length: length.Millimetre}, Sample: "20 mm or 3/4 in"}
+	spools = boundsOf("spool", length.Metre, 5*length.Kilometre, "100 m or 110 yd")
+)
+
+// wanted is what a member asks of /cord.
+type wanted struct {
+	width, drop, fringe length.Length
+	cord                cord.Cord
+	rod                 length.Length
+	knotwork            string
+	step                length.Length // what the dowel is rounded up to
+}
+
+// cord sizes a panel of a width and a drop.
+func (a *App) cord(ctx context.Context, req Request) (Reply, error) {
+	p, err := a.prefs(ctx, req)
+	if err != nil {
+		return Reply{}, err
+	}
+	w, err := a.want(req, p)
+	if err != nil {
+		return Reply{}, err
+	}
+	s, err := a.build(w)
+	if err != nil {
+		return Reply{}, err
+	}
+	text := sheet.Format(s)
+	plan, p, err := a.size(ctx, req, text)
+	if err != nil {
+		return Reply{}, err
+	}
+	if label := req.Options["why"]; label != "" {
+		return why(plan, p, label)
+	}
+	reply := planReply(plan, p, w.understood(plan, p))
+	if name := req.Options["save"]; name != "" {
+		s.Piece = name
+		if _, err := a.saveNew(ctx, req, name, sheet.Format(s)); err != nil {
+			return Reply{}, err
+		}
+		reply.Blocks = append(reply.Blocks, Text{"Saved as " + quoted(name) + ". See it again with"}, Verbatim{"/project show name:" + quotedIfSpaced(name)})
+	}
+	return a.withActions(ctx, req, reply, plan, p, "")
+}
+
+// want reads the options.
+func (a *App) want(req Request, p Prefs) (wanted, error) {
+	q := newAsk(req, p)
+	w := wanted{step: p.step(), width: q.length("width", widths, 0), drop: q.length("drop", drops, 0)}
+	w.fringe = q.length("fringe", boundsOf("fringe", 0, 5*length.Metre, "15 cm or 6 in"), (w.drop / 4).RoundHalfEven(length.Centimetre))
+	w.cord = cord.Cord{Name: "main", Nominal: q.thickness("thickness", 4*length.Millimetre), Construction: q.construction("construction", cord.SingleStrand)}
+	w.rod = q.measure("dowel", rods, length.Millimetre, 20*length.Millimetre)
+	w.knotwork = q.choice("knotwork", knotworks, "net")
+	w.cord.Spool.Length = q.measure("spool", spools, length.Metre, 0)
+	w.cord.Spool.Price = q.price("price")
+	if q.err != nil {
+		return wanted{}, q.err
+	}
+	if least := 5 * length.Centimetre; w.drop-w.fringe < least {
+		return wanted{}, &UserError{
+			Read:  fmt.Sprintf("drop: %s, fringe: %s", p.Style.Format(w.drop), p.Style.Format(w.fringe)),
+			Wrong: "that leaves less than " + p.Style.Format(least) + " for knots",
+			Right: "the drop is the whole length, the fringe a part of it",
+			Try:   retype(req, map[string]string{"fringe": compact(p.Style.Format(w.drop / 4))}, ""),
+		}
+	}
+	return w, nil
+}
+
+// build is the sheet of a quick question.
+func (a *App) build(w wanted) (sheet.Sheet, error) {
+	of := 4 // ends of one repeat
+	if w.knotwork == "plaits" {
+		of = 6
+	}
+	each, err := a.perCord(w)
+	if err != nil {
+		return sheet.Sheet{}, err
+	}
+	cords := max(int(math.Round(float64(w.width)/float64(each)/float64(of/2))), 1) * of / 2
+	if w.knotwork == "bars" || w.knotwork == "net" || w.knotwork == "open-net" {
+		cords = max(cords, of)
+	}
+	worked := w.worked()
+	space := max(w.width, each*length.Length(cords)) + 8*length.Centimetre
+	s := sheet.Sheet{
+		Piece: "Hanging",
+		Cords: []sheet.Cord{{Name: w.cord.Name, Thickness: w.cord.Nominal, Construction: w.cord.Construction.String(), SpoolLength: w.cord.Spool.Length, SpoolPrice: sheet.Price(w.cord.Spool.Price)}},
+		Rod:   &sheet.Rod{Length: space.RoundUp(w.step), Thickness: w.rod},
+	}
+	count := sheet.Count{For: worked}
+	steps := []sheet.Step{sheet.Mount{Count: cords}}
+	switch w.knotwork {
+	case "net":
+		steps = append(steps, sheet.Net{Knot: "square knot", Rows: count})
+	case "open-net":
+		steps = append(steps, sheet.Net{Knot: "square knot", Rows: count, Apart: (3 * w.cord.Diameter()).RoundHalfEven(length.Millimetre)})
+	case "rows":
+		steps = append(steps, sheet.Sinnet{Knot: "square knot", Times: count, Of: of})
+	case "sinnets":
+		steps = append(steps, sheet.Sinnet{Knot: "square knot", Times: count})
+	case "spirals":
+		steps = append(steps, sheet.Sinnet{Knot: "half knot", Times: count})
+	case "berries":
+		steps = append(steps, sheet.Sinnet{Knot: "berry knot", Times: count, Apart: (2 * w.cord.Diameter()).RoundHalfEven(length.Millimetre)})
+	case "plaits":
+		steps = append(steps, sheet.Plait{Of: of, Length: worked})
+	case "bars":
+		steps = append(steps, a.chevrons(w, cords)...)
+	}
+	steps = append(steps, sheet.Tail{Length: w.fringe})
+	s.Panels = []sheet.Panel{{Name: "work", Steps: steps}}
+	return s, nil
+}
+
+// worked is the depth of the knotwork below the mounts.
+func (w wanted) worked() length.Length {
+	return w.drop - w.fringe - w.rod/2 - w.cord.Diameter()
+}
+
+// perCord is the width of one folded cord along the rod.
+func (a *App) perCord(w wanted) (length.Length, error) {
+	k, _ := a.book.Knot("lark's head")
+	size, err := k.Size(knot.Gauge{Diameter: w.cord.Diameter(), Rod: w.rod, Ends: k.Ends})
+	return size.Width, err
+}
+
+// chevrons are bars from both edges to the middle, as many as reach the depth.
+func (a *App) chevrons(w wanted, cords int) []sheet.Step {
+	d := float64(w.cord.Diameter())
+	k, _ := a.book.Knot("double half hitch")
+	size, err := k.Size(knot.Gauge{Diameter: w.cord.Diameter(), Ends: 2})
+	if err != nil {
+		return nil
+	}
+	cos := math.Min(2*d/float64(size.Pitch), 1)
+	fall := float64(cords) * 2 * d * math.Sqrt(1-cos*cos) / cos
+	times := max(int(math.Round((float64(w.worked())-fall)/(float64(size.Height)/cos))), 1)
+	bar := func(from, to sheet.Anchor) sheet.Step {
+		return sheet.Bar{From: sheet.Position{Anchor: from}, To: sheet.Position{Anchor: to}, Times: sheet.Count{N: times}}
+	}
+	return []sheet.Step{bar(sheet.Left, sheet.Middle), bar(sheet.Right, sheet.Middle)}
+}
+
+// understood is what the question was taken to be.
+func (w wanted) understood(plan sizing.Plan, p Prefs) []Fact {
+	name := w.knotwork
+	for _, c := range knotworks {
+		if c.Value == w.knotwork {
+			name = c.Name
+		}
+	}
+	f := p.Style.Format
+	got := plan.Panels[0]
+	asked := fmt.Sprintf("%s wide, %s long, %s of it fringe", f(w.width), f(w.drop), f(w.fringe))
+	facts := []Fact{
+		{"asked", asked},
+		{"knotwork", name},
+		{"cord", fmt.Sprintf("%s %s", p.Style.Thickness(w.cord.Nominal), w.cord.Construction)},
+		{"hung on", fmt.Sprintf("a dowel %s thick, %s or longer", p.Style.Thickness(w.rod), f(plan.Rod.Length))},
+	}
+	if off := tidy(got.Width - w.width); off > length.Centimetre || off < -length.Centimetre {
+		facts = append(facts, Fact{"width", fmt.Sprintf("whole repeats make it %s, not %s", f(tidy(got.Width)), f(w.width))})
+	}
+	return facts
+}
+
+// withActions gives a sized sheet its buttons.
+func (a *App) withActions(ctx context.Context, req Request, reply Reply, plan sizing.Plan, p Prefs, project string) (Reply, error) {
+	key, err := a.keep(ctx, req, "sheet", sheetDraft{Sheet: canonical(plan), Name: project})
+	if err != nil {
+		return Reply{}, err
+	}
+	buttons := []Button{
+		{Label: "save it", Do: do("sheet.save", key, ""), Main: true},
+		{Label: "see the sheet", Do: do("sheet.show", key, "")},
+		{Label: "in my cord", Do: do("sheet.cord", key, "")},
+	}
+	if project != "" {
+		buttons = append([]Button{{Label: "edit", Do: do("project.edit", key, ""), Main: true}}, buttons[1:]...)
+	}
+	menu := Menu{Placeholder: "why is this cut so long?", Do: do("sheet.why", key, "")}
+	for _, c := range plan.List.Cuts {
+		if len(menu.Choices) < 25 {
+			menu.Choices = append(menu.Choices, Choice{fmt.Sprintf("%s  %s  %s", c.Label, p.cut(c.Length), c.For), c.Label})
+		}
+	}
+	reply.Blocks = append(reply.Blocks, Actions{Buttons: buttons, Menus: []Menu{menu}})
+	return reply, nil
+}
+
+// saveNew saves a sheet as a new project, once for each request.
+func (a *App) saveNew(ctx context.Context, req Request, name, text string) (store.Project, error) {
+	var saved store.Project
+	result, _, err := a.store.Once(ctx, req.Member, req.Now, req.operation(), func(tx *store.Tx) (json.RawMessage, error) {
+		p, err := tx.SaveProject(store.Project{Name: name, Sheet: text}, 0)
+		if err != nil {
+			return nil, err
+		}
+		return json.Marshal(p)
+	})
+	if err != nil {
+		return saved, err
+	}
+	return saved, json.Unmarshal(result, &saved)
+}

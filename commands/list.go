@@ -1,0 +1,25 @@
+package commands
+
+// list is every command, in the order that help shows them.
+func (a *App) list() []Command {
+	return []Command{
+		a.cordCommand(),
+		a.projectCommand(),
+		a.prefsCommand(),
+	}
+}
+
+// presses is what every button, menu and form does.
+func (a *App) presses() map[string]Handler {
+	return map[string]Handler{
+		"sheet.save":     a.askName,
+		"sheet.named":    a.saveNamed,
+		"sheet.show":     a.showSheet,
+		"sheet.cord":     a.askCord,
+		"sheet.recorded": a.inCord,
+		"sheet.why":      a.whyPressed,
+		"sheet.edit":     a.mendSheet,
+		"project.edit":   a.editPressed,
+		"project.write":  a.write,
+	}
+}

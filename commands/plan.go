@@ -1,0 +1,285 @@
+package commands
+
+import (
+	"context"
+	"encoding/json"
+	"fmt"
+	"strings"
+	"time"
+
+	"larkfold/sizing"
+	"larkfold/sizing/cord"
+	"larkfold/sizing/cutlist"
+	"larkfold/sizing/length"
+	"larkfold/sizing/sheet"
+	"larkfold/sizing/trace"
+	"larkfold/store"
+)
+
+// bench is what a member's sheets are sized with.
+func (a *App) bench(ctx context.Context, req Request, p Prefs) (sizing.Bench, error) {
+	return sizing.Bench{Book: a.book, Style: p.Style, Margin: p.margin(), Step: p.step()}, nil
+}
+
+// size sizes a member's sheet.
+func (a *App) size(ctx context.Context, req Request, text string) (sizing.Plan, Prefs, error) {
+	p, err := a.prefs(ctx, req)
+	if err != nil {
+		return sizing.Plan{}, p, err
+	}
+	b, err := a.bench(ctx, req, p)
+	if err != nil {
+		return sizing.Plan{}, p, err
+	}
+	plan, err := sizing.Size(ctx, text, b)
+	return plan, p, err
+}
+
+// planReply shows a plan: cut list, totals, what it came from, what to watch for.
+func planReply(plan sizing.Plan, p Prefs, understood []Fact) Reply {
+	blocks := []Block{Heading{title(plan)}}
+	if len(understood) > 0 {
+		blocks = append(blocks, Facts{understood})
+	}
+	blocks = append(blocks, cutTable(plan, p), Facts{totals(plan, p)})
+	if !p.Short {
+		blocks = append(blocks, Facts{assumptions(plan, p)})
+	}
+	if notes := notes(plan, p); notes != "" {
+		blocks = append(blocks, Text{notes})
+	}
+	return Reply{Blocks: append(blocks, Caution{hangCaution})}
+}
+
+// hangCaution is shown with everything that will hang.
+const hangCaution = "Hang it from a fixing rated for more than the load, set into something solid as its maker and your local code say; let a licensed installer do it over a bed, a cot or a walkway. Keep loose cords out of small children's reach, and brushed cotton away from flames."
+
+func title(plan sizing.Plan) string {
+	if plan.Sheet.Piece != "" {
+		return plan.Sheet.Piece
+	}
+	return "Cut list"
+}
+
+// cutTable is the cut list.
+func cutTable(plan sizing.Plan, p Prefs) Table {
+	t := Table{Columns: []Column{{"", false}, {"count", true}, {"cut", true}, {"fold", false}, {"for", false}}}
+	several := len(plan.Cords) > 1
+	for _, c := range plan.List.Cuts {
+		use := c.For
+		if several {
+			use += " (" + plan.Cords[c.Cord].Name + ")"
+		}
+		fold := foldWords(c, p)
+		t.Rows = append(t.Rows, []string{c.Label, fmt.Sprint(c.Count), p.cut(c.Length), fold, use})
+		t.Short = append(t.Short, shortCut(c, p))
+	}
+	return t
+}
+
+// cut writes a length to be cut, never rounded down.
+func (p Prefs) cut(l length.Length) string { return p.Style.Cut(l) }
+
+func foldWords(c cutlist.Cut, p Prefs) string {
+	switch {
+	case !c.Folded:
+		return ""
+	case c.Fold == 0:
+		return "in the middle"
+	}
+	return fmt.Sprintf("%s from one end, short leg %s", p.cut(c.Fold), c.Short)
+}
+
+// shortCut is one line of the list for a narrow screen.
+func shortCut(c cutlist.Cut, p Prefs) string {
+	what, _, _ := strings.Cut(c.For, " ")
+	if c.Folded && !strings.HasPrefix(c.For, string(trace.ForFringe)) {
+		what = "fold"
+	}
+	narrow := p
+	if narrow.Style.System == length.Both {
+		narrow.Style.System = length.Metric
+	}
+	line := fmt.Sprintf("%-2s %3d x %s  %s", c.Label, c.Count, narrow.cut(c.Length), what)
+	return strings.TrimRight(string([]rune(line)[:min(26, len([]rune(line)))]), " ")
+}
+
+// totals adds up what to buy.
+func totals(plan sizing.Plan, p Prefs) []Fact {
+	var facts []Fact
+	for _, t := range plan.List.Totals {
+		c := plan.Cords[t.Cord]
+		value := fmt.Sprintf("%s, about %s", p.Style.Format(t.Length), p.Style.Mass(t.Mass))
+		if c.Spool.Length > 0 {
+			if t.Spools == 0 {
+				value += fmt.Sprintf("; a piece is longer than the spool of %s", p.Style.Format(c.Spool.Length))
+			} else {
+				value += fmt.Sprintf("; %s of %s, %s left over", count(t.Spools, "spool"), p.Style.Format(c.Spool.Length), p.Style.Format(t.Spare))
+			}
+			if t.Cost > 0 {
+				value += "; cost " + money(t.Cost)
+			}
+		}
+		label := "to buy"
+		if len(plan.List.Totals) > 1 {
+			label = "of " + c.Name
+		}
+		facts = append(facts, Fact{label, value})
+	}
+	for _, panel := range plan.Panels {
+		width := "wide"
+		if panel.Round {
+			width = "round"
+		}
+		label := "finished"
+		if len(plan.Panels) > 1 {
+			label = panel.Name
+		}
+		facts = append(facts, Fact{label, fmt.Sprintf("%s %s, %s long, %s", p.Style.Format(tidy(panel.Width)), width, p.Style.Format(tidy(panel.Drop)), knots(panel.Knots))})
+	}
+	return facts
+}
+
+// tidy rounds a finished size, which no hand keeps to the millimetre, to 5 mm.
+func tidy(l length.Length) length.Length { return l.RoundHalfEven(5 * length.Millimetre) }
+
+func money(p cord.Price) string { return fmt.Sprintf("%d.%02d", p/100, p%100) }
+
+// knots lists a knot count in words, the commonest first.
+func knots(counts map[string]int) string {
+	if len(counts) == 0 {
+		return "no knots"
+	}
+	names := byCount(counts)
+	parts := make([]string, len(names))
+	for i, name := range names {
+		parts[i] = count(counts[name], name)
+	}
+	return strings.Join(parts, ", ")
+}
+
+// assumptions are the numbers that the answer rests on.
+func assumptions(plan sizing.Plan, p Prefs) []Fact {
+	facts := []Fact{}
+	for _, c := range plan.Cords {
+		facts = append(facts, Fact{"cord " + c.Name, fmt.Sprintf("%s %s, %.2g of that when knotted (%s)", p.Style.Thickness(c.Nominal), c.Construction, float64(c.WorkingSqueeze()), squeezeSource(c))})
+	}
+	t := plan.List.Terms
+	return append(facts, Fact{"allowed", fmt.Sprintf("%s margin; %s at least to tie with; rounded up to %s", percent(float64(t.Margin)), p.Style.Format(t.Hands), p.Style.Format(t.Step))})
+}
+
+func squeezeSource(c cord.Cord) string {
+	if c.Squeeze > 0 {
+		return "from your swatches"
+	}
+	return "common practice; a /swatch of yours is better"
+}
+
+// notes are what the maker should know besides.
+func notes(plan sizing.Plan, p Prefs) string {
+	var lines []string
+	for _, n := range plan.Notes {
+		lines = append(lines, "· "+n.Text)
+	}
+	if plan.List.Saves >= 50*length.Centimetre && !plan.List.Terms.Economy {
+		lines = append(lines, fmt.Sprintf("· cutting every cord to its own need would save %s: add a line `economy` to the sheet", p.Style.Format(plan.List.Saves)))
+	}
+	return strings.Join(lines, "\n")
+}
+
+// why explains one line of the cut list.
+func why(plan sizing.Plan, p Prefs, label string) (Reply, error) {
+	for _, c := range plan.List.Cuts {
+		if strings.EqualFold(c.Label, strings.TrimSpace(label)) {
+			return Reply{Blocks: []Block{Heading{fmt.Sprintf("Why %s is %s", c.Label, p.cut(c.Length))}, Facts{whyFacts(plan, p, c)}}}, nil
+		}
+	}
+	labels := make([]string, len(plan.List.Cuts))
+	for i, c := range plan.List.Cuts {
+		labels[i] = c.Label
+	}
+	return Reply{}, &UserError{Read: label, Wrong: "no line of the cut list has that letter", Right: strings.Join(labels, ", ")}
+}
+
+func whyFacts(plan sizing.Plan, p Prefs, c cutlist.Cut) []Fact {
+	w := c.Why
+	f := func(l length.Length) string { return p.Style.Cut(l) }
+	add := func(facts []Fact, label string, l length.Length, more string) []Fact {
+		if l == 0 {
+			return facts
+		}
+		if more != "" {
+			more = " (" + more + ")"
+		}
+		return append(facts, Fact{label, f(l) + more})
+	}
+	var facts []Fact
+	if w.End >= 0 {
+		e := plan.Ends[w.End]
+		facts = append(facts, Fact{"the longest", fmt.Sprintf("end %d of %s, %s of its cord", e.Number, plan.Panels[e.Panel].Name, sideWords(plan, e))})
+		facts = add(facts, "mount", w.Need.Mount, "")
+		facts = add(facts, "straight runs", w.Need.Run, "from knot to knot")
+		for _, u := range e.Uses {
+			facts = append(facts, Fact{u.Knot, fmt.Sprintf("%s as %s of %d", f(u.Takes), u.Role, u.Times)})
+		}
+	} else {
+		facts = append(facts, Fact{"for", c.For + ": " + c.About})
+		facts = add(facts, "tying on", w.Need.Mount, "")
+		facts = add(facts, "straight", w.Need.Run, "")
+		facts = add(facts, "winding", w.Need.TakeUp, "")
+	}
+	facts = add(facts, "tail", w.Need.Tail, "")
+	facts = append(facts, Fact{"needs", f(w.Need.Total())})
+	facts = add(facts, "margin", w.Margin, percent(float64(plan.List.Terms.Margin))+" of all but the tail")
+	facts = add(facts, "for hands", w.Hands, "the tail is too short to tie with")
+	switch {
+	case c.Folded && w.End >= 0 && c.Fold == 0:
+		facts = append(facts, Fact{"folded", "twice " + f(w.Need.Total()+w.Margin+w.Hands)})
+	case c.Fold > 0:
+		facts = append(facts, Fact{"folded", f(c.Fold) + " from one end; the other leg takes the rest"})
+	}
+	return append(add(facts, "rounded up by", w.Rounded, "to "+f(plan.List.Terms.Step)), Fact{"cut", f(c.Length)})
+}
+
+func sideWords(plan sizing.Plan, e trace.End) string {
+	if len(plan.Strands[e.Strand].Ends) == 1 {
+		return "all"
+	}
+	return "the " + e.Side.String() + " half"
+}
+
+// draftLife is how long a reply's buttons work.
+const draftLife = 7 * 24 * time.Hour
+
+// sheetDraft is what the buttons of a sized sheet remember.
+type sheetDraft struct {
+	Sheet string `json:"sheet"`
+	Name  string `json:"name,omitempty"` // the project it came from
+}
+
+// keep saves a draft for the buttons of a reply and returns its key.
+func (a *App) keep(ctx context.Context, req Request, kind string, payload any) (string, error) {
+	data, err := json.Marshal(payload)
+	if err != nil {
+		return "", err
+	}
+	d, err := a.store.SaveDraft(ctx, req.Member, req.Now, store.Draft{Kind: kind, Payload: data, Expires: req.Now.Add(draftLife)})
+	return d.Key, err
+}
+
+// kept reads a draft of the member's own.
+func (a *App) kept(ctx context.Context, req Request, kind string, into any) error {
+	d, err := a.store.Draft(ctx, req.Member, req.Now, req.Action.Key)
+	if err != nil || d.Kind != kind {
+		return &UserError{Wrong: "this button belongs to somebody else's answer, or is more than a week old", Right: "ask with the command yourself and use the new buttons", Cause: err}
+	}
+	return json.Unmarshal(d.Payload, into)
+}
+
+// do is an action about a draft.
+func do(name, key, op string) Action {
+	return Action{Name: name, Version: actionVersion, Key: key, Op: op}
+}
+
+// canonical is the sheet as the one canonical form prints it.
+func canonical(plan sizing.Plan) string { return sheet.Format(plan.Sheet) }

@@ -1,0 +1,148 @@
+package commands
+
+import (
+	"context"
+	"encoding/json"
+	"fmt"
+	"regexp"
+
+	"larkfold/sizing/cutlist"
+	"larkfold/sizing/length"
+	"larkfold/store"
+)
+
+// Prefs is how a member likes answers. The zero value is the default.
+type Prefs struct {
+	Style  length.Style  `json:"style"`
+	Step   length.Length `json:"step_nm,omitempty"` // cuts are rounded up to it
+	Margin cutlist.Share `json:"margin,omitempty"`
+	Short  bool          `json:"short,omitempty"` // leave out assumptions and notes
+
+	revision uint64
+}
+
+// prefs reads what the member prefers. One who has never said so and types feet
+// or inches is answered in them.
+func (a *App) prefs(ctx context.Context, req Request) (Prefs, error) {
+	saved, err := a.store.Preferences(ctx, req.Member)
+	if err != nil {
+		return Prefs{}, err
+	}
+	var p Prefs
+	if len(saved.Data) > 0 {
+		if err := json.Unmarshal(saved.Data, &p); err != nil {
+			return Prefs{}, fmt.Errorf("the preferences of a member cannot be read: %w", err)
+		}
+	}
+	p.revision = saved.Revision
+	if p.revision == 0 && typedImperial(req) {
+		p.Style.System = length.Imperial
+	}
+	return p, nil
+}
+
+// imperialSigns are how feet, inches and yards are written behind a number.
+var imperialSigns = regexp.MustCompile(`(?i)[0-9¼½¾⅛⅜⅝⅞]\s*("|”|″|'|’|′|in\b|inch|ft\b|foot|feet|yd\b|yard)`)
+
+func typedImperial(req Request) bool {
+	for _, typed := range []map[string]string{req.Options, req.Fields} {
+		for name, value := range typed {
+			if name != "name" && name != "sheet" && imperialSigns.MatchString(value) {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+var unitChoices = []Choice{{"metric", "metric"}, {"imperial", "imperial"}, {"both", "both"}}
+
+func (a *App) prefsCommand() Command {
+	return Command{
+		Name: "prefs", Description: "How you like answers: units, rounding, margin, detail", Example: "/prefs units:imperial",
+		Options: []Option{
+			{Name: "units", Description: "metric, imperial or both", Choices: unitChoices},
+			{Name: "step", Description: "round cuts up to this, such as 5cm or 2in"},
+			{Name: "margin", Description: "spare on every need, in percent, such as 10"},
+			{Name: "detail", Description: "full, or short without assumptions and notes", Choices: []Choice{{"full", "full"}, {"short", "short"}}},
+		},
+		Run: a.setPrefs,
+	}
+}
+
+// setPrefs changes what is asked for and shows all.
+func (a *App) setPrefs(ctx context.Context, req Request) (Reply, error) {
+	p, err := a.prefs(ctx, req)
+	if err != nil {
+		return Reply{}, err
+	}
+	q := newAsk(req, p)
+	switch q.choice("units", unitChoices, "") {
+	case "metric":
+		p.Style.System = length.Metric
+	case "imperial":
+		p.Style.System = length.Imperial
+	case "both":
+		p.Style.System = length.Both
+	}
+	p.Step = q.length("step", boundsOf("rounding step", length.Millimetre, length.Metre, "5 cm or 2 in"), p.Step)
+	p.Margin = cutlist.Share(q.count("margin", 0, 100, int(p.Margin*100+0.5))) / 100
+	switch q.choice("detail", []Choice{{"full", "full"}, {"short", "short"}}, "") {
+	case "full":
+		p.Short = false
+	case "short":
+		p.Short = true
+	}
+	if q.err != nil {
+		return Reply{}, q.err
+	}
+	heading := "Your preferences"
+	if len(req.Options) > 0 {
+		heading = "Saved: your preferences"
+		data, err := json.Marshal(p)
+		if err != nil {
+			return Reply{}, err
+		}
+		_, _, err = a.store.Once(ctx, req.Member, req.Now, req.ID, func(tx *store.Tx) (json.RawMessage, error) {
+			_, err := tx.SavePreferences(data, p.revision)
+			return nil, err
+		})
+		if err != nil {
+			return Reply{}, err
+		}
+	}
+	return Reply{Blocks: []Block{Heading{heading}, Facts{p.facts()}}}, nil
+}
+
+// step and margin with their defaults.
+func (p Prefs) step() length.Length {
+	if p.Step > 0 {
+		return p.Step
+	}
+	if p.Style.System == length.Imperial {
+		return 2 * length.Inch
+	}
+	return 5 * length.Centimetre
+}
+
+func (p Prefs) margin() cutlist.Share {
+	if p.Margin > 0 {
+		return p.Margin
+	}
+	return cutlist.DefaultMargin
+}
+
+func (p Prefs) facts() []Fact {
+	detail := "full"
+	if p.Short {
+		detail = "short"
+	}
+	return []Fact{
+		{"units", [...]string{"metric", "imperial", "both"}[p.Style.System]},
+		{"cuts round up to", p.Style.Format(p.step())},
+		{"margin", percent(float64(p.margin()))},
+		{"detail", detail},
+	}
+}
+
+func percent(share float64) string { return fmt.Sprintf("%.3g %%", share*100) }

@@ -1,0 +1,457 @@
+package commands
+
+import (
+	"context"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"strings"
+
+	"larkfold/sizing"
+	"larkfold/sizing/sheet"
+	"larkfold/store"
+)
+
+func (a *App) projectCommand() Command {
+	name := Option{Name: "name", Description: "of the project", Required: true, Suggest: "project"}
+	return Command{
+		Name: "project", Description: "Your saved designs",
+		Sub: []Command{
+			{Name: "new", Description: "Write a working sheet and save it", Example: `/project new name:"Tide Line"`, Run: a.newProject,
+				Options: []Option{{Name: "name", Description: "of the new project", Required: true}, {Name: "sheet", Description: "the working sheet; a form opens when silent"}}},
+			{Name: "edit", Description: "Change a saved sheet", Example: `/project edit name:"Tide Line"`, Run: a.editProject,
+				Options: []Option{name, {Name: "sheet", Description: "the new sheet; a form opens when silent"}}},
+			{Name: "show", Description: "The cut list of a saved design", Example: `/project show name:"Tide Line"`, Run: a.showProject,
+				Options: []Option{name, {Name: "why", Description: "explain one line of the cut list by its letter"}, {Name: "sheet", Description: "yes shows the working sheet instead", Kind: YesNo}}},
+			{Name: "list", Description: "Your saved designs by name", Example: "/project list", Run: a.listProjects},
+			{Name: "rename", Description: "Give a design another name", Example: `/project rename name:"Tide Line" to:"Ebb Line"`, Run: a.renameProject,
+				Options: []Option{name, {Name: "to", Description: "the new name", Required: true}}},
+			{Name: "copy", Description: "Save a design again under another name", Example: `/project copy name:"Tide Line" to:"Tide Line 2"`, Run: a.copyProject,
+				Options: []Option{name, {Name: "to", Description: "the name of the copy", Required: true}}},
+			{Name: "delete", Description: "Put a design into the bin; undo brings it back", Example: `/project delete name:"Tide Line"`, Run: a.deleteProject,
+				Options: []Option{name}},
+			{Name: "undo", Description: "Take back the last change of a design, or its deletion", Example: `/project undo name:"Tide Line"`, Run: a.undoProject,
+				Options: []Option{name, {Name: "steps", Description: "how many changes, 1 when silent", Kind: Whole, Min: 1, Max: 20}}},
+		},
+	}
+}
+
+// template is what a new sheet's form starts with.
+const template = `piece %s
+cord main 4 mm single-strand
+dowel 50 cm x 20 mm
+
+panel front
+  mount 12 folded
+  net square rows 6
+  tail 20 cm
+`
+
+// sheetForm asks for a sheet. What was typed before stands in it.
+func sheetForm(title, text string, action Action) Reply {
+	return Reply{Blocks: []Block{Form{
+		Title: cutTo(title, 45), Do: action,
+		Fields: []Field{{Name: "sheet", Label: "Working sheet, one step a line", Placeholder: "mount 12 folded", Value: text, Long: true, Required: true, MaxLength: 4000}},
+	}}}
+}
+
+func cutTo(text string, most int) string {
+	r := []rune(text)
+	if len(r) <= most {
+		return text
+	}
+	return string(r[:most-1]) + "…"
+}
+
+// writing is what a sheet's form remembers.
+type writing struct {
+	Name     string `json:"name"`
+	ID       string `json:"id,omitempty"` // of the project being edited
+	Revision uint64 `json:"revision,omitempty"`
+	Sheet    string `json:"sheet"`
+}
+
+// openForm keeps what is being written and asks for the sheet.
+func (a *App) openForm(ctx context.Context, req Request, w writing) (Reply, error) {
+	key, err := a.keep(ctx, req, "writing", w)
+	if err != nil {
+		return Reply{}, err
+	}
+	return sheetForm(w.Name, w.Sheet, do("project.write", key, req.ID)), nil
+}
+
+func (a *App) newProject(ctx context.Context, req Request) (Reply, error) {
+	name := strings.TrimSpace(req.Options["name"])
+	if _, err := a.store.Project(ctx, req.Member, name); err == nil {
+		return Reply{}, &UserError{Read: name, Wrong: "you have a project of that name", Right: "choose another name, or edit that one", Try: "/project edit name:" + quotedIfSpaced(name)}
+	} else if !errors.Is(err, store.ErrNotFound) {
+		return Reply{}, err
+	}
+	w := writing{Name: name, Sheet: fmt.Sprintf(template, name)}
+	if text := req.Options["sheet"]; text != "" {
+		w.Sheet = text
+		return a.writeSheet(ctx, req, w)
+	}
+	return a.openForm(ctx, req, w)
+}
+
+func (a *App) editProject(ctx context.Context, req Request) (Reply, error) {
+	p, err := a.project(ctx, req, req.Options["name"])
+	if err != nil {
+		return Reply{}, err
+	}
+	w := writing{Name: p.Name, ID: p.ID, Revision: p.Revision, Sheet: p.Sheet}
+	if text := req.Options["sheet"]; text != "" {
+		w.Sheet = text
+		return a.writeSheet(ctx, req, w)
+	}
+	return a.openForm(ctx, req, w)
+}
+
+// write is a filled form.
+func (a *App) write(ctx context.Context, req Request) (Reply, error) {
+	var w writing
+	if err := a.kept(ctx, req, "writing", &w); err != nil {
+		return Reply{}, err
+	}
+	w.Sheet = req.Fields["sheet"]
+	return a.writeSheet(ctx, req, w)
+}
+
+// writeSheet sizes what was written and saves it. A faulty sheet is kept behind a
+// button that opens the form again.
+func (a *App) writeSheet(ctx context.Context, req Request, w writing) (Reply, error) {
+	plan, p, err := a.size(ctx, req, w.Sheet)
+	var faults sheet.Faults
+	if errors.As(err, &faults) {
+		return a.faulty(ctx, req, w, faults)
+	}
+	if err != nil {
+		return Reply{}, err
+	}
+	_, _, err = a.store.Once(ctx, req.Member, req.Now, req.operation(), func(tx *store.Tx) (json.RawMessage, error) {
+		_, err := tx.SaveProject(store.Project{ID: w.ID, Name: w.Name, Sheet: w.Sheet}, w.Revision)
+		return nil, err
+	})
+	var conflict *store.Conflict
+	if errors.As(err, &conflict) {
+		return a.clash(ctx, req, w, conflict)
+	}
+	if err != nil {
+		return Reply{}, err
+	}
+	reply := planReply(plan, p, []Fact{{"saved", w.Name}})
+	return a.withActions(ctx, req, reply, plan, p, w.Name)
+}
+
+// faulty shows the faults of a sheet; nothing of it is lost.
+func (a *App) faulty(ctx context.Context, req Request, w writing, faults sheet.Faults) (Reply, error) {
+	key, err := a.keep(ctx, req, "writing", w)
+	if err != nil {
+		return Reply{}, err
+	}
+	return refused(
+		Heading{"Not saved yet: " + w.Name},
+		Verbatim{faults.Error()},
+		Text{"Your text is kept:"}, Verbatim{strings.TrimRight(w.Sheet, "\n")},
+		Actions{Buttons: []Button{{Label: "mend it", Do: do("sheet.edit", key, ""), Main: true}}},
+	), nil
+}
+
+// clash shows both versions when a sheet was changed meanwhile.
+func (a *App) clash(ctx context.Context, req Request, w writing, c *store.Conflict) (Reply, error) {
+	stored, ok := c.Stored.(store.Project)
+	if !ok {
+		return Reply{}, c
+	}
+	w.Revision = stored.Revision
+	key, err := a.keep(ctx, req, "writing", w)
+	if err != nil {
+		return Reply{}, err
+	}
+	return refused(
+		Heading{w.Name + " was changed meanwhile"},
+		Text{"Nothing was overwritten. This is saved now:"}, Verbatim{strings.TrimRight(stored.Sheet, "\n")},
+		Text{"This is what you wrote:"}, Verbatim{strings.TrimRight(w.Sheet, "\n")},
+		Actions{Buttons: []Button{{Label: "edit mine and save it over", Do: do("sheet.edit", key, ""), Main: true}}},
+	), nil
+}
+
+// mendSheet opens the form again with what was written.
+func (a *App) mendSheet(ctx context.Context, req Request) (Reply, error) {
+	var w writing
+	if err := a.kept(ctx, req, "writing", &w); err != nil {
+		return Reply{}, err
+	}
+	return sheetForm(w.Name, w.Sheet, do("project.write", req.Action.Key, req.ID)), nil
+}
+
+func (a *App) showProject(ctx context.Context, req Request) (Reply, error) {
+	saved, err := a.project(ctx, req, req.Options["name"])
+	if err != nil {
+		return Reply{}, err
+	}
+	p, err := a.prefs(ctx, req)
+	if err != nil {
+		return Reply{}, err
+	}
+	q := newAsk(req, p)
+	if q.yes("sheet") {
+		return Reply{Blocks: []Block{Heading{saved.Name}, Verbatim{strings.TrimRight(saved.Sheet, "\n")}}}, nil
+	}
+	if q.err != nil {
+		return Reply{}, q.err
+	}
+	plan, p, err := a.size(ctx, req, saved.Sheet)
+	var faults sheet.Faults
+	if errors.As(err, &faults) {
+		return a.faulty(ctx, req, writing{Name: saved.Name, ID: saved.ID, Revision: saved.Revision, Sheet: saved.Sheet}, faults)
+	}
+	if err != nil {
+		return Reply{}, err
+	}
+	if q.has("why") {
+		return why(plan, p, q.text("why"))
+	}
+	return a.withActions(ctx, req, planReply(plan, p, nil), plan, p, saved.Name)
+}
+
+// project finds a saved design, or says which ones there are.
+func (a *App) project(ctx context.Context, req Request, name string) (store.Project, error) {
+	p, err := a.store.Project(ctx, req.Member, strings.TrimSpace(name))
+	if !errors.Is(err, store.ErrNotFound) {
+		return p, err
+	}
+	e := &UserError{Read: name, Wrong: "you have no project of that name", Right: "you have none yet", Try: "/project new name:" + quotedIfSpaced(name), Cause: err}
+	all, listErr := a.store.Projects(ctx, req.Member)
+	if listErr != nil || len(all) == 0 {
+		return p, e
+	}
+	names := make([]string, len(all))
+	for i, one := range all {
+		names[i] = one.Name
+	}
+	e.Right, e.Try = "/project list shows yours", "/project list"
+	if near := nearest(name, names); near != "" {
+		e.Right, e.Try = "did you mean "+quoted(near)+"?", retype(req, map[string]string{"name": near}, "")
+	}
+	return p, e
+}
+
+func (a *App) listProjects(ctx context.Context, req Request) (Reply, error) {
+	all, err := a.store.Projects(ctx, req.Member)
+	if err != nil {
+		return Reply{}, err
+	}
+	if len(all) == 0 {
+		return Reply{Blocks: []Block{Text{"You have no saved designs yet. Start one with"}, Verbatim{`/project new name:"First Hanging"`}, Text{"or save the answer to a question:"}, Verbatim{`/cord width:40cm drop:70cm save:"First Hanging"`}}}, nil
+	}
+	t := Table{Columns: []Column{{"name", false}, {"changed", false}, {"revision", true}}}
+	for _, p := range all {
+		t.Rows = append(t.Rows, []string{p.Name, p.Changed.Format("2 Jan 2006"), fmt.Sprint(p.Revision)})
+		t.Short = append(t.Short, cutTo(p.Name, 26))
+	}
+	return Reply{Blocks: []Block{Heading{"Your designs"}, t}}, nil
+}
+
+// changed does one change of a saved design, once for each request.
+func (a *App) changed(ctx context.Context, req Request, change func(tx *store.Tx, p store.Project) (store.Project, error)) (store.Project, error) {
+	p, err := a.project(ctx, req, req.Options["name"])
+	if err != nil {
+		return p, err
+	}
+	result, _, err := a.store.Once(ctx, req.Member, req.Now, req.operation(), func(tx *store.Tx) (json.RawMessage, error) {
+		after, err := change(tx, p)
+		if err != nil {
+			return nil, err
+		}
+		return json.Marshal(after)
+	})
+	if err != nil {
+		return p, err
+	}
+	return p, json.Unmarshal(result, &p)
+}
+
+func (a *App) renameProject(ctx context.Context, req Request) (Reply, error) {
+	p, err := a.changed(ctx, req, func(tx *store.Tx, p store.Project) (store.Project, error) {
+		return tx.RenameProject(p.ID, strings.TrimSpace(req.Options["to"]), p.Revision)
+	})
+	if err != nil {
+		return Reply{}, err
+	}
+	return Reply{Blocks: []Block{Text{quoted(req.Options["name"]) + " is now " + quoted(p.Name) + "."}}}, nil
+}
+
+func (a *App) copyProject(ctx context.Context, req Request) (Reply, error) {
+	p, err := a.changed(ctx, req, func(tx *store.Tx, p store.Project) (store.Project, error) {
+		return tx.CopyProject(p.ID, strings.TrimSpace(req.Options["to"]))
+	})
+	if err != nil {
+		return Reply{}, err
+	}
+	return Reply{Blocks: []Block{Text{"Copied to " + quoted(p.Name) + "."}, Verbatim{"/project edit name:" + quotedIfSpaced(p.Name)}}}, nil
+}
+
+func (a *App) deleteProject(ctx context.Context, req Request) (Reply, error) {
+	p, err := a.changed(ctx, req, func(tx *store.Tx, p store.Project) (store.Project, error) {
+		return tx.DeleteProject(p.ID, p.Revision)
+	})
+	if err != nil {
+		return Reply{}, err
+	}
+	return Reply{Blocks: []Block{Text{quoted(p.Name) + " is in the bin. This brings it back:"}, Verbatim{"/project undo name:" + quotedIfSpaced(p.Name)}}}, nil
+}
+
+func (a *App) undoProject(ctx context.Context, req Request) (Reply, error) {
+	pr, err := a.prefs(ctx, req)
+	if err != nil {
+		return Reply{}, err
+	}
+	q := newAsk(req, pr)
+	steps := q.count("steps", 1, 20, 1)
+	if q.err != nil {
+		return Reply{}, q.err
+	}
+	name := strings.TrimSpace(req.Options["name"])
+	if _, err := a.store.Project(ctx, req.Member, name); errors.Is(err, store.ErrNotFound) {
+		return a.restore(ctx, req, name)
+	}
+	p, err := a.changed(ctx, req, func(tx *store.Tx, p store.Project) (store.Project, error) {
+		return tx.UndoProject(p.ID, steps, p.Revision)
+	})
+	if err != nil {
+		return Reply{}, err
+	}
+	return Reply{Blocks: []Block{Heading{p.Name + " as it was"}, Verbatim{strings.TrimRight(p.Sheet, "\n")}, Text{"Undo once more brings back what was undone."}}}, nil
+}
+
+// restore brings a deleted design back.
+func (a *App) restore(ctx context.Context, req Request, name string) (Reply, error) {
+	bin, err := a.store.Bin(ctx, req.Member)
+	if err != nil {
+		return Reply{}, err
+	}
+	for _, p := range bin {
+		if !strings.EqualFold(p.Name, name) {
+			continue
+		}
+		_, _, err := a.store.Once(ctx, req.Member, req.Now, req.operation(), func(tx *store.Tx) (json.RawMessage, error) {
+			_, err := tx.RestoreProject(p.ID, "")
+			return nil, err
+		})
+		if err != nil {
+			return Reply{}, err
+		}
+		return Reply{Blocks: []Block{Text{quoted(p.Name) + " is back from the bin."}, Verbatim{"/project show name:" + quotedIfSpaced(p.Name)}}}, nil
+	}
+	_, err = a.project(ctx, req, name)
+	return Reply{}, err
+}
+
+// askName asks under which name to save a sized sheet.
+func (a *App) askName(ctx context.Context, req Request) (Reply, error) {
+	var d sheetDraft
+	if err := a.kept(ctx, req, "sheet", &d); err != nil {
+		return Reply{}, err
+	}
+	return Reply{Blocks: []Block{Form{Title: "Save this design", Do: do("sheet.named", req.Action.Key, req.ID), Fields: []Field{{Name: "name", Label: "Name", Placeholder: "Tide Line", Required: true, MaxLength: 80}}}}}, nil
+}
+
+func (a *App) saveNamed(ctx context.Context, req Request) (Reply, error) {
+	var d sheetDraft
+	if err := a.kept(ctx, req, "sheet", &d); err != nil {
+		return Reply{}, err
+	}
+	name := strings.TrimSpace(req.Fields["name"])
+	s, faults := sheet.Parse(d.Sheet, a.book)
+	if len(faults.Shown) > 0 {
+		return Reply{}, faults
+	}
+	s.Piece = name
+	if _, err := a.saveNew(ctx, req, name, sheet.Format(s)); err != nil {
+		return Reply{}, err
+	}
+	return Reply{Blocks: []Block{Text{"Saved as " + quoted(name) + ". See it again with"}, Verbatim{"/project show name:" + quotedIfSpaced(name)}}}, nil
+}
+
+func (a *App) showSheet(ctx context.Context, req Request) (Reply, error) {
+	var d sheetDraft
+	if err := a.kept(ctx, req, "sheet", &d); err != nil {
+		return Reply{}, err
+	}
+	return Reply{Blocks: []Block{Heading{"The working sheet"}, Verbatim{strings.TrimRight(d.Sheet, "\n")}}}, nil
+}
+
+func (a *App) editPressed(ctx context.Context, req Request) (Reply, error) {
+	var d sheetDraft
+	if err := a.kept(ctx, req, "sheet", &d); err != nil {
+		return Reply{}, err
+	}
+	p, err := a.project(ctx, req, d.Name)
+	if err != nil {
+		return Reply{}, err
+	}
+	return a.openForm(ctx, req, writing{Name: p.Name, ID: p.ID, Revision: p.Revision, Sheet: p.Sheet})
+}
+
+// whyPressed explains the line that was chosen from a menu.
+func (a *App) whyPressed(ctx context.Context, req Request) (Reply, error) {
+	plan, p, err := a.keptPlan(ctx, req)
+	if err != nil {
+		return Reply{}, err
+	}
+	if len(req.Values) != 1 {
+		return Reply{}, &UserError{Wrong: "nothing was chosen", Right: "choose one line of the cut list"}
+	}
+	return why(plan, p, req.Values[0])
+}
+
+// keptPlan sizes the sheet behind a button again.
+func (a *App) keptPlan(ctx context.Context, req Request) (sizing.Plan, Prefs, error) {
+	var d sheetDraft
+	if err := a.kept(ctx, req, "sheet", &d); err != nil {
+		return sizing.Plan{}, Prefs{}, err
+	}
+	return a.size(ctx, req, d.Sheet)
+}
+
+// askCord asks in which cord to size a sheet again.
+func (a *App) askCord(ctx context.Context, req Request) (Reply, error) {
+	var d sheetDraft
+	if err := a.kept(ctx, req, "sheet", &d); err != nil {
+		return Reply{}, err
+	}
+	return Reply{Blocks: []Block{Form{Title: "The same design in my cord", Do: do("sheet.recorded", req.Action.Key, req.ID), Fields: []Field{
+		{Name: "thickness", Label: "Thickness", Placeholder: "3 mm or 1/8 in", Required: true, MaxLength: 20},
+	}}}}, nil
+}
+
+// inCord sizes a sheet in another thickness, with the same counts.
+func (a *App) inCord(ctx context.Context, req Request) (Reply, error) {
+	var d sheetDraft
+	if err := a.kept(ctx, req, "sheet", &d); err != nil {
+		return Reply{}, err
+	}
+	p, err := a.prefs(ctx, req)
+	if err != nil {
+		return Reply{}, err
+	}
+	q := newAsk(Request{Command: "in my cord", Options: req.Fields}, p)
+	thickness := q.thickness("thickness", 0)
+	if q.err != nil {
+		return Reply{}, q.err
+	}
+	s, faults := sheet.Parse(d.Sheet, a.book)
+	if len(faults.Shown) > 0 {
+		return Reply{}, faults
+	}
+	before := p.Style.Thickness(s.Cords[0].Thickness)
+	s.Cords[0].Thickness = thickness
+	plan, p, err := a.size(ctx, req, sheet.Format(s))
+	if err != nil {
+		return Reply{}, err
+	}
+	reply := planReply(plan, p, []Fact{{"cord", "in " + p.Style.Thickness(thickness) + " instead of " + before + ", with the same knots"}})
+	return a.withActions(ctx, req, reply, plan, p, "")
+}
