@@ -27,7 +27,7 @@ func BenchmarkLength(b *testing.B) {
 	}
 }
 
-// BenchmarkLibrary is the same sum by the expression library's own machine.
+// BenchmarkLibrary is the second sum, its turn(k) given, by the expression library's own machine.
 func BenchmarkLibrary(b *testing.B) {
 	environment := map[string]float64{"d": float64(4 * length.Millimetre), "pitch": float64(10 * length.Millimetre), "pi": 3.14, "turn": 1}
 	program, err := expr.Compile("turn + pitch + 1.5*pi*d + 1.5*max(0, 4*d - pitch)", expr.Env(environment))

@@ -13,7 +13,7 @@ import (
 )
 
 // most is the greatest number of terms, so that checking one formula stays quick.
-const most = 120
+const most = 80
 
 // dimension is the power of a length: 0 for a number, 1 for a length, 2 for a
 // length times a length, which is allowed on the way to a root.
@@ -255,7 +255,7 @@ func (b *builder) binary(n *ast.BinaryNode) (*term, *Fault) {
 		}
 		dim, ok := alike(left.dim, right.dim)
 		if !ok {
-			return nil, b.mixed(t, quote(n.Operator))
+			return nil, b.mixed(t, quote(n.Operator), left, right)
 		}
 		t.dim = dim
 	case "*":
@@ -339,14 +339,16 @@ func (b *builder) call(n ast.Node, name string, arguments []ast.Node) (*term, *F
 	case opSqrt:
 		return b.root(t)
 	case opMin, opMax:
-		t.dim = t.terms[0].dim
+		first := t.terms[0]
 		for _, other := range t.terms[1:] {
-			dim, ok := alike(t.dim, other.dim)
-			if !ok {
-				return nil, b.mixed(t, quote(name))
+			if _, ok := alike(first.dim, other.dim); !ok {
+				return nil, b.mixed(t, quote(name), first, other)
 			}
-			t.dim = dim
+			if first.dim == anyDimension {
+				first = other
+			}
 		}
+		t.dim = first.dim
 		return t, nil
 	}
 	for _, inner := range t.terms {
@@ -392,50 +394,27 @@ func alike(a, b dimension) (dimension, bool) {
 }
 
 // mixed refuses terms of different dimension, and says what to do with the bare number.
-func (b *builder) mixed(t *term, word string) *Fault {
-	first, second := t.terms[0], t.terms[1]
-	for _, other := range t.terms[1:] {
-		if _, ok := alike(first.dim, other.dim); !ok {
-			second = other
-		}
+func (b *builder) mixed(t *term, word string, first, second *term) *Fault {
+	wrong := fmt.Sprintf("%s joins %s and %s.", word, first.dim, second.dim)
+	odd, other := first, second // odd has the lower power
+	if second.dim < first.dim {
+		odd, other = second, first
 	}
-	at, right := t.at, "Make both lengths, or both numbers."
-	if odd := numberOf(first, second); odd != nil {
-		at = odd.whole
-		right = "Multiply the number by d, or give it a unit."
-		if odd.op == opConstant {
-			literal, unit := b.text(odd), "mm"
-			if b.use == Rule {
-				unit = "cm"
-			}
-			right = fmt.Sprintf("Write %s*d (diameters of the cord) or a unit, as in %s %s.", literal, literal, unit)
-			if t.op == opMin || t.op == opMax {
-				right += " Decimals take a point: 1.5."
-			}
-		}
-	} else if area := areaOf(first, second); area != nil {
-		at = b.areaAt(area)
-		right = "Multiply a length by a number only, or take sqrt(...) of it."
+	if odd.dim == isLength {
+		return faultAt(Dimension, b.source, b.areaAt(other), wrong, "Multiply a length by a number only, or take sqrt(...) of it.")
 	}
-	return faultAt(Dimension, b.source, at, fmt.Sprintf("%s joins %s and %s.", word, first.dim, second.dim), right)
-}
-
-func numberOf(terms ...*term) *term {
-	for _, t := range terms {
-		if t.dim == isNumber {
-			return t
-		}
+	if odd.op != opConstant {
+		return faultAt(Dimension, b.source, odd.whole, wrong, "Multiply the number by d, or give it a unit.")
 	}
-	return nil
-}
-
-func areaOf(terms ...*term) *term {
-	for _, t := range terms {
-		if t.dim == isArea {
-			return t
-		}
+	literal, unit := b.text(odd), "mm"
+	if b.use == Rule {
+		unit = "cm"
 	}
-	return nil
+	right := fmt.Sprintf("Write %s*d (diameters of the cord) or a unit, as in %s %s.", literal, literal, unit)
+	if t.op == opMin || t.op == opMax {
+		right += " Decimals take a point: 1.5."
+	}
+	return faultAt(Dimension, b.source, odd.whole, wrong, right)
 }
 
 // areaAt finds the sign that made a length times a length.

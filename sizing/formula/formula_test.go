@@ -1,9 +1,12 @@
 package formula
 
 import (
+	"fmt"
 	"math"
+	"sync"
 	"testing"
 
+	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
 	"larkfold/sizing/length"
@@ -60,6 +63,8 @@ var accepted = []struct {
 	{"12*d / (pitch/pitch)", KnotRole, 48},
 	{"d*pitch/c", KnotRole, 10},
 	{"0*mm + d", KnotRole, 4},
+	{"0/k + d", KnotRole, 4},
+	{"+2*d", KnotRole, 8},
 	{".5*d + 0.5*d", KnotRole, 4},
 	{"3/4 inch + d", KnotRole, 23.05},
 	{"3/4 in + 1in", KnotRole, 44.45},
@@ -193,4 +198,20 @@ func TestCache(t *testing.T) {
 	require.NotSame(t, first, again, "the oldest has made room")
 	require.Len(t, c.formulas, 2)
 	require.Len(t, c.order, 2)
+}
+
+func TestCacheIsShared(t *testing.T) {
+	c := NewCache(3)
+	var wait sync.WaitGroup
+	for i := range 8 {
+		wait.Go(func() {
+			for j := range 50 {
+				_, err := c.Compile(fmt.Sprintf("%d*d", 1+(i+j)%5), KnotRole)
+				assert.NoError(t, err)
+			}
+		})
+	}
+	wait.Wait()
+	require.Len(t, c.formulas, 3)
+	require.Len(t, c.order, 3)
 }

@@ -11,10 +11,10 @@ import (
 // The working range of a knot: cords of 1 to 12 mm, and everything else as so
 // many cord diameters or so many cords.
 var (
-	probeDiameters = []length.Length{4 * length.Millimetre, length.Millimetre, 12 * length.Millimetre}
+	probeDiameters = []length.Length{length.Millimetre, 12 * length.Millimetre}
 	probeCores     = []float64{1, 0.5, 2}
 	probeRods      = []float64{1, 20}
-	probePitches   = []float64{1, 2.5, 4, 12}
+	probePitches   = []float64{1, 3, 12}
 	probeCounts    = []float64{1, 2, 4, 12, 60}
 )
 
@@ -80,7 +80,7 @@ func (f *Formula) candidates(n name, used bool, v *values) []float64 {
 	switch n {
 	case nameDiameter: // always: the others are multiples of it
 		if f.use == Rule && !used || f.use != Rule && !f.units {
-			return inNanometres(probeDiameters[:1]) // in another cord only the scale would differ
+			return []float64{4 * float64(length.Millimetre)} // in another cord only the scale would differ
 		}
 		return inNanometres(probeDiameters)
 	case nameCore:
