@@ -137,6 +137,10 @@ func TestRefereeAgreesOnRandomFormulas(t *testing.T) {
 		}
 		want := referee(t, source, KnotRole, q)
 		got, err := f.Length(q)
+		if v := valuesOf(q); math.IsNaN(f.root.eval(&v)) {
+			require.Error(t, err, source) // the library's own min and max pass over a term without a value; ours do not
+			return
+		}
 		if err != nil {
 			require.False(t, want > 1e3 && want < float64(longest), "%s gives %v: %v", source, want, err)
 			return
