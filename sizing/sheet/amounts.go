@@ -54,7 +54,7 @@ func (l *line) length(b bounds) length.Length {
 	for l.bad == nil && len(ends) < mostWords {
 		w := l.peek()
 		text := w.plain()
-		if w.raw == "" || w.raw == "," || stops[text] || l.cross && (text == "x" || text == "×") {
+		if w.raw == "" || w.raw == "," || stops[text] || l.splits != nil && (text == "x" || text == "×") {
 			break
 		}
 		ends = append(ends, l.take().end())
@@ -216,7 +216,7 @@ func (l *line) decimal(w word, what string, exponent int, units ...string) float
 	if l.bad != nil {
 		return 0
 	}
-	digits := w.plain()
+	digits := strings.Join(strings.Fields(w.plain()), "")
 	for _, unit := range units {
 		digits = strings.TrimSuffix(digits, unit)
 	}

@@ -3,7 +3,6 @@ package sheet
 import (
 	"fmt"
 	"slices"
-	"strings"
 )
 
 var spanKinds = map[string]SpanKind{"left": Leftmost, "right": Rightmost, "middle": Middlemost}
@@ -15,37 +14,34 @@ func (l *line) ends() Ends {
 	}
 	var ends Ends
 	var taken [mostEnds + 1]bool
-	for l.bad == nil {
-		ends.Parts = append(ends.Parts, l.onePart(taken[:]))
-		next := l.peek()
-		if !strings.HasPrefix(next.raw, ",") || stops[l.wordFrom(next.at+1).plain()] {
-			break
+	l.splitting(isHyphenOrComma, func() {
+		for more := true; more && l.bad == nil; {
+			ends.Parts = append(ends.Parts, l.onePart(taken[:]))
+			next := l.peek()
+			if more = next.raw == "," && !stops[l.wordFrom(next.end()).plain()]; more {
+				l.take()
+			}
 		}
-		l.takePart(isComma)
-	}
+	})
 	return ends
 }
 
-func isComma(r rune) bool         { return r == ',' }
-func isHyphenOrComma(r rune) bool { return r == ',' || isHyphen(r) }
+func isHyphenOrComma(r, _ rune) bool { return r == ',' || isHyphen(r) }
 
 func (l *line) onePart(taken []bool) Span {
 	if kind, ok := spanKinds[l.peek().plain()]; ok {
 		l.take()
 		return Span{Kind: kind, To: l.whole("ends", 1, mostEnds)}
 	}
-	w := l.takePart(isHyphenOrComma)
-	if w.raw == "" || !isDigit(rune(w.raw[0])) {
-		if l.bad == nil {
-			l.fail(w, "%s", missing(w, "ends were expected here: numbers counted from the left such as 1-4, or all, left 4, right 4, middle 4"))
-		}
+	w := l.take()
+	if !startsWithDigit(w) {
+		l.fail(w, "%s", missing(w, "ends were expected here: numbers counted from the left such as 1-4, or all, left 4, right 4, middle 4"))
 		return Span{}
 	}
 	span := Span{From: l.wholeOf(w, "ends", 1, mostEnds)}
 	span.To = span.From
-	if next := l.peek(); next.raw != "" && isHyphen([]rune(next.raw)[0]) {
-		l.takePart(isHyphen)
-		span.To = l.wholeOf(l.takePart(isHyphenOrComma), "ends", 1, mostEnds)
+	if l.accept("-") {
+		span.To = l.whole("ends", 1, mostEnds)
 	}
 	if l.bad != nil {
 		return Span{}
@@ -74,30 +70,40 @@ func missing(w word, text string) string {
 
 var anchors = map[string]Anchor{"left": Left, "right": Right, "middle": Middle}
 
-func isSignOrEnd(r rune) bool { return r == '+' || isHyphen(r) }
+func isSign(r, _ rune) bool { return r == '+' || isHyphen(r) }
 
 // position reads a number, left, right, middle, or middle with an offset.
-func (l *line) position() Position {
-	w := l.takePart(isSignOrEnd)
-	anchor, ok := anchors[w.plain()]
-	if !ok {
-		if w.raw == "" || !isDigit(rune(w.raw[0])) {
+func (l *line) position() (p Position) {
+	l.splitting(isSign, func() {
+		w := l.take()
+		anchor, ok := anchors[w.plain()]
+		switch {
+		case !ok && !startsWithDigit(w):
 			l.fail(w, "%s", missing(w, "a place was expected here: left, right, middle, middle+1 or the number of an end"))
-			return Position{}
+		case !ok:
+			p = Position{Number: l.wholeOf(w, "ends", 1, mostEnds)}
+		default:
+			p = Position{Anchor: anchor}
+			if anchor == Middle {
+				p.Number = l.offset()
+			}
 		}
-		return Position{Number: l.wholeOf(w, "ends", 1, mostEnds)}
-	}
-	next := l.peek()
-	if anchor != Middle || next.raw == "" || !isSignOrEnd([]rune(next.raw)[0]) {
-		return Position{Anchor: anchor}
-	}
-	sign := l.takePart(isSignOrEnd)
-	offset := l.whole("ends from the middle", 0, mostEnds)
-	if sign.raw != "+" {
-		offset = -offset
-	}
-	return Position{Anchor: Middle, Number: offset}
+	})
+	return p
 }
+
+// offset reads how far from the middle, or nothing.
+func (l *line) offset() int {
+	switch {
+	case l.accept("+"):
+		return l.whole("ends from the middle", 0, mostEnds)
+	case l.accept("-"):
+		return -l.whole("ends from the middle", 0, mostEnds)
+	}
+	return 0
+}
+
+func startsWithDigit(w word) bool { return w.raw != "" && isDigit(rune(w.raw[0])) }
 
 // counting are the options that say how often a step repeats. They share one
 // option, since only one of them can stand; the first word is the usual one.

@@ -2,6 +2,7 @@ package sheet
 
 import (
 	"strings"
+	"unicode/utf8"
 
 	"golang.org/x/text/unicode/norm"
 
@@ -30,6 +31,9 @@ func (r *reader) piece(l *line) {
 	name, from := l.rest()
 	if l.bad == nil && name == "" {
 		l.fail(from, "the name of the piece is missing here")
+	}
+	if utf8.RuneCountInString(name) > 2*mostLetters {
+		l.fail(from, "is too long for the name of a piece: the most is %d characters", 2*mostLetters)
 	}
 	r.sheet.Piece, r.sheet.PieceAt = norm.NFC.String(name), l.place()
 }
@@ -105,16 +109,16 @@ func (r *reader) rod(l *line) {
 	if rod.Ring {
 		long = boundsOf("the diameter of the ring")
 	}
-	l.cross = true
 	first := l.peek()
-	rod.Length = l.length(long)
-	if w := l.peek(); w.raw == "" {
-		l.failMend(w, " x 20 mm", "the thickness of the rod is missing here")
-	}
-	l.expect("x", "×")
-	rod.Thickness = l.length(rodThickness())
+	l.splitting(isCross, func() {
+		rod.Length = l.length(long)
+		if w := l.peek(); w.raw == "" {
+			l.failMend(w, " x 20 mm", "the thickness of the rod is missing here")
+		}
+		l.expect("x", "×")
+		rod.Thickness = l.length(rodThickness())
+	})
 	all := l.span(first)
-	l.cross = false
 	switch {
 	case l.bad != nil:
 		return
@@ -124,7 +128,7 @@ func (r *reader) rod(l *line) {
 		l.fail(all, "is thicker than long: the length comes first, then the thickness")
 	}
 	wood, from := l.rest()
-	if wood != "" && !isWood(wood) {
+	if wood != "" && !isWood(wood) || utf8.RuneCountInString(wood) > mostLetters {
 		l.fail(from, "is no wood: a name such as birch was expected, or nothing")
 	}
 	rod.Wood = norm.NFC.String(wood)
@@ -132,6 +136,9 @@ func (r *reader) rod(l *line) {
 		r.sheet.Rod = rod
 	}
 }
+
+// isCross finds the x of 60cmx20mm.
+func isCross(r, next rune) bool { return strings.ContainsRune("xX×", r) && isDigit(next) }
 
 // isWood tells whether a text may name what the rod is made of.
 func isWood(text string) bool {
@@ -153,7 +160,7 @@ func (r *reader) margin(l *line) {
 	if l.bad == nil && w.raw != "" && !strings.HasSuffix(w.raw, "%") {
 		l.failMend(w, w.raw+"%", "is no share: write it with a percent sign")
 	}
-	share := l.decimal(word{strings.ReplaceAll(w.raw, " ", ""), w.at}, "the margin in percent", -2, "%")
+	share := l.decimal(w, "the margin in percent", -2, "%")
 	if l.bad == nil && share > 2 {
 		l.fail(w, "is too much for a margin: the most is 200%%")
 	}

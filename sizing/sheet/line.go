@@ -41,8 +41,8 @@ type line struct {
 	text   string // the line as it was typed
 	code   string // the line without its comment
 	verb   word
-	right  string // an example of a right line of this kind
-	cross  bool   // an x before a digit is a word of its own, as in 60cm x 20mm
+	right  string                  // an example of a right line of this kind
+	splits func(r, next rune) bool // see splitting
 	pos    int
 	bad    *Fault
 }
@@ -124,14 +124,14 @@ func (l *line) wordFrom(pos int) word {
 	}
 	var before rune
 	for i, r := range rest {
-		next, _ := utf8.DecodeRuneInString(rest[i+utf8.RuneLen(r):])
+		size := utf8.RuneLen(r)
+		next, _ := utf8.DecodeRuneInString(rest[i+size:])
+		splits := l.splits != nil && l.splits(r, next)
 		switch {
-		case unicode.IsSpace(r),
-			r == ',' && !(isDigit(before) && isDigit(next)),
-			l.cross && i > 0 && isCross(r) && isDigit(next):
+		case splits && i == 0:
+			return word{rest[:size], at}
+		case splits, unicode.IsSpace(r), r == ',' && !(isDigit(before) && isDigit(next)):
 			return word{rest[:i], at}
-		case l.cross && i == 0 && isCross(r) && isDigit(next):
-			return word{rest[:utf8.RuneLen(r)], at}
 		}
 		before = r
 	}
@@ -139,7 +139,6 @@ func (l *line) wordFrom(pos int) word {
 }
 
 func isDigit(r rune) bool { return r >= '0' && r <= '9' }
-func isCross(r rune) bool { return r == 'x' || r == 'X' || r == '×' }
 
 func (w word) end() int { return w.at + len(w.raw) }
 
@@ -150,18 +149,12 @@ func (l *line) take() word {
 	return w
 }
 
-// takePart takes the next word up to a separator, or the separator itself.
-func (l *line) takePart(separator func(rune) bool) word {
-	w := l.peek()
-	switch i := strings.IndexFunc(w.raw, separator); {
-	case i == 0:
-		_, size := utf8.DecodeRuneInString(w.raw)
-		w.raw = w.raw[:size]
-	case i > 0:
-		w.raw = w.raw[:i]
-	}
-	l.pos = w.end()
-	return w
+// splitting reads with words split at some characters too, which become words
+// of their own.
+func (l *line) splitting(at func(r, next rune) bool, read func()) {
+	l.splits = at
+	read()
+	l.splits = nil
 }
 
 // accept steps over the next word when it is one of these.

@@ -4,6 +4,7 @@ import (
 	"slices"
 	"strings"
 	"unicode"
+	"unicode/utf8"
 
 	"golang.org/x/text/cases"
 	"golang.org/x/text/unicode/norm"
@@ -69,6 +70,9 @@ var (
 	panelWords = []string{"round", "from"}
 )
 
+// mostLetters is how long a name may be.
+const mostLetters = 40
+
 // newName reads the name of a cord or a panel where it is declared. What is put
 // before a taken word mends the line.
 func (l *line) newName(kind string, taken []string, before string) string {
@@ -82,6 +86,10 @@ func (l *line) newName(kind string, taken []string, before string) string {
 	}
 	if !isName(w.raw) {
 		l.fail(w, "cannot be the name of a %s: one word of letters, digits and hyphens", kind)
+		return ""
+	}
+	if utf8.RuneCountInString(w.raw) > mostLetters {
+		l.fail(w, "is too long for the name of a %s: the most is %d characters", kind, mostLetters)
 		return ""
 	}
 	if slices.Contains(taken, w.plain()) {
@@ -142,8 +150,8 @@ func (b *book) panelUnder(l *line) string {
 // panelsJoined reads the list of finished panels after from.
 func (b *book) panelsJoined(l *line) []string {
 	var joined []string
-	for l.bad == nil {
-		w := l.takePart(isComma)
+	for more := true; more && l.bad == nil; more = l.accept(",") {
+		w := l.take()
 		found, ok := b.panels[fold(w.raw)]
 		if !ok {
 			b.finished(l.number).known(l, "panel", w)
@@ -163,10 +171,6 @@ func (b *book) panelsJoined(l *line) []string {
 			b.joinedIn[fold(found.written)] = b.panel
 			joined = append(joined, found.written)
 		}
-		if !strings.HasPrefix(l.peek().raw, ",") {
-			break
-		}
-		l.takePart(isComma)
 	}
 	return joined
 }

@@ -11,7 +11,7 @@ func (r *reader) panelLine(l *line) {
 	p.Round = l.accept("round")
 	if l.accept("from") {
 		l.right = "panel point from wave, reed"
-		p.From = r.book.panelsJoined(l)
+		l.splitting(isComma, func() { p.From = r.book.panelsJoined(l) })
 		for _, name := range p.From {
 			r.panelEnds[fold(p.Name)] += r.panelEnds[fold(name)]
 		}
@@ -20,6 +20,8 @@ func (r *reader) panelLine(l *line) {
 		afterName(l, first, w, p)
 	}
 }
+
+func isComma(r, _ rune) bool { return r == ',' }
 
 // afterName is the fault of what follows the name of a panel and is not understood.
 func afterName(l *line, name, w word, p *Panel) {

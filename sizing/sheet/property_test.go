@@ -140,3 +140,28 @@ func BenchmarkFormat(b *testing.B) {
 		sheet.Format(s)
 	}
 }
+
+// BenchmarkParseHostile reads texts at half and at the whole limit of size that
+// invite work growing with the square of their length.
+func BenchmarkParseHostile(b *testing.B) {
+	for _, c := range []struct{ name, start, more string }{
+		{"one long word", "cord a 4 mm\npanel p\nmount 4 folded\nrow square on ", "1,2-3,"},
+		{"words for a knot", "cord a 4 mm\npanel p\nmount 4 folded\nrow ", "square "},
+		{"words for a length", "cord a 4 mm\npanel p\nmount 4 folded\ntail ", "1 ft "},
+		{"commas", "cord a 4 mm\npanel p\nmount 4 folded\nnet square rows 2", ","},
+		{"joins", "cord a 4 mm\npanel p\nmount 4 folded\npanel q from ", "p,"},
+		{"marks", "cord a 4 mm\npanel p", "\u0301"},
+		{"comments", "cord a 4 mm\npanel p\nmount 4 folded\n", "#\n"},
+		{"tabs and faults", "cord a 4 mm\npanel p\nmount 4 folded\n", "\tróws 綿\n"},
+	} {
+		for _, size := range []int{8 << 10, 16 << 10} {
+			text := c.start + strings.Repeat(c.more, (size-len(c.start))/len(c.more))
+			b.Run(fmt.Sprintf("%s/%d", c.name, size), func(b *testing.B) {
+				for b.Loop() {
+					_, faults := sheet.Parse(text, sheettest.Book{})
+					_ = faults.Error()
+				}
+			})
+		}
+	}
+}

@@ -60,6 +60,8 @@ var refused = []struct{ name, text string }{
 	{"name missing", around("cord 4 mm single-strand")},
 	{"name taken by the notation", around("cord left 4 mm")},
 	{"name of two words", around("cord soft cotton 4 mm")},
+	{"name too long", around("cord " + strings.Repeat("yarn-", 20) + " 4 mm")},
+	{"piece without a name", around("piece")},
 	{"name with a sign", around("cord a/b 4 mm")},
 	{"cord named twice", "cord main 4 mm\ncord Main 5 mm\npanel a\nmount 2 folded\n"},
 	{"construction misspelt", around("cord a 4 mm brayded")},

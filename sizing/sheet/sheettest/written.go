@@ -177,7 +177,7 @@ func (w *writing) step(p sheet.Panel) sheet.Step {
 		b := sheet.Bar{Gather: w.maybe("gather"), From: w.position(), Times: w.count(p.Name, true), Apart: w.orZero("apart", length.Metre)}
 		b.To = w.position()
 		if b.To == b.From {
-			b.To = sheet.Position{Number: b.From.Number + 1}
+			b.To = sheet.Position{Number: max(b.From.Number, -b.From.Number) + 1}
 		}
 		if w.maybe("slope") {
 			slope := float64(w.number("degrees", 0, 89_999)) / 1e3
