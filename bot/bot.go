@@ -1,0 +1,258 @@
+package bot
+
+import (
+	"context"
+	"crypto/ed25519"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"log/slog"
+	"net/http"
+	"sync/atomic"
+	"time"
+
+	"github.com/bwmarrin/discordgo"
+	"golang.org/x/sync/errgroup"
+
+	"larkfold/commands"
+)
+
+// Bot answers a community's interactions. Make one with New.
+type Bot struct {
+	config      Config
+	publicKey   ed25519.PublicKey
+	definitions []*discordgo.ApplicationCommand
+	client      *http.Client
+	rest        *rest
+	dispatcher  *dispatcher
+	metrics     *metrics
+	redact      redactor
+	log         *slog.Logger
+	appID       atomic.Pointer[string]
+	ready       atomic.Bool
+}
+
+// Run makes a bot and runs it until ctx ends. An *ExitError tells the status to exit with.
+func Run(ctx context.Context, config Config) error {
+	b, err := New(config)
+	if err != nil {
+		return err
+	}
+	return b.Run(ctx)
+}
+
+// New checks the configuration and the commands' definitions. It calls nobody.
+func New(config Config) (*Bot, error) {
+	key, err := config.check()
+	if err != nil {
+		return nil, err
+	}
+	definitions, err := define(config.App.Commands(), config.Guild != "")
+	if err != nil {
+		return nil, &ExitError{ExitConfig, "a command breaks a limit of the platform: " + err.Error()}
+	}
+	client, err := newClient(config.PlatformURL)
+	if err != nil {
+		return nil, err
+	}
+	adoptLibraryLog(config.Log)
+	session, err := newSession(config.Token, client)
+	if err != nil {
+		return nil, err
+	}
+	b := &Bot{
+		config: config, publicKey: key, definitions: definitions, client: client,
+		redact: newRedactor(config.Token), log: config.Log,
+		rest: &rest{session: session, timing: config.Timing},
+	}
+	b.appID.Store(&config.ApplicationID)
+	running := newTracker()
+	b.metrics = newMetrics(running.inFlight)
+	const remembered = 1 << 14 // ids; at 16 a second a quarter of an hour, the life of a token
+	b.dispatcher = &dispatcher{
+		app: config.App, rest: b.rest, log: b.log, redact: b.redact, timing: config.Timing,
+		recent: newRecent(remembered), slots: make(chan struct{}, config.Concurrency), pending: config.Pending,
+		running: running, metrics: b.metrics, commands: paths(config.App.Commands()),
+		appID: func() string { return *b.appID.Load() },
+	}
+	return b, nil
+}
+
+// Run registers the commands, lets interactions in and answers them until ctx
+// ends. Then it finishes what runs, turning new ones away, and closes. It
+// returns nil after such a stop and an *ExitError if the bot ended by itself.
+func (b *Bot) Run(ctx context.Context) error {
+	err := b.run(ctx)
+	var exit *ExitError
+	if ctx.Err() != nil && !errors.As(err, &exit) {
+		return nil
+	}
+	return b.redact.error(err)
+}
+
+func (b *Bot) run(ctx context.Context) error {
+	if err := b.identify(ctx); err != nil {
+		return err
+	}
+	if !b.config.SkipRegister && b.config.Shards.First == 0 {
+		if err := b.registerAtStart(ctx); err != nil {
+			return err
+		}
+	}
+	// Connections and work outlive ctx, so that running work can finish.
+	base, hangUp := context.WithCancel(context.WithoutCancel(ctx))
+	defer hangUp()
+	group, ending := errgroup.WithContext(base)
+
+	if b.config.Status != "" {
+		group.Go(func() error { return b.serve(ending, b.config.Status, b.StatusHandler()) })
+	}
+	if b.config.HTTP != "" {
+		group.Go(func() error { return b.serve(ending, b.config.HTTP, b.Handler()) })
+		b.ready.Store(true)
+	} else {
+		group.Go(func() error { return b.connect(ending, ctx, group) })
+	}
+	group.Go(func() error {
+		select {
+		case <-ctx.Done():
+		case <-ending.Done():
+		}
+		b.ready.Store(false)
+		if left := b.dispatcher.running.stop(b.config.Timing.Stop); left > 0 {
+			b.log.Warn("stopping with work unfinished", "interactions", left)
+		}
+		hangUp()
+		return nil
+	})
+	err := group.Wait()
+	b.log.Info("stopped")
+	return err
+}
+
+// identify finds the application's id if the configuration does not name it.
+func (b *Bot) identify(ctx context.Context) error {
+	if b.config.ApplicationID != "" {
+		return nil
+	}
+	var app struct{ ID string }
+	err := b.patiently(ctx, "asking for the application", func() error {
+		address := discordgo.EndpointOAuth2Application("@me")
+		body, err := b.rest.session.RequestWithBucketID(http.MethodGet, address, nil, address,
+			discordgo.WithContext(ctx), discordgo.WithRetryOnRatelimit(false))
+		if err != nil {
+			return err
+		}
+		return json.Unmarshal(body, &app)
+	})
+	if err != nil {
+		return err
+	}
+	b.appID.Store(&app.ID)
+	return nil
+}
+
+// patiently repeats a call at the start until it works, ctx ends, the platform
+// refuses for good, or the time for a dead connection has passed.
+func (b *Bot) patiently(ctx context.Context, what string, call func() error) error {
+	until := time.Now().Add(b.config.Timing.Silence)
+	for wait := b.config.Timing.Reconnect; ; wait = min(2*wait, 60*b.config.Timing.Reconnect) {
+		err := call()
+		if err == nil {
+			return nil
+		}
+		if final := refusal(err); final != nil {
+			return final
+		}
+		if s := status(err); s >= 400 && s < 500 && s != http.StatusTooManyRequests {
+			return &ExitError{ExitConfig, b.redact.text(fmt.Sprintf("%s: the platform refused: %v", what, err))}
+		}
+		if time.Now().Add(wait).After(until) {
+			return &ExitError{ExitDeadSocket, b.redact.text(fmt.Sprintf("%s: %v", what, err))}
+		}
+		b.log.Warn(what, b.redact.attr(err))
+		select {
+		case <-ctx.Done():
+			return ctx.Err()
+		case <-time.After(wait):
+		}
+	}
+}
+
+// connect starts the shards group by group, as fast as the platform allows.
+func (b *Bot) connect(ending, stopping context.Context, group *errgroup.Group) error {
+	var gateway *discordgo.GatewayBotResponse
+	err := b.patiently(ending, "asking for the gateway", func() (err error) {
+		gateway, err = b.rest.session.GatewayBot(discordgo.WithContext(stopping), discordgo.WithRetryOnRatelimit(false))
+		return err
+	})
+	if stopping.Err() != nil {
+		return nil
+	}
+	if err != nil {
+		return err
+	}
+	shards := b.config.Shards
+	if shards.Count == 0 {
+		shards = Shards{0, max(1, gateway.Shards) - 1, max(1, gateway.Shards)}
+	}
+	limit := gateway.SessionStartLimit
+	if starts := shards.Last - shards.First + 1; limit.Total > 0 && limit.Remaining < starts {
+		return &ExitError{ExitNoStarts, fmt.Sprintf("the platform allows %d more session starts today and %d are needed; try again in %s",
+			limit.Remaining, starts, (time.Duration(limit.ResetAfter) * time.Millisecond).Round(time.Minute))}
+	}
+	receive := func(raw []byte, received time.Time) {
+		b.dispatcher.receive(ending, raw, received, b.rest)
+	}
+	groups := shards.groups(limit.MaxConcurrency)
+	for i, ids := range groups {
+		started := make([]*shard, 0, len(ids))
+		for _, id := range ids {
+			s, err := b.newShard(id, shards.Count, receive)
+			if err != nil {
+				return err
+			}
+			started = append(started, s)
+			group.Go(func() error { return s.run(ending) })
+			group.Go(func() error { return s.watch(ending) })
+		}
+		for _, s := range started {
+			select {
+			case <-s.ready:
+			case <-stopping.Done():
+				return nil
+			case <-ending.Done():
+				return nil
+			}
+		}
+		if i == len(groups)-1 {
+			break
+		}
+		select {
+		case <-time.After(b.config.Timing.Identify):
+		case <-stopping.Done():
+			return nil
+		case <-ending.Done():
+			return nil
+		}
+	}
+	b.ready.Store(true)
+	b.log.Info("ready", "shards", shards.String())
+	return nil
+}
+
+// paths are the commands that can be asked for, joined by blanks.
+func paths(list []commands.Command) map[string]bool {
+	known := map[string]bool{}
+	var walk func(prefix string, list []commands.Command)
+	walk = func(prefix string, list []commands.Command) {
+		for _, c := range list {
+			if len(c.Sub) == 0 {
+				known[prefix+c.Name] = true
+			}
+			walk(prefix+c.Name+" ", c.Sub)
+		}
+	}
+	walk("", list)
+	return known
+}

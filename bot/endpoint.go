@@ -1,0 +1,175 @@
+package bot
+
+import (
+	"context"
+	"crypto/ed25519"
+	"encoding/hex"
+	"encoding/json"
+	"errors"
+	"io"
+	"net"
+	"net/http"
+	"strconv"
+	"time"
+
+	"github.com/prometheus/client_golang/prometheus/promhttp"
+)
+
+const (
+	bodyLimit   = 1 << 20         // of an interaction; real ones stay far below
+	clockAllows = 5 * time.Minute // between the platform's clock and ours
+)
+
+// Handler serves the HTTP way in: signed interactions at POST /interactions,
+// and /healthz and /readyz.
+func (b *Bot) Handler() http.Handler {
+	mux := http.NewServeMux()
+	mux.HandleFunc("POST /interactions", b.serveInteraction)
+	b.health(mux)
+	return mux
+}
+
+// StatusHandler serves /healthz, /readyz and /metrics, for private eyes.
+func (b *Bot) StatusHandler() http.Handler {
+	mux := http.NewServeMux()
+	b.health(mux)
+	mux.Handle("GET /metrics", promhttp.HandlerFor(b.metrics.registry, promhttp.HandlerOpts{}))
+	return mux
+}
+
+func (b *Bot) health(mux *http.ServeMux) {
+	mux.HandleFunc("GET /healthz", func(w http.ResponseWriter, _ *http.Request) {
+		_, _ = io.WriteString(w, "ok\n")
+	})
+	mux.HandleFunc("GET /readyz", func(w http.ResponseWriter, _ *http.Request) {
+		if !b.ready.Load() {
+			http.Error(w, "not ready", http.StatusServiceUnavailable)
+			return
+		}
+		_, _ = io.WriteString(w, "ready\n")
+	})
+}
+
+func (b *Bot) serveInteraction(w http.ResponseWriter, r *http.Request) {
+	received := time.Now()
+	refuse := func(code int, why string) {
+		b.metrics.refusedHTTP.WithLabelValues(strconv.Itoa(code)).Inc()
+		b.log.Warn("request refused", "status", code, "why", why)
+		http.Error(w, why, code)
+	}
+	body, err := io.ReadAll(http.MaxBytesReader(w, r.Body, bodyLimit))
+	var tooLarge *http.MaxBytesError
+	if errors.As(err, &tooLarge) {
+		refuse(http.StatusRequestEntityTooLarge, "the body is too large")
+		return
+	}
+	if err != nil {
+		refuse(http.StatusBadRequest, "the body could not be read")
+		return
+	}
+	if why := b.verify(r.Header, body, received); why != "" {
+		refuse(http.StatusUnauthorized, why)
+		return
+	}
+	via := &httpResponder{rest: b.rest, first: make(chan httpAnswer), gone: r.Context()}
+	ended := make(chan outcome, 1)
+	// The work may outlive this request, which ends with the first answer.
+	go func() {
+		ended <- b.dispatcher.receive(context.WithoutCancel(r.Context()), body, received, via)
+	}()
+	select {
+	case answer := <-via.first:
+		defer close(answer.written)
+		if answer.body == nil {
+			w.WriteHeader(http.StatusAccepted)
+			return
+		}
+		w.Header().Set("Content-Type", "application/json")
+		_, _ = w.Write(answer.body)
+		_ = http.NewResponseController(w).Flush()
+	case end := <-ended:
+		switch end {
+		case outcomeReplayed:
+			refuse(http.StatusConflict, "this interaction was answered before")
+		case outcomeForeign:
+			refuse(http.StatusBadRequest, "this interaction is for another application")
+		default:
+			refuse(http.StatusBadRequest, "this interaction could not be read")
+		}
+	}
+}
+
+// verify returns why a request is not the platform's, or nothing.
+func (b *Bot) verify(header http.Header, body []byte, now time.Time) string {
+	signature, err := hex.DecodeString(header.Get("X-Signature-Ed25519"))
+	if err != nil || len(signature) != ed25519.SignatureSize {
+		return "the signature is missing or malformed"
+	}
+	timestamp := header.Get("X-Signature-Timestamp")
+	seconds, err := strconv.ParseInt(timestamp, 10, 64)
+	if err != nil {
+		return "the timestamp is missing or malformed"
+	}
+	if !ed25519.Verify(b.publicKey, append([]byte(timestamp), body...), signature) {
+		return "the signature is wrong"
+	}
+	if age := now.Sub(time.Unix(seconds, 0)); age > clockAllows || age < -clockAllows {
+		return "the timestamp is stale"
+	}
+	return ""
+}
+
+// httpResponder puts the first answer into the response to the request. Files
+// cannot go there; an answer with files goes over REST, and the response says so.
+type httpResponder struct {
+	rest  *rest
+	first chan httpAnswer
+	gone  context.Context
+}
+
+type httpAnswer struct {
+	body    []byte        // nil: answered over REST
+	written chan struct{} // closed once the response is out
+}
+
+func (h *httpResponder) answer(ctx context.Context, in *interaction, resp response) error {
+	answer := httpAnswer{written: make(chan struct{})}
+	var err error
+	if len(resp.files) > 0 {
+		if err = h.rest.answer(ctx, in, resp); errorCode(err) == codeInvalidBody {
+			return err
+		}
+	} else if answer.body, err = json.Marshal(resp); err != nil {
+		return err
+	}
+	select {
+	case h.first <- answer:
+		<-answer.written
+		return err
+	case <-h.gone.Done():
+		return errors.Join(err, errors.New("the request was dropped before it was answered"))
+	}
+}
+
+// serve listens until ctx ends, then lets open requests finish for a moment.
+func (b *Bot) serve(ctx context.Context, address string, handler http.Handler) error {
+	listener, err := net.Listen("tcp", address)
+	if err != nil {
+		return &ExitError{ExitConfig, err.Error()}
+	}
+	server := &http.Server{
+		Handler: handler, ReadHeaderTimeout: 5 * time.Second, ReadTimeout: 10 * time.Second,
+		WriteTimeout: 30 * time.Second, IdleTimeout: 2 * time.Minute, MaxHeaderBytes: 16 << 10,
+	}
+	stop := context.AfterFunc(ctx, func() {
+		closing, cancel := context.WithTimeout(context.WithoutCancel(ctx), time.Second)
+		defer cancel()
+		_ = server.Shutdown(closing)
+	})
+	defer stop()
+	b.log.Info("listening", "address", listener.Addr().String())
+	if err := server.Serve(listener); !errors.Is(err, http.ErrServerClosed) {
+		return err
+	}
+	return nil
+}

@@ -1,0 +1,77 @@
+package bot
+
+import (
+	"fmt"
+	"strings"
+
+	"larkfold/commands"
+)
+
+// form returns the modal that asks a form's questions. It refuses a form that
+// the platform would refuse, rather than lose any of its text.
+func form(f commands.Form) (*modal, error) {
+	id, err := encodeAction(0, f.Do)
+	if err != nil {
+		return nil, err
+	}
+	title := strings.TrimSpace(oneLine(f.Title))
+	if title == "" {
+		return nil, fmt.Errorf("the form of action %q has no title", f.Do.Name)
+	}
+	if n := len(f.Fields); n < 1 || n > modalFields {
+		return nil, fmt.Errorf("form %q has %d fields, the platform takes 1 to %d", title, n, modalFields)
+	}
+	m := &modal{CustomID: id, Title: cut(title, modalTitle)}
+	seen := map[string]bool{}
+	for _, field := range f.Fields {
+		input, err := textInput(field)
+		if err != nil {
+			return nil, fmt.Errorf("form %q: %w", title, err)
+		}
+		if seen[field.Name] {
+			return nil, fmt.Errorf("form %q has field %q twice", title, field.Name)
+		}
+		seen[field.Name] = true
+		label := strings.TrimSpace(oneLine(field.Label))
+		if label == "" {
+			label = field.Name
+		}
+		m.Components = append(m.Components, component{
+			Type: componentLabel, Label: cut(label, inputLabel), Component: input,
+		})
+	}
+	return m, nil
+}
+
+func textInput(f commands.Field) (*component, error) {
+	if f.Name == "" || units(f.Name) > customIDLength {
+		return nil, fmt.Errorf("field name %q must have 1 to %d characters", f.Name, customIDLength)
+	}
+	longest := f.MaxLength
+	if longest <= 0 || longest > inputValue {
+		longest = inputValue
+	}
+	value := clean(f.Value)
+	if n := units(value); n > longest {
+		return nil, fmt.Errorf("field %q starts with %d characters, it may hold %d", f.Name, n, longest)
+	}
+	style := inputShort
+	if f.Long {
+		style = inputLong
+	}
+	required := f.Required
+	return &component{
+		Type: componentTextInput, CustomID: f.Name, Style: style, Value: value, MaxLength: longest,
+		Placeholder: cut(oneLine(f.Placeholder), inputPlaceholder), Required: &required,
+	}, nil
+}
+
+// formAsFiles keeps what a form that cannot be shown started with.
+func formAsFiles(m *message, f commands.Form, fileLimit int) {
+	taken := map[string]bool{}
+	for _, field := range f.Fields {
+		if field.Value != "" && len(m.files) < filesPerMessage && len(field.Value) <= fileLimit {
+			m.attach(attachmentName(field.Name+".txt", taken), []byte(field.Value), "The text of "+cut(oneLine(field.Name), 100))
+		}
+	}
+}

@@ -1,0 +1,195 @@
+package bot_test
+
+import (
+	"bytes"
+	"context"
+	"log/slog"
+	"net/http/httptest"
+	"strings"
+	"sync"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/require"
+
+	"larkfold/bot"
+	"larkfold/bot/platformtest"
+	"larkfold/commands"
+)
+
+// fakeApp answers with handlers that a test gives; it keeps what it was asked.
+type fakeApp struct {
+	list     []commands.Command
+	presses  map[string]commands.Handler // by action name
+	complete func(ctx context.Context, req commands.Request, option, typed string) ([]commands.Choice, error)
+
+	mu   sync.Mutex
+	asks []commands.Request
+}
+
+func (a *fakeApp) Commands() []commands.Command { return a.list }
+
+func (a *fakeApp) Do(ctx context.Context, req commands.Request) (commands.Reply, error) {
+	a.mu.Lock()
+	a.asks = append(a.asks, req)
+	a.mu.Unlock()
+	if req.Action != nil {
+		return a.presses[req.Action.Name](ctx, req)
+	}
+	return find(a.list, strings.Fields(req.Command), req.Command).Run(ctx, req)
+}
+
+func find(list []commands.Command, path []string, whole string) commands.Command {
+	for _, c := range list {
+		if c.Name == whole {
+			return c
+		}
+		if c.Name == path[0] {
+			if len(path) == 1 {
+				return c
+			}
+			return find(c.Sub, path[1:], whole)
+		}
+	}
+	return commands.Command{}
+}
+
+func (a *fakeApp) Complete(ctx context.Context, req commands.Request, option, typed string) ([]commands.Choice, error) {
+	return a.complete(ctx, req, option, typed)
+}
+
+// requests returns what was asked so far.
+func (a *fakeApp) requests() []commands.Request {
+	a.mu.Lock()
+	defer a.mu.Unlock()
+	return append([]commands.Request(nil), a.asks...)
+}
+
+// only is an app of one command /go.
+func only(run commands.Handler) *fakeApp {
+	return &fakeApp{list: []commands.Command{{Name: "go", Description: "Goes.", Run: run}}, presses: map[string]commands.Handler{}}
+}
+
+func say(text string) commands.Reply {
+	return commands.Reply{Blocks: []commands.Block{commands.Text{Text: text}}}
+}
+
+func saying(text string) commands.Handler {
+	return func(context.Context, commands.Request) (commands.Reply, error) { return say(text), nil }
+}
+
+// running is a bot that runs until the test ends.
+type running struct {
+	t    *testing.T
+	stop context.CancelFunc
+	done chan struct{}
+	err  error
+	log  *lockedBuffer
+}
+
+// wait waits for the bot's end and returns its error.
+func (r *running) wait() error {
+	r.t.Helper()
+	select {
+	case <-r.done:
+	case <-time.After(20 * time.Second):
+		r.t.Fatal("the bot does not end")
+	}
+	return r.err
+}
+
+// config is what a bot needs to find a stand-in.
+func config(p *platformtest.Platform, app bot.App) (bot.Config, *lockedBuffer) {
+	log := &lockedBuffer{}
+	return bot.Config{
+		App: app, Token: p.Token, PlatformURL: p.URL,
+		Log: slog.New(slog.NewTextHandler(log, &slog.HandlerOptions{Level: slog.LevelDebug})),
+		Timing: bot.Timing{
+			Reconnect: 20 * time.Millisecond, Stop: 3 * time.Second, Edit: 5 * time.Second, Silence: 30 * time.Second,
+		},
+	}, log
+}
+
+// start runs a bot over the gateway and waits until it is connected.
+func start(t *testing.T, p *platformtest.Platform, app bot.App, change func(*bot.Config)) *running {
+	t.Helper()
+	r := launch(t, p, app, change)
+	p.WaitReady(1)
+	return r
+}
+
+// launch runs a bot over the gateway.
+func launch(t *testing.T, p *platformtest.Platform, app bot.App, change func(*bot.Config)) *running {
+	t.Helper()
+	c, log := config(p, app)
+	if change != nil {
+		change(&c)
+	}
+	ctx, stop := context.WithCancel(context.Background())
+	r := &running{t: t, stop: stop, done: make(chan struct{}), log: log}
+	go func() {
+		defer close(r.done)
+		r.err = bot.Run(ctx, c)
+	}()
+	t.Cleanup(func() {
+		stop()
+		_ = r.wait()
+		for _, secret := range []string{p.Token, "stand-in-interaction-token-"} {
+			require.NotContains(t, log.String(), secret, "a secret in the log")
+		}
+	})
+	return r
+}
+
+// startHTTP serves a bot's endpoint and makes the stand-in use it.
+func startHTTP(t *testing.T, p *platformtest.Platform, app bot.App, change func(*bot.Config)) *lockedBuffer {
+	t.Helper()
+	c, log := config(p, app)
+	c.HTTP, c.PublicKey, c.ApplicationID = "127.0.0.1:0", p.PublicKey, p.ApplicationID
+	if change != nil {
+		change(&c)
+	}
+	b, err := bot.New(c)
+	require.NoError(t, err)
+	_, err = b.Register(context.Background(), c.Guild, false)
+	require.NoError(t, err)
+	server := httptest.NewServer(b.Handler())
+	t.Cleanup(server.Close)
+	p.Endpoint(server.URL + "/interactions")
+	return log
+}
+
+// bothWays runs a story over the gateway and over HTTP.
+func bothWays(t *testing.T, app func() *fakeApp, change func(*bot.Config), story func(t *testing.T, p *platformtest.Platform, app *fakeApp)) {
+	t.Helper()
+	t.Run("gateway", func(t *testing.T) {
+		t.Parallel()
+		p, app := platformtest.Start(t, platformtest.Options{}), app()
+		start(t, p, app, change)
+		story(t, p, app)
+	})
+	t.Run("http", func(t *testing.T) {
+		t.Parallel()
+		p, app := platformtest.Start(t, platformtest.Options{}), app()
+		startHTTP(t, p, app, change)
+		story(t, p, app)
+	})
+}
+
+// lockedBuffer is a log that many may write and read.
+type lockedBuffer struct {
+	mu sync.Mutex
+	b  bytes.Buffer
+}
+
+func (l *lockedBuffer) Write(p []byte) (int, error) {
+	l.mu.Lock()
+	defer l.mu.Unlock()
+	return l.b.Write(p)
+}
+
+func (l *lockedBuffer) String() string {
+	l.mu.Lock()
+	defer l.mu.Unlock()
+	return l.b.String()
+}

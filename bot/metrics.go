@@ -1,0 +1,58 @@
+package bot
+
+import (
+	"time"
+
+	"github.com/prometheus/client_golang/prometheus"
+	"github.com/prometheus/client_golang/prometheus/collectors"
+)
+
+// metrics are the bot's own; each bot has its own registry.
+type metrics struct {
+	registry     *prometheus.Registry
+	interactions *prometheus.CounterVec
+	deferred     prometheus.Counter
+	duration     *prometheus.HistogramVec
+	reconnects   prometheus.Counter
+	connected    prometheus.Gauge
+	refusedHTTP  *prometheus.CounterVec
+}
+
+func newMetrics(inFlight func() float64) *metrics {
+	m := &metrics{
+		registry: prometheus.NewRegistry(),
+		interactions: prometheus.NewCounterVec(prometheus.CounterOpts{
+			Name: "larkfold_interactions_total", Help: "Interactions by kind and outcome.",
+		}, []string{"kind", "outcome"}),
+		deferred: prometheus.NewCounter(prometheus.CounterOpts{
+			Name: "larkfold_interactions_deferred_total", Help: "Interactions whose answer was not ready at the acknowledgement clock.",
+		}),
+		duration: prometheus.NewHistogramVec(prometheus.HistogramOpts{
+			Name: "larkfold_interaction_seconds", Help: "Time from receipt to the last answer.",
+			Buckets: []float64{.005, .01, .025, .05, .1, .25, .5, 1, 1.5, 3, 10, 60},
+		}, []string{"kind"}),
+		reconnects: prometheus.NewCounter(prometheus.CounterOpts{
+			Name: "larkfold_gateway_reconnects_total", Help: "Gateway connections that were lost.",
+		}),
+		connected: prometheus.NewGauge(prometheus.GaugeOpts{
+			Name: "larkfold_gateway_shards_connected", Help: "Shards with a live connection.",
+		}),
+		refusedHTTP: prometheus.NewCounterVec(prometheus.CounterOpts{
+			Name: "larkfold_http_refused_total", Help: "Requests to the interactions endpoint that were refused, by status.",
+		}, []string{"status"}),
+	}
+	m.registry.MustRegister(m.interactions, m.deferred, m.duration, m.reconnects, m.connected, m.refusedHTTP,
+		prometheus.NewGaugeFunc(prometheus.GaugeOpts{
+			Name: "larkfold_interactions_in_flight", Help: "Interactions being answered.",
+		}, inFlight),
+		collectors.NewGoCollector(), collectors.NewProcessCollector(collectors.ProcessCollectorOpts{}))
+	return m
+}
+
+func (m *metrics) done(kind string, end outcome, deferred bool, took time.Duration) {
+	m.interactions.WithLabelValues(kind, string(end)).Inc()
+	m.duration.WithLabelValues(kind).Observe(took.Seconds())
+	if deferred {
+		m.deferred.Inc()
+	}
+}

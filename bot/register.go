@@ -1,0 +1,190 @@
+package bot
+
+import (
+	"context"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"slices"
+
+	"github.com/bwmarrin/discordgo"
+)
+
+// Registration is the difference between the commands that are registered and
+// those that should be, by name, and whether it was written.
+type Registration struct {
+	Added, Changed, Removed []string
+	Written                 bool
+}
+
+// Same reports that there was nothing to do.
+func (r Registration) Same() bool { return len(r.Added)+len(r.Changed)+len(r.Removed) == 0 }
+
+// Register compares the registered commands with the bot's own and writes them
+// if they differ and dryRun is not set. guild is the server to register them
+// in; empty registers them everywhere.
+func (b *Bot) Register(ctx context.Context, guild string, dryRun bool) (Registration, error) {
+	registration, err := b.register(ctx, guild, dryRun)
+	return registration, b.redact.error(err)
+}
+
+func (b *Bot) register(ctx context.Context, guild string, dryRun bool) (Registration, error) {
+	if guild != "" && !snowflake.MatchString(guild) {
+		return Registration{}, fmt.Errorf("the server id %q is not a number", guild)
+	}
+	if err := b.identify(ctx); err != nil {
+		return Registration{}, err
+	}
+	wanted := b.definitions
+	if (guild != "") != (b.config.Guild != "") {
+		var err error
+		if wanted, err = define(b.config.App.Commands(), guild != ""); err != nil {
+			return Registration{}, err
+		}
+	}
+	var there []*discordgo.ApplicationCommand
+	appID := *b.appID.Load()
+	once := []discordgo.RequestOption{discordgo.WithContext(ctx), discordgo.WithRetryOnRatelimit(false)}
+	err := b.patiently(ctx, "reading the registered commands", func() (err error) {
+		there, err = b.rest.session.ApplicationCommands(appID, guild, once...)
+		return err
+	})
+	if err != nil {
+		return Registration{}, err
+	}
+	registration := compare(wanted, there, guild != "")
+	if registration.Same() || dryRun {
+		return registration, nil
+	}
+	err = b.patiently(ctx, "registering the commands", func() error {
+		_, err := b.rest.session.ApplicationCommandBulkOverwrite(appID, guild, wanted, once...)
+		return err
+	})
+	registration.Written = err == nil
+	return registration, err
+}
+
+// registerAtStart registers the commands. That they cannot be written just now
+// does not keep the bot from answering those that are registered already.
+func (b *Bot) registerAtStart(ctx context.Context) error {
+	r, err := b.register(ctx, b.config.Guild, false)
+	var exit *ExitError
+	switch {
+	case errors.As(err, &exit) && exit.Code == ExitConfig, ctx.Err() != nil:
+		return err
+	case err != nil:
+		b.log.Error("commands not registered", b.redact.attr(err))
+	case r.Same():
+		b.log.Info("commands are registered already")
+	default:
+		b.log.Info("commands registered", "added", r.Added, "changed", r.Changed, "removed", r.Removed)
+	}
+	return nil
+}
+
+// compare matches definitions by kind and name, after filling in the platform's defaults.
+func compare(wanted, there []*discordgo.ApplicationCommand, inGuild bool) Registration {
+	before := map[string]string{}
+	for _, d := range there {
+		before[definitionKey(d)] = normal(d, inGuild)
+	}
+	var r Registration
+	for _, d := range wanted {
+		key := definitionKey(d)
+		switch was, known := before[key]; {
+		case !known:
+			r.Added = append(r.Added, key)
+		case was != normal(d, inGuild):
+			r.Changed = append(r.Changed, key)
+		}
+		delete(before, key)
+	}
+	for key := range before {
+		r.Removed = append(r.Removed, key)
+	}
+	slices.Sort(r.Removed)
+	return r
+}
+
+// normalCommand and normalOption hold what we set of a definition, each default
+// written the way the platform gives it back.
+type normalCommand struct {
+	Type        int
+	Name        string
+	Description string
+	Permissions string
+	Contexts    []int
+	Installs    []int
+	Options     []normalOption
+}
+
+type normalOption struct {
+	Type          int
+	Name          string
+	Description   string
+	Required      bool
+	Autocomplete  bool
+	Least, Most   string
+	Short, Long   string
+	Choices       [][2]string
+	Options       []normalOption
+	Localisations int
+}
+
+func normal(d *discordgo.ApplicationCommand, inGuild bool) string {
+	n := normalCommand{Type: max(1, int(d.Type)), Name: d.Name, Description: d.Description, Options: normalOptions(d.Options)}
+	if d.DefaultMemberPermissions != nil {
+		n.Permissions = fmt.Sprint(*d.DefaultMemberPermissions)
+	}
+	if !inGuild {
+		n.Contexts, n.Installs = []int{0, 1, 2}, []int{0}
+		if d.Contexts != nil {
+			n.Contexts = sorted(*d.Contexts)
+		}
+		if d.IntegrationTypes != nil {
+			n.Installs = sorted(*d.IntegrationTypes)
+		}
+	}
+	text, err := json.Marshal(n)
+	if err != nil {
+		return err.Error() // no field can fail to marshal
+	}
+	return string(text)
+}
+
+func normalOptions(options []*discordgo.ApplicationCommandOption) []normalOption {
+	var out []normalOption
+	for _, o := range options {
+		n := normalOption{
+			Type: int(o.Type), Name: o.Name, Description: o.Description, Required: o.Required,
+			Autocomplete: o.Autocomplete, Options: normalOptions(o.Options),
+			Localisations: len(o.NameLocalizations) + len(o.DescriptionLocalizations),
+		}
+		if o.MinValue != nil {
+			n.Least = fmt.Sprint(*o.MinValue)
+		}
+		if o.MaxValue != 0 {
+			n.Most = fmt.Sprint(o.MaxValue)
+		}
+		if o.MinLength != nil {
+			n.Short = fmt.Sprint(*o.MinLength)
+		}
+		if o.MaxLength != 0 {
+			n.Long = fmt.Sprint(o.MaxLength)
+		}
+		for _, c := range o.Choices {
+			n.Choices = append(n.Choices, [2]string{c.Name, fmt.Sprint(c.Value)})
+		}
+		out = append(out, n)
+	}
+	return out
+}
+
+func sorted[T ~int | ~uint](values []T) []int {
+	out := []int{}
+	for _, v := range values {
+		out = append(out, int(v))
+	}
+	slices.Sort(out)
+	return out
+}

@@ -1,0 +1,202 @@
+package bot
+
+import (
+	"context"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"net/http"
+	"net/url"
+	"strings"
+	"time"
+
+	"github.com/bwmarrin/discordgo"
+	"github.com/cenkalti/backoff/v5"
+)
+
+// Error codes of the platform.
+const (
+	codeUnknownInteraction  = 10062 // too late, or never was
+	codeAlreadyAcknowledged = 40060
+	codeInvalidBody         = 50035
+)
+
+// rest makes REST calls through a session that is never opened, so that nothing
+// a gateway connection does can hold one up.
+type rest struct {
+	session *discordgo.Session
+	timing  Timing
+}
+
+// newSession is a session of the library without intents and without a state cache.
+func newSession(token string, client *http.Client) (*discordgo.Session, error) {
+	authorization := ""
+	if token != "" {
+		authorization = "Bot " + token
+	}
+	session, err := discordgo.New(authorization)
+	if err != nil {
+		return nil, err
+	}
+	session.Client = client
+	session.Identify.Intents = discordgo.IntentsNone
+	session.StateEnabled = false
+	session.SyncEvents = false
+	session.LogLevel = discordgo.LogWarning
+	session.ShouldReconnectOnError = false // the shard does, knowing the close codes
+	session.UserAgent = "DiscordBot (larkfold, 1)"
+	return session, nil
+}
+
+// newClient is the HTTP client for the platform, or for what stands in for it.
+func newClient(platformURL string) (*http.Client, error) {
+	transport := http.DefaultTransport.(*http.Transport).Clone()
+	transport.MaxIdleConnsPerHost = 64
+	client := &http.Client{Timeout: 20 * time.Second, Transport: transport}
+	if platformURL != "" {
+		base, err := url.Parse(platformURL)
+		if err != nil {
+			return nil, err
+		}
+		client.Transport = redirect{base, transport}
+	}
+	return client, nil
+}
+
+// redirect sends the platform's requests to another address, and no other request anywhere.
+type redirect struct {
+	base *url.URL
+	next http.RoundTripper
+}
+
+func (r redirect) RoundTrip(req *http.Request) (*http.Response, error) {
+	if host := req.URL.Hostname(); host != "discord.com" && host != "cdn.discordapp.com" {
+		return nil, fmt.Errorf("refusing to call host %q while the platform is at %s", host, r.base)
+	}
+	req = req.Clone(req.Context())
+	req.URL.Scheme, req.URL.Host, req.Host = r.base.Scheme, r.base.Host, r.base.Host
+	return r.next.RoundTrip(req)
+}
+
+// call makes one attempt of a REST call, without any of the library's retries,
+// which a context cannot stop. The limiter belongs to one interaction: the
+// library keeps a bucket for every address for ever, and each interaction has its own.
+func (r *rest) call(ctx context.Context, limiter *discordgo.RateLimiter, method, address, contentType string, body []byte) error {
+	_, err := r.session.RequestWithLockedBucket(method, address, contentType, body, limiter.LockBucket(address), 0,
+		discordgo.WithContext(ctx), discordgo.WithRetryOnRatelimit(false), discordgo.WithRestRetries(0))
+	return err
+}
+
+// answer sends the first answer. It tries once more if the platform had a
+// hiccup; that the first try had arrived after all is then no error.
+func (r *rest) answer(ctx context.Context, in *interaction, resp response) error {
+	contentType, body, err := encode(resp, resp.files)
+	if err != nil {
+		return err
+	}
+	deadline := in.received.Add(r.timing.FirstAnswer)
+	if soonest := time.Now().Add(r.timing.FirstAnswer / 5); deadline.Before(soonest) {
+		deadline = soonest
+	}
+	ctx, cancel := context.WithDeadline(ctx, deadline)
+	defer cancel()
+	address := discordgo.EndpointInteractionResponse(in.ID, in.Token)
+	err = r.retry(ctx, 2, time.Until(deadline), func() error {
+		return r.call(ctx, in.limiter, http.MethodPost, address, contentType, body)
+	})
+	if errorCode(err) == codeAlreadyAcknowledged {
+		return nil
+	}
+	return err
+}
+
+// edit fills in a deferred answer. It is the only way that one is filled in.
+func (r *rest) edit(ctx context.Context, in *interaction, m *message) error {
+	address := discordgo.EndpointWebhookMessage(in.ApplicationID, in.Token, "@original")
+	return r.send(ctx, in, http.MethodPatch, address, m)
+}
+
+// followUp sends another message after the first answer.
+func (r *rest) followUp(ctx context.Context, in *interaction, m *message) error {
+	return r.send(ctx, in, http.MethodPost, discordgo.EndpointWebhookToken(in.ApplicationID, in.Token), m)
+}
+
+func (r *rest) send(ctx context.Context, in *interaction, method, address string, m *message) error {
+	contentType, body, err := encode(m, m.files)
+	if err != nil {
+		return err
+	}
+	early := time.Now().Add(r.timing.Edit / 10)
+	return r.retry(ctx, 8, r.timing.Edit, func() error {
+		err := r.call(ctx, in.limiter, method, address, contentType, body)
+		if status(err) == http.StatusNotFound && time.Now().Before(early) {
+			return temporary{err} // the first answer may still be on its way
+		}
+		return err
+	})
+}
+
+// temporary marks an error as one that a retry may cure.
+type temporary struct{ error }
+
+func (t temporary) Unwrap() error { return t.error }
+
+// retry repeats a call while it makes sense: on a rate limit after the time that
+// the platform asks for, on a server's or the network's fault with back-off.
+func (r *rest) retry(ctx context.Context, tries uint, longest time.Duration, call func() error) error {
+	var last error
+	wait := backoff.NewExponentialBackOff()
+	wait.InitialInterval = 150 * time.Millisecond
+	wait.MaxInterval = 5 * time.Second
+	_, err := backoff.Retry(ctx, func() (struct{}, error) {
+		last = call()
+		return struct{}{}, classify(last)
+	}, backoff.WithBackOff(wait), backoff.WithMaxTries(tries), backoff.WithMaxElapsedTime(longest))
+	if err == nil {
+		return nil
+	}
+	return last
+}
+
+func classify(err error) error {
+	if err == nil {
+		return nil
+	}
+	var limited *discordgo.RateLimitError
+	if errors.As(err, &limited) {
+		return &backoff.RetryAfterError{Duration: max(limited.RetryAfter, time.Millisecond)}
+	}
+	var page *json.SyntaxError // a rate limit of the edge comes as a page of HTML
+	if errors.As(err, &page) {
+		return err
+	}
+	if errors.As(err, new(temporary)) || status(err) >= http.StatusInternalServerError {
+		return err
+	}
+	var network *url.Error
+	if errors.As(err, &network) && !errors.Is(err, context.Canceled) && !errors.Is(err, context.DeadlineExceeded) {
+		return err
+	}
+	return backoff.Permanent(err)
+}
+
+// status is the HTTP status that a call failed with, or 0.
+func status(err error) int {
+	var failed *discordgo.RESTError
+	if errors.As(err, &failed) && failed.Response != nil {
+		return failed.Response.StatusCode
+	}
+	if err != nil && strings.HasPrefix(err.Error(), "Exceeded Max retries HTTP 502") {
+		return http.StatusBadGateway // the library keeps no typed error for this one
+	}
+	return 0
+}
+
+// errorCode is the platform's own code of a failed call, or 0.
+func errorCode(err error) int {
+	var failed *discordgo.RESTError
+	if errors.As(err, &failed) && failed.Message != nil {
+		return failed.Message.Code
+	}
+	return 0
+}

@@ -1,0 +1,296 @@
+package bot_test
+
+import (
+	"context"
+	"errors"
+	"strings"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/require"
+
+	"larkfold/bot"
+	"larkfold/bot/platformtest"
+	"larkfold/commands"
+)
+
+// workshop is an app with every kind of command and block.
+func workshop() *fakeApp {
+	app := &fakeApp{presses: map[string]commands.Handler{}}
+	app.list = []commands.Command{
+		{Name: "cord", Description: "How much cord a design needs.", Example: "/cord width:40cm drop:70cm",
+			Options: []commands.Option{
+				{Name: "width", Description: "Finished width.", Required: true},
+				{Name: "drop", Description: "Finished drop.", Required: true},
+				{Name: "knot", Description: "Knotwork.", Suggest: "knot"},
+				{Name: "strands", Description: "Strands.", Kind: commands.Whole, Min: 1, Max: 40},
+				{Name: "folded", Description: "Folded over a dowel.", Kind: commands.YesNo},
+				{Name: "fringe", Description: "Fringe.", Choices: []commands.Choice{{Name: "brushed out", Value: "brushed"}, {Name: "none", Value: "none"}}},
+			}, Run: cordAnswer},
+		{Name: "project", Description: "Saved designs.", Sub: []commands.Command{
+			{Name: "new", Description: "A new design.", Run: sheetForm("new", "")},
+			{Name: "share", Description: "Post the cut list.", Options: []commands.Option{{Name: "name", Description: "Which.", Required: true}},
+				Run: func(_ context.Context, req commands.Request) (commands.Reply, error) {
+					r := say("Cut list of " + req.Options["name"])
+					r.Public = true
+					return r, nil
+				}},
+		}},
+		{Name: "knots", Description: "The knot book.", ManageOnly: true, Run: saying("the book")},
+		{Name: "Size this sheet", MessageMenu: true, Run: func(_ context.Context, req commands.Request) (commands.Reply, error) {
+			return commands.Reply{Blocks: []commands.Block{commands.Verbatim{Text: req.Text}}}, nil
+		}},
+	}
+	app.presses["save"] = saying("Saved.")
+	app.presses["pick"] = func(_ context.Context, req commands.Request) (commands.Reply, error) {
+		return say("picked " + strings.Join(req.Values, ",")), nil
+	}
+	app.presses["edit"] = sheetForm("edit", "piece: owl")
+	app.presses["sheet"] = func(_ context.Context, req commands.Request) (commands.Reply, error) {
+		return say("name " + req.Fields["name"] + ", sheet " + req.Fields["sheet"]), nil
+	}
+	app.complete = func(_ context.Context, _ commands.Request, option, typed string) ([]commands.Choice, error) {
+		return []commands.Choice{{Name: option + " like " + typed, Value: typed + "uare"}}, nil
+	}
+	return app
+}
+
+func sheetForm(key, start string) commands.Handler {
+	return func(context.Context, commands.Request) (commands.Reply, error) {
+		return commands.Reply{Blocks: []commands.Block{commands.Form{
+			Title: "Working sheet", Do: commands.Action{Name: "sheet", Version: 1, Key: key},
+			Fields: []commands.Field{
+				{Name: "name", Label: "Name", Required: true, MaxLength: 60},
+				{Name: "sheet", Label: "Sheet", Value: start, Long: true, Placeholder: "One row a line"},
+			},
+		}}}, nil
+	}
+}
+
+func cordAnswer(_ context.Context, req commands.Request) (commands.Reply, error) {
+	return commands.Reply{Blocks: []commands.Block{
+		commands.Heading{Text: "Wall hanging, " + req.Options["width"] + " by " + req.Options["drop"]},
+		commands.Table{
+			Columns: []commands.Column{{Title: "Label"}, {Title: "Count", Right: true}, {Title: "Cut length", Right: true}},
+			Rows:    [][]string{{"A", "12", "3.20 m"}, {"B", "1", "55 cm"}},
+			Short:   []string{"A  12 x 3.20 m  fold", "B   1 x 55 cm   wrap"},
+		},
+		commands.Facts{Facts: []commands.Fact{{Label: "Total", Value: "38.95 m"}}},
+		commands.Picture{Name: "hanging.png", PNG: []byte("\x89PNG"), Alt: "Twelve cords on a dowel"},
+		commands.Caution{Text: "Hang it where nobody can be caught in a loop."},
+		commands.Text{Text: "*knot* `sq` @everyone <@1> https://example.org"},
+		commands.File{Name: "sheet.txt", Data: []byte("piece: owl"), Alt: "The sheet"},
+		commands.Actions{
+			Buttons: []commands.Button{
+				{Label: "Save", Do: commands.Action{Name: "save", Version: 1, Key: "k1", Op: "op1"}, Main: true},
+				{Label: "Edit", Do: commands.Action{Name: "edit", Version: 1, Key: "k1"}},
+				{Label: "Save again", Do: commands.Action{Name: "save", Version: 1, Key: "k1", Op: "op1"}, Danger: true},
+			},
+			Menus: []commands.Menu{{Placeholder: "My cord", Do: commands.Action{Name: "pick", Version: 2, Key: "k1"},
+				Choices: []commands.Choice{{Name: "3 mm cotton", Value: "c3"}, {Name: "4 mm jute", Value: "j4"}}}},
+		},
+	}}, nil
+}
+
+func TestEveryBlockAndEveryWayToAsk(t *testing.T) {
+	t.Parallel()
+	bothWays(t, workshop, nil, func(t *testing.T, p *platformtest.Platform, app *fakeApp) {
+		ana := p.Member("ana")
+		ex := ana.Slash("/cord width:40cm drop:70 cm knot:square strands:6 folded:true fringe:brushed out")
+
+		req := app.requests()[0]
+		require.Equal(t, "cord", req.Command)
+		require.Equal(t, map[string]string{"width": "40cm", "drop": "70 cm", "knot": "square", "strands": "6", "folded": "true", "fringe": "brushed"}, req.Options)
+		require.Equal(t, ana.ID(), req.Member)
+		require.Equal(t, "ana", req.MemberName)
+		require.Equal(t, p.Guild, req.Community)
+		require.NotEmpty(t, req.ID)
+		require.NotEmpty(t, req.Channel)
+		require.False(t, req.CanManage)
+		require.WithinDuration(t, time.Now(), req.Now, 5*time.Second)
+
+		require.True(t, ex.Message.Private, "private in a server")
+		require.False(t, ex.Deferred)
+		require.Equal(t, "Wall hanging, 40cm by 70 cm", ex.Message.Embeds[0].Title)
+		require.Contains(t, ex.Text(), "```\nA  12 x 3.20 m  fold\nB   1 x 55 cm   wrap\n```")
+		require.Contains(t, ex.Text(), "**Total:** 38.95 m")
+		require.Contains(t, ex.Text(), "⚠ **Caution:** Hang it where nobody can be caught in a loop.")
+		require.Contains(t, ex.Text(), `\*knot\* \`+"`sq\\`"+` \@everyone \<\@1\> https\://example.org`)
+		require.Equal(t, "hanging.png", ex.Message.Embeds[0].Image)
+		require.Equal(t, "Twelve cords on a dowel", ex.File("hanging.png").Alt)
+		require.Equal(t, []byte("piece: owl"), ex.File("sheet.txt").Data)
+		require.Len(t, ex.Message.Buttons, 3)
+
+		require.Equal(t, "Saved.", ana.Click(ex, "Save").Text())
+		press := app.requests()[1]
+		require.Equal(t, &commands.Action{Name: "save", Version: 1, Key: "k1", Op: "op1"}, press.Action)
+		require.Equal(t, "Saved.", ana.Click(ex, "Save again").Text(), "two buttons may do the same")
+
+		require.Equal(t, "picked j4", ana.Choose(ex, "My cord", "j4").Text())
+
+		form := ana.Click(ex, "Edit")
+		require.Equal(t, "Working sheet", form.Modal.Title)
+		require.Equal(t, "piece: owl", form.Modal.Fields[1].Value)
+		require.True(t, form.Modal.Fields[1].Long)
+		require.Equal(t, "name Owl, sheet piece: owl", ana.Submit(form, map[string]string{"name": "Owl"}).Text())
+
+		form = ana.Slash("/project new")
+		require.NotNil(t, form.Modal)
+
+		require.Equal(t, []platformtest.Choice{{Name: "knot like sq", Value: "square"}}, ana.Autocomplete("/cord width:1 knot:sq", "knot").Choices)
+
+		menu := ana.MessageMenu("Size this sheet", "piece: owl\n```rows: 3```")
+		require.Equal(t, "```\npiece: owl\n`\u200b`\u200b`rows: 3`\u200b`\u200b`\n```", menu.Text())
+
+		shared := ana.Slash("/project share name:owl")
+		require.False(t, shared.Message.Private, "public by the member's own act")
+		require.Equal(t, "Cut list of owl", shared.Text())
+
+		require.False(t, ana.Direct().Slash("/cord width:1 drop:2").Message.Private, "a private chat is private anyway")
+		require.True(t, ana.Group().Slash("/cord width:1 drop:2").Message.Private)
+		ana.Manager().Slash("/knots")
+		asked := app.requests()
+		require.True(t, asked[len(asked)-1].CanManage)
+	})
+}
+
+func TestSlowAnswerIsDeferredAndFilledIn(t *testing.T) {
+	t.Parallel()
+	slow := func() *fakeApp {
+		app := workshop()
+		app.list = append(app.list, commands.Command{Name: "slow", Description: "Slow.", Options: []commands.Option{{Name: "what", Description: "What."}},
+			Run: func(_ context.Context, req commands.Request) (commands.Reply, error) {
+				time.Sleep(400 * time.Millisecond)
+				switch req.Options["what"] {
+				case "public":
+					r := say("for all to see")
+					r.Public = true
+					return r, nil
+				case "form":
+					return sheetForm("late", "piece: owl")(context.Background(), req)
+				case "fault":
+					return commands.Reply{}, errors.New("out of cord")
+				}
+				return say("at last"), nil
+			}})
+		return app
+	}
+	change := func(c *bot.Config) { c.Timing.Acknowledge = 100 * time.Millisecond }
+	bothWays(t, slow, change, func(t *testing.T, p *platformtest.Platform, _ *fakeApp) {
+		ana := p.Member("ana")
+		ex := ana.Slash("/slow")
+		require.True(t, ex.Deferred)
+		require.Equal(t, "at last", ex.Text())
+		require.True(t, ex.Message.Private)
+		require.Less(t, ex.Acknowledged, 350*time.Millisecond)
+
+		ex = ana.Slash("/slow what:public").Until("the public message", func(ex *platformtest.Exchange) bool { return len(ex.FollowUps) == 1 })
+		require.True(t, ex.Message.Private)
+		require.False(t, ex.FollowUps[0].Private)
+		require.Equal(t, "for all to see", ex.FollowUps[0].Text())
+
+		ex = ana.Slash("/slow what:form")
+		require.Contains(t, ex.Text(), "took too long to open")
+		require.Equal(t, "piece: owl", string(ex.File("sheet.txt").Data), "nothing typed is lost")
+
+		ex = ana.Slash("/slow what:fault")
+		require.Contains(t, ex.Text(), "Something went wrong on my side")
+		require.NotContains(t, ex.Text(), "out of cord")
+	})
+}
+
+func TestFormAfterFormGetsASentence(t *testing.T) {
+	t.Parallel()
+	app := workshop()
+	app.presses["sheet"] = sheetForm("again", "piece: owl")
+	p := platformtest.Start(t, platformtest.Options{})
+	r := start(t, p, app, nil)
+	ana := p.Member("ana")
+	ex := ana.Submit(ana.Slash("/project new"), map[string]string{"name": "Owl"})
+	require.Contains(t, ex.Text(), "A form cannot open another form")
+	require.Equal(t, "piece: owl", string(ex.File("sheet.txt").Data))
+	require.Contains(t, r.log.String(), "a form answered a form")
+}
+
+func TestLargeUploadIsDeferredFirst(t *testing.T) {
+	t.Parallel()
+	app := only(func(context.Context, commands.Request) (commands.Reply, error) {
+		return commands.Reply{Blocks: []commands.Block{commands.File{Name: "big.pdf", Data: make([]byte, 3<<20), Alt: "For print"}}}, nil
+	})
+	p := platformtest.Start(t, platformtest.Options{})
+	start(t, p, app, nil)
+	ex := p.Member("ana").Slash("/go")
+	require.True(t, ex.Deferred)
+	require.Len(t, ex.File("big.pdf").Data, 3<<20)
+}
+
+func TestUnknownCommandAndStaleControlsGetASentence(t *testing.T) {
+	t.Parallel()
+	bothWays(t, workshop, nil, func(t *testing.T, p *platformtest.Platform, app *fakeApp) {
+		ana := p.Member("ana")
+		ex := ana.Wait(ana.Send(2, map[string]any{"id": "1", "name": "gone", "type": 1}))
+		require.Contains(t, ex.Text(), "I do not know the command /gone")
+		ex = ana.Wait(ana.Send(4, map[string]any{"id": "1", "name": "gone", "type": 1}))
+		require.Empty(t, ex.Choices)
+		for _, id := range []string{"x", "lf0|0|1|save||", "lf1|0|one|save||", "lf1|0|1|||", "lf1|0|1|save|", "|||||", "save:1"} {
+			require.Contains(t, ana.Press(id).Text(), "belongs to an older version", id)
+		}
+		require.Empty(t, app.requests(), "none of this reached the app")
+	})
+}
+
+func TestBusyAndStoppingTurnAwayPolitely(t *testing.T) {
+	t.Parallel()
+	release := make(chan struct{})
+	app := only(func(ctx context.Context, _ commands.Request) (commands.Reply, error) {
+		<-release
+		return say("done"), nil
+	})
+	p := platformtest.Start(t, platformtest.Options{})
+	r := start(t, p, app, func(c *bot.Config) { c.Concurrency, c.Pending = 1, 2 })
+	ana := p.Member("ana")
+	first := ana.Type("/go")
+	second := ana.Type("/go")
+	p.Until("both arrived", func() bool { return len(app.requests()) == 1 })
+	time.Sleep(100 * time.Millisecond)
+	require.Contains(t, ana.Slash("/go").Text(), "too much to do")
+
+	r.stop()
+	p.Until("the stop", func() bool {
+		ex := ana.Wait(ana.Type("/go"))
+		return strings.Contains(ex.Text(), "being restarted")
+	})
+	close(release)
+	require.Equal(t, "done", ana.Wait(first).Text(), "running work is finished")
+	require.Equal(t, "done", ana.Wait(second).Text())
+	require.NoError(t, r.wait())
+}
+
+func TestStopDoesNotWaitForEver(t *testing.T) {
+	t.Parallel()
+	app := only(func(ctx context.Context, _ commands.Request) (commands.Reply, error) {
+		select {} // a handler that heeds nothing
+	})
+	p := platformtest.Start(t, platformtest.Options{})
+	r := start(t, p, app, func(c *bot.Config) { c.Timing.Stop = 200 * time.Millisecond })
+	p.Member("ana").Type("/go").Unanswered()
+	p.Until("the request", func() bool { return len(app.requests()) == 1 })
+	r.stop()
+	require.NoError(t, r.wait())
+	require.Contains(t, r.log.String(), "work unfinished")
+}
+
+func TestWorkThatNeverEndsIsGivenUp(t *testing.T) {
+	t.Parallel()
+	app := only(func(ctx context.Context, _ commands.Request) (commands.Reply, error) {
+		if ctx.Value("never") == nil {
+			select {}
+		}
+		return commands.Reply{}, nil
+	})
+	p := platformtest.Start(t, platformtest.Options{})
+	start(t, p, app, func(c *bot.Config) {
+		c.Timing.Acknowledge, c.Timing.Work = 50*time.Millisecond, 200*time.Millisecond
+	})
+	require.Contains(t, p.Member("ana").Slash("/go").Text(), "This took too long")
+}
