@@ -192,6 +192,20 @@ func TestBookKnowsTheNamesOfTheTestBook(t *testing.T) {
 	}
 }
 
+func TestCheckKnotName(t *testing.T) {
+	for _, k := range knot.Standard().Knots() {
+		require.NoError(t, sheet.CheckKnotName(k.Name))
+	}
+	for name, want := range map[string]string{
+		"":                  "the name of a knot has one to 12 words: “” has 0",
+		"Crown On Top":      "the name of a knot cannot hold “On”: in a sheet that word ends the name",
+		"crown, doubled":    "the name of a knot cannot hold “,”: in a sheet the name would end there",
+		"monkey's fist # 2": "the name of a knot cannot hold “#”: in a sheet the name would end there",
+	} {
+		require.EqualError(t, sheet.CheckKnotName(name), want)
+	}
+}
+
 func TestCommentsKeepTheirPlaces(t *testing.T) {
 	const text = `# made for the hall
 piece Tide Line # a first try

@@ -61,7 +61,7 @@
 //
 // A name is one word of letters, digits and hyphens in any script. A knot is every
 // word up to of, skip, shift, on, rows, times, apart, for or until, so a knot whose
-// name holds one of these cannot be used. A length is written as package length
+// name holds one of these cannot be used (see [CheckKnotName]). A length is written as package length
 // reads it, blanks and all; it needs its unit, but a bare thickness is in
 // millimetres. A comma between two digits belongs to the number, except among ends.
 //

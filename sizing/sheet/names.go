@@ -1,6 +1,7 @@
 package sheet
 
 import (
+	"fmt"
 	"slices"
 	"strings"
 	"unicode"
@@ -189,6 +190,24 @@ func (b *book) finished(line int) names {
 // knotStops end a knot's name.
 var knotStops = map[string]bool{
 	"of": true, "skip": true, "shift": true, "on": true, "rows": true, "times": true, "apart": true, "for": true, "until": true,
+}
+
+// CheckKnotName returns an error that says why a knot of this name could not be
+// written in a sheet, or nil when it can.
+func CheckKnotName(name string) error {
+	words := strings.Fields(name)
+	if len(words) == 0 || len(words) > mostWords {
+		return fmt.Errorf("the name of a knot has one to %d words: %s has %d", mostWords, quote(name), len(words))
+	}
+	if i := strings.IndexAny(name, ",#"); i >= 0 {
+		return fmt.Errorf("the name of a knot cannot hold %s: in a sheet the name would end there", quote(name[i:i+1]))
+	}
+	for _, w := range words {
+		if knotStops[plain(w)] {
+			return fmt.Errorf("the name of a knot cannot hold %s: in a sheet that word ends the name", quote(w))
+		}
+	}
+	return nil
 }
 
 // knot reads a knot's name, every word up to an option, and returns the name in

@@ -24,7 +24,11 @@ func roundTrip(t require.TestingT, s sheet.Sheet) {
 }
 
 func TestRoundTripOfAnySheet(t *testing.T) {
-	rapid.Check(t, func(t *rapid.T) { roundTrip(t, sheettest.Written(t)) })
+	rapid.Check(t, func(t *rapid.T) {
+		s := sheettest.Written(t)
+		require.Equal(t, s, sheettest.WithoutPlaces(s), "no places were drawn")
+		roundTrip(t, s)
+	})
 }
 
 func TestRoundTripOfValidSheets(t *testing.T) {
@@ -62,7 +66,7 @@ func TestPrintingSettles(t *testing.T) {
 	})
 }
 
-// TestSlipsAreFaults takes one word out of a sheet or spoils it.
+// TestSlipsAreSurvived spoils a few characters of a sheet.
 func TestSlipsAreSurvived(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		text := sheet.Format(sheettest.Written(t))

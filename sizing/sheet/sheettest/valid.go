@@ -32,6 +32,9 @@ func Valid(t *rapid.T) sheet.Sheet {
 		if !p.Round && k.maybe("joined") {
 			twin := p
 			twin.Name = name + "-twin"
+			// Long bare ends let both swing until their bottoms meet.
+			p.Steps = append(p.Steps, sheet.Space{Length: k.millimetres("swing", 800, 1200)})
+			s.Panels[len(s.Panels)-1] = p
 			twin.Steps = slices.Clone(p.Steps)
 			join := sheet.Panel{Name: name + "-join", From: []string{p.Name, twin.Name}}
 			steps, _ := k.steps(nil, 2*ends, false)
@@ -48,7 +51,10 @@ func Valid(t *rapid.T) sheet.Sheet {
 }
 
 // knotting draws steps that fit the ends in hand, which are always a multiple of 4.
-type knotting struct{ writing }
+type knotting struct {
+	writing
+	edge int // ends that the row just tied left at both edges; -1 after anything else
+}
 
 func (k *knotting) millimetres(what string, low, high int) length.Length {
 	return length.Length(k.number(what, low, high)) * length.Millimetre
@@ -72,6 +78,7 @@ func (k *knotting) panel(name string) (p sheet.Panel, ends int) {
 }
 
 func (k *knotting) steps(steps []sheet.Step, ends int, round bool) ([]sheet.Step, int) {
+	k.edge = -1
 	for range k.number("steps", 0, 5) {
 		s := k.step(ends, round)
 		if add, ok := s.(sheet.Add); ok {
@@ -82,21 +89,16 @@ func (k *knotting) steps(steps []sheet.Step, ends int, round bool) ([]sheet.Step
 	return steps, ends
 }
 
+// step draws one step. A panel that is not round may also lean to one side, taper
+// and grow.
 func (k *knotting) step(ends int, round bool) sheet.Step {
 	knot := k.one("knot", []string{"square knot", "half knot"})
-	switch kind := k.number("kind", 0, 8); {
-	case kind == 0:
-		row := sheet.Row{Knot: knot, Skip: min(2*k.number("skip", 0, 2), (ends-4)/2)}
-		if round && row.Skip == 0 {
-			row.Shift = k.number("shift", 0, 3)
-		}
-		return row
-	case kind == 1 && ends >= 8:
-		return sheet.Net{Knot: knot, Rows: sheet.Count{N: k.number("rows", 1, 6)}, Apart: k.millimetres("apart", 0, 10)}
-	case kind == 2 && !round:
-		return sheet.Taper{Knot: knot, Widen: k.maybe("widen"), Rows: sheet.Count{N: k.number("rows", 1, ends/4)}}
-	case kind == 3:
-		return sheet.Sinnet{Knot: knot, Times: sheet.Count{N: k.number("times", 1, 12)}, On: k.few(4)}
+	kind := k.number("kind", 0, 8)
+	if kind < 2 || kind < 4 && !round {
+		return k.rows(kind, knot, ends, round)
+	}
+	k.edge = -1
+	switch {
 	case kind == 4 && !round:
 		if k.maybe("from the left") {
 			return sheet.Bar{From: sheet.Position{Anchor: sheet.Left}, To: sheet.Position{Anchor: sheet.Middle}, Gather: k.maybe("gather")}
@@ -105,11 +107,48 @@ func (k *knotting) step(ends int, round bool) sheet.Step {
 	case kind == 5:
 		return sheet.Plait{Length: k.millimetres("plait", 80, 200), On: k.few(3)}
 	case kind == 6 && !round:
-		return sheet.Add{Count: 2 * k.number("add", 1, 2), Cord: k.cord(), Where: sheet.Position{Anchor: sheet.Anchor(k.number("side", int(sheet.Left), int(sheet.Right)))}}
+		side := sheet.Anchor(k.number("side", int(sheet.Left), int(sheet.Right)))
+		return sheet.Add{Count: 2 * k.number("add", 1, 2), Cord: k.cord(), Where: sheet.Position{Anchor: side}}
 	case kind == 7:
 		return sheet.Wrap{Turns: k.number("turns", 3, 9), On: k.few(4)}
+	case kind == 8:
+		return sheet.Sinnet{Knot: knot, Times: sheet.Count{N: k.number("times", 1, 12)}, On: k.few(4)}
 	}
 	return sheet.Space{Length: k.millimetres("space", 10, 80)}
+}
+
+// rows draws a row, a net, a taper or a widening, which go on from the row above.
+func (k *knotting) rows(kind int, knot string, ends int, round bool) sheet.Step {
+	const half = 2
+	inner := (ends - 2*half) / 2 // the edge that leaves room for one group
+	switch {
+	case kind == 1 && ends >= 8:
+		n := k.number("rows", 1, 6)
+		k.edge = (n - 1) % 2 * half
+		return sheet.Net{Knot: knot, Rows: sheet.Count{N: n}, Apart: k.millimetres("apart", 0, 10)}
+	case kind == 2 && (k.edge < 0 || k.edge+half <= inner):
+		first := 0
+		if k.edge >= 0 {
+			first = k.edge + half
+		}
+		n := k.number("rows", 1, (inner-first)/half+1)
+		k.edge = first + (n-1)*half
+		return sheet.Taper{Knot: knot, Rows: sheet.Count{N: n}}
+	case kind == 3 && (k.edge < 0 || k.edge >= half):
+		first := inner
+		if k.edge >= 0 {
+			first = k.edge - half
+		}
+		n := k.number("rows", 1, first/half+1)
+		k.edge = first - (n-1)*half
+		return sheet.Taper{Widen: true, Knot: knot, Rows: sheet.Count{N: n}}
+	}
+	row := sheet.Row{Knot: knot, Skip: min(half*k.number("skip", 0, 2), inner)}
+	if round && row.Skip == 0 {
+		row.Shift = k.number("shift", 0, 3)
+	}
+	k.edge = row.Skip
+	return row
 }
 
 // few names so many ends at one place that every panel has.
