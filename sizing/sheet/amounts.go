@@ -144,6 +144,9 @@ func (l *line) within(b bounds, w word, read length.Length) length.Length {
 func (l *line) spool() (of length.Length, mass length.Mass, price Price) {
 	var words []word
 	for l.bad == nil && l.peek().raw != "" {
+		if l.accept(",") {
+			continue
+		}
 		if len(words) == mostWords {
 			l.fail(l.peek(), "is too much: a spool has a length, a mass and a price")
 			return

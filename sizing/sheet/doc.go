@@ -64,6 +64,7 @@
 // name holds one of these cannot be used (see [CheckKnotName]). A length is written as package length
 // reads it, blanks and all; it needs its unit, but a bare thickness is in
 // millimetres. A comma between two digits belongs to the number, except among ends.
+// A number may also stand before rows, times and turns.
 //
 // In a panel, gap comes first, then the mounts side by side, then the rest; a panel
 // that joins others has neither. A panel joins panels that stand above it, each

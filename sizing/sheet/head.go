@@ -153,14 +153,12 @@ func isWood(text string) bool {
 func (r *reader) margin(l *line) {
 	r.onceOnly(l, "margin")
 	w := l.take()
-	if l.bad == nil && l.peek().raw == "%" {
-		l.take()
+	if l.accept("%", "percent") {
 		w = l.span(w)
-	}
-	if l.bad == nil && w.raw != "" && !strings.HasSuffix(w.raw, "%") {
+	} else if w.raw != "" && !strings.HasSuffix(w.raw, "%") {
 		l.failMend(w, w.raw+"%", "is no share: write it with a percent sign")
 	}
-	share := l.decimal(w, "the margin in percent", -2, "%")
+	share := l.decimal(w, "the margin in percent", -2, "%", "percent")
 	if l.bad == nil && share > 2 {
 		l.fail(w, "is too much for a margin: the most is 200%%")
 	}

@@ -243,18 +243,23 @@ func one(word, like string, read func()) option {
 }
 
 // options reads the options that follow, up to the end of the line. A comma
-// before an option is let pass.
+// before an option is let pass, and a number may stand before rows or times.
 func (l *line) options(all ...option) {
 	seen := make([]bool, len(all))
 	for l.bad == nil {
-		if w := l.peek(); w.raw == "," && isOption(all, l.wordFrom(w.at+1).plain()) {
+		if w := l.peek(); w.raw == "," && isOption(all, l.wordFrom(w.end()).plain()) {
 			l.take()
 		}
 		w := l.peek()
 		if w.raw == "" {
 			return
 		}
-		i := slices.IndexFunc(all, func(o option) bool { return slices.Contains(o.words, w.plain()) })
+		said := w.plain()
+		turned := l.turned("rows", "times")
+		if turned {
+			said = l.wordFrom(w.end()).plain()
+		}
+		i := slices.IndexFunc(all, func(o option) bool { return slices.Contains(o.words, said) })
 		switch {
 		case i < 0:
 			l.strange(w, all)
@@ -262,16 +267,27 @@ func (l *line) options(all ...option) {
 			l.fail(w, "is said twice: %s can stand only once", oneOf(all[i].words))
 		default:
 			seen[i] = true
-			l.right = strings.Join(strings.Fields(l.code[:w.at]+all[i].like[slices.Index(all[i].words, w.plain())]), " ")
+			l.right = strings.Join(strings.Fields(l.code[:w.at]+all[i].like[slices.Index(all[i].words, said)]), " ")
 			for j, o := range all {
 				if o.must && !seen[j] {
 					l.right += " " + o.like[0]
 				}
 			}
-			l.take()
-			all[i].read(w.plain())
+			if !turned {
+				l.take()
+			}
+			all[i].read(said)
+			if turned {
+				l.take()
+			}
 		}
 	}
+}
+
+// turned tells whether a number and one of these words follow, as in "6 rows".
+func (l *line) turned(words ...string) bool {
+	w := l.peek()
+	return startsWithDigit(w) && slices.Contains(words, l.wordFrom(w.end()).plain())
 }
 
 func isOption(all []option, text string) bool {

@@ -37,6 +37,8 @@ var refused = []struct{ name, text string }{
 	{"count not whole", around("net square rows 6.5")},
 	{"number too long for a machine", around("net square rows 99999999999999999999")},
 	{"too many knots", around("sinnet half times 90000 on left 12")},
+	{"count in words", around("sinnet half six times")},
+	{"count zero before its word", around("sinnet half 0 times")},
 	{"ends backwards", around("row square on 9-4")},
 	{"ends twice", around("row square on 1-4, 3-6")},
 	{"ends missing", around("row square on 1-4,")},

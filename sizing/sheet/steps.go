@@ -156,6 +156,9 @@ func (r *reader) add(l *line) Step {
 func (r *reader) wrap(l *line) Step {
 	s := Wrap{Place: l.place()}
 	switch {
+	case l.turned("turns"):
+		s.Turns = l.whole("turns", 1, 1000)
+		l.take()
 	case l.accept("turns"):
 		s.Turns = l.whole("turns", 1, 1000)
 	case l.accept("length"):
