@@ -190,8 +190,9 @@ func rows() []Row {
 			Name: "three-strand plait", Short: "3P", Also: []string{"plait", "braid", "three strand braid"}, Shape: Plait,
 			About: "The outer strands go to the middle in turn. Six ends make three strands of two.",
 			Ends:  3, Fewest: 3, Most: 60, Step: 3,
-			Roles: []Role{{Name: "strand", Works: true, Takes: "bundle(n/3)*sqrt((pitch/bundle(n/3))^2 + 6.65^2)"}},
-			Pitch: "8*bundle(n/3)", Height: "pitch", Width: "3*bundle(n/3)",
+			Roles:  []Role{{Name: "strand", Works: true, Takes: "bundle(n/3)*sqrt((pitch/bundle(n/3))^2 + 6.65^2)"}},
+			Places: []string{"strand..."},
+			Pitch:  "8*bundle(n/3)", Height: "pitch", Width: "3*bundle(n/3)",
 			HowTo: []string{
 				"Divide the ends into three strands.",
 				"Lay the left strand over the middle one, then the right strand over the new middle one.",

@@ -54,7 +54,7 @@ func (w *work) tieBar(s sheet.Bar, apart float64) bool {
 	carrier := &t.ends[w.order[from]]
 	line.top = carrier.floor
 	for j, p := range span[1:] {
-		line.top = math.Max(line.top, t.ends[w.order[p]].floor-line.fall(line.hitch(j)))
+		line.top = max(line.top, t.ends[w.order[p]].floor-line.fall(line.hitch(j)))
 	}
 	line.top += apart
 	carrier.run(line.x(w.cols[from]), line.top)
@@ -135,7 +135,7 @@ func (w *work) line(s sheet.Bar, span []int) (line, bool) {
 	l.middle = (l.cols[0] + l.cols[len(l.cols)-1]) / 2
 	l.spread = 1
 	if s.Slope == nil {
-		l.pitch = math.Max(float64(size.size.Pitch), across)
+		l.pitch = max(float64(size.size.Pitch), across)
 		l.cos = across / l.pitch
 	} else {
 		l.cos = math.Cos(*s.Slope * pi / 180)

@@ -42,7 +42,7 @@ func (t *tracer) fringe(f sheet.Fringe) {
 		t.fault(f.Place, "", "panel %s is round and has no edge to hang fringe on", p.Name)
 		return
 	}
-	loops, where := 0, [...]string{"left edge", "right edge", "both edges"}[f.Side]
+	loops, where := 0, [...]string{"the left edge", "the right edge", "both edges"}[f.Side]
 	if f.Side != sheet.RightEdge {
 		loops += p.LeftLoops
 	}
@@ -50,7 +50,7 @@ func (t *tracer) fringe(f sheet.Fringe) {
 		loops += p.RightLoops
 	}
 	if loops == 0 {
-		t.fault(f.Place, "", "panel %s has no loops on the %s: fringe hangs on the loops between knots that the edge ends tie", p.Name, where)
+		t.fault(f.Place, "", "panel %s has no loops on %s: fringe hangs on the loops between knots that the edge ends tie", p.Name, where)
 		return
 	}
 	pieces := max(f.Pieces, 1) * loops
@@ -65,7 +65,7 @@ func (t *tracer) fringe(f sheet.Fringe) {
 	t.result.Extras = append(t.result.Extras, Extra{
 		For: ForFringe, Panel: i, Cord: c, Count: pieces, Folded: true,
 		Need:  Parts{Mount: 2 * size.takes[0], Run: 2 * f.Drop, Tail: 2 * fringeTrim},
-		About: fmt.Sprintf("%s on the %s of %s, %d to a loop", plural(loops, "loop"), where, p.Name, max(f.Pieces, 1)),
+		About: fmt.Sprintf("%s on %s of %s, %d to a loop", plural(loops, "loop"), where, p.Name, max(f.Pieces, 1)),
 	})
 }
 

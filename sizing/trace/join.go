@@ -119,7 +119,7 @@ func (w *work) swing(middle float64) {
 		fall := e.floor - e.y
 		u := e.x - w.pivot
 		e.x, e.y = w.pivot+u*cos+e.y*sin, e.y*cos-u*sin
-		e.floor = e.y + math.Max(fall, 0)
+		e.floor = e.y + max(fall, 0)
 	}
 	p := &w.t.result.Panels[w.index]
 	p.Drop = nm(float64(p.Drop) * cos)
@@ -152,17 +152,9 @@ func (w *work) matches(from []int) {
 			return
 		}
 		a, b := t.works[from[i]], t.works[from[j]]
-		na, nb := total(a.counts), total(b.counts)
+		na, nb := a.total(), b.total()
 		if na != nb {
 			t.note(w.def.Place, "%s has %d knots and %s has %d: they are joined, so check that they shall differ", a.def.Name, na, b.def.Name, nb)
 		}
 	}
-}
-
-func total(counts map[string]int) int {
-	n := 0
-	for _, c := range counts {
-		n += c
-	}
-	return n
 }

@@ -3,6 +3,7 @@ package trace
 import (
 	"math"
 
+	"larkfold/sizing/knot"
 	"larkfold/sizing/length"
 	"larkfold/sizing/sheet"
 )
@@ -25,12 +26,19 @@ type work struct {
 	state   state
 
 	lastSkip, lastOf int // the edge of the row just tied; -1 after anything else
-	counts           map[string]int
+	tallies          []tally
 	leftTies         int
 	rightTies        int
 	low              float64 // bottom of the lowest knot
-	min, max         float64 // outermost sides of its knots
+	leftmost         float64 // outermost sides of its knots
+	rightmost        float64
 	lean             float64
+}
+
+// tally counts the knots of one kind.
+type tally struct {
+	knot  *knot.Knot
+	times int
 }
 
 // state tells how far a panel has come.
@@ -88,8 +96,7 @@ func (t *tracer) panel(i int) bool {
 	} else if !w.hung && len(t.faults) == before {
 		t.fault(w.def.Place, "mount 12 folded", "panel %s has no cords: it needs a mount, or `from` and the panels it joins", w.def.Name)
 	}
-	w.counts = map[string]int{}
-	w.min, w.max = math.Inf(1), math.Inf(-1)
+	w.leftmost, w.rightmost = math.Inf(1), math.Inf(-1)
 	for _, s := range w.def.Steps {
 		if len(t.faults) > before || t.ctx.Err() != nil {
 			break
@@ -167,16 +174,19 @@ func (w *work) settle() {
 		if e.floor > e.y {
 			e.run(e.x, e.floor)
 		}
-		drop = math.Max(drop, e.y+float64(e.parts.Tail))
+		drop = max(drop, e.y+float64(e.parts.Tail))
 		if !w.round() {
-			w.min, w.max = math.Min(w.min, w.cols[i]-e.d/2), math.Max(w.max, w.cols[i]+e.d/2)
+			w.leftmost, w.rightmost = min(w.leftmost, w.cols[i]-e.d/2), max(w.rightmost, w.cols[i]+e.d/2)
 		}
 	}
-	p.Knots = w.counts
+	p.Knots = map[string]int{}
+	for _, n := range w.tallies {
+		p.Knots[n.knot.Name] = n.times
+	}
 	p.Worked, p.Drop = nm(w.low), nm(drop)
 	p.Pivot = nm(w.pivot)
 	if len(w.order) > 0 {
-		p.Left, p.Right = nm(w.min), nm(w.max)
+		p.Left, p.Right = nm(w.leftmost), nm(w.rightmost)
 		p.Width = p.Right - p.Left
 		if w.round() {
 			p.Left, p.Width = nm(w.cols[0]), nm(w.girth)

@@ -2,6 +2,7 @@ package trace
 
 import (
 	"math"
+	"slices"
 
 	"larkfold/sizing/knot"
 	"larkfold/sizing/length"
@@ -101,7 +102,7 @@ func (w *work) tie(at sheet.Place, k *knot.Knot, places []int, apart float64) bo
 	}
 	top := 0.0
 	for _, p := range places {
-		top = math.Max(top, t.ends[w.order[p]].floor)
+		top = max(top, t.ends[w.order[p]].floor)
 	}
 	top += apart
 	last := w.cols[places[n-1]]
@@ -170,10 +171,30 @@ func (w *work) gauge(k *knot.Knot, places []int) (g knot.Gauge, worker int) {
 func (w *work) place(p Placed) {
 	p.Panel = w.index
 	w.t.result.Placed = append(w.t.result.Placed, p)
-	w.counts[p.Knot.Name]++
-	w.low = math.Max(w.low, float64(p.Y+p.Height))
-	w.min = math.Min(w.min, float64(p.X-p.Width/2))
-	w.max = math.Max(w.max, float64(p.X+p.Width/2))
+	w.count(p.Knot)
+	w.low = max(w.low, float64(p.Y+p.Height))
+	w.leftmost = min(w.leftmost, float64(p.X-p.Width/2))
+	w.rightmost = max(w.rightmost, float64(p.X+p.Width/2))
+}
+
+// count adds a knot to its tally.
+func (w *work) count(k *knot.Knot) {
+	for i := range w.tallies {
+		if w.tallies[i].knot == k {
+			w.tallies[i].times++
+			return
+		}
+	}
+	w.tallies = append(w.tallies, tally{k, 1})
+}
+
+// total is how many knots the panel has.
+func (w *work) total() int {
+	n := 0
+	for _, t := range w.tallies {
+		n += t.times
+	}
+	return n
 }
 
 // tied counts the knots that the outermost ends take part in.
@@ -197,8 +218,12 @@ func (w *work) repeat(at sheet.Place, c sheet.Count, places []int, once func(i i
 		target = float64(w.t.result.Panels[w.t.find(c.Under)].Drop + c.By)
 	}
 	done := 0
+	placed, arena := len(w.t.result.Placed), len(w.t.arena)
 	for ; c.N == 0 || done < c.N; done++ {
-		if w.t.ctx.Err() != nil || w.depth(places, c.Under != "") >= target {
+		if done == 1 && c.N > 1 {
+			w.t.reserve(c.N-1, len(w.t.result.Placed)-placed, len(w.t.arena)-arena)
+		}
+		if w.t.ctx.Err() != nil || !math.IsInf(target, 1) && w.depth(places, c.Under != "") >= target {
 			break
 		}
 		tied, ok := once(done)
@@ -221,11 +246,17 @@ func (w *work) repeat(at sheet.Place, c sheet.Count, places []int, once func(i i
 	}
 }
 
+// reserve makes room for more rounds of so many knots and ends.
+func (t *tracer) reserve(rounds, knots, ends int) {
+	t.result.Placed = slices.Grow(t.result.Placed, min(rounds*knots, maxKnots))
+	t.arena = slices.Grow(t.arena, min(rounds*ends, maxKnots))
+}
+
 // level is the depth down to which the ends at the places have been worked.
 func (w *work) level(places []int) float64 {
 	level := 0.0
 	for _, p := range places {
-		level = math.Max(level, w.t.ends[w.order[p]].floor)
+		level = max(level, w.t.ends[w.order[p]].floor)
 	}
 	return level
 }

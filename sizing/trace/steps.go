@@ -183,13 +183,13 @@ func (w *work) wrap(s sheet.Wrap) {
 	top := 0.0
 	for _, p := range places {
 		e := &t.ends[w.order[p]]
-		top = math.Max(top, math.Max(e.floor, e.y+aside(e)))
+		top = max(top, max(e.floor, e.y+aside(e)))
 	}
 	height := size.height * float64(turns)
 	radius := float64(cord.BundleDiameter(len(places), length.Length(core)))/2 - core/2
 	for i, p := range places {
 		e := &t.ends[w.order[p]]
-		e.parts.Run += straight(math.Max(aside(e)-radius, 0), top-e.y) + nm(height)
+		e.parts.Run += straight(max(aside(e)-radius, 0), top-e.y) + nm(height)
 		e.y, e.floor = top+height, top+height
 		if !ring && len(places) > 1 {
 			e.x = middle + radius*(2*float64(i)/float64(len(places)-1)-1)
@@ -210,7 +210,7 @@ func (w *work) wrap(s sheet.Wrap) {
 func (w *work) thickest(places []int) float64 {
 	d := 0.0
 	for _, p := range places {
-		d = math.Max(d, w.t.ends[w.order[p]].d)
+		d = max(d, w.t.ends[w.order[p]].d)
 	}
 	return d
 }
@@ -223,7 +223,7 @@ func (w *work) space(s sheet.Space) {
 	}
 	for _, p := range places {
 		e := &w.t.ends[w.order[p]]
-		e.floor = math.Max(e.floor, e.y) + float64(s.Length)
+		e.floor = max(e.floor, e.y) + float64(s.Length)
 	}
 }
 

@@ -266,7 +266,7 @@ func (e *end) run(x, y float64) {
 
 // straight is the length of a straight run, never rounded down.
 func straight(dx, dy float64) length.Length {
-	return length.Length(math.Ceil(math.Hypot(dx, dy)))
+	return length.Length(math.Ceil(math.Sqrt(dx*dx + dy*dy)))
 }
 
-func nm(x float64) length.Length { return length.Length(math.Round(x)) }
+func nm(x float64) length.Length { return length.Length(math.RoundToEven(x)) }

@@ -1,0 +1,201 @@
+package main
+
+import (
+	"go/ast"
+	"go/doc"
+	"go/parser"
+	"go/token"
+	"io/fs"
+	"os"
+	"path"
+	"path/filepath"
+	"sort"
+	"strconv"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+)
+
+// edges are the imports that the house allows from one room into another, each
+// with its reason. A room that is not named may not be entered.
+var edges = map[string]map[string]string{
+	"cmd/larkfold": {
+		"bot":              "serve and register run the chat platform",
+		"commands":         "the terminal is a front end of the same commands",
+		"commands/picture": "size writes the printable sheet",
+		"sizing":           "size traces one sheet file",
+		"sizing/knot":      "size needs the knot book",
+		"sizing/length":    "JSON is in millimetres",
+		"sizing/sheet":     "faults are written as JSON",
+		"sizing/stock":     "pack solves one cutting instance",
+		"sizing/tight":     "derive prints where the book's numbers come from",
+		"sizing/trace":     "ends are written as JSON",
+		"store":            "backup, restore and check",
+		"store/boltstore":  "the engine is chosen here and nowhere else",
+	},
+	"bot":              {"commands": "events become requests, replies become messages"},
+	"bot/platformtest": {},
+	"commands": {
+		"commands/picture": "replies carry pictures",
+		"sizing":           "the façade: a sheet becomes a plan",
+		"sizing/...":       "words become quantities and quantities words",
+		"store":            "what members save",
+	},
+	"commands/picture": {
+		"sizing":     "a plan is what is drawn",
+		"sizing/...": "its parts are drawn each as itself",
+	},
+	"sizing":          {"sizing/...": "the façade puts its parts together"},
+	"store":           {},
+	"store/boltstore": {"store": "an engine implements the interface it serves"},
+	"store/storetest": {"store": "the suite tests any engine"},
+	"sizing/sheet/sheettest": {
+		"sizing/sheet":  "random sheets for tests",
+		"sizing/length": "sheets hold lengths",
+		"sizing/knot":   "sheets name knots",
+	},
+}
+
+// parts are the rooms of sizing from the ground up; each may enter only those before it.
+var parts = []string{"length", "cord", "formula", "knot", "swatch", "dowel", "stock", "fringe", "sheet", "trace", "cutlist", "resize", "tight"}
+
+// drivers are the modules that only one room may know.
+var drivers = map[string]string{
+	"github.com/bwmarrin/discordgo": "bot",
+	"github.com/expr-lang/expr":     "sizing/formula",
+	"go.etcd.io/bbolt":              "store/boltstore",
+}
+
+type room struct {
+	dir     string
+	imports map[string]bool
+	doc     string
+}
+
+func rooms(t *testing.T) []room {
+	top, err := filepath.Abs("../..")
+	require.NoError(t, err)
+	found := map[string]*room{}
+	require.NoError(t, filepath.WalkDir(top, func(file string, d fs.DirEntry, err error) error {
+		if err != nil {
+			return err
+		}
+		if d.IsDir() && (strings.HasPrefix(d.Name(), ".") && file != top || d.Name() == "testdata") {
+			return filepath.SkipDir
+		}
+		if d.IsDir() || !strings.HasSuffix(file, ".go") || strings.HasSuffix(file, "_test.go") {
+			return nil
+		}
+		f, err := parser.ParseFile(token.NewFileSet(), file, nil, parser.ImportsOnly|parser.ParseComments)
+		if err != nil {
+			return err
+		}
+		dir, err := filepath.Rel(top, filepath.Dir(file))
+		if err != nil {
+			return err
+		}
+		dir = filepath.ToSlash(dir)
+		r := found[dir]
+		if r == nil {
+			r = &room{dir: dir, imports: map[string]bool{}}
+			found[dir] = r
+		}
+		for _, spec := range f.Imports {
+			name, err := strconv.Unquote(spec.Path.Value)
+			if err != nil {
+				return err
+			}
+			r.imports[name] = true
+		}
+		r.doc += docOf(f)
+		return nil
+	}))
+	var all []room
+	for _, r := range found {
+		all = append(all, *r)
+	}
+	sort.Slice(all, func(i, j int) bool { return all[i].dir < all[j].dir })
+	return all
+}
+
+func docOf(f *ast.File) string {
+	if f.Doc == nil {
+		return ""
+	}
+	return new(doc.Package).Synopsis(f.Doc.Text())
+}
+
+func TestRoomsCallOnlyDownward(t *testing.T) {
+	for _, r := range rooms(t) {
+		for name := range r.imports {
+			inside, ours := strings.CutPrefix(name, "larkfold/")
+			if ours && !allowed(r.dir, inside) {
+				t.Errorf("%s imports %s: no edge allows it; the house's plan is in DEVELOPERS.md", r.dir, inside)
+			}
+		}
+	}
+}
+
+// allowed tells whether one room may enter another.
+func allowed(from, to string) bool {
+	if a, b := part(from), part(to); a >= 0 && b >= 0 {
+		return b < a
+	}
+	if _, ok := edges[from][to]; ok {
+		return true
+	}
+	_, ok := edges[from]["sizing/..."]
+	return ok && strings.HasPrefix(to, "sizing/")
+}
+
+// part is a room's height in sizing, or -1.
+func part(dir string) int {
+	for i, p := range parts {
+		if dir == "sizing/"+p {
+			return i
+		}
+	}
+	return -1
+}
+
+func TestDriversStayInTheirRoom(t *testing.T) {
+	for _, r := range rooms(t) {
+		for name := range r.imports {
+			for driver, home := range drivers {
+				if (name == driver || strings.HasPrefix(name, driver+"/")) && r.dir != home {
+					t.Errorf("%s imports %s, which only %s may know", r.dir, name, home)
+				}
+			}
+		}
+	}
+}
+
+func TestEveryEdgeHasAReasonAndEveryRoomAPlace(t *testing.T) {
+	for _, r := range rooms(t) {
+		_, known := edges[r.dir]
+		require.True(t, known || part(r.dir) >= 0, "the room %s has no place in the plan", r.dir)
+	}
+	for from, into := range edges {
+		for to, reason := range into {
+			require.NotEmpty(t, reason, "%s -> %s", from, to)
+		}
+	}
+}
+
+func TestEveryRoomSaysWhatItIsFor(t *testing.T) {
+	for _, r := range rooms(t) {
+		require.NotEmpty(t, r.doc, "package %s has no doc comment", path.Base(r.dir))
+	}
+}
+
+func TestTopLevelIsFixed(t *testing.T) {
+	want := map[string]bool{"cmd": true, "bot": true, "commands": true, "sizing": true, "store": true, "testdata": true, "deploy": true, "go.mod": true, "go.sum": true, "README.md": true, "DEVELOPERS.md": true}
+	entries, err := os.ReadDir("../..")
+	require.NoError(t, err)
+	for _, e := range entries {
+		if !strings.HasPrefix(e.Name(), ".") {
+			require.True(t, want[e.Name()], "%s has no place on the top level", e.Name())
+		}
+	}
+}
