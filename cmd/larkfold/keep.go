@@ -1,0 +1,58 @@
+package main
+
+import (
+	"bytes"
+	"errors"
+	"fmt"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"strings"
+)
+
+// picturesIn puts pictures and files into a folder. The same bytes are kept once;
+// others of the same name get a number.
+func picturesIn(dir string) func(name string, data []byte) (string, error) {
+	return func(name string, data []byte) (string, error) {
+		if err := os.MkdirAll(dir, 0o700); err != nil {
+			return "", err
+		}
+		name = filepath.Base(name)
+		ending := filepath.Ext(name)
+		for n := 1; ; n++ {
+			path := filepath.Join(dir, name)
+			if n > 1 {
+				path = filepath.Join(dir, fmt.Sprintf("%s-%d%s", strings.TrimSuffix(name, ending), n, ending))
+			}
+			there, err := os.ReadFile(path)
+			switch {
+			case err == nil && bytes.Equal(there, data):
+				return short(path), nil
+			case errors.Is(err, fs.ErrNotExist):
+				return short(path), os.WriteFile(path, data, 0o600)
+			case err != nil:
+				return "", err
+			}
+		}
+	}
+}
+
+// short writes a path as a person would: from the current folder where it lies
+// in it, else from the home folder.
+func short(path string) string {
+	full, err := filepath.Abs(path)
+	if err != nil {
+		return path
+	}
+	if here, err := os.Getwd(); err == nil {
+		if rel, err := filepath.Rel(here, full); err == nil && filepath.IsLocal(rel) {
+			return rel
+		}
+	}
+	if home, err := os.UserHomeDir(); err == nil && filepath.Separator == '/' {
+		if rel, err := filepath.Rel(home, full); err == nil && filepath.IsLocal(rel) {
+			return "~/" + rel
+		}
+	}
+	return full
+}

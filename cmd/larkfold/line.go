@@ -1,0 +1,172 @@
+package main
+
+import (
+	"fmt"
+	"strings"
+	"unicode"
+
+	"larkfold/commands"
+)
+
+// line is one typed command.
+type line struct {
+	words   []string // the command and its subcommand
+	options map[string]string
+}
+
+// quotes pairs every mark that opens a quoted value with those that close it.
+var quotes = map[rune]string{
+	'"': `"”“`, '“': `”"“`, '”': `”"`, '„': `“”"`, '«': `»`, '»': `«`,
+	'\'': `'’`, '‘': `’'`,
+}
+
+// parseLine reads a command as it is typed:
+//
+//	line   = ["/"] word {word} {option}
+//	option = name ":" (quote value quote | value)
+//
+// A value without quotes runs to the next option or to the end. A quoted value
+// ends at the first closing quote that the next option or the end follows, so
+// that inch and foot marks may stand in it.
+func parseLine(text string) (line, *commands.UserError) {
+	r := []rune(strings.TrimSpace(strings.TrimPrefix(text, "\ufeff")))
+	if len(r) > 0 && r[0] == '/' {
+		r = r[1:]
+	}
+	l := line{options: map[string]string{}}
+	at := nextOption(r, 0)
+	l.words = strings.Fields(string(r[:at]))
+	if len(l.words) == 0 {
+		return l, &commands.UserError{Read: string(r), Wrong: "it names no command", Right: "a command stands first", Try: "/cord width:40cm drop:70cm"}
+	}
+	for at < len(r) {
+		colon := at + nameLength(r[at:])
+		name := strings.ToLower(string(r[at:colon]))
+		from := skipBlanks(r, colon+1)
+		value, end, wrong := readValue(r, from)
+		shown := string(r[at:end])
+		if wrong != nil {
+			wrong.Read = shown
+			return l, wrong
+		}
+		if value == "" {
+			return l, &commands.UserError{Read: shown, Wrong: "nothing stands behind " + name + ":", Right: "give it a value or leave it out"}
+		}
+		if before, twice := l.options[name]; twice {
+			return l, &commands.UserError{Read: shown, Wrong: fmt.Sprintf("%s was given before as “%s”", name, before), Right: "give every option once"}
+		}
+		l.options[name] = value
+		at = skipBlanks(r, end)
+	}
+	return l, nil
+}
+
+// readValue reads the value at from and returns where it ends.
+func readValue(r []rune, from int) (string, int, *commands.UserError) {
+	if from == len(r) {
+		return "", from, nil
+	}
+	closers, quoted := quotes[r[from]]
+	if !quoted {
+		end := from
+		if nameLength(r[from:]) == 0 {
+			end = nextOption(r, from)
+		}
+		return strings.TrimSpace(string(r[from:end])), end, nil
+	}
+	last := 0
+	for i := from + 1; i < len(r); i++ {
+		if !strings.ContainsRune(closers, r[i]) {
+			continue
+		}
+		last = i
+		if after := skipBlanks(r, i+1); after == len(r) || after > i+1 && nameLength(r[after:]) > 0 {
+			return string(r[from+1 : i]), i + 1, nil
+		}
+	}
+	if last > 0 {
+		end := nextOption(r, last)
+		rest := strings.TrimSpace(string(r[last+1 : end]))
+		return "", end, &commands.UserError{Wrong: fmt.Sprintf("“%s” follows the closing quote", rest), Right: "the whole value stands between the quotes"}
+	}
+	return "", len(r), &commands.UserError{Wrong: fmt.Sprintf("the quote %c is opened and never closed", r[from]), Right: "close it, or leave both away"}
+}
+
+// nextOption is where the first option at or after from begins, or the end.
+func nextOption(r []rune, from int) int {
+	for i := from; i < len(r); i++ {
+		if (i == 0 || unicode.IsSpace(r[i-1])) && nameLength(r[i:]) > 0 {
+			return i
+		}
+	}
+	return len(r)
+}
+
+// nameLength is the length of the option's name that stands here before a colon,
+// or zero.
+func nameLength(r []rune) int {
+	for i, c := range r {
+		switch {
+		case c == ':':
+			return i
+		case c > unicode.MaxASCII || !unicode.IsLetter(c) && c != '_' && c != '-':
+			return 0
+		}
+	}
+	return 0
+}
+
+func skipBlanks(r []rune, at int) int {
+	for at < len(r) && unicode.IsSpace(r[at]) {
+		at++
+	}
+	return at
+}
+
+// path finds the command that the words name. Words that are left over are a
+// value whose option was not named.
+func (l line) path(all []commands.Command) (string, *commands.UserError) {
+	var found commands.Command
+	rest := l.words
+	for level := all; len(rest) > 0 && len(level) > 0; {
+		next, ok := named(level, strings.ToLower(rest[0]))
+		if !ok {
+			break
+		}
+		found, level, rest = next, next.Sub, rest[1:]
+	}
+	if len(rest) == 0 || found.Name == "" || len(found.Options) == 0 {
+		return strings.ToLower(strings.Join(l.words, " ")), nil
+	}
+	value := strings.Join(rest, " ")
+	missing := found.Options[0].Name
+	for _, o := range found.Options {
+		if _, given := l.options[o.Name]; o.Required && !given {
+			missing = o.Name
+			break
+		}
+	}
+	command := strings.ToLower(strings.Join(l.words[:len(l.words)-len(rest)], " "))
+	return "", &commands.UserError{
+		Read:  value,
+		Wrong: "it does not say which option it is",
+		Right: fmt.Sprintf("an option's name and a colon before it, such as %s:", missing),
+		Try:   fmt.Sprintf("/%s %s:%s", command, missing, quoteBlanks(value)),
+	}
+}
+
+func named(level []commands.Command, name string) (commands.Command, bool) {
+	for _, c := range level {
+		if c.Name == name && !c.MessageMenu {
+			return c, true
+		}
+	}
+	return commands.Command{}, false
+}
+
+func quoteBlanks(value string) string {
+	if strings.ContainsFunc(value, unicode.IsSpace) {
+		return `"` + value + `"`
+	}
+	return value
+}

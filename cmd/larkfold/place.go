@@ -1,0 +1,103 @@
+package main
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"runtime"
+
+	"larkfold/store"
+	"larkfold/store/boltstore"
+)
+
+// place is where the store lies and the key to it.
+type place struct {
+	dir     string
+	keyFile string
+}
+
+const storeName = "larkfold.db"
+
+// folder is the folder of the store: what was asked for, or the user's own.
+func (p *place) folder() (string, error) {
+	if p.dir != "" {
+		return p.dir, nil
+	}
+	if dir := os.Getenv("LARKFOLD_DATA"); dir != "" {
+		return dir, nil
+	}
+	state, err := stateFolder(runtime.GOOS)
+	if err != nil {
+		return "", &store.Fault{Kind: fs.ErrNotExist, Sentence: "there is no home folder for the store; name one with --data", Cause: err}
+	}
+	return filepath.Join(state, "larkfold"), nil
+}
+
+// stateFolder is where the platform's users keep the state of programs.
+func stateFolder(system string) (string, error) {
+	switch system {
+	case "windows", "darwin", "ios", "plan9":
+		return os.UserConfigDir()
+	}
+	if dir := os.Getenv("XDG_STATE_HOME"); filepath.IsAbs(dir) {
+		return dir, nil
+	}
+	home, err := os.UserHomeDir()
+	return filepath.Join(home, ".local", "state"), err
+}
+
+// file is the path of the store's file.
+func (p *place) file() (string, error) {
+	dir, err := p.folder()
+	return filepath.Join(dir, storeName), err
+}
+
+// options opens the store's records.
+func (p *place) options() (store.Options, error) {
+	file := p.keyFile
+	if file == "" {
+		file = os.Getenv("LARKFOLD_KEY_FILE")
+	}
+	if file == "" {
+		return store.Options{}, nil
+	}
+	key, err := store.ReadKeyFile(file)
+	return store.Options{Key: key}, err
+}
+
+// opened is a store in use.
+type opened struct {
+	*store.Shelf
+	engine *boltstore.Engine
+	dir    string
+	opts   store.Options
+}
+
+func (o *opened) Close() error { return o.engine.Close() }
+
+// open opens the store, and makes it where there is none.
+func (p *place) open(ctx context.Context) (*opened, error) {
+	dir, err := p.folder()
+	if err != nil {
+		return nil, err
+	}
+	opts, err := p.options()
+	if err != nil {
+		return nil, err
+	}
+	if err := os.MkdirAll(dir, 0o700); err != nil {
+		return nil, &store.Fault{Kind: fs.ErrPermission, Sentence: fmt.Sprintf("the folder %q cannot be made; name another with --data", dir), Cause: err}
+	}
+	engine, err := boltstore.Open(filepath.Join(dir, storeName), boltstore.Options{})
+	if err != nil {
+		return nil, err
+	}
+	shelf, err := store.New(ctx, engine, opts)
+	if err != nil {
+		return nil, errors.Join(err, engine.Close())
+	}
+	return &opened{Shelf: shelf, engine: engine, dir: dir, opts: opts}, nil
+}

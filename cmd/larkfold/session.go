@@ -1,0 +1,273 @@
+package main
+
+import (
+	"bufio"
+	"context"
+	"crypto/rand"
+	"errors"
+	"fmt"
+	"io"
+	"os"
+	"path/filepath"
+	"strconv"
+	"strings"
+	"time"
+	"unicode/utf8"
+
+	"larkfold/commands"
+)
+
+// asker hands over what is typed, a line at a time. At the end it returns io.EOF.
+type asker interface {
+	ask(prompt string) (string, error)
+}
+
+// session is one talk with the app.
+type session struct {
+	app     *commands.App
+	screen  *screen
+	asker   asker
+	offers  bool    // what can be done next is listed, to be picked by number
+	offered []offer // by the last reply
+	refused bool    // some answer was a refusal
+}
+
+// offer is one button or menu.
+type offer struct {
+	label   string
+	do      commands.Action
+	choices []commands.Choice // of a menu
+}
+
+// oneMember is who talks in a terminal.
+const oneMember = "you"
+
+func (s *session) request() commands.Request {
+	return commands.Request{ID: rand.Text(), Member: oneMember, MemberName: oneMember, Channel: "terminal", CanManage: true, Now: time.Now()}
+}
+
+// typed answers one line: a command, or the number of something offered.
+func (s *session) typed(ctx context.Context, text string) error {
+	if number, choice, ok := picked(text); ok && len(s.offered) > 0 {
+		return s.pick(ctx, number, choice)
+	}
+	l, wrong := parseLine(text)
+	if wrong != nil {
+		return s.refuse(wrong)
+	}
+	req := s.request()
+	if req.Command, wrong = l.path(s.app.Commands()); wrong != nil {
+		return s.refuse(wrong)
+	}
+	if req.Options, wrong = readFiles(l.options); wrong != nil {
+		return s.refuse(wrong)
+	}
+	return s.answer(ctx, req)
+}
+
+// answer does a request, and whatever form it opens.
+func (s *session) answer(ctx context.Context, req commands.Request) error {
+	for {
+		reply, err := s.app.Do(ctx, req)
+		if err != nil {
+			return err
+		}
+		form, ok := formOf(reply)
+		if !ok {
+			return s.shown(reply)
+		}
+		req = s.request()
+		if req.Fields, err = s.fill(form); err != nil {
+			return err
+		}
+		req.Action = &form.Do
+	}
+}
+
+// shown shows a reply and remembers what it offers.
+func (s *session) shown(reply commands.Reply) error {
+	s.refused = s.refused || reply.Refused
+	s.offered = nil
+	if err := s.screen.show(reply.Blocks); err != nil || !s.offers {
+		return err
+	}
+	for _, block := range reply.Blocks {
+		if a, ok := block.(commands.Actions); ok {
+			for _, b := range a.Buttons {
+				s.offered = append(s.offered, offer{label: b.Label, do: b.Do})
+			}
+			for _, m := range a.Menus {
+				s.offered = append(s.offered, offer{label: m.Placeholder, do: m.Do, choices: m.Choices})
+			}
+		}
+	}
+	if len(s.offered) == 0 {
+		return nil
+	}
+	var parts []string
+	for i, o := range s.offered {
+		parts = append(parts, fmt.Sprintf("%d %s", i+1, o.label))
+	}
+	return s.say("\nnext: " + strings.Join(parts, " · "))
+}
+
+func (s *session) refuse(wrong *commands.UserError) error {
+	blocks := []commands.Block{commands.Facts{Facts: []commands.Fact{{Label: "read", Value: wrong.Read}, {Label: "wrong", Value: wrong.Wrong}, {Label: "right", Value: wrong.Right}}}}
+	if wrong.Try != "" {
+		blocks = append(blocks, commands.Text{Text: "Try"}, commands.Verbatim{Text: wrong.Try})
+	}
+	offered := s.offered
+	err := s.shown(commands.Reply{Blocks: blocks, Refused: true})
+	s.offered = offered
+	return err
+}
+
+func (s *session) say(text string) error {
+	return s.screen.show([]commands.Block{commands.Text{Text: text}})
+}
+
+// picked reads "3" or "3 B".
+func picked(text string) (number int, choice string, ok bool) {
+	first, choice, _ := strings.Cut(strings.TrimSpace(text), " ")
+	number, err := strconv.Atoi(first)
+	return number, strings.TrimSpace(choice), err == nil
+}
+
+// pick presses a button, or chooses from a menu.
+func (s *session) pick(ctx context.Context, number int, choice string) error {
+	if number < 1 || number > len(s.offered) {
+		return s.refuse(&commands.UserError{Read: strconv.Itoa(number), Wrong: "nothing has that number", Right: fmt.Sprintf("1 to %d", len(s.offered))})
+	}
+	o := s.offered[number-1]
+	req := s.request()
+	req.Action = &o.do
+	if len(o.choices) > 0 {
+		if choice == "" {
+			var err error
+			if choice, err = s.choose(o); err != nil {
+				return err
+			}
+		}
+		value, ok := chosen(o.choices, choice)
+		if !ok {
+			return s.refuse(&commands.UserError{Read: choice, Wrong: "it is none of the choices", Right: fmt.Sprintf("1 to %d, or a choice as it is written", len(o.choices)), Try: fmt.Sprintf("%d %s", number, o.choices[0].Value)})
+		}
+		req.Values = []string{value}
+	}
+	return s.answer(ctx, req)
+}
+
+// choose lists a menu's choices and asks for one.
+func (s *session) choose(o offer) (string, error) {
+	var lines []string
+	for i, c := range o.choices {
+		lines = append(lines, fmt.Sprintf("%2d  %s", i+1, c.Name))
+	}
+	if err := s.say(o.label + "\n" + strings.Join(lines, "\n")); err != nil {
+		return "", err
+	}
+	return s.asker.ask("which? ")
+}
+
+func chosen(choices []commands.Choice, typed string) (string, bool) {
+	typed = strings.TrimSpace(typed)
+	if n, err := strconv.Atoi(typed); err == nil && n >= 1 && n <= len(choices) {
+		return choices[n-1].Value, true
+	}
+	for _, c := range choices {
+		if strings.EqualFold(typed, c.Value) || strings.EqualFold(typed, c.Name) {
+			return c.Value, true
+		}
+	}
+	return "", false
+}
+
+func formOf(reply commands.Reply) (commands.Form, bool) {
+	for _, block := range reply.Blocks {
+		if f, ok := block.(commands.Form); ok {
+			return f, true
+		}
+	}
+	return commands.Form{}, false
+}
+
+// largestFile is the most that an option reads from a file, in bytes.
+const largestFile = 64 << 10
+
+// readFiles puts the text of a file in the place of every "@file".
+func readFiles(options map[string]string) (map[string]string, *commands.UserError) {
+	for name, value := range options {
+		file, ok := strings.CutPrefix(value, "@")
+		if !ok {
+			continue
+		}
+		text, err := readText(file)
+		if err != nil {
+			return nil, &commands.UserError{Read: name + ":" + value, Wrong: err.Error(), Right: "a text file that can be read, such as " + name + ":@sheet.txt", Cause: err}
+		}
+		options[name] = text
+	}
+	return options, nil
+}
+
+// readText reads a file of text.
+func readText(path string) (string, error) {
+	if rest, ok := strings.CutPrefix(path, "~/"); ok {
+		if home, err := os.UserHomeDir(); err == nil {
+			path = filepath.Join(home, rest)
+		}
+	}
+	f, err := os.Open(path)
+	if err != nil {
+		return "", plainPathError(err)
+	}
+	defer f.Close()
+	return readAll(f, path)
+}
+
+func readAll(from io.Reader, name string) (string, error) {
+	data, err := io.ReadAll(io.LimitReader(from, largestFile+1))
+	switch {
+	case err != nil:
+		return "", plainPathError(err)
+	case len(data) > largestFile:
+		return "", fmt.Errorf("%s is larger than %d KiB", name, largestFile>>10)
+	case !utf8.Valid(data):
+		return "", fmt.Errorf("%s is no text in UTF-8", name)
+	}
+	return strings.ReplaceAll(strings.TrimPrefix(string(data), "\ufeff"), "\r\n", "\n"), nil
+}
+
+// plainPathError leaves out which system call failed.
+func plainPathError(err error) error {
+	var path *os.PathError
+	if errors.As(err, &path) {
+		return fmt.Errorf("%s: %w", path.Path, path.Err)
+	}
+	return err
+}
+
+// piped asks a stream that is no terminal, without prompts.
+type piped struct{ lines *bufio.Scanner }
+
+// longestLine is the longest line that a stream may hold, in bytes.
+const longestLine = 256 << 10
+
+func newPiped(in io.Reader) *piped {
+	lines := bufio.NewScanner(in)
+	lines.Buffer(nil, longestLine)
+	return &piped{lines}
+}
+
+func (p *piped) ask(string) (string, error) {
+	if p.lines.Scan() {
+		return strings.ToValidUTF8(p.lines.Text(), "\ufffd"), nil
+	}
+	switch err := p.lines.Err(); {
+	case errors.Is(err, bufio.ErrTooLong):
+		return "", badInput{fmt.Sprintf("a line is longer than %d KiB", longestLine>>10)}
+	case err != nil:
+		return "", err
+	}
+	return "", io.EOF
+}

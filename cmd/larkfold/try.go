@@ -1,0 +1,91 @@
+package main
+
+import (
+	"context"
+	"errors"
+	"io"
+	"os"
+	"path/filepath"
+	"strings"
+
+	"github.com/spf13/cobra"
+	"golang.org/x/term"
+
+	"larkfold/commands"
+)
+
+func tryCommand(place *place) *cobra.Command {
+	return &cobra.Command{
+		Use:   "try [LINE]",
+		Short: "Answer commands here, without an account or a network",
+		Long: "Answers one command, or every line of standard input, or asks for commands.\n" +
+			"A line is a command as the bot takes it:\n\n" +
+			"  /cord width:40cm drop:70cm\n" +
+			"  /project show name:\"Tide Line\"\n" +
+			"  /project new name:Owl sheet:@owl.txt   reads the sheet from a file\n" +
+			"  3                                      picks what the last answer offered\n\n" +
+			"The store and the pictures lie in the user's state folder, or in --data.",
+		Example: "  larkfold try '/cord width:40cm drop:70cm'",
+		RunE: running(func(cmd *cobra.Command, args []string) error {
+			return try(cmd.Context(), place, cmd.InOrStdin(), cmd.OutOrStdout(), strings.Join(args, " "))
+		}),
+	}
+}
+
+// try answers one line, or all there are to read.
+func try(ctx context.Context, place *place, in io.Reader, out io.Writer, line string) error {
+	store, err := place.open(ctx)
+	if err != nil {
+		return err
+	}
+	s := &session{
+		app:    commands.New(commands.Config{Store: store.Shelf}),
+		screen: newScreen(out, picturesIn(filepath.Join(store.dir, "pictures"))),
+		asker:  newPiped(in),
+	}
+	switch {
+	case line != "":
+		err = s.typed(ctx, line)
+	default:
+		s.offers = true
+		err = s.everyLine(ctx)
+	}
+	if err := errors.Join(err, store.Close()); err != nil {
+		return err
+	}
+	if s.refused {
+		return errRefused
+	}
+	return nil
+}
+
+// everyLine answers all lines up to the end. Blank lines and lines that begin
+// with # are passed over.
+func (s *session) everyLine(ctx context.Context) error {
+	for first := true; ; {
+		text, err := s.asker.ask("")
+		if errors.Is(err, io.EOF) {
+			return nil
+		}
+		if err != nil {
+			return err
+		}
+		if text = strings.TrimSpace(text); text == "" || strings.HasPrefix(text, "#") {
+			continue
+		}
+		if !first {
+			if err := s.say("\n"); err != nil {
+				return err
+			}
+		}
+		first = false
+		if err := s.typed(ctx, text); err != nil {
+			return err
+		}
+	}
+}
+
+func isTerminal(in io.Reader) bool {
+	file, ok := in.(*os.File)
+	return ok && term.IsTerminal(int(file.Fd()))
+}
