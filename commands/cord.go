@@ -146,7 +146,7 @@ func (a *App) build(w wanted) (sheet.Sheet, error) {
 	space := max(w.width, each*length.Length(cords)) + 8*length.Centimetre
 	s := sheet.Sheet{
 		Piece: "Hanging",
-		Cords: []sheet.Cord{{Name: w.cord.Name, Thickness: w.cord.Nominal, Construction: w.cord.Construction.String(), SpoolLength: w.cord.Spool.Length, SpoolPrice: sheet.Price(w.cord.Spool.Price)}},
+		Cords: []sheet.Cord{{Name: w.cord.Name, Thickness: w.cord.Nominal, Construction: w.cord.Construction.String(), SpoolLength: w.cord.Spool.Length, SpoolPrice: w.cord.Spool.Price}},
 		Rod:   &sheet.Rod{Length: space.RoundUp(w.step), Thickness: w.rod},
 	}
 	count := sheet.Count{For: worked}

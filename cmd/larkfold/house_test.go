@@ -53,7 +53,7 @@ var edges = map[string]map[string]string{
 	"sizing/sheet/sheettest": {
 		"sizing/sheet":  "random sheets for tests",
 		"sizing/length": "sheets hold lengths",
-		"sizing/knot":   "sheets name knots",
+		"sizing/cord":   "spools have prices",
 	},
 }
 

@@ -9,6 +9,7 @@ import (
 	"unicode"
 	"unicode/utf8"
 
+	"larkfold/sizing/cord"
 	"larkfold/sizing/length"
 )
 
@@ -141,7 +142,7 @@ func (l *line) within(b bounds, w word, read length.Length) length.Length {
 // spool reads `LENGTH [MASS] [PRICE]` up to the end of the line. The length ends
 // at its first unit after which the rest is a mass, so that the price is never
 // taken for centimetres.
-func (l *line) spool() (of length.Length, mass length.Mass, price Price) {
+func (l *line) spool() (of length.Length, mass length.Mass, price cord.Price) {
 	var words []word
 	for l.bad == nil && l.peek().raw != "" {
 		if l.accept(",") {
@@ -197,7 +198,7 @@ func (l *line) spool() (of length.Length, mass length.Mass, price Price) {
 
 var moneyForm = regexp.MustCompile(`^(\d{1,12})(?:[.,](\d{1,2}))?$`)
 
-func (l *line) price(w word) Price {
+func (l *line) price(w word) cord.Price {
 	parts := moneyForm.FindStringSubmatch(w.raw)
 	if parts == nil {
 		l.fail(w, "is not a price: write it with no sign and two decimals")
@@ -208,7 +209,7 @@ func (l *line) price(w word) Price {
 		l.fail(w, "is no price: leave it out when there is none")
 		return 0
 	}
-	return Price(hundredths)
+	return cord.Price(hundredths)
 }
 
 var decimalForm = regexp.MustCompile(`^\d{1,3}(?:[.,]\d{1,6})?$`)

@@ -1,6 +1,9 @@
 package sheet
 
-import "larkfold/sizing/length"
+import (
+	"larkfold/sizing/cord"
+	"larkfold/sizing/length"
+)
 
 // Sheet is one design as a maker would dictate it.
 type Sheet struct {
@@ -32,11 +35,8 @@ type Cord struct {
 	Construction string        // "single-strand", "plied", "braided"; empty when silent
 	SpoolLength  length.Length // zero when no spool is given
 	SpoolMass    length.Mass   // zero when not given
-	SpoolPrice   Price         // zero when not given
+	SpoolPrice   cord.Price    // zero when not given
 }
-
-// Price is an amount of money in hundredths of whatever currency the maker thinks in.
-type Price int64
 
 // Rod is what the work hangs on.
 type Rod struct {

@@ -36,7 +36,7 @@ func (t *tracer) cords() {
 		t.result.Cords = append(t.result.Cords, cord.Cord{
 			Name: c.Name, Nominal: c.Thickness, Construction: made,
 			Squeeze: t.bench.Hands[c.Name].Squeeze,
-			Spool:   cord.Spool{Length: c.SpoolLength, Mass: c.SpoolMass, Price: cord.Price(c.SpoolPrice)},
+			Spool:   cord.Spool{Length: c.SpoolLength, Mass: c.SpoolMass, Price: c.SpoolPrice},
 		})
 	}
 	if len(t.result.Cords) == 0 && len(t.faults) == 0 {

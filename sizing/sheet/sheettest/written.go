@@ -6,6 +6,7 @@ import (
 
 	"pgregory.net/rapid"
 
+	"larkfold/sizing/cord"
 	"larkfold/sizing/length"
 	"larkfold/sizing/sheet"
 )
@@ -107,7 +108,7 @@ func (w *writing) drawCords() []sheet.Cord {
 		if w.maybe("spool") {
 			c.SpoolLength = w.length("spool")
 			c.SpoolMass = rapid.SampledFrom([]length.Mass{0, 900 * length.Gram, 2 * length.Pound, 8 * length.Ounce, 1, 1_500_000_001}).Draw(w.t, "mass")
-			c.SpoolPrice = sheet.Price(w.number("price", 0, 100_000))
+			c.SpoolPrice = cord.Price(w.number("price", 0, 100_000))
 		}
 		w.cords = append(w.cords, c.Name)
 		cords = append(cords, c)
