@@ -1,0 +1,13 @@
+// Package picture draws what a member would pin up: the piece with its cut
+// labels, where the cord goes, the cutting plan, how a knot is tied, and the
+// sheet to cut from.
+//
+// Its nouns: a [Drawing] is one list of shapes and words with their places; PNG,
+// PDF and SVG only render it, so the three agree. A [Part] says which shapes show
+// one thing (a knot, a strip, a label) and where, so that tests can ask.
+//
+// What will hurt you: places are in [Points], y down; words are measured with the
+// embedded Liberation fonts, which know Latin, Greek, Cyrillic and Hebrew, and
+// every other sign is shown as a box; colour never carries meaning alone, so a
+// new colour needs a pattern or a label beside it.
+package picture

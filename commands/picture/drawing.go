@@ -1,0 +1,171 @@
+package picture
+
+import (
+	"strings"
+	"unicode/utf8"
+)
+
+// Points is a length on the page in points of 1/72 inch.
+type Points float64
+
+// Point is a place on the page; y runs down.
+type Point struct{ X, Y Points }
+
+// Box is an upright rectangle on the page.
+type Box struct{ Left, Top, Right, Bottom Points }
+
+// Within tells whether b lies inside other, give or take a hundredth of a point.
+func (b Box) Within(other Box) bool {
+	const slack = 0.01
+	return b.Left >= other.Left-slack && b.Top >= other.Top-slack && b.Right <= other.Right+slack && b.Bottom <= other.Bottom+slack
+}
+
+// Overlaps tells whether the insides of two boxes meet.
+func (b Box) Overlaps(other Box) bool {
+	return b.Left < other.Right && other.Left < b.Right && b.Top < other.Bottom && other.Top < b.Bottom
+}
+
+// Drawing is a list of shapes and words with their places, for PNG, PDF and SVG.
+type Drawing struct {
+	Title         string
+	Width, Height Points
+	Shapes        []Shape
+	Parts         []Part
+	Outline       bool // too large to draw knot by knot
+
+	about  []string // sentences of the alternative text
+	pixels int      // width of the PNG
+	paper  bool     // a printed page: white, not tinted
+	boxed  bool     // some sign of a name could not be printed
+}
+
+// Shape is a path that is filled, stroked or both, or one line of words.
+type Shape struct {
+	Path   Path
+	Fill   Ink // nothing is filled when it is clear
+	Stroke Ink // nothing is stroked when it is clear
+	Width  Points
+	Dash   []Points // lengths drawn and left out in turn; nil for a full line
+	Round  bool     // round ends instead of cut ones
+
+	Words Words // set when the shape is words; Path then is empty
+}
+
+// Words is one line of text, already in visual order and fitted.
+type Words struct {
+	Text string
+	At   Point // left end of the base line
+	Size Points
+	Face Face
+	Ink  Ink
+}
+
+// Part is the shapes that show one thing.
+type Part struct {
+	Kind     Kind
+	Index    int    // which knot, cut, end or pattern; -1 when there is only one
+	Name     string // what it is called, may be empty
+	At       Point  // where the thing itself stands
+	Box      Box    // round its shapes and words
+	From, To int    // its shapes are Drawing.Shapes[From:To]
+}
+
+// Kind is what a Part shows.
+type Kind string
+
+// The kinds of part.
+const (
+	AKnot      Kind = "knot"
+	AMount     Kind = "mount"
+	AnEnd      Kind = "end"
+	ARod       Kind = "rod"
+	AHanger    Kind = "hanger"
+	AFringe    Kind = "fringe"
+	ASwag      Kind = "swag"
+	ALabel     Kind = "label"
+	ADimension Kind = "dimension"
+	ALine      Kind = "line" // of a legend, a list or a caption
+	ABar       Kind = "bar"
+	AStrip     Kind = "strip"
+	APiece     Kind = "piece"
+	ARest      Kind = "remainder"
+	AMark      Kind = "mark"
+	ACheck     Kind = "check bar"
+	APanel     Kind = "panel" // in outline
+	AStage     Kind = "stage" // of tying a knot
+)
+
+// Page is the box of the whole drawing.
+func (d *Drawing) Page() Box { return Box{0, 0, d.Width, d.Height} }
+
+// altMost is how many characters the alternative text may have.
+const altMost = 1024
+
+// Alt is the alternative text: what the drawing shows, at most 1,024 characters.
+func (d *Drawing) Alt() string {
+	text := strings.Join(d.about, " ")
+	if utf8.RuneCountInString(text) <= altMost {
+		return text
+	}
+	short := string([]rune(text)[:altMost-1])
+	if i := strings.LastIndexByte(short, ' '); i > altMost/2 {
+		short = short[:i]
+	}
+	return short + "…"
+}
+
+// say adds a sentence to the alternative text.
+func (d *Drawing) say(sentence string) { d.about = append(d.about, sentence) }
+
+// open starts a part; close ends it.
+func (d *Drawing) open(kind Kind, index int, at Point) int {
+	d.Parts = append(d.Parts, Part{Kind: kind, Index: index, At: at, From: len(d.Shapes)})
+	return len(d.Parts) - 1
+}
+
+func (d *Drawing) close(part int) {
+	p := &d.Parts[part]
+	p.To = len(d.Shapes)
+	p.Box = d.boxOf(p.From, p.To)
+}
+
+// boxOf is the box round some shapes.
+func (d *Drawing) boxOf(from, to int) Box {
+	var b Box
+	for i, s := range d.Shapes[from:to] {
+		if i == 0 {
+			b = s.box()
+			continue
+		}
+		b = b.with(s.box())
+	}
+	return b
+}
+
+func (b Box) with(o Box) Box {
+	return Box{min(b.Left, o.Left), min(b.Top, o.Top), max(b.Right, o.Right), max(b.Bottom, o.Bottom)}
+}
+
+func (s Shape) box() Box {
+	if s.Words.Text != "" {
+		w := s.Words
+		return Box{w.At.X, w.At.Y - w.Face.ascent(w.Size), w.At.X + w.Face.measure(w.Text, w.Size), w.At.Y + w.Face.descent(w.Size)}
+	}
+	b := s.Path.box()
+	if !s.Stroke.clear() {
+		h := s.Width / 2
+		b = Box{b.Left - h, b.Top - h, b.Right + h, b.Bottom + h}
+	}
+	return b
+}
+
+func (d *Drawing) add(s Shape) { d.Shapes = append(d.Shapes, s) }
+
+// fill, line and rule are the plain shapes.
+func (d *Drawing) fill(p Path, ink Ink) { d.add(Shape{Path: p, Fill: ink}) }
+
+func (d *Drawing) line(p Path, ink Ink, width Points) {
+	d.add(Shape{Path: p, Stroke: ink, Width: width})
+}
+
+func (d *Drawing) rule(a, b Point, ink Ink, width Points) { d.line(polyline(a, b), ink, width) }

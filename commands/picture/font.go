@@ -1,0 +1,233 @@
+package picture
+
+import (
+	"strings"
+	"sync"
+	"unicode"
+
+	"codeberg.org/go-fonts/liberation/liberationsansbold"
+	"codeberg.org/go-fonts/liberation/liberationsansregular"
+	"codeberg.org/go-fonts/liberation/liberationserifbold"
+	"github.com/rivo/uniseg"
+	"golang.org/x/image/font"
+	"golang.org/x/image/font/sfnt"
+	"golang.org/x/image/math/fixed"
+	"golang.org/x/text/unicode/bidi"
+	"golang.org/x/text/unicode/norm"
+)
+
+// Face is a typeface of the house.
+type Face uint8
+
+// The faces.
+const (
+	Plain Face = iota
+	Bold
+	Title
+)
+
+// data is the face's font file.
+func (f Face) data() []byte {
+	return [...][]byte{liberationsansregular.TTF, liberationsansbold.TTF, liberationserifbold.TTF}[f]
+}
+
+func (f Face) font() *sfnt.Font { return fonts()[f].font }
+
+// typeface is a parsed font and the advances of its common signs at 1000 units.
+type typeface struct {
+	font     *sfnt.Font
+	advances [0x500]Points // in thousandths; negative when the sign is missing
+}
+
+// fonts parses the embedded fonts once.
+var fonts = sync.OnceValue(func() [3]*typeface {
+	var all [3]*typeface
+	for f := range Face(3) {
+		parsed, err := sfnt.Parse(f.data())
+		if err != nil {
+			panic("an embedded font is broken: " + err.Error())
+		}
+		t := &typeface{font: parsed}
+		var b sfnt.Buffer
+		for r := range t.advances {
+			t.advances[r] = advance(&b, parsed, rune(r))
+		}
+		all[f] = t
+	}
+	return all
+})
+
+// advance is how far a sign moves the pen in thousandths of the size, or -1 when
+// the font does not have it.
+func advance(b *sfnt.Buffer, f *sfnt.Font, r rune) Points {
+	g, err := f.GlyphIndex(b, r)
+	if err != nil || g == 0 {
+		return -1
+	}
+	a, err := f.GlyphAdvance(b, g, fixed.I(1000), font.HintingNone)
+	if err != nil {
+		return -1
+	}
+	return Points(a) / 64
+}
+
+func (f Face) advance(r rune) Points {
+	t := fonts()[f]
+	if int(r) < len(t.advances) {
+		return t.advances[r]
+	}
+	var b sfnt.Buffer
+	return advance(&b, t.font, r)
+}
+
+// measure is the width of a line of words.
+func (f Face) measure(text string, size Points) Points {
+	sum := Points(0)
+	for _, r := range text {
+		sum += max(0, f.advance(r))
+	}
+	return sum * size / 1000
+}
+
+// The heights of all three faces over their size (from the font files).
+func (f Face) ascent(size Points) Points  { return 0.74 * size }
+func (f Face) descent(size Points) Points { return 0.22 * size }
+
+// missing stands for a sign that the fonts do not have.
+const missing = "□"
+
+// visible puts text in the order it is seen in and replaces what the face cannot
+// show by boxes; it tells whether there were any. Breaks become blanks.
+func (f Face) visible(text string) (shown string, boxed bool) {
+	var b strings.Builder
+	rest, state := norm.NFC.String(strings.ToValidUTF8(text, "\uFFFD")), -1
+	rtl := false
+	for rest != "" {
+		var cluster string
+		cluster, rest, _, state = uniseg.FirstGraphemeClusterInString(rest, state)
+		keep := make([]rune, 0, 4)
+		known := true
+		for _, r := range cluster {
+			switch {
+			case unicode.IsSpace(r) || unicode.IsControl(r):
+				keep = append(keep, ' ')
+			case unicode.Is(unicode.Cf, r) || r >= 0xFE00 && r <= 0xFE0F: // joiners and variant selectors show nothing
+			default:
+				known = known && f.advance(r) >= 0
+				keep = append(keep, r)
+				p, _ := bidi.LookupRune(r)
+				rtl = rtl || p.Class() == bidi.R || p.Class() == bidi.AL
+			}
+		}
+		if known {
+			b.WriteString(string(keep))
+			continue
+		}
+		boxed = true
+		b.WriteString(missing)
+	}
+	shown = strings.Join(strings.Fields(b.String()), " ")
+	if rtl {
+		shown = visual(shown)
+	}
+	return shown, boxed
+}
+
+// visual puts a line with words from right to left in the order it is seen in.
+func visual(text string) string {
+	var p bidi.Paragraph
+	if _, err := p.SetString(text); err != nil {
+		return text
+	}
+	order, err := p.Order()
+	if err != nil {
+		return text
+	}
+	var b strings.Builder
+	for i := range order.NumRuns() {
+		run := order.Run(i)
+		if run.Direction() == bidi.RightToLeft {
+			b.WriteString(bidi.ReverseString(run.String()))
+		} else {
+			b.WriteString(run.String())
+		}
+	}
+	return b.String()
+}
+
+// fit shortens a line that is wider than it may be, with an ellipsis.
+func (f Face) fit(text string, size, most Points) string {
+	if f.measure(text, size) <= most {
+		return text
+	}
+	room := most - f.measure("…", size)
+	sum, end := Points(0), 0
+	for i, r := range text {
+		sum += max(0, f.advance(r)) * size / 1000
+		if sum > room {
+			break
+		}
+		end = i + len(string(r))
+	}
+	return strings.TrimRight(text[:end], " ,:;") + "…"
+}
+
+// wrap breaks text into lines no wider than most; a word that is wider than a
+// line is shortened.
+func (f Face) wrap(text string, size, most Points) []string {
+	var lines []string
+	line := ""
+	for _, word := range strings.Fields(text) {
+		longer := word
+		if line != "" {
+			longer = line + " " + word
+		}
+		if line != "" && f.measure(longer, size) > most {
+			lines = append(lines, f.fit(line, size, most))
+			longer = word
+		}
+		line = longer
+	}
+	if line != "" {
+		lines = append(lines, f.fit(line, size, most))
+	}
+	return lines
+}
+
+// align is where a line of words stands against its place.
+type align int
+
+const (
+	leftward align = iota
+	centred
+	rightward
+)
+
+// style is how words are set.
+type style struct {
+	face Face
+	size Points
+	ink  Ink
+}
+
+// write sets one line of words, shortened to most points (zero for any width),
+// and returns how wide it is.
+func (d *Drawing) write(text string, at Point, s style, a align, most Points) Points {
+	text, boxed := s.face.visible(text)
+	d.boxed = d.boxed || boxed
+	if most > 0 {
+		text = s.face.fit(text, s.size, most)
+	}
+	if text == "" {
+		return 0
+	}
+	wide := s.face.measure(text, s.size)
+	switch a {
+	case centred:
+		at.X -= wide / 2
+	case rightward:
+		at.X -= wide
+	}
+	d.add(Shape{Words: Words{text, at, s.size, s.face, s.ink}})
+	return wide
+}

@@ -1,0 +1,460 @@
+package picture
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"larkfold/sizing"
+	"larkfold/sizing/cutlist"
+	"larkfold/sizing/length"
+	"larkfold/sizing/trace"
+)
+
+// The page of a picture for the chat.
+const (
+	pageWidth   Points = 480
+	pageMargin  Points = 26
+	mostDrawing Points = 600 // height of the work itself
+)
+
+// Limits on what is drawn knot by knot.
+const (
+	mostKnots = 12_000
+	fullCord  = 3.2 // pixels a cord must be wide to show every bend
+	leastCord = 0.9 // pixels below which only panels are drawn
+)
+
+// The type of the house.
+func headStyle() style    { return style{Title, 19, darkInk()} }
+func subStyle() style     { return style{Plain, 10.5, quietInk()} }
+func textStyle() style    { return style{Plain, 10.5, darkInk()} }
+func boldStyle() style    { return style{Bold, 10.5, darkInk()} }
+func noteStyle() style    { return style{Plain, 9, quietInk()} }
+func sizeStyle() style    { return style{Plain, 10, darkInk()} }
+func sectionStyle() style { return style{Bold, 9.5, quietInk()} }
+
+// Piece draws the sized piece with its cut labels, its width and its drop in the
+// member's units, and the cut list below it.
+func Piece(plan sizing.Plan, units length.Style) *Drawing {
+	d := &Drawing{Title: pieceName(plan), Width: pageWidth, pixels: 1200}
+	y := d.heading(d.Title, pieceLine(plan, units))
+	k := &sketch{Drawing: d, r: plan.Result}
+	y = k.compose(plan, units, Box{pageMargin, y, pageWidth - pageMargin, y + mostDrawing})
+	y = d.cutLegend(plan, units, y+22, 14)
+	for _, line := range k.remarks() {
+		y = d.paragraph(line, Point{pageMargin, y}, noteStyle(), pageWidth-2*pageMargin, 12)
+	}
+	d.finish(y)
+	d.describe(plan, units)
+	return d
+}
+
+func pieceName(plan sizing.Plan) string {
+	if plan.Sheet.Piece != "" {
+		return plan.Sheet.Piece
+	}
+	return "A piece without a name"
+}
+
+// pieceLine says in one line what is hung on what.
+func pieceLine(plan sizing.Plan, units length.Style) string {
+	counts := make([]int, len(plan.Cords))
+	for _, s := range plan.Strands {
+		counts[s.Cord]++
+	}
+	var parts []string
+	for i, n := range counts {
+		if n > 0 {
+			parts = append(parts, fmt.Sprintf("%s of %s %s", plural(n, "cord"), plan.Cords[i].Name, units.Thickness(plan.Cords[i].Nominal)))
+		}
+	}
+	return strings.Join(parts, " · ")
+}
+
+// heading sets the title and the line below it and returns where the page goes on.
+func (d *Drawing) heading(title, below string) Points {
+	y := pageMargin + 14
+	part := d.open(ALine, -1, Point{pageMargin, y})
+	d.write(title, Point{pageMargin, y}, headStyle(), leftward, d.Width-2*pageMargin)
+	d.close(part)
+	if below != "" {
+		y += 17
+		part := d.open(ALine, -1, Point{pageMargin, y})
+		d.write(below, Point{pageMargin, y}, subStyle(), leftward, d.Width-2*pageMargin)
+		d.close(part)
+	}
+	y += 11
+	d.rule(Point{pageMargin, y}, Point{d.Width - pageMargin, y}, faintInk(), 0.8)
+	return y + 10
+}
+
+// paragraph sets text in lines and returns where the page goes on.
+func (d *Drawing) paragraph(text string, at Point, s style, most, leading Points) Points {
+	for _, line := range s.face.wrap(text, s.size, most) {
+		part := d.open(ALine, -1, at)
+		d.write(line, at, s, leftward, most)
+		d.close(part)
+		at.Y += leading
+	}
+	return at.Y
+}
+
+// finish sets the height of the page and, when some sign could not be shown, says so.
+func (d *Drawing) finish(y Points) {
+	if d.boxed {
+		y = d.paragraph(missing+" stands for a sign that this picture cannot show.", Point{pageMargin, y + 4}, noteStyle(), d.Width-2*pageMargin, 12)
+	}
+	d.Height = y + pageMargin - 8
+}
+
+// compose draws the work with its sizes and labels into a box and returns where
+// the page goes on.
+func (k *sketch) compose(plan sizing.Plan, units length.Style, room Box) Points {
+	const dropMargin, labelHeight = 64, 30
+	k.see()
+	e := k.extent()
+	left, right, _ := k.rodEnds(e)
+	left, right = math.Min(left, e.left), math.Max(right, e.right)
+	rise := k.riseOf()
+	wide, high := float64(room.Right-room.Left-dropMargin), float64(room.Bottom-room.Top-labelHeight)
+	depth := math.Max(e.bottom, float64(plan.Rod.Thickness)) - math.Min(e.top, 0)
+	most := 0.5 * math.Max(depth, (right-left)*0.6) // of the hanger
+	up := math.Min(rise, most)
+	if rise > 0 {
+		up += float64(10 * length.Millimetre)
+	}
+	k.scale = math.Min(wide/math.Max(right-left, 1), high/math.Max(depth+up, 1))
+	k.scale = math.Min(k.scale, 1.9/float64(length.Millimetre)) // a small piece is drawn larger than life, within reason
+	k.chooseDetail()
+	span := Points((right - left) * k.scale)
+	free := (room.Right - room.Left - dropMargin - span) / 2
+	k.origin = Point{room.Left + free - Points(left*k.scale), room.Top + labelHeight + Points((up-math.Min(e.top, 0))*k.scale)}
+	if plan.Sheet.Hanger != nil && rise > 0 {
+		k.hanger(rise, most)
+	}
+	k.work()
+	k.labels(plan)
+	k.low = k.page(spot{0, e.bottom}).Y
+	k.dimensions(units, e)
+	return k.low + 24
+}
+
+// chooseDetail picks how closely knots are drawn at the scale in hand.
+func (k *sketch) chooseDetail() {
+	thinnest := math.Inf(1)
+	for _, s := range k.r.Strands {
+		thinnest = math.Min(thinnest, float64(k.r.Cords[s.Cord].Diameter()))
+	}
+	if len(k.r.Strands) == 0 {
+		thinnest = float64(length.Millimetre)
+	}
+	cord := thinnest * k.scale // points
+	pixels := func() float64 { return cord * float64(k.pixels) / float64(k.Width) }
+	if pixels() < fullCord {
+		k.pixels = mostPixels
+	}
+	switch {
+	case pixels() < leastCord || len(k.r.Placed) > mostKnots:
+		k.detail, k.Outline = outlined, true
+	case pixels() < fullCord || len(k.r.Placed) > mostKnots/3:
+		k.detail = simple
+	default:
+		k.detail = full
+	}
+}
+
+// remarks are what the picture does not show as it is.
+func (k *sketch) remarks() []string {
+	var lines []string
+	if k.Outline {
+		lines = append(lines, fmt.Sprintf("Too large to draw knot by knot (%s): shown in outline.", plural(len(k.r.Placed), "knot")))
+	}
+	if k.r.Rod.Ring {
+		lines = append(lines, "The ring is shown unrolled.")
+	}
+	for _, p := range k.r.Panels {
+		if p.Round && !k.r.Rod.Ring {
+			lines = append(lines, fmt.Sprintf("Panel %s is round and shown unrolled.", p.Name))
+		}
+	}
+	if _, _, broken := k.rodEnds(extent{}); broken {
+		lines = append(lines, "The dowel is longer than shown.")
+	}
+	return lines
+}
+
+// dimensions draws width and drop of the whole work.
+func (k *sketch) dimensions(units length.Style, e extent) {
+	var left, right, low float64 = away, -away, 0
+	for _, p := range k.r.Panels {
+		for _, x := range []length.Length{p.Left, p.Right} {
+			s := lean(p, float64(x), 0)
+			if p.Lean != 0 {
+				s = lean(p, float64(x), float64(p.Worked)/2)
+			}
+			left, right = math.Min(left, s.x), math.Max(right, s.x)
+		}
+		low = math.Max(low, float64(p.Drop))
+	}
+	if left >= right {
+		return
+	}
+	y := k.low + 12
+	a, b := k.page(spot{left, 0}).X, k.page(spot{right, 0}).X
+	k.measure(Point{a, y}, Point{b, y}, units.Format(length.Length(right-left)))
+	x := max(b, k.page(spot{e.right, 0}).X, k.rightOfRod()) + 14
+	k.measure(Point{x, k.origin.Y}, Point{x, k.page(spot{0, low}).Y}, units.Format(length.Length(low)))
+}
+
+func (k *sketch) rightOfRod() Points {
+	_, right, _ := k.rodEnds(extent{})
+	return k.page(spot{right, 0}).X
+}
+
+// measure draws a dimension line with its size: a level one below its middle, an
+// upright one beside it.
+func (d *Drawing) measure(a, b Point, text string) {
+	part := d.open(ADimension, -1, a)
+	ink := quietInk()
+	d.rule(a, b, ink, 0.7)
+	level := a.Y == b.Y
+	for _, p := range []Point{a, b} {
+		if level {
+			d.rule(Point{p.X, p.Y - 3.5}, Point{p.X, p.Y + 3.5}, ink, 0.7)
+		} else {
+			d.rule(Point{p.X - 3.5, p.Y}, Point{p.X + 3.5, p.Y}, ink, 0.7)
+		}
+	}
+	s := sizeStyle()
+	shown, _ := s.face.visible(text)
+	wide := s.face.measure(shown, s.size)
+	if level {
+		middle := (a.X + b.X) / 2
+		if wide < b.X-a.X-12 {
+			d.fill(rectangle(Box{middle - wide/2 - 4, a.Y - 4, middle + wide/2 + 4, a.Y + 4}), d.ground())
+			d.write(text, Point{middle, a.Y + 3.6}, s, centred, 0)
+		} else {
+			at := max(pageMargin+wide/2, min(middle, d.Width-pageMargin-wide/2))
+			d.write(text, Point{at, a.Y + 14}, s, centred, 0)
+		}
+	} else {
+		d.write(text, Point{a.X + 7, (a.Y+b.Y)/2 + 3.6}, s, leftward, max(20, d.Width-8-a.X-7))
+	}
+	d.close(part)
+}
+
+// ground is the colour of the page.
+func (d *Drawing) ground() Ink {
+	if d.paper {
+		return whiteInk()
+	}
+	return paperInk()
+}
+
+// labels marks every cord above the rod, every added cord and every wrap with its
+// line of the cut list.
+func (k *sketch) labels(plan sizing.Plan) {
+	of := labelsOf(plan.List, len(k.r.Strands))
+	rod := max(k.pt(k.r.Rod.Thickness)/2, 1.2)
+	y := k.origin.Y - rod - 13
+	taken := []Box{}
+	order := k.byX()
+	for from := 0; from < len(order); {
+		to := from
+		for to+1 < len(order) && of[order[to+1]] == of[order[from]] && k.r.Strands[order[to+1]].Panel == k.r.Strands[order[from]].Panel {
+			to++
+		}
+		a, b := k.r.Strands[order[from]], k.r.Strands[order[to]]
+		left := k.page(spot{float64(a.X - a.Width/2), 0}).X + 1
+		right := k.page(spot{float64(b.X + b.Width/2), 0}).X - 1
+		k.bracket(of[order[from]], left, right, y, &taken)
+		from = to + 1
+	}
+	seen := map[string]bool{}
+	for i, s := range k.r.Strands {
+		if s.Added && !seen[of[i]] {
+			seen[of[i]] = true
+			at := k.page(lean(k.r.Panels[s.Panel], float64(s.X), float64(s.Y)))
+			k.tag(of[i], Point{at.X, at.Y - 14}, &taken)
+		}
+	}
+	for _, x := range k.r.Extras {
+		label := extraLabel(plan, x)
+		switch x.For {
+		case trace.ForWrap:
+			at := k.page(lean(k.r.Panels[x.Panel], float64(x.X), float64(x.Y+x.Height/2)))
+			k.tag(label, Point{at.X + k.pt(x.Width)/2 + 11, at.Y}, &taken)
+		case trace.ForFringe:
+			if hooks := k.hooks(x); len(hooks) > 0 {
+				h := hooks[len(hooks)/2]
+				at := k.page(h)
+				side := Points(14)
+				if h.x < float64(k.r.Mounted)/2 {
+					side = -side
+				}
+				k.tag(label, Point{at.X + side, at.Y}, &taken)
+			}
+		case trace.ForSwag:
+			for _, s := range k.swagOf(x) {
+				at := k.page(spot{float64(k.r.Mounted) / 2, float64(s.Drop)})
+				k.tag(label, Point{at.X, at.Y + 14}, &taken)
+			}
+		case trace.ForHanger:
+			for _, p := range k.Parts {
+				if p.Kind == AHanger {
+					k.tag(label, Point{(p.Box.Left+p.Box.Right)/2 + (p.Box.Right-p.Box.Left)*0.25 + 12, (p.Box.Top+p.Box.Bottom)/2 - 8}, &taken)
+				}
+			}
+		}
+	}
+}
+
+// labelsOf is the label of every strand.
+func labelsOf(list cutlist.List, strands int) []string {
+	of := make([]string, strands)
+	for _, c := range list.Cuts {
+		for _, s := range c.Strands {
+			if s < strands {
+				of[s] = c.Label
+			}
+		}
+	}
+	return of
+}
+
+// extraLabel is the label of the cut that an extra became.
+func extraLabel(plan sizing.Plan, x trace.Extra) string {
+	purpose := string(x.For)
+	if x.Panel >= 0 && x.Panel < len(plan.Panels) {
+		purpose += " on " + plan.Panels[x.Panel].Name
+	}
+	for _, c := range plan.List.Cuts {
+		if len(c.Strands) == 0 && c.For == purpose && c.About == x.About && c.Cord == x.Cord {
+			return c.Label
+		}
+	}
+	return ""
+}
+
+// bracket marks cords side by side with one label.
+func (k *sketch) bracket(label string, left, right, y Points, taken *[]Box) {
+	if label == "" {
+		return
+	}
+	if right-left > 3 {
+		p := polyline(Point{left, y + 5}, Point{left, y + 1}, Point{right, y + 1}, Point{right, y + 5})
+		k.line(p, quietInk(), 0.7)
+	}
+	k.tag(label, Point{(left + right) / 2, y - 4}, taken)
+}
+
+// tag sets a label in a small disc, or nothing where another one stands.
+func (k *sketch) tag(label string, at Point, taken *[]Box) {
+	if label == "" {
+		return
+	}
+	wide := max(13, Bold.measure(label, 9)+7)
+	at.X = max(pageMargin/2+wide/2, min(at.X, k.Width-pageMargin/2-wide/2))
+	box := Box{at.X - wide/2, at.Y - 6.5, at.X + wide/2, at.Y + 6.5}
+	for _, t := range *taken {
+		if t.Overlaps(box) {
+			return
+		}
+	}
+	*taken = append(*taken, box)
+	part := k.open(ALabel, -1, at)
+	k.chip(label, at)
+	k.close(part)
+	k.Parts[part].Name = label
+}
+
+// chip is a label in its disc.
+func (d *Drawing) chip(label string, at Point) {
+	wide := max(13, Bold.measure(label, 9)+7)
+	d.add(Shape{Path: rounded(Box{at.X - wide/2, at.Y - 6.5, at.X + wide/2, at.Y + 6.5}, 6.5), Fill: d.ground(), Stroke: accentInk(), Width: 0.9})
+	d.write(label, Point{at.X, at.Y + 3.3}, style{Bold, 9, accentInk()}, centred, 0)
+}
+
+// cutLegend lists the cuts with the look of their cords and returns where the page
+// goes on.
+func (d *Drawing) cutLegend(plan sizing.Plan, units length.Style, y Points, most int) Points {
+	left := pageMargin
+	for i, c := range plan.List.Cuts {
+		if i == most && len(plan.List.Cuts) > most+1 {
+			part := d.open(ALine, -1, Point{left, y})
+			d.write(fmt.Sprintf("and %d more lines in the cut list", len(plan.List.Cuts)-most), Point{left + 58, y + 4}, subStyle(), leftward, 0)
+			d.close(part)
+			y += 17
+			break
+		}
+		part := d.open(ALine, i, Point{left, y})
+		d.chip(c.Label, Point{left + 9, y})
+		d.sample(c.Cord, Box{left + 24, y, left + 50, y}, 5)
+		x := left + 58
+		x += d.write(fmt.Sprintf("%d × %s", c.Count, units.Cut(c.Length)), Point{x, y + 3.7}, boldStyle(), leftward, 190)
+		d.write(cutWords(plan, c, units), Point{x + 8, y + 3.7}, subStyle(), leftward, d.Width-pageMargin-x-8)
+		d.close(part)
+		y += 17
+	}
+	for _, t := range plan.List.Totals {
+		part := d.open(ALine, -1, Point{left, y})
+		x := left + 58
+		x += d.write(units.Cut(t.Length), Point{x, y + 3.7}, boldStyle(), leftward, 190)
+		d.write(totalWords(plan, t, units), Point{x + 8, y + 3.7}, subStyle(), leftward, d.Width-pageMargin-x-8)
+		d.close(part)
+		y += 17
+	}
+	return y
+}
+
+// sample shows a stretch of a cord.
+func (d *Drawing) sample(cord int, along Box, width Points) {
+	d.lay(polyline(Point{along.Left, along.Top}, Point{along.Right, along.Top}), dyeOf(cord), width)
+}
+
+// cutWords say what a cut is for.
+func cutWords(plan sizing.Plan, c cutlist.Cut, units length.Style) string {
+	words := "single, " + c.For
+	switch {
+	case c.Fold > 0:
+		words = fmt.Sprintf("fold %s from one end, %s", units.Format(c.Fold), c.For)
+	case c.Folded:
+		words = "fold in the middle, " + c.For
+	case len(c.Strands) == 0:
+		words = c.For
+	}
+	if len(plan.Cords) > 1 {
+		words += ", " + plan.Cords[c.Cord].Name
+	}
+	return words
+}
+
+func totalWords(plan sizing.Plan, t cutlist.Total, units length.Style) string {
+	words := "in all"
+	if len(plan.Cords) > 1 {
+		words += " of " + plan.Cords[t.Cord].Name
+	}
+	if t.Spools > 0 {
+		words += ", " + plural(t.Spools, "spool")
+	}
+	return words
+}
+
+// describe writes the alternative text of the piece.
+func (d *Drawing) describe(plan sizing.Plan, units length.Style) {
+	d.say(fmt.Sprintf("Drawing of %s: %s.", d.Title, pieceLine(plan, units)))
+	for _, p := range plan.Panels {
+		knots := 0
+		for _, n := range p.Knots {
+			knots += n
+		}
+		d.say(fmt.Sprintf("Panel %s: %s wide, drop %s, %s.", p.Name, units.Format(p.Width), units.Format(p.Drop), plural(knots, "knot")))
+	}
+	for _, c := range plan.List.Cuts {
+		d.say(fmt.Sprintf("%s: %d × %s, %s.", c.Label, c.Count, units.Cut(c.Length), cutWords(plan, c, units)))
+	}
+	if d.Outline {
+		d.say("Shown in outline, without single knots.")
+	}
+}

@@ -1,0 +1,173 @@
+package picture
+
+import (
+	"math"
+
+	"larkfold/sizing/length"
+	"larkfold/sizing/trace"
+)
+
+// detail is how much of a knot can be seen at the size of the picture.
+type detail int
+
+const (
+	outlined detail = iota // panels only
+	simple                 // knots as plain shapes
+	full                   // every bend of the cord
+)
+
+// sketch draws a traced sheet at one scale.
+type sketch struct {
+	*Drawing
+	r      trace.Result
+	scale  float64 // points to a nanometre
+	origin Point   // of the rod's axis at the left edge of the mounted work
+	detail detail
+	knots  []seen
+	low    Points // below the lowest tip
+}
+
+// pt turns a length of the work into one on the page.
+func (k *sketch) pt(l length.Length) Points { return Points(float64(l) * k.scale) }
+
+// spot is a place in the work, after leaning, in nanometres.
+type spot struct{ x, y float64 }
+
+// lean turns a place in a panel's plane about its mount.
+func lean(p trace.Panel, x, y float64) spot {
+	if p.Lean == 0 {
+		return spot{x, y}
+	}
+	sin, cos := math.Sincos(float64(p.Lean))
+	u := x - float64(p.Pivot)
+	return spot{float64(p.Pivot) + u*cos + y*sin, y*cos - u*sin}
+}
+
+func (k *sketch) page(s spot) Point {
+	return Point{k.origin.X + Points(s.x*k.scale), k.origin.Y + Points(s.y*k.scale)}
+}
+
+// seen is a placed knot with where its ends come in and go out.
+type seen struct {
+	at      spot // middle of its top
+	turn    float64
+	in, out []spot // in the order of Placed.Ends
+}
+
+// see finds the places of all knots and their ends.
+func (k *sketch) see() {
+	k.knots = make([]seen, len(k.r.Placed))
+	for i := range k.r.Placed {
+		k.knots[i] = k.look(&k.r.Placed[i])
+	}
+}
+
+func (k *sketch) diameter(end int32) float64 {
+	return float64(k.r.Cords[k.cordOf(end)].Diameter())
+}
+
+func (k *sketch) cordOf(end int32) int { return k.r.Strands[k.r.Ends[end].Strand].Cord }
+
+func (k *sketch) look(p *trace.Placed) seen {
+	panel := k.r.Panels[p.Panel]
+	x, y, h := float64(p.X), float64(p.Y), float64(p.Height)
+	s := seen{at: lean(panel, x, y), turn: float64(p.Slope) - float64(panel.Lean)}
+	n := len(p.Ends)
+	s.in, s.out = make([]spot, n), make([]spot, n)
+	if p.Knot.Shape == "hitch" && n == 2 {
+		thick := h / math.Max(math.Cos(float64(p.Slope)), 0.05)
+		half := float64(p.Width) / 2
+		dx, dy := half*math.Cos(float64(p.Slope)), half*math.Sin(float64(p.Slope))
+		if p.Slope < 0 {
+			dx, dy = -dx, -dy
+		}
+		s.in[0], s.out[0] = lean(panel, x-dx, y+thick/2-dy), lean(panel, x+dx, y+thick/2+dy)
+		s.in[1], s.out[1] = lean(panel, x, y), lean(panel, x, y+thick)
+		return s
+	}
+	for i, e := range p.Ends {
+		side := (float64(i) - float64(n-1)/2) * k.diameter(e)
+		if most := float64(p.Width); math.Abs(side) > most/2 && n > 1 {
+			side = most * (float64(i)/float64(n-1) - 0.5)
+		}
+		s.in[i], s.out[i] = lean(panel, x+side, y), lean(panel, x+side, y+h)
+	}
+	if p.Knot.Cross && n > 1 {
+		s.out[0], s.out[n-1] = s.out[n-1], s.out[0]
+	}
+	return s
+}
+
+// extent is the work's outermost places.
+type extent struct{ left, top, right, bottom float64 }
+
+func (e *extent) put(s spot, by float64) {
+	e.left, e.right = math.Min(e.left, s.x-by), math.Max(e.right, s.x+by)
+	e.top, e.bottom = math.Min(e.top, s.y-by), math.Max(e.bottom, s.y+by)
+}
+
+// extent measures all that hangs from the rod, the rod's own length apart.
+func (k *sketch) extent() extent {
+	e := extent{0, 0, float64(k.r.Mounted), 0}
+	for i, p := range k.r.Placed {
+		panel := k.r.Panels[p.Panel]
+		x, y, w, h := float64(p.X), float64(p.Y), float64(p.Width)/2, float64(p.Height)
+		if p.Slope != 0 {
+			h /= math.Max(math.Cos(float64(p.Slope)), 0.05)
+		}
+		for _, s := range []spot{lean(panel, x-w, y), lean(panel, x+w, y), lean(panel, x-w, y+h), lean(panel, x+w, y+h)} {
+			e.put(s, 0)
+		}
+		for _, s := range k.knots[i].in {
+			e.put(s, 0)
+		}
+	}
+	for i := range k.r.Ends {
+		e.put(k.tip(i), k.diameter(int32(i)))
+	}
+	for _, x := range k.r.Extras {
+		switch x.For {
+		case trace.ForFringe:
+			for _, h := range k.hooks(x) {
+				e.put(h, 0)
+				e.put(spot{h.x, h.y + float64(x.Need.Run)/2}, 0)
+			}
+		case trace.ForSwag:
+			for _, s := range k.swagOf(x) {
+				half, mid := float64(s.Over)/2, float64(k.r.Mounted)/2
+				e.put(spot{mid - half, 0}, 0)
+				e.put(spot{mid + half, float64(s.Drop)}, 0)
+			}
+		}
+	}
+	return e
+}
+
+// tip is where the tail of an end finishes.
+func (k *sketch) tip(i int) spot {
+	e := k.r.Ends[i]
+	return spot{float64(e.X), float64(e.Y + e.Tail)}
+}
+
+// cord lays one piece of cord along a path: edge, body and pattern.
+func (k *sketch) cord(p Path, cord int, width Points) { k.lay(p, dyeOf(cord), width) }
+
+func (d *Drawing) lay(p Path, dye dye, width Points) {
+	edge := min(max(0.16*width, 0.3), 0.9)
+	if width < 1 {
+		d.line(p, dye.edge, width)
+		return
+	}
+	d.line(p, dye.edge, width)
+	d.line(p, dye.body, width-2*edge)
+	if dye.dash == nil || width < 2 {
+		return
+	}
+	s := Shape{Path: p, Stroke: dye.mark, Width: max(0.22*width, 0.4)}
+	if dye.dash[0] < 1e5 {
+		for _, l := range dye.dash {
+			s.Dash = append(s.Dash, l*width)
+		}
+	}
+	d.add(s)
+}

@@ -1,0 +1,330 @@
+package picture
+
+import (
+	"math"
+
+	"larkfold/sizing/knot"
+	"larkfold/sizing/trace"
+)
+
+// symbol is one knot about to be drawn: its frame (origin at the middle of its
+// top), its size, and the cords that tie it, left to right.
+type symbol struct {
+	*Drawing
+	f      frame
+	w, h   Points
+	d      Points // width of the working cord
+	cords  []int
+	sides  []Points // x where each end comes in
+	turns  int      // of a wrap
+	simple bool
+}
+
+// lay draws a piece of cord smoothly through places of the frame: x in cord
+// widths, y in heights of the knot.
+func (s *symbol) bend(cord int, xy ...Points) { s.thread(cord, s.d, xy...) }
+
+func (s *symbol) thread(cord int, width Points, xy ...Points) {
+	points := make([]Point, len(xy)/2)
+	for i := range points {
+		points[i] = s.f.to(xy[2*i]*s.d, xy[2*i+1]*s.h)
+	}
+	s.lay(smooth(points...), dyeOf(cord), width)
+}
+
+func (s *symbol) first() int { return s.cords[0] }
+func (s *symbol) last() int  { return s.cords[len(s.cords)-1] }
+
+// knot draws placed knot i.
+func (k *sketch) knot(i int) {
+	p := &k.r.Placed[i]
+	at := k.page(k.knots[i].at)
+	s := symbol{
+		Drawing: k.Drawing, f: turned(at, k.knots[i].turn), w: k.pt(p.Width), h: k.pt(p.Height),
+		simple: k.detail == simple, cords: make([]int, len(p.Ends)), sides: make([]Points, len(p.Ends)),
+	}
+	for j, e := range p.Ends {
+		s.cords[j] = k.cordOf(e)
+		s.d = max(s.d, k.pt(k.r.Cords[s.cords[j]].Diameter()))
+		s.sides[j] = (Points(j) - Points(len(p.Ends)-1)/2) * k.pt(k.r.Cords[s.cords[j]].Diameter())
+	}
+	if p.Knot.Shape == knot.Hitch {
+		s.d = k.pt(k.r.Cords[s.last()].Diameter())
+	}
+	if p.Knot.Shape == knot.Wrap {
+		s.wrapping(k.wrapOf(p))
+		s.d = k.pt(k.r.Cords[s.first()].Diameter())
+		s.turns = int(math.Round(float64(s.h / s.d)))
+	}
+	part := k.open(AKnot, i, at)
+	s.draw(p.Knot)
+	k.close(part)
+	k.Parts[part].Name = p.Knot.Name
+}
+
+// wrapOf is the cord of the extra that is wound where the knot sits.
+func (k *sketch) wrapOf(p *trace.Placed) int {
+	for _, x := range k.r.Extras {
+		if x.For == trace.ForWrap && x.Panel == p.Panel && x.X == p.X && x.Y == p.Y {
+			return x.Cord
+		}
+	}
+	return 0
+}
+
+func (s *symbol) wrapping(cord int) { s.cords = []int{cord} }
+
+// draw draws the knot as itself; a knot of which only the row is known is drawn
+// as a plain shape with its short name.
+func (s *symbol) draw(k *knot.Knot) {
+	switch {
+	case k.Shape == knot.Wrap:
+		s.wrap()
+	case s.simple:
+		s.blob()
+	case k.Shape == knot.Hitch:
+		s.doubleHalfHitch()
+	case k.Shape == knot.Plait:
+		s.plait()
+	default:
+		switch k.Name {
+		case "square knot":
+			s.square(0)
+		case "half knot":
+			s.half()
+		case "picot knot":
+			s.square(1.5)
+		case "berry knot":
+			s.berry()
+		case "half hitch":
+			s.halfHitch()
+		case "vertical lark's head":
+			s.verticalLarksHead()
+		case "overhand knot":
+			s.overhand()
+		default:
+			s.schematic(k)
+		}
+	}
+}
+
+// blob is a knot too small for its bends.
+func (s *symbol) blob() {
+	w, h := min(s.w, s.d*Points(len(s.cords)+2))*0.46, s.h*0.5
+	dye := dyeOf(s.first())
+	s.fill(ellipse(s.f, h, w, h*0.96), dye.edge)
+	edge := min(0.5, w*0.3)
+	s.fill(ellipse(s.f, h, w-edge, h*0.96-edge), dye.body)
+}
+
+// ellipse is an ellipse in a frame, its middle so far below the origin.
+func ellipse(f frame, y, a, b Points) Path {
+	k := Points(round)
+	var p Path
+	start := f.to(a, y)
+	p.move(start.X, start.Y)
+	p.curve(f.to(a, y+k*b), f.to(k*a, y+b), f.to(0, y+b))
+	p.curve(f.to(-k*a, y+b), f.to(-a, y+k*b), f.to(-a, y))
+	p.curve(f.to(-a, y-k*b), f.to(-k*a, y-b), f.to(0, y-b))
+	p.curve(f.to(k*a, y-b), f.to(a, y-k*b), f.to(a, y))
+	p.close()
+	return p
+}
+
+// inner draws the ends between the outermost ones straight down, and returns half
+// the width they take, in cord widths.
+func (s *symbol) inner(from, to int) Points {
+	edge := Points(0)
+	for i := from; i < to; i++ {
+		x := s.sides[i] / s.d
+		if most := s.w/s.d/2 - 1; max(x, -x) > most {
+			x = max(-most, min(most, x))
+		}
+		s.bend(s.cords[i], x, 0, x, 1)
+		edge = max(edge, max(x, -x)+0.5)
+	}
+	return edge
+}
+
+// square is a square knot: one worker crosses the front to the right and back,
+// the other clasps it at both sides. Bow lets the sides stand out in loops.
+func (s *symbol) square(bow Points) {
+	n := len(s.cords)
+	e := s.inner(1, n-1)
+	a := min(e+0.55, s.w/s.d/2-0.5)
+	in := s.sides[n-1] / s.d
+	l, r := s.first(), s.last()
+	if bow > 0 {
+		b := a + bow
+		s.bend(l, -in, 0, -b*0.9, -0.05, -b, 0.14, -a*0.8, 0.34)
+		s.bend(r, in, 0, b*0.9, -0.05, b, 0.14, a*0.8, 0.34)
+	} else {
+		s.bend(r, in, 0, a, 0.16, a, 0.5, a, 0.84, in, 1)
+	}
+	s.bend(l, -in, 0, -a, 0.16, -0.6*a, 0.335, 0.6*a, 0.335, a*0.98, 0.42, a*0.98, 0.58, 0.6*a, 0.665, -0.6*a, 0.665, -a, 0.84, -in, 1)
+	s.bend(r, 0.72*a, 0.14, a+0.1, 0.36, a+0.1, 0.64, 0.72*a, 0.86)
+	s.bend(r, -0.72*a, 0.14, -a-0.1, 0.36, -a-0.1, 0.64, -0.72*a, 0.86)
+}
+
+// half is half of a square knot; one below the other they turn into a spiral.
+func (s *symbol) half() {
+	n := len(s.cords)
+	e := s.inner(1, n-1)
+	a := min(e+0.5, s.w/s.d/2-0.5)
+	in := s.sides[n-1] / s.d
+	s.bend(s.last(), in, -0.1, a, 0.15, a, 0.55, a*0.6, 0.75)
+	s.bend(s.last(), -a*0.7, 0.55, -a, 0.8, -in, 1.1)
+	s.bend(s.first(), -in, -0.1, -a, 0.12, -0.7*a, 0.4, 0.5*a, 0.68, a, 0.9, in, 1.1)
+}
+
+// berry is square knots rolled into a ball, locked by one more.
+func (s *symbol) berry() {
+	n := len(s.cords)
+	s.inner(0, n)
+	a := min(s.w/s.d/2, Points(n)/2+1.2)
+	dye := dyeOf(s.first())
+	s.fill(ellipse(s.f, s.h*0.36, a*s.d, s.h*0.33), dye.edge)
+	s.fill(ellipse(s.f, s.h*0.36, a*s.d-0.5, s.h*0.33-0.5), dye.body)
+	for i, y := range []Points{0.17, 0.3, 0.43, 0.56} {
+		bend := (Points(i) - 1.5) * 0.03
+		half := a * []Points{0.62, 0.82, 0.82, 0.62}[i]
+		cord := s.first()
+		if i%2 == 1 {
+			cord = s.last()
+		}
+		s.bend(cord, -half, y, 0, y+bend+0.04, half, y)
+	}
+	lock := *s
+	lock.f.at = s.f.to(0, s.h*0.66)
+	lock.h = s.h * 0.34
+	lock.square(0)
+}
+
+// halfHitch is the first end hitched round the others.
+func (s *symbol) halfHitch() {
+	n := len(s.cords)
+	s.inner(1, n)
+	c := s.sides[n-1]/s.d + 0.3
+	b := -s.sides[0] / s.d
+	s.bend(s.first(), -b+0.3, 0.62, -b-0.25, 0.8, -b, 1.05)
+	s.bend(s.first(), -b, -0.05, -b-0.1, 0.2, -b*0.4, 0.42, c*0.8, 0.6, c+0.1, 0.5)
+}
+
+// verticalLarksHead is a pair of mirrored hitches of the first end round the others.
+func (s *symbol) verticalLarksHead() {
+	n := len(s.cords)
+	s.inner(1, n)
+	c := s.sides[n-1]/s.d + 0.35
+	b := -s.sides[0] / s.d
+	s.bend(s.first(), -b+0.2, 0.27, 0, 0.27, c, 0.3)
+	s.bend(s.first(), -b+0.2, 0.73, 0, 0.73, c, 0.7)
+	s.bend(s.first(), -b, 0, -b-0.25, 0.15, -b-0.3, 0.5, -b-0.25, 0.85, -b, 1)
+}
+
+// doubleHalfHitch is two turns of an end over its carrier.
+func (s *symbol) doubleHalfHitch() {
+	half := s.w / s.d / 2
+	carrier, end := s.first(), s.last()
+	s.bend(carrier, -half-0.05, 0.5, half+0.05, 0.5)
+	gap := min(half*0.5, 0.62)
+	for _, x := range []Points{-gap, gap} {
+		s.bend(end, x-0.28, 0.02, x-0.05, 0.3, x+0.05, 0.7, x+0.28, 0.98)
+	}
+}
+
+// overhand is all ends together in one loop.
+func (s *symbol) overhand() {
+	n := len(s.cords)
+	wide := min(s.w/s.d/3, Points(n))
+	x := s.w / s.d / 2 * 0.8
+	thick := max(s.d, wide*s.d*0.62)
+	s.inner(0, n)
+	s.thread(s.first(), thick, -wide*0.2, 0, x*0.7, 0.3, x*0.55, 0.72, -x*0.3, 0.72)
+	s.thread(s.last(), thick, -x*0.2, 0.2, -x*0.85, 0.42, -x*0.5, 0.78, 0.1*x, 0.66, 0.75*x, 0.36)
+	s.thread(s.first(), thick, -x*0.55, 0.3, 0, 0.27, 0.3*x, 0.5, wide*0.15, 1)
+}
+
+// plait is three strands that cross in turn.
+func (s *symbol) plait() {
+	n := len(s.cords)
+	strand := max(s.w/3, s.d)
+	amplitude := max(s.w/2-strand/2, strand*0.55)
+	crossings := max(2, int(s.h/(strand*1.33)+0.5))
+	step := s.h / Points(crossings)
+	// Strand t is at amplitude·sin and above where the sine of twice the phase is
+	// positive: what lies below is drawn first.
+	const parts = 6
+	for _, above := range []bool{false, true} {
+		for t := range 3 {
+			phase := func(y Points) float64 {
+				return float64(y/step)*math.Pi/3 + float64(t)*2*math.Pi/3
+			}
+			var run []Point
+			flush := func() {
+				if len(run) > 1 {
+					s.lay(smooth(run...), dyeOf(s.cords[min(t*n/3, n-1)]), strand*0.92)
+				}
+				run = run[:0]
+			}
+			for i := range crossings*parts + 1 {
+				y := step * Points(i) / parts
+				a := phase(y)
+				if (math.Sin(2*a+math.Pi/6) >= 0) != above {
+					if len(run) > 0 {
+						run = append(run, s.f.to(amplitude*Points(math.Sin(a)), y))
+					}
+					flush()
+					continue
+				}
+				if len(run) == 0 && i > 0 {
+					before := y - step/parts
+					run = append(run, s.f.to(amplitude*Points(math.Sin(phase(before))), before))
+				}
+				run = append(run, s.f.to(amplitude*Points(math.Sin(a)), y))
+			}
+			flush()
+		}
+	}
+}
+
+// wrap is the turns of a separate cord round all ends.
+func (s *symbol) wrap() {
+	dye := dyeOf(s.first())
+	turns := max(1, min(s.turns, 60))
+	each := s.h / Points(turns)
+	half := s.w / 2
+	for i := range turns {
+		y := each * (Points(i) + 0.5)
+		p := smooth(s.f.to(-half+each*0.3, y-each*0.12), s.f.to(-half*0.4, y+each*0.06), s.f.to(half*0.4, y+each*0.1), s.f.to(half-each*0.3, y-each*0.02))
+		s.add(Shape{Path: p, Stroke: dye.edge, Width: each, Round: true})
+		if each > 1 {
+			s.add(Shape{Path: p, Stroke: dye.body, Width: each - min(0.9, each*0.3), Round: true})
+			if dye.dash != nil && each > 2 {
+				s.add(Shape{Path: p, Stroke: dye.mark, Width: each * 0.2})
+			}
+		}
+	}
+}
+
+// schematic is a knot of which only the row is known: its ends and its short name.
+func (s *symbol) schematic(k *knot.Knot) {
+	s.inner(0, len(s.cords))
+	half := min(s.w/2, s.d*Points(len(s.cords)+2)/2)
+	corners := s.f.all(-half, s.h*0.1, half, s.h*0.1, half, s.h*0.9, -half, s.h*0.9)
+	dye := dyeOf(s.first())
+	s.add(Shape{Path: polygon(corners...), Fill: dye.body, Stroke: dye.edge, Width: max(0.6, min(1.2, s.d*0.25))})
+	name := k.Short
+	if name == "" {
+		name = k.Name
+	}
+	size := min(s.h*0.5, 9)
+	name, _ = Bold.visible(name)
+	if wide := Bold.measure(name, size); wide > 2*half*0.9 {
+		size *= 2 * half * 0.9 / wide
+	}
+	if size < 2.5 {
+		return
+	}
+	ink := dye.mark
+	s.write(name, Point{s.f.to(0, s.h/2).X, s.f.to(0, s.h/2).Y + size*0.36}, style{Bold, size, ink}, centred, 0)
+}
