@@ -1,7 +1,6 @@
 package main
 
 import (
-	"bufio"
 	"context"
 	"crypto/rand"
 	"errors"
@@ -17,9 +16,10 @@ import (
 	"larkfold/commands"
 )
 
-// asker hands over what is typed, a line at a time. At the end it returns io.EOF.
+// asker hands over what is typed. At the end it returns io.EOF.
 type asker interface {
-	ask(prompt string) (string, error)
+	ask(prompt string) (string, error)                                                  // for one line
+	fill(ctx context.Context, form commands.Form) (fields map[string]string, err error) // empty where a field was kept
 }
 
 // session is one talk with the app.
@@ -77,8 +77,13 @@ func (s *session) answer(ctx context.Context, req commands.Request) error {
 			return s.shown(reply)
 		}
 		req = s.request()
-		if req.Fields, err = s.fill(form); err != nil {
+		if req.Fields, err = s.asker.fill(ctx, form); err != nil {
 			return err
+		}
+		for _, f := range form.Fields {
+			if req.Fields[f.Name] == "" {
+				req.Fields[f.Name] = f.Value
+			}
 		}
 		req.Action = &form.Do
 	}
@@ -112,7 +117,8 @@ func (s *session) shown(reply commands.Reply) error {
 }
 
 func (s *session) refuse(wrong *commands.UserError) error {
-	blocks := []commands.Block{commands.Facts{Facts: []commands.Fact{{Label: "read", Value: wrong.Read}, {Label: "wrong", Value: wrong.Wrong}, {Label: "right", Value: wrong.Right}}}}
+	facts := []commands.Fact{{Label: "read", Value: wrong.Read}, {Label: "wrong", Value: wrong.Wrong}, {Label: "right", Value: wrong.Right}}
+	blocks := []commands.Block{commands.Facts{Facts: facts}}
 	if wrong.Try != "" {
 		blocks = append(blocks, commands.Text{Text: "Try"}, commands.Verbatim{Text: wrong.Try})
 	}
@@ -245,29 +251,4 @@ func plainPathError(err error) error {
 		return fmt.Errorf("%s: %w", path.Path, path.Err)
 	}
 	return err
-}
-
-// piped asks a stream that is no terminal, without prompts.
-type piped struct{ lines *bufio.Scanner }
-
-// longestLine is the longest line that a stream may hold, in bytes.
-const longestLine = 256 << 10
-
-func newPiped(in io.Reader) *piped {
-	lines := bufio.NewScanner(in)
-	lines.Buffer(nil, longestLine)
-	return &piped{lines}
-}
-
-func (p *piped) ask(string) (string, error) {
-	if p.lines.Scan() {
-		return strings.ToValidUTF8(p.lines.Text(), "\ufffd"), nil
-	}
-	switch err := p.lines.Err(); {
-	case errors.Is(err, bufio.ErrTooLong):
-		return "", badInput{fmt.Sprintf("a line is longer than %d KiB", longestLine>>10)}
-	case err != nil:
-		return "", err
-	}
-	return "", io.EOF
 }

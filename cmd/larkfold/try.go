@@ -42,14 +42,22 @@ func try(ctx context.Context, place *place, in io.Reader, out io.Writer, line st
 		app:    commands.New(commands.Config{Store: store.Shelf}),
 		screen: newScreen(out, picturesIn(filepath.Join(store.dir, "pictures"))),
 		asker:  newPiped(in),
+		offers: line == "",
 	}
-	switch {
-	case line != "":
-		err = s.typed(ctx, line)
-	default:
-		s.offers = true
-		err = s.everyLine(ctx)
+	work := s.everyLine
+	if isTerminal(in) {
+		p, err := newPrompt(s.screen, store.dir, &completer{ctx, s.app, s.request})
+		if err != nil {
+			return errors.Join(err, store.Close())
+		}
+		defer p.Close()
+		s.asker = p
+		work = func(ctx context.Context) error { return s.talk(ctx, p) }
 	}
+	if line != "" {
+		work = func(ctx context.Context) error { return s.typed(ctx, line) }
+	}
+	err = work(ctx)
 	if err := errors.Join(err, store.Close()); err != nil {
 		return err
 	}
@@ -59,10 +67,10 @@ func try(ctx context.Context, place *place, in io.Reader, out io.Writer, line st
 	return nil
 }
 
-// everyLine answers all lines up to the end. Blank lines and lines that begin
+// everyLine repeats and answers all lines up to the end. Blank lines and lines that begin
 // with # are passed over.
 func (s *session) everyLine(ctx context.Context) error {
-	for first := true; ; {
+	for {
 		text, err := s.asker.ask("")
 		if errors.Is(err, io.EOF) {
 			return nil
@@ -73,13 +81,13 @@ func (s *session) everyLine(ctx context.Context) error {
 		if text = strings.TrimSpace(text); text == "" || strings.HasPrefix(text, "#") {
 			continue
 		}
-		if !first {
-			if err := s.say("\n"); err != nil {
-				return err
-			}
+		if err := s.say("> " + text); err != nil {
+			return err
 		}
-		first = false
 		if err := s.typed(ctx, text); err != nil {
+			return err
+		}
+		if err := s.say(""); err != nil {
 			return err
 		}
 	}
