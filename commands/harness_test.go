@@ -1,0 +1,260 @@
+package commands
+
+import (
+	"context"
+	"crypto/rand"
+	"fmt"
+	randv2 "math/rand/v2"
+	"path/filepath"
+	"strings"
+	"testing"
+	"time"
+
+	"github.com/rivo/uniseg"
+	"github.com/sebdah/goldie/v2"
+	"github.com/stretchr/testify/require"
+
+	"larkfold/store"
+	"larkfold/store/boltstore"
+)
+
+// now is the time of every request in tests.
+var now = time.Date(2026, time.January, 2, 12, 0, 0, 0, time.UTC)
+
+// The members of the tests. Ana asks unless a test says otherwise; Mara may
+// manage the community.
+var (
+	ana  = Request{Member: "11", MemberName: "Ana", Community: "harbour", Channel: "quay", Now: now}
+	mara = Request{Member: "22", MemberName: "Mara", Community: "harbour", Channel: "quay", Now: now, CanManage: true}
+)
+
+// newApp is an App over a fresh store in a file, whose keys are the same in every
+// run. When the test ends the store must be sound.
+func newApp(t testing.TB) *App {
+	t.Helper()
+	engine, err := boltstore.Open(filepath.Join(t.TempDir(), "larkfold.db"), boltstore.Options{})
+	require.NoError(t, err)
+	shelf, err := store.New(context.Background(), engine, store.Options{Random: randv2.NewChaCha8([32]byte{})})
+	require.NoError(t, err)
+	t.Cleanup(func() {
+		report, err := shelf.Check(context.Background())
+		require.NoError(t, err)
+		require.Empty(t, report.Problems)
+		require.NoError(t, engine.Close())
+	})
+	return New(Config{Store: shelf})
+}
+
+// asked answers a line that Ana types.
+func asked(t testing.TB, a *App, line string) Reply {
+	t.Helper()
+	return askedBy(t, a, ana, line)
+}
+
+// askedBy answers a line that somebody types.
+func askedBy(t testing.TB, a *App, who Request, line string) Reply {
+	t.Helper()
+	reply, err := a.Do(context.Background(), typed(t, a, who, line))
+	require.NoError(t, err, line)
+	return reply
+}
+
+// answered asks and insists that the answer is no refusal.
+func answered(t testing.TB, a *App, line string) Reply {
+	t.Helper()
+	reply := asked(t, a, line)
+	require.False(t, reply.Refused, "%s\n%s", line, render(reply))
+	return reply
+}
+
+// typed is the request of a typed line: `/command sub option:value other:"two words"`.
+func typed(t testing.TB, a *App, who Request, line string) Request {
+	t.Helper()
+	require.True(t, strings.HasPrefix(line, "/"), "a line begins with /: %q", line)
+	who.ID = rand.Text()
+	who.Options = map[string]string{}
+	var path []string
+	for rest := strings.TrimSpace(line[1:]); rest != ""; rest = strings.TrimSpace(rest) {
+		word := rest
+		if end := strings.IndexAny(rest, " \n:"); end >= 0 {
+			word = rest[:end]
+		}
+		rest = rest[len(word):]
+		if !strings.HasPrefix(rest, ":") {
+			path = append(path, word)
+			continue
+		}
+		var value string
+		value, rest = cutValue(rest[1:])
+		who.Options[word] = value
+	}
+	who.Command = strings.Join(path, " ")
+	return who
+}
+
+// cutValue is the value that a text begins with, and what follows it.
+func cutValue(text string) (value, rest string) {
+	if quoted, ok := strings.CutPrefix(text, `"`); ok {
+		value, rest, _ = strings.Cut(quoted, `"`)
+		return value, rest
+	}
+	end := strings.IndexAny(text, " \n")
+	if end < 0 {
+		return text, ""
+	}
+	return text[:end], text[end:]
+}
+
+// press presses the button with this label in a reply, as Ana.
+func press(t testing.TB, a *App, reply Reply, label string) Reply {
+	t.Helper()
+	for _, block := range reply.Blocks {
+		actions, ok := block.(Actions)
+		if !ok {
+			continue
+		}
+		for _, b := range actions.Buttons {
+			if b.Label == label {
+				return act(t, a, ana, b.Do, nil, nil)
+			}
+		}
+	}
+	require.Fail(t, "no such button: "+label, render(reply))
+	return Reply{}
+}
+
+// choose chooses one value from the first menu of a reply, as Ana.
+func choose(t testing.TB, a *App, reply Reply, value string) Reply {
+	t.Helper()
+	for _, block := range reply.Blocks {
+		if actions, ok := block.(Actions); ok && len(actions.Menus) > 0 {
+			return act(t, a, ana, actions.Menus[0].Do, []string{value}, nil)
+		}
+	}
+	require.Fail(t, "no menu", render(reply))
+	return Reply{}
+}
+
+// fill sends the form of a reply with some fields changed.
+func fill(t testing.TB, a *App, who Request, reply Reply, changes map[string]string) Reply {
+	t.Helper()
+	require.Len(t, reply.Blocks, 1, "a form is alone in its reply\n%s", render(reply))
+	form, ok := reply.Blocks[0].(Form)
+	require.True(t, ok, "no form\n%s", render(reply))
+	fields := map[string]string{}
+	for _, f := range form.Fields {
+		fields[f.Name] = f.Value
+	}
+	for name, value := range changes {
+		require.Contains(t, fields, name)
+		fields[name] = value
+	}
+	return act(t, a, who, form.Do, nil, fields)
+}
+
+// act does what a button, menu or form does.
+func act(t testing.TB, a *App, who Request, do Action, values []string, fields map[string]string) Reply {
+	t.Helper()
+	who.ID, who.Action, who.Values, who.Fields = rand.Text(), &do, values, fields
+	reply, err := a.Do(context.Background(), who)
+	require.NoError(t, err)
+	return reply
+}
+
+// conversation asks line after line and writes down both sides.
+func conversation(t testing.TB, a *App, lines ...string) string {
+	t.Helper()
+	var b strings.Builder
+	for _, line := range lines {
+		fmt.Fprintf(&b, "> %s\n\n%s\n", line, render(asked(t, a, line)))
+	}
+	return b.String()
+}
+
+// golden compares a text with testdata/golden/NAME.golden; -update writes it.
+func golden(t *testing.T, name, text string) {
+	t.Helper()
+	goldie.New(t, goldie.WithFixtureDir(filepath.Join("testdata", "golden"))).Assert(t, name, []byte(text))
+}
+
+// render is a reply as plain text, every block of it.
+func render(r Reply) string {
+	var b strings.Builder
+	if r.Refused {
+		b.WriteString("REFUSED\n")
+	}
+	if r.Public {
+		b.WriteString("PUBLIC\n")
+	}
+	for _, block := range r.Blocks {
+		renderBlock(&b, block)
+	}
+	return b.String()
+}
+
+func renderBlock(b *strings.Builder, block Block) {
+	switch block := block.(type) {
+	case Heading:
+		fmt.Fprintf(b, "# %s\n", block.Text)
+	case Text:
+		fmt.Fprintf(b, "%s\n", block.Text)
+	case Verbatim:
+		fmt.Fprintf(b, "    %s\n", strings.ReplaceAll(block.Text, "\n", "\n    "))
+	case Facts:
+		for _, f := range block.Facts {
+			fmt.Fprintf(b, "%s: %s\n", f.Label, f.Value)
+		}
+	case Table:
+		renderTable(b, block)
+	case Picture:
+		fmt.Fprintf(b, "[picture %s: %s]\n", block.Name, block.Alt)
+	case File:
+		fmt.Fprintf(b, "[file %s: %s]\n", block.Name, block.Alt)
+	case Caution:
+		fmt.Fprintf(b, "! %s\n", block.Text)
+	case Actions:
+		for _, button := range block.Buttons {
+			fmt.Fprintf(b, "[%s] ", button.Label)
+		}
+		for _, m := range block.Menus {
+			fmt.Fprintf(b, "[%s ...] ", m.Placeholder)
+		}
+		b.WriteString("\n")
+	case Form:
+		fmt.Fprintf(b, "FORM %s\n", block.Title)
+		for _, f := range block.Fields {
+			fmt.Fprintf(b, "%s (%s)\n    %s\n", f.Label, f.Placeholder, strings.ReplaceAll(f.Value, "\n", "\n    "))
+		}
+	default:
+		fmt.Fprintf(b, "%T\n", block)
+	}
+}
+
+func renderTable(b *strings.Builder, table Table) {
+	rows := [][]string{make([]string, len(table.Columns))}
+	for i, c := range table.Columns {
+		rows[0][i] = c.Title
+	}
+	rows = append(rows, table.Rows...)
+	widths := make([]int, len(table.Columns))
+	for _, row := range rows {
+		for i, cell := range row {
+			widths[i] = max(widths[i], uniseg.StringWidth(cell))
+		}
+	}
+	for _, row := range rows {
+		var line strings.Builder
+		for i, cell := range row {
+			blanks := strings.Repeat(" ", widths[i]-uniseg.StringWidth(cell))
+			if table.Columns[i].Right {
+				line.WriteString(blanks + cell + "  ")
+			} else {
+				line.WriteString(cell + blanks + "  ")
+			}
+		}
+		b.WriteString("  " + strings.TrimRight(line.String(), " ") + "\n")
+	}
+	for _, line := range table.Short {
+		b.WriteString("  | " + line + "\n")
+	}
+}
