@@ -170,7 +170,7 @@ func (a *App) build(w wanted) (sheet.Sheet, error) {
 		steps = append(steps, a.chevrons(w, cords)...)
 	}
 	steps = append(steps, sheet.Tail{Length: w.fringe})
-	s.Panels = []sheet.Panel{{Name: "work", Steps: steps}}
+	s.Panels = []sheet.Panel{{Name: "front", Steps: steps}}
 	return s, nil
 }
 

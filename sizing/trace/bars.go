@@ -16,7 +16,7 @@ func (w *work) bar(s sheet.Bar) {
 		count.N = 1
 	}
 	all, _ := w.pick(s.Place, sheet.Ends{})
-	w.repeat(s.Place, count, all, func(i int) (tied, ok bool) {
+	w.repeat(s.Place, count, "bar", all, func(i int) (tied, ok bool) {
 		return true, w.tieBar(s, apart(s.Apart, i))
 	})
 }

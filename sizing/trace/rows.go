@@ -209,7 +209,7 @@ func (w *work) tied(first, last int) {
 
 // repeat does one round after another on the places until the count is met. A
 // silent count goes on until once says that no more fit.
-func (w *work) repeat(at sheet.Place, c sheet.Count, places []int, once func(i int) (tied, ok bool)) {
+func (w *work) repeat(at sheet.Place, c sheet.Count, noun string, places []int, once func(i int) (tied, ok bool)) {
 	target := math.Inf(1)
 	switch {
 	case c.For > 0:
@@ -240,9 +240,9 @@ func (w *work) repeat(at sheet.Place, c sheet.Count, places []int, once func(i i
 	}
 	switch {
 	case c.For > 0:
-		w.t.note(at, "%s: %d reach %s", w.def.Name, done, w.t.say(c.For))
+		w.t.note(at, "%s: %s reach %s", w.def.Name, plural(done, noun), w.t.say(c.For))
 	case c.Under != "":
-		w.t.note(at, "%s: %d pass under %s", w.def.Name, done, c.Under)
+		w.t.note(at, "%s: %s pass under %s", w.def.Name, plural(done, noun), c.Under)
 	}
 }
 
@@ -293,7 +293,7 @@ func (w *work) net(s sheet.Net) {
 		return
 	}
 	skip := 0
-	w.repeat(s.Place, s.Rows, places, func(i int) (tied, ok bool) {
+	w.repeat(s.Place, s.Rows, "row", places, func(i int) (tied, ok bool) {
 		skip = i % 2 * of / 2
 		return true, w.tieRow(s.Place, k, of, places, skip, w.turn(skip), apart(s.Apart, i))
 	})
@@ -343,7 +343,7 @@ func (w *work) taper(s sheet.Taper, skip, lastOf int) {
 		skip = 0
 	}
 	tied := -1
-	w.repeat(s.Place, s.Rows, places, func(i int) (bool, bool) {
+	w.repeat(s.Place, s.Rows, "row", places, func(i int) (bool, bool) {
 		if skip < 0 || len(places)-2*skip < of {
 			return false, true
 		}
@@ -372,7 +372,7 @@ func (w *work) sinnet(s sheet.Sinnet) {
 	if !ok {
 		return
 	}
-	w.repeat(s.Place, s.Times, places, func(i int) (tied, ok bool) {
+	w.repeat(s.Place, s.Times, "knot", places, func(i int) (tied, ok bool) {
 		return true, w.tieRow(s.Place, k, of, places, 0, 0, apart(s.Apart, i))
 	})
 }
