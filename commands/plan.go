@@ -203,7 +203,7 @@ func why(plan sizing.Plan, p Prefs, label string) (Reply, error) {
 
 func whyFacts(plan sizing.Plan, p Prefs, c cutlist.Cut) []Fact {
 	w := c.Why
-	f := func(l length.Length) string { return p.Style.Cut(l) }
+	f := p.Style.Format
 	add := func(facts []Fact, label string, l length.Length, more string) []Fact {
 		if l == 0 {
 			return facts
@@ -238,7 +238,7 @@ func whyFacts(plan sizing.Plan, p Prefs, c cutlist.Cut) []Fact {
 	case c.Fold > 0:
 		facts = append(facts, Fact{"folded", f(c.Fold) + " from one end; the other leg takes the rest"})
 	}
-	return append(add(facts, "rounded up by", w.Rounded, "to "+f(plan.List.Terms.Step)), Fact{"cut", f(c.Length)})
+	return append(add(facts, "rounded up by", w.Rounded, "to "+f(plan.List.Terms.Step)), Fact{"cut", p.cut(c.Length)})
 }
 
 func sideWords(plan sizing.Plan, e trace.End) string {
