@@ -92,7 +92,7 @@ func (r *relaxer) relax(ctx context.Context, b *bench, upper int64, enough func(
 			break
 		}
 	}
-	r.work += m.work + r.sack.work
+	r.work += m.work + r.sack.work + 100*len(r.pool.patterns)
 	r.sack.work = 0
 	for i, j := range m.basis {
 		if c := m.columns[j]; c.pattern >= 0 && m.level[i] > 1e-7 {

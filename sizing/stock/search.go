@@ -111,6 +111,14 @@ func (s *search) offer(b *bench) {
 	}
 }
 
+// finish completes a copy of the bench by the quick rules.
+func (s *search) finish(b *bench) {
+	s.relaxer.work += 500 * b.left * (1 + len(s.in.bars)/10)
+	if g, whole := greedy(b); whole {
+		s.offer(g)
+	}
+}
+
 // dive rounds the relaxation to a solution: it cuts the whole part of every
 // level, or one bar by the pattern of the highest level, relaxes what is left,
 // and so on; at each step the quick rules finish it too.
@@ -120,9 +128,7 @@ func (s *search) dive(b *bench, r relaxation) {
 		if s.ladder.up(float64(spent)+r.bound) >= s.cost {
 			return
 		}
-		if g, whole := greedy(b); whole {
-			s.offer(g)
-		}
+		s.finish(b)
 		if !s.round(b, r.use) {
 			return
 		}
@@ -177,9 +183,7 @@ func (s *search) branch(b *bench, spent int64, tried []pattern, lead int) bool {
 	if s.done() {
 		return false
 	}
-	if g, whole := greedy(b); whole {
-		s.offer(g)
-	}
+	s.finish(b)
 	children, all := s.children(b, r, first, spent)
 	tried = slices.Clip(tried)
 	for _, c := range children {

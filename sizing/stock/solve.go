@@ -47,7 +47,7 @@ func Solve(ctx context.Context, p Problem) (Plan, error) {
 // How much work goes into a proof, and into taking less from opened spools; the
 // unit is about a nanosecond.
 const (
-	proofWork = 10_000_000_000
+	proofWork = 2_000_000_000
 	takenWork = 200_000_000
 )
 
