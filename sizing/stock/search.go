@@ -6,46 +6,58 @@ import (
 	"slices"
 )
 
-// A search looks for the cheapest way to cut everything on a bench, from a
-// solution it is given and a lower bound it computes.
+// A search looks for the cheapest way to cut everything in an instance, between
+// the cost it has to beat and a lower bound that it computes.
 type search struct {
 	ctx     context.Context
 	in      *instance
 	relaxer *relaxer
 	ladder  ladder
-	best    []use
-	cost    int64 // of best
+	best    []use // cheaper than what was asked for; nil until one is found
+	cost    int64 // of best, or what a solution has to be cheaper than
 	bound   int64 // nothing costs less
 	work    int   // allowed, about in nanoseconds
 }
 
-// minimise improves a solution of the whole instance until it is proved best,
-// the work allowed is done or the context ends. It returns the solution and a
-// lower bound on the cost of any.
+// minimise looks for a solution of the whole instance cheaper than the one it is
+// given, until none can be, the work allowed is done or the context ends. It
+// returns the best solution and a lower bound on the cost of any.
 func minimise(ctx context.Context, in *instance, first []use, work int) ([]use, int64) {
-	s := &search{ctx: ctx, in: in, relaxer: newRelaxer(in), best: first, cost: in.total(first), work: work}
-	s.ladder = newLadder(in, s.cost)
-	s.bound = s.ladder.up(continuous(in))
-	if s.done() || in.rows() > maxRows {
-		return s.best, s.bound
-	}
+	s := newSearch(ctx, in, in.total(first), work)
+	s.best = first
 	for _, u := range first {
 		s.relaxer.pool.add(u.pattern)
 	}
-	root := newBench(in)
+	s.run()
+	return s.best, s.bound
+}
+
+// below looks for a solution that costs less than cost. It returns none when it
+// finds none, and whether there is none.
+func below(ctx context.Context, in *instance, cost int64, work int) (uses []use, none bool) {
+	s := newSearch(ctx, in, cost, work)
+	s.run()
+	return s.best, s.bound >= cost
+}
+
+func newSearch(ctx context.Context, in *instance, cost int64, work int) *search {
+	return &search{ctx: ctx, in: in, relaxer: newRelaxer(in), ladder: newLadder(in, cost), cost: cost, work: work}
+}
+
+func (s *search) run() {
+	s.bound = s.ladder.up(continuous(s.in))
+	if s.done() || s.in.rows() > maxRows {
+		return
+	}
+	root := newBench(s.in)
 	r := s.relax(root, 0)
 	s.bound = max(s.bound, s.ladder.up(r.bound))
-	if s.done() {
-		return s.best, s.bound
+	if !s.done() {
+		s.dive(root.clone(), r)
 	}
-	s.dive(root.clone(), r)
-	if s.done() {
-		return s.best, s.bound
-	}
-	if s.branch(root.clone(), 0, nil, -1) {
+	if !s.done() && s.branch(root, 0, nil, -1) {
 		s.bound = s.cost
 	}
-	return s.best, s.bound
 }
 
 // maxRows is the largest linear program that is set up: its inverse takes 12 MB.

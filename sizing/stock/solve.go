@@ -44,11 +44,12 @@ func Solve(ctx context.Context, p Problem) (Plan, error) {
 	return plan, nil
 }
 
-// How much work goes into a proof, and into taking less from opened spools; the
-// unit is about a nanosecond.
+// How much work goes into each part; the unit is about a nanosecond.
 const (
-	proofWork = 2_000_000_000
-	takenWork = 200_000_000
+	proofWork    = 2_000_000_000
+	firstWork    = 3_000_000  // before the purchases are tried
+	purchaseWork = 50_000_000 // for each purchase
+	takenWork    = 5_000_000  // to take less from opened spools
 )
 
 // leastShort settles which pieces are left out when no quick solution places all:
@@ -100,11 +101,36 @@ func leastShort(ctx context.Context, in *instance) (*instance, *bench, int64) {
 }
 
 // leastCost improves a solution until nothing is cheaper, and returns it with a
-// lower bound on the cost of any.
-func leastCost(ctx context.Context, in *instance, first []use) ([]use, int64) {
+// lower bound on the cost of any. When there is a choice of what to buy it tries
+// the purchases one by one before it searches at length.
+func leastCost(ctx context.Context, in *instance, uses []use) ([]use, int64) {
 	ctx, cancel := part(ctx, 2)
 	defer cancel()
-	return minimise(ctx, in, first, proofWork)
+	bound := int64(0)
+	if in.choice() {
+		first, cancelFirst := part(ctx, 2)
+		defer cancelFirst()
+		uses, bound = minimise(first, in, uses, firstWork)
+		if bound < in.total(uses) {
+			uses, bound = byPurchase(first, in, uses, bound)
+		}
+	}
+	if bound < in.total(uses) {
+		again, better := minimise(ctx, in, uses, proofWork)
+		uses, bound = again, max(bound, better)
+	}
+	return uses, bound
+}
+
+// choice tells whether there is more than one class of bars to buy.
+func (in *instance) choice() bool {
+	classes := 0
+	for _, b := range in.bars {
+		if !b.free() {
+			classes++
+		}
+	}
+	return classes > 1
 }
 
 // leastTaken moves pieces from the spools that a solution opens into offcuts as
