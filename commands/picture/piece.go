@@ -41,7 +41,7 @@ func Piece(plan sizing.Plan, units length.Style) *Drawing {
 	y := d.heading(d.Title, pieceLine(plan, units))
 	k := &sketch{Drawing: d, r: plan.Result}
 	y = k.compose(plan, units, Box{pageMargin, y, pageWidth - pageMargin, y + mostDrawing})
-	y = d.cutLegend(plan, units, y+22, 14)
+	y = d.cutLegend(plan, units, y+22, 14) + 6
 	for _, line := range k.remarks() {
 		y = d.paragraph(line, Point{pageMargin, y}, noteStyle(), pageWidth-2*pageMargin, 12)
 	}
@@ -111,25 +111,24 @@ func (d *Drawing) finish(y Points) {
 // compose draws the work with its sizes and labels into a box and returns where
 // the page goes on.
 func (k *sketch) compose(plan sizing.Plan, units length.Style, room Box) Points {
-	const dropMargin, labelHeight = 64, 30
+	const dropMargin = 74
 	k.see()
 	e := k.extent()
-	left, right, _ := k.rodEnds(e)
-	left, right = math.Min(left, e.left), math.Max(right, e.right)
 	rise := k.riseOf()
-	wide, high := float64(room.Right-room.Left-dropMargin), float64(room.Bottom-room.Top-labelHeight)
+	wide, high := float64(room.Right-room.Left-dropMargin), float64(room.Bottom-room.Top)
 	depth := math.Max(e.bottom, float64(plan.Rod.Thickness)) - math.Min(e.top, 0)
-	most := 0.5 * math.Max(depth, (right-left)*0.6) // of the hanger
+	most := 0.5 * math.Max(depth, (e.right-e.left)*0.6) // of the hanger
 	up := math.Min(rise, most)
-	if rise > 0 {
-		up += float64(10 * length.Millimetre)
-	}
-	k.scale = math.Min(wide/math.Max(right-left, 1), high/math.Max(depth+up, 1))
-	k.scale = math.Min(k.scale, 1.9/float64(length.Millimetre)) // a small piece is drawn larger than life, within reason
+	byHeight := math.Min(high/math.Max(depth+up, 1), largest)
+	k.wholeRod = float64(plan.Rod.Length)*byHeight <= wide
+	left, right, _ := k.rodEnds()
+	left, right = math.Min(left, e.left), math.Max(right, e.right)
+	k.scale = math.Min(byHeight, wide/math.Max(right-left, 1))
 	k.chooseDetail()
 	span := Points((right - left) * k.scale)
 	free := (room.Right - room.Left - dropMargin - span) / 2
-	k.origin = Point{room.Left + free - Points(left*k.scale), room.Top + labelHeight + Points((up-math.Min(e.top, 0))*k.scale)}
+	above := max(k.rodHalf()+26+k.labelLevels(plan)*14, Points((up-math.Min(e.top, 0))*k.scale)+16)
+	k.origin = Point{room.Left + free - Points(left*k.scale), room.Top + above}
 	if plan.Sheet.Hanger != nil && rise > 0 {
 		k.hanger(rise, most)
 	}
@@ -139,6 +138,12 @@ func (k *sketch) compose(plan sizing.Plan, units length.Style, room Box) Points 
 	k.dimensions(units, e)
 	return k.low + 24
 }
+
+// largest is the scale that no piece is drawn beyond: two thirds of life size.
+const largest = 2.0 / 3 * 72 / 25.4 / float64(length.Millimetre)
+
+// rodHalf is half the thickness of the rod on the page.
+func (k *sketch) rodHalf() Points { return max(k.pt(k.r.Rod.Thickness)/2, 1.2) }
 
 // chooseDetail picks how closely knots are drawn at the scale in hand.
 func (k *sketch) chooseDetail() {
@@ -178,7 +183,7 @@ func (k *sketch) remarks() []string {
 			lines = append(lines, fmt.Sprintf("Panel %s is round and shown unrolled.", p.Name))
 		}
 	}
-	if _, _, broken := k.rodEnds(extent{}); broken {
+	if _, _, broken := k.rodEnds(); broken {
 		lines = append(lines, "The dowel is longer than shown.")
 	}
 	return lines
@@ -187,15 +192,24 @@ func (k *sketch) remarks() []string {
 // dimensions draws width and drop of the whole work.
 func (k *sketch) dimensions(units length.Style, e extent) {
 	var left, right, low float64 = away, -away, 0
-	for _, p := range k.r.Panels {
-		for _, x := range []length.Length{p.Left, p.Right} {
-			s := lean(p, float64(x), 0)
-			if p.Lean != 0 {
-				s = lean(p, float64(x), float64(p.Worked)/2)
-			}
-			left, right = math.Min(left, s.x), math.Max(right, s.x)
-		}
+	put := func(x float64) { left, right = math.Min(left, x), math.Max(right, x) }
+	for i, p := range k.r.Panels {
 		low = math.Max(low, float64(p.Drop))
+		if p.Lean == 0 {
+			put(float64(p.Left))
+			put(float64(p.Right))
+			continue
+		}
+		for _, n := range k.r.Placed {
+			if n.Panel == i {
+				put(lean(p, float64(n.X-n.Width/2), float64(n.Y)).x)
+				put(lean(p, float64(n.X+n.Width/2), float64(n.Y)).x)
+			}
+		}
+		for _, s := range p.Strands {
+			put(float64(k.r.Strands[s].X - k.r.Strands[s].Width/2))
+			put(float64(k.r.Strands[s].X + k.r.Strands[s].Width/2))
+		}
 	}
 	if left >= right {
 		return
@@ -208,7 +222,7 @@ func (k *sketch) dimensions(units length.Style, e extent) {
 }
 
 func (k *sketch) rightOfRod() Points {
-	_, right, _ := k.rodEnds(extent{})
+	_, right, _ := k.rodEnds()
 	return k.page(spot{right, 0}).X
 }
 
@@ -239,7 +253,13 @@ func (d *Drawing) measure(a, b Point, text string) {
 			d.write(text, Point{at, a.Y + 14}, s, centred, 0)
 		}
 	} else {
-		d.write(text, Point{a.X + 7, (a.Y+b.Y)/2 + 3.6}, s, leftward, max(20, d.Width-8-a.X-7))
+		first, second, both := strings.Cut(text, " (")
+		middle, most := (a.Y+b.Y)/2+3.6, max(20, d.Width-6-a.X-7)
+		if both {
+			d.write("("+second, Point{a.X + 7, middle + 6}, s, leftward, most)
+			middle -= 6
+		}
+		d.write(first, Point{a.X + 7, middle}, s, leftward, most)
 	}
 	d.close(part)
 }
@@ -256,21 +276,9 @@ func (d *Drawing) ground() Ink {
 // line of the cut list.
 func (k *sketch) labels(plan sizing.Plan) {
 	of := labelsOf(plan.List, len(k.r.Strands))
-	rod := max(k.pt(k.r.Rod.Thickness)/2, 1.2)
-	y := k.origin.Y - rod - 13
+	y := k.origin.Y - k.rodHalf() - 13
 	taken := []Box{}
-	order := k.byX()
-	for from := 0; from < len(order); {
-		to := from
-		for to+1 < len(order) && of[order[to+1]] == of[order[from]] && k.r.Strands[order[to+1]].Panel == k.r.Strands[order[from]].Panel {
-			to++
-		}
-		a, b := k.r.Strands[order[from]], k.r.Strands[order[to]]
-		left := k.page(spot{float64(a.X - a.Width/2), 0}).X + 1
-		right := k.page(spot{float64(b.X + b.Width/2), 0}).X - 1
-		k.bracket(of[order[from]], left, right, y, &taken)
-		from = to + 1
-	}
+	k.groups(of, func(label string, left, right Points) { k.bracket(label, left, right, y, &taken) })
 	seen := map[string]bool{}
 	for i, s := range k.r.Strands {
 		if s.Added && !seen[of[i]] {
@@ -301,13 +309,36 @@ func (k *sketch) labels(plan sizing.Plan) {
 				k.tag(label, Point{at.X, at.Y + 14}, &taken)
 			}
 		case trace.ForHanger:
-			for _, p := range k.Parts {
-				if p.Kind == AHanger {
-					k.tag(label, Point{(p.Box.Left+p.Box.Right)/2 + (p.Box.Right-p.Box.Left)*0.25 + 12, (p.Box.Top+p.Box.Bottom)/2 - 8}, &taken)
-				}
-			}
+			k.tag(label, k.hangerTag, &taken)
 		}
 	}
+}
+
+// groups calls do for every run of cords side by side that share a label.
+func (k *sketch) groups(of []string, do func(label string, left, right Points)) {
+	order := k.byX()
+	for from := 0; from < len(order); {
+		to := from
+		for to+1 < len(order) && of[order[to+1]] == of[order[from]] && k.r.Strands[order[to+1]].Panel == k.r.Strands[order[from]].Panel {
+			to++
+		}
+		a, b := k.r.Strands[order[from]], k.r.Strands[order[to]]
+		do(of[order[from]], k.page(spot{float64(a.X - a.Width/2), 0}).X+1, k.page(spot{float64(b.X + b.Width/2), 0}).X-1)
+		from = to + 1
+	}
+}
+
+// labelLevels is how many rows of labels are needed above the lowest one, at most 2.
+func (k *sketch) labelLevels(plan sizing.Plan) Points {
+	levels, last := Points(0), Points(math.Inf(-1))
+	k.groups(labelsOf(plan.List, len(k.r.Strands)), func(label string, left, right Points) {
+		middle := (left + right) / 2
+		if middle-last < chipWidth(label)+2 {
+			levels = min(levels+1, 2)
+		}
+		last = middle
+	})
+	return levels
 }
 
 // labelsOf is the label of every strand.
@@ -346,20 +377,31 @@ func (k *sketch) bracket(label string, left, right, y Points, taken *[]Box) {
 		p := polyline(Point{left, y + 5}, Point{left, y + 1}, Point{right, y + 1}, Point{right, y + 5})
 		k.line(p, quietInk(), 0.7)
 	}
-	k.tag(label, Point{(left + right) / 2, y - 4}, taken)
+	middle := (left + right) / 2
+	for level := range 3 {
+		at := Point{middle, y - 5 - 14*Points(level)}
+		if k.tag(label, at, taken) {
+			if level > 0 {
+				part := k.open(ADimension, -1, at)
+				k.rule(Point{middle, y + 1}, Point{middle, at.Y + 6.5}, quietInk(), 0.7)
+				k.close(part)
+			}
+			return
+		}
+	}
 }
 
-// tag sets a label in a small disc, or nothing where another one stands.
-func (k *sketch) tag(label string, at Point, taken *[]Box) {
+// tag sets a label in a small disc, unless another one stands there.
+func (k *sketch) tag(label string, at Point, taken *[]Box) bool {
 	if label == "" {
-		return
+		return true
 	}
-	wide := max(13, Bold.measure(label, 9)+7)
-	at.X = max(pageMargin/2+wide/2, min(at.X, k.Width-pageMargin/2-wide/2))
-	box := Box{at.X - wide/2, at.Y - 6.5, at.X + wide/2, at.Y + 6.5}
+	half := chipWidth(label) / 2
+	at.X = max(pageMargin/2+half, min(at.X, k.Width-pageMargin/2-half))
+	box := Box{at.X - half - 0.5, at.Y - 7, at.X + half + 0.5, at.Y + 7}
 	for _, t := range *taken {
 		if t.Overlaps(box) {
-			return
+			return false
 		}
 	}
 	*taken = append(*taken, box)
@@ -367,12 +409,15 @@ func (k *sketch) tag(label string, at Point, taken *[]Box) {
 	k.chip(label, at)
 	k.close(part)
 	k.Parts[part].Name = label
+	return true
 }
+
+func chipWidth(label string) Points { return max(13, Bold.measure(label, 9)+7) }
 
 // chip is a label in its disc.
 func (d *Drawing) chip(label string, at Point) {
-	wide := max(13, Bold.measure(label, 9)+7)
-	d.add(Shape{Path: rounded(Box{at.X - wide/2, at.Y - 6.5, at.X + wide/2, at.Y + 6.5}, 6.5), Fill: d.ground(), Stroke: accentInk(), Width: 0.9})
+	half := chipWidth(label) / 2
+	d.add(Shape{Path: rounded(Box{at.X - half, at.Y - 6.5, at.X + half, at.Y + 6.5}, 6.5), Fill: d.ground(), Stroke: accentInk(), Width: 0.9})
 	d.write(label, Point{at.X, at.Y + 3.3}, style{Bold, 9, accentInk()}, centred, 0)
 }
 

@@ -25,6 +25,9 @@ type sketch struct {
 	detail detail
 	knots  []seen
 	low    Points // below the lowest tip
+
+	wholeRod  bool  // there is room for all of the rod
+	hangerTag Point // where the hanger's label goes
 }
 
 // pt turns a length of the work into one on the page.

@@ -6,6 +6,7 @@ import (
 	"slices"
 	"sort"
 
+	"larkfold/sizing/knot"
 	"larkfold/sizing/length"
 	"larkfold/sizing/sheet"
 	"larkfold/sizing/trace"
@@ -31,11 +32,9 @@ func (k *sketch) work() {
 // runs draws the bare cord of every end, from mount to tip.
 func (k *sketch) runs() {
 	paths := make([][]spot, len(k.r.Ends))
-	ends := make([]Points, len(k.r.Ends)) // height of the tails' beginnings
-	at := make([]int, len(k.r.Ends))      // panel that the end is in
+	wrapped := make([]bool, len(k.r.Ends)) // whether its last knot is a wrap
 	for i := range k.r.Ends {
 		paths[i] = []spot{k.start(i)}
-		at[i] = k.r.Ends[i].Panel
 	}
 	for i := range k.r.Placed {
 		for j, e := range k.r.Placed[i].Ends {
@@ -43,14 +42,17 @@ func (k *sketch) runs() {
 			last := paths[e][len(paths[e])-1]
 			paths[e] = append(paths[e], k.beyond(k.r.Placed[i].Panel, last, in)...)
 			paths[e] = append(paths[e], in, out)
+			wrapped[e] = k.r.Placed[i].Knot.Shape == knot.Wrap
 		}
 	}
 	for i := range k.r.Ends {
 		e := &k.r.Ends[i]
 		foot := spot{float64(e.X), float64(e.Y)}
+		if wrapped[i] { // a wrap round a whole round panel leaves the ends' columns where they were
+			foot = paths[i][len(paths[i])-1]
+		}
 		paths[i] = append(paths[i], k.beyond(-1, paths[i][len(paths[i])-1], foot)...)
 		paths[i] = append(paths[i], foot)
-		ends[i] = k.page(foot).Y
 	}
 	for i, path := range paths {
 		k.end(i, path)
@@ -82,6 +84,14 @@ func (k *sketch) start(i int) spot {
 	s := k.r.Strands[e.Strand]
 	n := float64(len(s.Ends))
 	x := float64(s.X) + float64(s.Width)*((0.5+float64(e.Side))/n-0.5)
+	return k.hung(s, x)
+}
+
+// hung is a place of a strand's mount: on the rod it does not lean with its panel.
+func (k *sketch) hung(s trace.Strand, x float64) spot {
+	if !s.Added {
+		return spot{x, 0}
+	}
 	return lean(k.r.Panels[s.Panel], x, float64(s.Y))
 }
 
@@ -116,7 +126,7 @@ func (k *sketch) end(i int, path []spot) {
 const breakOff = 60 * length.Millimetre
 
 // rodEnds are the x of the rod's ends, and whether it goes on beyond them.
-func (k *sketch) rodEnds(e extent) (left, right float64, broken bool) {
+func (k *sketch) rodEnds() (left, right float64, broken bool) {
 	wide := float64(k.r.Mounted)
 	long := float64(k.r.Rod.Length)
 	if k.r.Rod.Ring || k.r.Rod.Length == 0 {
@@ -128,7 +138,7 @@ func (k *sketch) rodEnds(e extent) (left, right float64, broken bool) {
 	}
 	over := (long - wide) / 2
 	most := math.Max(float64(breakOff), 0.25*wide)
-	if over > most {
+	if over > most && !k.wholeRod {
 		over, broken = most, true
 	}
 	return math.Min(-over, 0), math.Max(wide+over, wide), broken
@@ -136,7 +146,7 @@ func (k *sketch) rodEnds(e extent) (left, right float64, broken bool) {
 
 // rod draws the dowel, or the ring unrolled.
 func (k *sketch) rod() {
-	left, right, broken := k.rodEnds(extent{})
+	left, right, broken := k.rodEnds()
 	a, b := k.page(spot{left, 0}), k.page(spot{right, 0})
 	r := max(k.pt(k.r.Rod.Thickness)/2, 1.2)
 	part := k.open(ARod, -1, Point{(a.X + b.X) / 2, a.Y})
@@ -163,7 +173,7 @@ func (k *sketch) mounts() {
 	for i, s := range k.r.Strands {
 		width := k.pt(k.r.Cords[s.Cord].Diameter())
 		panel := k.r.Panels[s.Panel]
-		at := k.page(lean(panel, float64(s.X), float64(s.Y)))
+		at := k.page(k.hung(s, float64(s.X)))
 		f := turned(at, -float64(panel.Lean))
 		rod := max(k.pt(k.r.Rod.Thickness)/2, 1.2)
 		if !s.Added {
@@ -210,9 +220,7 @@ func (k *sketch) hooks(x trace.Extra) []spot {
 	pieces := x.Count / (left + right)
 	var hooks []spot
 	for side, loops := range []int{left, right} {
-		edge := k.edge(x.Panel, side == 1)
-		for i := range loops {
-			at := edge[min(i*len(edge)/max(loops, 1), len(edge)-1)]
+		for _, at := range k.edge(x.Panel, side == 1, loops) {
 			for range max(pieces, 1) {
 				hooks = append(hooks, at)
 			}
@@ -239,35 +247,31 @@ func (k *sketch) fringeSides(x trace.Extra) [2]bool {
 	return [2]bool{side != sheet.RightEdge, side != sheet.LeftEdge}
 }
 
-// edge is the outer edge of a panel's knots from the top down, after leaning.
-func (k *sketch) edge(panel int, right bool) []spot {
+// edge is where the loops of a panel's edge are, from the top down: between one
+// knot of the edge and the next. The edge's knots are the outermost ones.
+func (k *sketch) edge(panel int, right bool, loops int) []spot {
 	p := k.r.Panels[panel]
-	outer := map[length.Length]float64{} // by height
-	for _, knot := range k.r.Placed {
-		if knot.Panel != panel {
+	var outer []spot // side of a knot, and its middle height
+	for _, n := range k.r.Placed {
+		if n.Panel != panel {
 			continue
 		}
-		x := float64(knot.X - knot.Width/2)
+		x := float64(n.X - n.Width/2)
 		if right {
-			x = float64(knot.X + knot.Width/2)
+			x = -float64(n.X + n.Width/2)
 		}
-		y := knot.Y + knot.Height/2
-		old, ok := outer[y]
-		if !ok || right == (x > old) {
-			outer[y] = x
-		}
+		outer = append(outer, spot{x, float64(n.Y) + float64(n.Height)/2})
 	}
-	heights := make([]length.Length, 0, len(outer))
-	for y := range outer {
-		heights = append(heights, y)
-	}
-	slices.Sort(heights)
+	sort.SliceStable(outer, func(i, j int) bool { return outer[i].x < outer[j].x })
+	outer = outer[:min(len(outer), loops+1)]
+	sort.SliceStable(outer, func(i, j int) bool { return outer[i].y < outer[j].y })
 	var edge []spot
-	for _, y := range heights {
-		edge = append(edge, lean(p, outer[y], float64(y)))
-	}
-	if len(edge) == 0 {
-		edge = []spot{lean(p, float64(p.Left), float64(p.Worked))}
+	for i := 1; i < len(outer); i++ {
+		x, y := (outer[i-1].x+outer[i].x)/2, (outer[i-1].y+outer[i].y)/2
+		if right {
+			x = -x
+		}
+		edge = append(edge, lean(p, x, y))
 	}
 	return edge
 }
@@ -418,10 +422,10 @@ func (k *sketch) profile(panel int) [][2]spot {
 	return rows
 }
 
-// hanger draws the cord that the rod hangs from and returns how high it was drawn
-// and whether that is less than its rise.
+// hanger draws the cord that the rod hangs from, cut short when its rise is more
+// than there is room for.
 func (k *sketch) hanger(rise, room float64) {
-	left, right, broken := k.rodEnds(extent{})
+	left, right, broken := k.rodEnds()
 	inset := float64(25 * length.Millimetre)
 	if !broken && right-left > 4*inset {
 		left, right = left+inset, right-inset
@@ -446,6 +450,8 @@ func (k *sketch) hanger(rise, room float64) {
 		}
 	}
 	k.close(part)
+	k.hangerTag = k.page(spot{right + (middle-right)*0.5*math.Min(up/rise, 1), -up / 2})
+	k.hangerTag.X += 15
 	for _, x := range []float64{left, right} {
 		at := k.page(spot{x, 0})
 		r := max(k.pt(k.r.Rod.Thickness)/2, 1.2) + width*0.3
@@ -462,7 +468,7 @@ func (k *sketch) riseOf() float64 {
 	if h.Rise > 0 {
 		return float64(h.Rise)
 	}
-	left, right, _ := k.rodEnds(extent{})
+	left, right, _ := k.rodEnds()
 	if !k.r.Rod.Ring && k.r.Rod.Length > 50*length.Millimetre {
 		left, right = 0, float64(k.r.Rod.Length-50*length.Millimetre)
 	}
