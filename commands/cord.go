@@ -39,6 +39,7 @@ func (a *App) cordCommand() Command {
 			{Name: "dowel", Description: "its thickness, such as 20mm; 20 mm when silent"},
 			{Name: "spool", Description: "what a spool holds, such as 100m: tells how many to buy"},
 			{Name: "price", Description: "of one spool, such as 24.00"},
+			{Name: "economy", Description: "yes cuts every cord to its own need, folded off centre", Kind: YesNo},
 			{Name: "save", Description: "a name to save it under"},
 			{Name: "why", Description: "explain one line of the cut list by its letter"},
 		},
@@ -69,6 +70,7 @@ type wanted struct {
 	rod                 length.Length
 	knotwork            string
 	step                length.Length // what the dowel is rounded up to
+	economy             bool
 }
 
 // cord sizes a panel of a width and a drop.
@@ -114,6 +116,7 @@ func (a *App) want(req Request, p Prefs) (wanted, error) {
 	w.knotwork = q.choice("knotwork", knotworks, "net")
 	w.cord.Spool.Length = q.measure("spool", spools, length.Metre, 0)
 	w.cord.Spool.Price = q.price("price")
+	w.economy = q.yes("economy")
 	if q.err != nil {
 		return wanted{}, q.err
 	}
@@ -145,9 +148,10 @@ func (a *App) build(w wanted) (sheet.Sheet, error) {
 	worked := w.worked()
 	space := max(w.width, each*length.Length(cords)) + 8*length.Centimetre
 	s := sheet.Sheet{
-		Piece: "Hanging",
-		Cords: []sheet.Cord{{Name: w.cord.Name, Thickness: w.cord.Nominal, Construction: w.cord.Construction.String(), SpoolLength: w.cord.Spool.Length, SpoolPrice: w.cord.Spool.Price}},
-		Rod:   &sheet.Rod{Length: space.RoundUp(w.step), Thickness: w.rod},
+		Piece:   "Hanging",
+		Cords:   []sheet.Cord{{Name: w.cord.Name, Thickness: w.cord.Nominal, Construction: w.cord.Construction.String(), SpoolLength: w.cord.Spool.Length, SpoolPrice: w.cord.Spool.Price}},
+		Economy: w.economy,
+		Rod:     &sheet.Rod{Length: space.RoundUp(w.step), Thickness: w.rod},
 	}
 	count := sheet.Count{For: worked}
 	steps := []sheet.Step{sheet.Mount{Count: cords}}
@@ -195,8 +199,10 @@ func (a *App) chevrons(w wanted, cords int) []sheet.Step {
 		return nil
 	}
 	cos := math.Min(2*d/float64(size.Pitch), 1)
-	fall := float64(cords) * 2 * d * math.Sqrt(1-cos*cos) / cos
-	times := max(int(math.Round((float64(w.worked())-fall)/(float64(size.Height)/cos))), 1)
+	tan := math.Sqrt(1-cos*cos) / cos
+	fall := float64(cords-1) * 2 * d * tan
+	each := float64(size.Height)*cos + 2*d*tan // from one bar to the next that touches it
+	times := max(int(math.Round((float64(w.worked())-fall)/each)), 1)
 	bar := func(from, to sheet.Anchor) sheet.Step {
 		return sheet.Bar{From: sheet.Position{Anchor: from}, To: sheet.Position{Anchor: to}, Times: sheet.Count{N: times}}
 	}

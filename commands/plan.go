@@ -182,7 +182,7 @@ func notes(plan sizing.Plan, p Prefs) string {
 		lines = append(lines, "· "+n.Text)
 	}
 	if plan.List.Saves >= 50*length.Centimetre && !plan.List.Terms.Economy {
-		lines = append(lines, fmt.Sprintf("· cutting every cord to its own need would save %s: add a line `economy` to the sheet", p.Style.Format(plan.List.Saves)))
+		lines = append(lines, fmt.Sprintf("· cutting every cord to its own need would save %s: add the line `economy` to the sheet, or economy:yes to /cord", p.Style.Format(plan.List.Saves)))
 	}
 	return strings.Join(lines, "\n")
 }

@@ -1,0 +1,111 @@
+package commands
+
+import (
+	"context"
+	"fmt"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+
+	"larkfold/sizing"
+	"larkfold/sizing/knot"
+	"larkfold/sizing/length"
+	"larkfold/sizing/sheet"
+)
+
+func TestCordAnswers(t *testing.T) {
+	golden(t, "cord", conversation(t, newApp(t),
+		"/cord width:40cm drop:70cm thickness:4mm",
+		`/cord width:16" drop:"2 ft 4 in" thickness:3/16in knotwork:bars`,
+		"/cord width:40 drop:70 why:A",
+		"/cord width:30cm drop:1m thickness:5 knotwork:spirals construction:braided spool:50m price:21.00",
+		"/cord width:60cm drop:90cm knotwork:open-net fringe:30cm dowel:25mm",
+		"/cord width:25cm drop:50cm knotwork:berries",
+		"/cord width:80cm drop:1.8m knotwork:plaits thickness:3mm",
+	))
+}
+
+// Every kind of knotwork reaches the drop that was asked for: within one knot and
+// a half, for whole repeats, or within the depth of one bar's knots.
+func TestCordReachesTheDrop(t *testing.T) {
+	a := newApp(t)
+	for _, work := range knotworks {
+		for _, size := range []struct{ width, drop length.Length }{{20, 40}, {40, 70}, {90, 150}} {
+			req := typed(t, a, ana, fmt.Sprintf("/cord width:%dcm drop:%dcm knotwork:%s", size.width, size.drop, work.Value))
+			c, _ := find(a.commands, []string{"cord"})
+			req.command = c
+			w, err := a.want(req, Prefs{})
+			require.NoError(t, err)
+			s, err := a.build(w)
+			require.NoError(t, err)
+			plan, err := sizing.Size(context.Background(), sheet.Format(s), sizing.Bench{Book: knot.Standard()})
+			require.NoError(t, err)
+			panel := plan.Panels[0]
+			require.InDelta(t, (size.width * length.Centimetre).Millimetres(), panel.Width.Millimetres(), 25, work.Value)
+			short := (size.drop*length.Centimetre - panel.Drop).Millimetres()
+			require.Less(t, short, 25.0, "%s %v", work.Value, size)
+			require.Greater(t, short, -55.0, "%s %v", work.Value, size)
+		}
+	}
+}
+
+// The numbers that a member sees add up to the cut.
+func TestWhyAddsUp(t *testing.T) {
+	a := newApp(t)
+	plan, err := sizing.Size(context.Background(), "piece X\ncord main 4 mm\npanel x\nmount 8 folded\nnet square rows 5\ntail 20 cm\n", sizing.Bench{Book: a.book})
+	require.NoError(t, err)
+	for _, c := range plan.List.Cuts {
+		whole := 2 * (c.Why.Need.Total() + c.Why.Margin + c.Why.Hands)
+		require.Equal(t, c.Length, whole+c.Why.Rounded)
+		reply, err := why(plan, Prefs{}, c.Label)
+		require.NoError(t, err)
+		require.Contains(t, render(reply), "cut: "+Prefs{}.cut(c.Length))
+	}
+}
+
+func TestShortLinesFitAPhone(t *testing.T) {
+	a := newApp(t)
+	for _, units := range []string{"metric", "imperial", "both"} {
+		answered(t, a, "/prefs units:"+units)
+		for _, block := range answered(t, a, "/cord width:4m drop:6m knotwork:sinnets thickness:12mm").Blocks {
+			if table, ok := block.(Table); ok {
+				for _, line := range table.Short {
+					require.LessOrEqual(t, len([]rune(line)), 26, line)
+				}
+			}
+		}
+	}
+}
+
+func TestPressesOfASizedSheet(t *testing.T) {
+	a := newApp(t)
+	reply := answered(t, a, "/cord width:40cm drop:70cm")
+	var b strings.Builder
+	b.WriteString(render(press(t, a, reply, "see the sheet")))
+	b.WriteString(render(choose(t, a, reply, "A")))
+	b.WriteString(render(fill(t, a, ana, press(t, a, reply, "save it"), map[string]string{"name": "Kitchen Window"})))
+	b.WriteString(render(fill(t, a, ana, press(t, a, reply, "in my cord"), map[string]string{"thickness": "3 mm"})))
+	b.WriteString(render(asked(t, a, "/project list")))
+	golden(t, "presses", b.String())
+}
+
+// A private answer's buttons do nothing for anybody else.
+func TestForeignPress(t *testing.T) {
+	a := newApp(t)
+	reply := answered(t, a, "/cord width:40cm drop:70cm")
+	for _, block := range reply.Blocks {
+		if actions, ok := block.(Actions); ok {
+			for _, button := range actions.Buttons {
+				require.True(t, act(t, a, mara, button.Do, nil, nil).Refused)
+			}
+			require.True(t, act(t, a, mara, actions.Menus[0].Do, []string{"A"}, nil).Refused)
+		}
+	}
+}
+
+func TestStaleButton(t *testing.T) {
+	a := newApp(t)
+	require.True(t, act(t, a, ana, Action{Name: "sheet.save", Version: actionVersion + 1, Key: "x"}, nil, nil).Refused)
+	require.True(t, act(t, a, ana, Action{Name: "no.such", Version: actionVersion}, nil, nil).Refused)
+}
