@@ -23,6 +23,8 @@ func (a *App) Complete(ctx context.Context, req Request, option, typed string) (
 			return a.completeProjects(ctx, req, typed)
 		case "knot":
 			return a.completeKnots(typed), nil
+		case "rule":
+			return a.completeRules(ctx, req, typed)
 		}
 	}
 	return nil, nil

@@ -4,7 +4,9 @@ package commands
 func (a *App) list() []Command {
 	return []Command{
 		a.cordCommand(),
+		a.convertCommand(),
 		a.projectCommand(),
+		a.ruleCommand(),
 		a.prefsCommand(),
 	}
 }

@@ -1,0 +1,134 @@
+package commands
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"math"
+	"strconv"
+	"strings"
+
+	"larkfold/sizing/length"
+)
+
+func (a *App) convertCommand() Command {
+	return Command{
+		Name: "convert", Description: "Metric and imperial: lengths, thickness, mass, mass per length", Example: `/convert what:"3/16 in"`,
+		Options: []Option{{Name: "what", Description: `such as 3/16 in, 1.5 m, 2 lb 3 oz, 4.5 g/m, 220 m/kg`, Required: true}},
+		Run:     a.convert,
+	}
+}
+
+// convert tries a length, a mass and a mass per length in turn.
+func (a *App) convert(ctx context.Context, req Request) (Reply, error) {
+	p, err := a.prefs(ctx, req)
+	if err != nil {
+		return Reply{}, err
+	}
+	q := newAsk(req, p)
+	typed := q.text("what")
+	unit, note := q.unit, ""
+	if bareFraction(typed) {
+		unit = length.Inch
+	}
+	reading, noLength := length.Read(typed, unit)
+	if noLength == nil {
+		if _, needsUnit := length.Read(typed, 0); needsUnit != nil {
+			note = ", as a number without a unit counts " + unitName(unit)
+		}
+		return convertedLength(typed, reading, note), nil
+	}
+	mass, noMass := length.ParseMass(typed, 0)
+	if noMass == nil {
+		return convertedMass(typed, mass), nil
+	}
+	density, noDensity := length.ParseDensity(typed)
+	if noDensity == nil {
+		return convertedDensity(typed, density), nil
+	}
+	return Reply{}, &UserError{
+		Read:  typed,
+		Wrong: fmt.Sprintf("as a length, %s; as a mass, %s; as a mass per length, %s", wrongOf(noLength), wrongOf(noMass), wrongOf(noDensity)),
+		Right: "a length such as 3/16 in or 1.5 m, a mass such as 500 g or 2 lb 3 oz, or a mass per length such as 4.5 g/m, 220 m/kg or 5000 tex",
+		Try:   req.command.Example,
+		Cause: noLength,
+	}
+}
+
+// bareFraction tells whether a text is a fraction without a unit, which nobody
+// means in centimetres.
+func bareFraction(text string) bool {
+	return strings.Trim(text, "0123456789 ½¼¾⅛⅜⅝⅞/") == "" && strings.ContainsAny(text, "½¼¾⅛⅜⅝⅞/")
+}
+
+func unitName(unit length.Length) string {
+	if unit == length.Inch {
+		return "inches"
+	}
+	return "centimetres"
+}
+
+func wrongOf(err error) string {
+	var input *length.InputError
+	if errors.As(err, &input) {
+		return input.Wrong
+	}
+	return err.Error()
+}
+
+func convertedLength(typed string, r length.Reading, note string) Reply {
+	l := r.Length
+	facts := []Fact{
+		{"understood", fmt.Sprintf("%s: a length%s", typed, note)},
+		{"metric", r.Metric()},
+		{"imperial", r.Imperial()},
+	}
+	if l >= length.Yard {
+		facts = append(facts, Fact{"in yards", decimals(float64(l)/float64(length.Yard), float64(r.Place)/float64(length.Yard)) + " yd"})
+	}
+	if length.Thicknesses().Check(l) == nil {
+		facts = append(facts, Fact{"as a thickness", length.Style{System: length.Both}.Thickness(l)})
+	}
+	facts = append(facts, Fact{"exactly", l.String()})
+	return Reply{Blocks: []Block{Facts{facts}, Text{"Metric and imperial are as fine as what you typed. To have every answer in the units you like:"}, Verbatim{"/prefs units:both"}}}
+}
+
+// decimals writes a number with as many decimals as its last place is worth.
+func decimals(value, place float64) string {
+	n := 0
+	for place < 1 && n < 6 {
+		place *= 10
+		n++
+	}
+	return strconv.FormatFloat(value, 'f', n, 64)
+}
+
+func convertedMass(typed string, m length.Mass) Reply {
+	return Reply{Blocks: []Block{Facts{[]Fact{
+		{"understood", typed + ": a mass"},
+		{"metric", length.Style{}.Mass(m)},
+		{"imperial", length.Style{System: length.Imperial}.Mass(m)},
+		{"exactly", m.String()},
+	}}}}
+}
+
+func convertedDensity(typed string, d length.Density) Reply {
+	return Reply{Blocks: []Block{Facts{[]Fact{
+		{"understood", typed + ": a mass per length"},
+		{"metric", fmt.Sprintf("%s g/m, %s m/kg", figures(d.GramsPerMetre()), figures(d.MetresPerKilogram()))},
+		{"imperial", fmt.Sprintf("%s oz/yd, %s yd/lb", figures(d.OuncesPerYard()), figures(d.YardsPerPound()))},
+		{"yarn counts", fmt.Sprintf("%s tex, %s den, Ne %s", figures(d.Tex()), figures(d.Denier()), figures(d.CottonCount()))},
+		{"a kilogram holds", length.Style{System: length.Both}.Format(d.LengthOf(length.Kilogram))},
+	}}}}
+}
+
+// figures writes a number to three figures, or to the whole when it is larger.
+func figures(x float64) string {
+	if x >= 100 {
+		return strconv.FormatFloat(math.RoundToEven(x), 'f', 0, 64)
+	}
+	if x <= 0 {
+		return "0"
+	}
+	return strconv.FormatFloat(x, 'f', max(2-int(math.Floor(math.Log10(x))), 0), 64)
+}
