@@ -7,7 +7,7 @@
 // row of backups.
 //
 // What will hurt you: one process has the file at a time; a long View keeps the
-// file from reusing space; and an erased record's bytes stay in unused pages
+// file from reusing space, and in a file beyond 256 MiB may hold up a writer; and an erased record's bytes stay in unused pages
 // until [Engine.CompactTo] writes a fresh file.
 package boltstore
 
@@ -43,6 +43,10 @@ type Options struct {
 
 const defaultLockTimeout = time.Second
 
+// mapSize is how many bytes of addresses are set aside for the file. While it
+// is smaller, no writer has to wait for a long reader to finish.
+const mapSize = 1 << 28
+
 // bucketName is the one bucket that holds every record.
 var bucketName = []byte("records")
 
@@ -67,7 +71,7 @@ func Open(path string, options Options) (*Engine, error) {
 	err := guard(func() (err error) {
 		db, err = bbolt.Open(path, 0o600, &bbolt.Options{
 			Timeout: timeout, ReadOnly: options.ReadOnly, MaxSize: options.MaxBytes,
-			FreelistType: bbolt.FreelistMapType, NoStatistics: true, PreLoadFreelist: true,
+			FreelistType: bbolt.FreelistMapType, NoStatistics: true, PreLoadFreelist: true, InitialMmapSize: mapSize,
 		})
 		return err
 	})

@@ -1,0 +1,6 @@
+// Package storetest holds the one suite that every engine passes, [Run], and an
+// engine in memory for the tests of other packages, [NewMemory].
+//
+// An engine's own test is a call of Run. What goes wrong by chance prints the
+// seed it came from; give it back with -seed.
+package storetest

@@ -1,0 +1,169 @@
+package storetest
+
+import (
+	"context"
+	"errors"
+	"flag"
+	"math/rand/v2"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/require"
+
+	"larkfold/store"
+)
+
+// Subject is an engine under test.
+type Subject struct {
+	// Open opens the engine that is kept in a directory, or makes it there.
+	Open func(dir string) (store.Engine, error)
+
+	// Check looks for damage in what a closed engine has left in a directory.
+	// It runs after every test. Nil for an engine that leaves nothing.
+	Check func(dir string) error
+
+	// Forgets is set for an engine that keeps nothing when it is closed.
+	Forgets bool
+}
+
+var seedFlag = flag.Uint64("seed", 0, "seed of the random store tests; 0 for a new one")
+
+// Seed returns the seed of a random test and prints it should the test fail.
+func Seed(t testing.TB) uint64 {
+	seed := *seedFlag
+	if seed == 0 {
+		seed = uint64(time.Now().UnixNano())
+	}
+	t.Cleanup(func() {
+		if t.Failed() {
+			t.Logf("run it again with -seed %d", seed)
+		}
+	})
+	return seed
+}
+
+func random(t testing.TB) *rand.Rand { return rand.New(rand.NewPCG(Seed(t), 1)) }
+
+// Run runs the suite.
+func Run(t *testing.T, subject Subject) {
+	tests := []struct {
+		name string
+		run  func(t *testing.T, b *bench)
+	}{
+		{"a value is found, replaced and deleted", testPutGetDelete},
+		{"an empty value is not a missing one", testEmptyValue},
+		{"a failed change leaves nothing", testRollback},
+		{"a change sees its own writes", testOwnWrites},
+		{"a reader's picture does not change", testPicture},
+		{"keys and values can be reused", testReuse},
+		{"keys have a size", testKeySize},
+		{"large values", testLargeValues},
+		{"scans", testScans},
+		{"scans stop, nest and read", testScanUse},
+		{"a cancelled context", testCancelled},
+		{"a scan is cancelled on its way", testCancelledScan},
+		{"a panic reaches the caller and does no harm", testPanic},
+		{"a closed engine says so", testClosed},
+		{"what was written is there when opened again", testReopen},
+		{"random changes against a model", testModel},
+		{"concurrent writers against a model", testConcurrentWriters},
+		{"concurrent failures disturb nobody", testConcurrentFailures},
+		{"two edits at once never lose one", testConcurrentEdits},
+		{"an operation pressed twice at once happens once", testConcurrentOnce},
+	}
+	for _, test := range tests {
+		t.Run(test.name, func(t *testing.T) {
+			b := &bench{t: t, subject: subject, dir: t.TempDir()}
+			b.open()
+			test.run(t, b)
+			b.close()
+			if subject.Check != nil {
+				require.NoError(t, subject.Check(b.dir), "the engine left damage")
+			}
+		})
+	}
+}
+
+// bench is one engine being tested.
+type bench struct {
+	t       *testing.T
+	subject Subject
+	dir     string
+	engine  store.Engine
+}
+
+func (b *bench) open() {
+	b.t.Helper()
+	engine, err := b.subject.Open(b.dir)
+	require.NoError(b.t, err)
+	b.engine = engine
+	b.t.Cleanup(b.close)
+}
+
+func (b *bench) close() {
+	if b.engine != nil {
+		require.NoError(b.t, b.engine.Close())
+		b.engine = nil
+	}
+}
+
+func (b *bench) update(change func(w store.Writer) error) {
+	b.t.Helper()
+	require.NoError(b.t, b.engine.Update(b.t.Context(), change))
+}
+
+func (b *bench) view(read func(r store.Reader) error) {
+	b.t.Helper()
+	require.NoError(b.t, b.engine.View(b.t.Context(), read))
+}
+
+func (b *bench) put(pairs ...string) {
+	b.t.Helper()
+	b.update(func(w store.Writer) error {
+		for i := 0; i < len(pairs); i += 2 {
+			if err := w.Put([]byte(pairs[i]), []byte(pairs[i+1])); err != nil {
+				return err
+			}
+		}
+		return nil
+	})
+}
+
+// all returns everything in the engine, keys and values in turn.
+func (b *bench) all() (pairs []string) {
+	b.t.Helper()
+	b.view(func(r store.Reader) (err error) {
+		pairs, err = listed(r, "", "")
+		return err
+	})
+	return pairs
+}
+
+func listed(r store.Reader, prefix, from string) (pairs []string, err error) {
+	pairs = []string{}
+	for pair, err := range r.Scan([]byte(prefix), []byte(from)) {
+		if err != nil {
+			return nil, err
+		}
+		pairs = append(pairs, string(pair.Key), string(pair.Value))
+	}
+	return pairs, nil
+}
+
+// value returns the value of a key, or "(none)".
+func value(r store.Reader, key string) (string, error) {
+	v, found, err := r.Get([]byte(key))
+	if err != nil || !found {
+		return "(none)", err
+	}
+	return string(v), nil
+}
+
+var errOnPurpose = errors.New("on purpose")
+
+// cancelled returns a context that has ended.
+func cancelled(t *testing.T) context.Context {
+	ctx, cancel := context.WithCancel(t.Context())
+	cancel()
+	return ctx
+}
