@@ -12,7 +12,7 @@ import (
 const (
 	maxLength = 10 * length.Kilometre
 	maxPieces = 20_000
-	maxLines  = 20_000
+	maxStock  = 5_000       // lines
 	maxPrice  = 100_000_000 // a million whole units of money
 )
 
@@ -24,8 +24,8 @@ func (p Problem) check() error {
 	if len(p.Stock) == 0 {
 		return errors.New("nothing to cut from: name at least one offcut or spool")
 	}
-	if len(p.Stock) > maxLines {
-		return fmt.Errorf("%d kinds of stock are too many: at most %d", len(p.Stock), maxLines)
+	if len(p.Stock) > maxStock {
+		return fmt.Errorf("%d lines of stock are too many: at most %d", len(p.Stock), maxStock)
 	}
 	if p.Kerf < 0 || p.Kerf > maxLength {
 		return fmt.Errorf("kerf %s: want from 0 to %s", metres(p.Kerf), metres(maxLength))

@@ -2,6 +2,7 @@ package stock
 
 import (
 	"cmp"
+	"context"
 	"slices"
 )
 
@@ -129,9 +130,12 @@ func (s *fillSearch) walk(i int, room int64) bool {
 
 // inOrder cuts the free bars in the order given, then the bars that cost
 // something, each time the one that costs least for what it holds. It returns
-// false when pieces are left over.
-func (b *bench) inOrder(free []int, f fill) bool {
+// false when pieces are left over or the context ends.
+func (b *bench) inOrder(ctx context.Context, free []int, f fill) bool {
 	for _, k := range free {
+		if ctx.Err() != nil {
+			return false
+		}
 		for b.left > 0 && b.count[k] > 0 {
 			p := f(b, k)
 			if len(p.takes) == 0 {
@@ -142,7 +146,7 @@ func (b *bench) inOrder(free []int, f fill) bool {
 	}
 	for b.left > 0 {
 		p, ok := b.cheapest(f)
-		if !ok {
+		if !ok || ctx.Err() != nil {
 			return false
 		}
 		b.cut(p, b.room(p))
@@ -270,8 +274,8 @@ func nextBar(in *instance, count []int, w, content int64) int {
 
 // greedy returns the cheapest of a handful of quick solutions, and whether any
 // of them places every piece. When none does it returns the one that leaves out
-// least.
-func greedy(start *bench) (*bench, bool) {
+// least. After the first it heeds the context.
+func greedy(ctx context.Context, start *bench) (*bench, bool) {
 	in := start.in
 	var up []int
 	for k, bar := range in.bars {
@@ -292,8 +296,11 @@ func greedy(start *bench) (*bench, bool) {
 	consider(b, b.bestFit())
 	for _, f := range []fill{largestFirst, fullest} {
 		for _, order := range [][]int{up, down} {
+			if ctx.Err() != nil {
+				return best, whole
+			}
 			b = start.clone()
-			consider(b, b.inOrder(order, f))
+			consider(b, b.inOrder(ctx, order, f))
 			if len(up) < 2 {
 				break
 			}

@@ -17,7 +17,8 @@ type master struct {
 	inverse []float64 // of the basis, column by column
 	level   []float64 // of the basic columns
 	dual    []float64 // by row
-	scratch []float64
+	scratch []float64 // the column that comes in, in terms of the basis
+	changed []int     // rows where it is not zero
 	pivots  int
 	work    int // done so far, about in nanoseconds
 }
@@ -168,6 +169,12 @@ func (m *master) pivot(enter int, reduced float64) bool {
 	if leave < 0 {
 		return false
 	}
+	m.changed = m.changed[:0]
+	for i, v := range u {
+		if v != 0 {
+			m.changed = append(m.changed, i)
+		}
+	}
 	by := 1 / u[leave]
 	for j := range n {
 		col := m.inverse[j*n : (j+1)*n]
@@ -175,14 +182,20 @@ func (m *master) pivot(enter int, reduced float64) bool {
 		if t == 0 {
 			continue
 		}
-		for i, v := range u {
-			col[i] -= v * t
+		if len(m.changed) < n/3 {
+			for _, i := range m.changed {
+				col[i] -= u[i] * t
+			}
+		} else {
+			for i, v := range u {
+				col[i] -= v * t
+			}
 		}
 		col[leave] = t
 		m.dual[j] += reduced * t
 	}
-	for i, v := range u {
-		m.level[i] -= v * step
+	for _, i := range m.changed {
+		m.level[i] -= u[i] * step
 	}
 	m.level[leave] = step
 	m.inBasis[m.basis[leave]] = false

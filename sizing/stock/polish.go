@@ -124,7 +124,7 @@ func square(l length.Length) float64 {
 func (w *workshop) improve(ctx context.Context) bool {
 	helped := false
 	for _, s := range w.strips {
-		if w.rehouse(s) {
+		if w.steps > 0 && w.rehouse(s) {
 			helped = true
 		}
 	}

@@ -22,7 +22,7 @@ func TestSolveRefuses(t *testing.T) {
 	}{
 		{func(p *Problem) { p.Pieces = nil }, "nothing to cut: name at least one piece"},
 		{func(p *Problem) { p.Stock = nil }, "nothing to cut from: name at least one offcut or spool"},
-		{func(p *Problem) { p.Stock = make([]Stock, 20_001) }, "20001 kinds of stock are too many: at most 20000"},
+		{func(p *Problem) { p.Stock = make([]Stock, 5_001) }, "5001 lines of stock are too many: at most 5000"},
 		{func(p *Problem) { p.Pieces[0].Length = 0 }, "piece 1: length 0 m: want more than 0"},
 		{func(p *Problem) { p.Pieces[0].Length = -m / 2 }, "piece 1: length -0.5 m: want more than 0"},
 		{func(p *Problem) { p.Pieces[0].Length = math.MaxInt64 }, "piece 1: length 9223372036.854775807 m: want at most 10000 m"},

@@ -126,7 +126,7 @@ func (s *search) offer(b *bench) {
 // finish completes a copy of the bench by the quick rules.
 func (s *search) finish(b *bench) {
 	s.relaxer.work += 500 * b.left * (1 + len(s.in.bars)/10)
-	if g, whole := greedy(b); whole {
+	if g, whole := greedy(s.ctx, b); whole {
 		s.offer(g)
 	}
 }

@@ -24,7 +24,7 @@ func Solve(ctx context.Context, p Problem) (Plan, error) {
 	if err != nil {
 		return Plan{}, err
 	}
-	first, whole := greedy(newBench(in))
+	first, whole := greedy(ctx, newBench(in))
 	short := int64(0)
 	if !whole {
 		in, first, short = leastShort(ctx, in)
@@ -76,7 +76,7 @@ func leastShort(ctx context.Context, in *instance) (*instance, *bench, int64) {
 
 	ctx, cancel := part(ctx, 2)
 	defer cancel()
-	first, _ := greedy(newBench(&long))
+	first, _ := greedy(ctx, newBench(&long))
 	uses, bound := minimise(ctx, &long, first.uses, proofWork)
 
 	placed := *in
@@ -93,8 +93,8 @@ func leastShort(ctx context.Context, in *instance) (*instance, *bench, int64) {
 			settled.left -= t.n * u.times
 		}
 	}
-	best, _ := greedy(settled) // what is left fits in stock without limit
-	if again, whole := greedy(newBench(&placed)); whole && again.better(best, true) {
+	best, _ := greedy(ctx, settled) // what is left fits in stock without limit
+	if again, whole := greedy(ctx, newBench(&placed)); whole && again.better(best, true) {
 		best = again
 	}
 	return &placed, best, bound
