@@ -59,7 +59,7 @@ func fit(reply commands.Reply, fileLimit int) (m *message, faults []error) {
 	embeds, whole := packAll(pieces, colour)
 	if !whole {
 		embeds = packForced(pieces, colour)
-		m.attach(overflowFile, []byte(cutBytes(plainText(reply.Blocks), min(fileLimit, overflowBytes))), "The whole answer as plain text")
+		m.attach(overflowFile, []byte(overflowText(reply.Blocks, min(fileLimit, overflowBytes))), "The whole answer as plain text")
 	}
 	m.Embeds = embeds
 	if len(m.Embeds) == 0 && len(m.files) == 0 {
@@ -437,11 +437,22 @@ func plainText(blocks []commands.Block) string {
 	return b.String()
 }
 
-// cutBytes keeps at most limit bytes of a text, marking the cut.
-func cutBytes(text string, limit int) string {
-	const mark = "\n(cut here: too long to attach)\n"
+// overflowText is the whole reply in at most limit bytes. If it must be cut,
+// cautions come first.
+func overflowText(blocks []commands.Block, limit int) string {
+	text := plainText(blocks)
 	if len(text) <= limit {
 		return text
 	}
+	var first, rest []commands.Block
+	for _, block := range blocks {
+		if _, caution := block.(commands.Caution); caution {
+			first = append(first, block)
+		} else {
+			rest = append(rest, block)
+		}
+	}
+	const mark = "\n(cut here: too long to attach)\n"
+	text = plainText(append(first, rest...))
 	return strings.ToValidUTF8(text[:max(0, limit-len(mark))], "") + mark
 }

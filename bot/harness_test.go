@@ -3,8 +3,10 @@ package bot_test
 import (
 	"bytes"
 	"context"
+	"flag"
 	"log/slog"
 	"net/http/httptest"
+	"os"
 	"strings"
 	"sync"
 	"testing"
@@ -16,6 +18,16 @@ import (
 	"larkfold/bot/platformtest"
 	"larkfold/commands"
 )
+
+// TestMain lets many tests run at once, whatever the number of processors: they
+// wait most of the time, a second for each connection that the library closes.
+func TestMain(m *testing.M) {
+	flag.Parse()
+	if err := flag.Set("test.parallel", "16"); err != nil {
+		panic(err)
+	}
+	os.Exit(m.Run())
+}
 
 // fakeApp answers with handlers that a test gives; it keeps what it was asked.
 type fakeApp struct {

@@ -126,11 +126,14 @@ func (r *rest) send(ctx context.Context, in *interaction, method, address string
 	if err != nil {
 		return err
 	}
-	early := time.Now().Add(r.timing.Edit / 10)
+	const earlyTries = 4 // while the first answer may still be on its way
+	missing := 0
 	return r.retry(ctx, 8, r.timing.Edit, func() error {
 		err := r.call(ctx, in.limiter, method, address, contentType, body)
-		if status(err) == http.StatusNotFound && time.Now().Before(early) {
-			return temporary{err} // the first answer may still be on its way
+		if status(err) == http.StatusNotFound {
+			if missing++; missing < earlyTries {
+				return temporary{err}
+			}
 		}
 		return err
 	})

@@ -109,7 +109,7 @@ func wrap(line string, width int) []string {
 		current, used = indent, len(indent)
 	}
 	for _, word := range strings.SplitAfter(line, " ") {
-		if used+uniseg.StringWidth(strings.TrimRight(word, " ")) > width && strings.TrimSpace(current) != "" {
+		if used+uniseg.StringWidth(strings.TrimRight(word, " ")) > width && strings.Trim(current, " ") != "" {
 			flush()
 		}
 		for graphemes := uniseg.NewGraphemes(word); graphemes.Next(); {
@@ -124,7 +124,7 @@ func wrap(line string, width int) []string {
 			used += w
 		}
 	}
-	if strings.TrimSpace(current) != "" {
+	if strings.Trim(current, " ") != "" {
 		lines = append(lines, strings.TrimRight(current, " "))
 	}
 	return lines

@@ -511,3 +511,21 @@ func characters(node map[string]any) int {
 	}
 	return n
 }
+
+// CheckMessage returns what the platform would refuse about a message.
+func CheckMessage(message map[string]any, files []File, fileLimit int) []string {
+	size := 0
+	for _, f := range files {
+		size += len(f.Data)
+	}
+	return checkMessage(message, upload{payload: message, files: files, size: size}, fileLimit)
+}
+
+// CheckAnswer returns what the platform would refuse about a first answer
+// without files to an interaction of a kind.
+func CheckAnswer(kind int, answer map[string]any) []string {
+	return checkAnswer(kind, upload{payload: answer}, 10<<20)
+}
+
+// CheckCommands returns what the platform would refuse about a command list, as it is written.
+func CheckCommands(list []byte, inGuild bool) []string { return checkCommands(list, inGuild) }

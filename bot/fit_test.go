@@ -1,0 +1,315 @@
+package bot
+
+import (
+	"encoding/json"
+	"errors"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+	"pgregory.net/rapid"
+
+	"larkfold/bot/platformtest"
+	"larkfold/commands"
+)
+
+// texts that break things: markup, fences, wide and combining characters, control characters, no UTF-8.
+var awkward = []string{
+	"", " ", "\n", "plain words", "*bold* _it_ ~~no~~ ||spoiler||", "```", "````\n`", "\\", "<@123> @everyone <#1>", "# head\n> quote\n- list\n1. one",
+	"https://example.org :smile:", "絹の紐", "👩‍👩‍👧‍👦", "e\u0301", "\x00\x07\x1b[31m", "\xff\xfe", "\r\n", strings.Repeat("knot ", 300),
+	strings.Repeat("x", 5000), strings.Repeat("*", 2500), strings.Repeat("𝓴", 1500), strings.Repeat("line\n", 900),
+}
+
+func anyText() *rapid.Generator[string] {
+	return rapid.Custom(func(t *rapid.T) string {
+		parts := rapid.SliceOfN(rapid.OneOf(rapid.SampledFrom(awkward), rapid.String()), 0, 4).Draw(t, "parts")
+		return strings.Join(parts, "")
+	})
+}
+
+func anyAction() *rapid.Generator[commands.Action] {
+	return rapid.Custom(func(t *rapid.T) commands.Action {
+		return commands.Action{
+			Name:    rapid.SampledFrom([]string{"save", "project.edit", "", strings.Repeat("n", 120), "a|b%7C"}).Draw(t, "name"),
+			Version: rapid.IntRange(0, 99).Draw(t, "version"),
+			Key:     rapid.SampledFrom([]string{"", "k1", "a|b", "%25", strings.Repeat("k", 90)}).Draw(t, "key"),
+			Op:      rapid.SampledFrom([]string{"", "op"}).Draw(t, "op"),
+		}
+	})
+}
+
+func anyChoices() *rapid.Generator[[]commands.Choice] {
+	return rapid.SliceOfN(rapid.Custom(func(t *rapid.T) commands.Choice {
+		return commands.Choice{Name: anyText().Draw(t, "name"), Value: rapid.OneOf(rapid.StringN(0, 8, -1), anyText()).Draw(t, "value")}
+	}), 0, 40)
+}
+
+func anyBlock() *rapid.Generator[commands.Block] {
+	return rapid.Custom(func(t *rapid.T) commands.Block {
+		text := func(label string) string { return anyText().Draw(t, label) }
+		name := rapid.SampledFrom([]string{"", "a.png", "a.png", "../x y.png", "日本.png", strings.Repeat("n", 300) + ".png", "answer.txt"})
+		data := func() []byte { return make([]byte, rapid.SampledFrom([]int{0, 1, 2000, 50_000}).Draw(t, "bytes")) }
+		switch rapid.IntRange(0, 8).Draw(t, "kind") {
+		case 0:
+			return commands.Heading{Text: text("heading")}
+		case 1:
+			return commands.Text{Text: text("text")}
+		case 2:
+			return commands.Verbatim{Text: text("verbatim")}
+		case 3:
+			var facts []commands.Fact
+			for range rapid.IntRange(0, 5).Draw(t, "facts") {
+				facts = append(facts, commands.Fact{Label: text("label"), Value: text("value")})
+			}
+			return commands.Facts{Facts: facts}
+		case 4:
+			table := commands.Table{}
+			for range rapid.IntRange(0, 4).Draw(t, "columns") {
+				table.Columns = append(table.Columns, commands.Column{Title: text("title"), Right: rapid.Bool().Draw(t, "right")})
+			}
+			for range rapid.IntRange(0, 6).Draw(t, "rows") {
+				table.Rows = append(table.Rows, rapid.SliceOfN(anyText(), 0, 5).Draw(t, "row"))
+			}
+			table.Short = rapid.SliceOfN(anyText(), 0, 3).Draw(t, "short")
+			return table
+		case 5:
+			return commands.Picture{Name: name.Draw(t, "name"), PNG: data(), Alt: text("alt")}
+		case 6:
+			return commands.File{Name: name.Draw(t, "name"), Data: data(), Alt: text("alt")}
+		case 7:
+			return commands.Caution{Text: text("caution")}
+		}
+		var actions commands.Actions
+		for range rapid.IntRange(0, 8).Draw(t, "buttons") {
+			actions.Buttons = append(actions.Buttons, commands.Button{Label: text("label"), Do: anyAction().Draw(t, "do"), Main: rapid.Bool().Draw(t, "main")})
+		}
+		for range rapid.IntRange(0, 3).Draw(t, "menus") {
+			actions.Menus = append(actions.Menus, commands.Menu{Placeholder: text("placeholder"), Do: anyAction().Draw(t, "do"), Choices: anyChoices().Draw(t, "choices")})
+		}
+		return actions
+	})
+}
+
+// platformTakes asks the stand-in's own check of the documented limits, which
+// shares no code with the fitting.
+func platformTakes(t require.TestingT, m *message, fileLimit int) {
+	_, raw, err := encode(m, nil)
+	require.NoError(t, err)
+	var payload map[string]any
+	require.NoError(t, json.Unmarshal(raw, &payload))
+	files := make([]platformtest.File, len(m.files))
+	for i, f := range m.files {
+		files[i] = platformtest.File{Name: f.name, Data: f.data}
+	}
+	require.Empty(t, platformtest.CheckMessage(payload, files, fileLimit))
+}
+
+// squeeze takes blanks and line ends out, where a text may have been broken.
+func squeeze(text string) string { return strings.Join(strings.Fields(text), "") }
+
+func TestAnyReplyIsFitted(t *testing.T) {
+	t.Parallel()
+	rapid.Check(t, func(t *rapid.T) {
+		reply := commands.Reply{
+			Blocks:  rapid.SliceOfN(anyBlock(), 0, 14).Draw(t, "blocks"),
+			Refused: rapid.Bool().Draw(t, "refused"),
+		}
+		limit := rapid.SampledFrom([]int{fileBytes, 40_000}).Draw(t, "file limit")
+		m, _ := fit(reply, limit)
+		platformTakes(t, m, limit)
+
+		shown := m.Content
+		for _, e := range m.Embeds {
+			shown += "\n" + e.Title + "\n" + e.Description
+		}
+		attached := ""
+		for i, f := range m.files {
+			if m.Attachments[i].Filename == overflowFile {
+				attached = string(f.data)
+				require.Contains(t, shown, overflowFile, "the message says where the rest is")
+			}
+		}
+		cautions := 0
+		for _, block := range reply.Blocks {
+			if c, ok := block.(commands.Caution); ok {
+				cautions += len("Caution: \n\n") + len(clean(c.Text))
+			}
+		}
+		if cautions > limit-100 {
+			return // more warnings than one file holds
+		}
+		for _, block := range reply.Blocks {
+			if c, ok := block.(commands.Caution); ok {
+				for _, line := range strings.Split(clean(c.Text), "\n") {
+					whole := strings.Contains(squeeze(shown), squeeze(escape(line)))
+					require.True(t, whole || strings.Contains(squeeze(attached), squeeze(line)), "caution %.80q is nowhere", line)
+				}
+			}
+		}
+		for i, a := range m.Attachments {
+			require.NotEmpty(t, a.Description, "file %d has no alternative text", i)
+		}
+	})
+}
+
+func TestAnyFormIsFittedOrRefused(t *testing.T) {
+	t.Parallel()
+	rapid.Check(t, func(t *rapid.T) {
+		f := commands.Form{Title: anyText().Draw(t, "title"), Do: anyAction().Draw(t, "do")}
+		for range rapid.IntRange(0, 7).Draw(t, "fields") {
+			f.Fields = append(f.Fields, commands.Field{
+				Name: rapid.SampledFrom([]string{"", "name", "sheet", "notes", strings.Repeat("f", 101)}).Draw(t, "name"), Label: anyText().Draw(t, "label"),
+				Placeholder: anyText().Draw(t, "placeholder"), Value: anyText().Draw(t, "value"), Long: rapid.Bool().Draw(t, "long"),
+				MaxLength: rapid.SampledFrom([]int{0, 10, 4000, 9999}).Draw(t, "longest"),
+			})
+		}
+		m, err := form(f)
+		if err != nil {
+			rest := sentence(sayFormFaulty)
+			formAsFiles(rest, f, fileBytes)
+			platformTakes(t, rest, fileBytes)
+			return
+		}
+		raw, err := json.Marshal(response{Type: answerModal, Data: m})
+		require.NoError(t, err)
+		var payload map[string]any
+		require.NoError(t, json.Unmarshal(raw, &payload))
+		require.Empty(t, platformtest.CheckAnswer(kindCommand, payload))
+		for i, field := range f.Fields {
+			require.Equal(t, clean(field.Value), m.Components[i].Component.Value, "what a form starts with is never cut")
+		}
+	})
+}
+
+func TestActionSurvivesItsCustomID(t *testing.T) {
+	t.Parallel()
+	rapid.Check(t, func(t *rapid.T) {
+		do := anyAction().Draw(t, "do")
+		id, err := encodeAction(rapid.IntRange(0, 40).Draw(t, "slot"), do)
+		if err != nil {
+			return
+		}
+		require.LessOrEqual(t, units(id), customIDLength)
+		back, err := decodeAction(id)
+		require.NoError(t, err)
+		require.Equal(t, do, back)
+	})
+	for _, id := range []string{"", "x", "lf1", "lf0|0|1|a||", "lf1|0|x|a||", "lf1|0|1|||", "lf1|0|1|a|b", "lf1|0|1|a|b|c|d"} {
+		_, err := decodeAction(id)
+		require.ErrorIs(t, err, errStaleCustomID, id)
+	}
+}
+
+func FuzzDecodeAction(f *testing.F) {
+	for _, id := range []string{"lf1|0|1|save|k|op", "lf1|z|12|project.edit|a%7Cb|", "", "lf1|0|1|a|b"} {
+		f.Add(id)
+	}
+	f.Fuzz(func(t *testing.T, id string) {
+		do, err := decodeAction(id)
+		if err != nil {
+			return
+		}
+		again, err := encodeAction(0, do)
+		if err != nil {
+			return // longer than it came
+		}
+		back, err := decodeAction(again)
+		if err != nil || back != do {
+			t.Fatalf("%q became %+v and then %+v (%v)", id, do, back, err)
+		}
+	})
+}
+
+func TestTableIsNarrow(t *testing.T) {
+	t.Parallel()
+	columns := []commands.Column{{Title: "Label"}, {Title: "Count", Right: true}, {Title: "Cut"}}
+	for name, test := range map[string]struct {
+		table commands.Table
+		want  string
+	}{
+		"short lines win": {commands.Table{Columns: columns, Rows: [][]string{{"A", "12", "3.20 m"}}, Short: []string{"A  12 x 3.20 m  fold"}}, "A  12 x 3.20 m  fold"},
+		"columns that fit": {commands.Table{Columns: columns, Rows: [][]string{{"A", "12", "3.20 m"}, {"B", "1", "55 cm"}}},
+			"Label  Count  Cut\nA         12  3.20 m\nB          1  55 cm"},
+		"columns that do not fit": {commands.Table{Columns: columns, Rows: [][]string{{"A", "12", "3.20 m from the second spool"}, {"B", "1", ""}}},
+			"Label: A\nCount: 12\nCut: 3.20 m from the\n  second spool\n\nLabel: B\nCount: 1"},
+		"short line too long": {commands.Table{Short: []string{"AA  12 x 3.20 m  fold over the dowel"}}, "AA  12 x 3.20 m  fold over\n  the dowel"},
+		"one endless word":    {commands.Table{Short: []string{strings.Repeat("x", 30)}}, strings.Repeat("x", 26) + "\n  xxxx"},
+		"wide characters":     {commands.Table{Short: []string{strings.Repeat("紐", 14)}}, strings.Repeat("紐", 13) + "\n  紐"},
+	} {
+		t.Run(name, func(t *testing.T) {
+			lines := narrowTable(test.table)
+			require.Equal(t, test.want, strings.Join(lines, "\n"))
+			require.LessOrEqual(t, widest(lines), narrow)
+		})
+	}
+	rapid.Check(t, func(t *rapid.T) {
+		line := clean(anyText().Draw(t, "line"))
+		line = strings.ReplaceAll(line, "\n", " ")
+		lines := wrap(line, narrow)
+		require.LessOrEqual(t, widest(lines), narrow)
+		require.Equal(t, squeeze(line), squeeze(strings.Join(lines, "")), "nothing but blanks is lost")
+	})
+}
+
+func TestEscape(t *testing.T) {
+	t.Parallel()
+	for line, want := range map[string]string{
+		"plain, 3.20 m":          "plain, 3.20 m",
+		"*a* _b_ ~~c~~ `d`":      "\\*a\\* \\_b\\_ \\~\\~c\\~\\~ \\`d\\`",
+		"# head":                 `\# head`,
+		"- item":                 `\- item`,
+		"  - item":               `  \- item`,
+		"2.5 m - 3 m":            "2.5 m - 3 m",
+		"1. first":               `1\. first`,
+		"> quote":                `\> quote`,
+		"<@42> @here":            `\<\@42\> \@here`,
+		"[a](https://b.example)": `\[a\]\(https\://b.example\)`,
+		`back\slash`:             `back\\slash`,
+		":knot: at 12:30":        `\:knot: at 12:30`,
+	} {
+		require.Equal(t, want, escape(line))
+	}
+}
+
+func TestOverflowGoesIntoATextFile(t *testing.T) {
+	t.Parallel()
+	var blocks []commands.Block
+	for range 300 {
+		blocks = append(blocks, commands.Text{Text: "Row of square knots, eight cords wide, four knots"})
+	}
+	blocks = append(blocks, commands.Caution{Text: "Never hang this over a bed."}, commands.Table{
+		Columns: []commands.Column{{Title: "Label"}, {Title: "What it is for"}}, Rows: [][]string{{"A", "the longest cords of the middle panel"}}})
+	m, faults := fit(commands.Reply{Blocks: blocks}, fileBytes)
+	require.Empty(t, faults)
+	last := m.Embeds[len(m.Embeds)-1].Description
+	require.Contains(t, last, "Never hang this over a bed.")
+	require.True(t, strings.HasSuffix(last, overflowNote))
+	require.Equal(t, overflowFile, m.files[0].name)
+	text := string(m.files[0].data)
+	require.Equal(t, 300, strings.Count(text, "Row of square knots"))
+	require.Contains(t, text, "A      the longest cords of the middle panel")
+	require.Contains(t, text, "Caution: Never hang this over a bed.")
+	platformTakes(t, m, fileBytes)
+}
+
+func TestEmptyReplyIsStillAnAnswer(t *testing.T) {
+	t.Parallel()
+	m, _ := fit(commands.Reply{}, fileBytes)
+	require.Equal(t, "Done.", m.Content)
+	platformTakes(t, m, fileBytes)
+}
+
+func TestControlsThatDoNotFitAreSaidSo(t *testing.T) {
+	t.Parallel()
+	var buttons []commands.Button
+	for range 27 {
+		buttons = append(buttons, commands.Button{Label: "Again", Do: commands.Action{Name: "again"}})
+	}
+	buttons = append(buttons, commands.Button{Label: "Long", Do: commands.Action{Name: "long", Key: strings.Repeat("k", 100)}})
+	m, faults := fit(commands.Reply{Blocks: []commands.Block{commands.Actions{Buttons: buttons}}}, fileBytes)
+	require.Len(t, m.Components, 5)
+	require.Len(t, faults, 3)
+	require.Error(t, errors.Join(faults...))
+	require.Contains(t, m.Embeds[0].Description, "3 of the choices could not be shown")
+	platformTakes(t, m, fileBytes)
+}
