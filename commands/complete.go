@@ -22,7 +22,7 @@ func (a *App) Complete(ctx context.Context, req Request, option, typed string) (
 		case "project":
 			return a.completeProjects(ctx, req, typed)
 		case "knot":
-			return a.completeKnots(typed), nil
+			return a.completeKnots(ctx, req, typed)
 		case "rule":
 			return a.completeRules(ctx, req, typed)
 		}
@@ -42,12 +42,16 @@ func (a *App) completeProjects(ctx context.Context, req Request, typed string) (
 	return choices, nil
 }
 
-func (a *App) completeKnots(typed string) []Choice {
+func (a *App) completeKnots(ctx context.Context, req Request, typed string) ([]Choice, error) {
+	book, err := a.bookFor(ctx, req)
+	if err != nil {
+		return nil, err
+	}
 	var choices []Choice
-	for _, k := range a.book.Knots() {
-		if len(choices) < mostChoices && strings.Contains(k.Name, strings.ToLower(typed)) {
+	for _, k := range book.Knots() {
+		if len(choices) < mostChoices && strings.Contains(strings.ToLower(k.Name), strings.ToLower(typed)) {
 			choices = append(choices, Choice{k.Name, k.Name})
 		}
 	}
-	return choices
+	return choices, nil
 }

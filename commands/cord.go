@@ -98,7 +98,7 @@ func (a *App) cord(ctx context.Context, req Request) (Reply, error) {
 	reply := planReply(plan, p, w.understood(plan, p))
 	if name := req.Options["save"]; name != "" {
 		s.Piece = name
-		if _, err := a.saveNew(ctx, req, name, sheet.Format(s)); err != nil {
+		if _, err := a.saveNew(ctx, req, name, sheet.Format(s), nil); err != nil {
 			return Reply{}, err
 		}
 		reply.Blocks = append(reply.Blocks, Text{"Saved as " + quoted(name) + ". See it again with"}, Verbatim{"/project show name:" + quotedIfSpaced(name)})
@@ -234,7 +234,7 @@ func (w wanted) understood(plan sizing.Plan, p Prefs) []Fact {
 
 // withActions gives a sized sheet its buttons.
 func (a *App) withActions(ctx context.Context, req Request, reply Reply, plan sizing.Plan, p Prefs, project string) (Reply, error) {
-	key, err := a.keep(ctx, req, "sheet", sheetDraft{Sheet: canonical(plan), Name: project})
+	key, err := a.keep(ctx, req, "sheet", sheetDraft{Sheet: canonical(plan), Name: project, Knots: a.usedRows(plan.Book, plan.Sheet)})
 	if err != nil {
 		return Reply{}, err
 	}
@@ -256,11 +256,16 @@ func (a *App) withActions(ctx context.Context, req Request, reply Reply, plan si
 	return reply, nil
 }
 
-// saveNew saves a sheet as a new project, once for each request.
-func (a *App) saveNew(ctx context.Context, req Request, name, text string) (store.Project, error) {
+// saveNew saves a sheet as a new project, with the knots it takes along, once
+// for each request.
+func (a *App) saveNew(ctx context.Context, req Request, name, text string, knots []knot.Row) (store.Project, error) {
 	var saved store.Project
+	data, err := dataOf(knots)
+	if err != nil {
+		return saved, err
+	}
 	result, _, err := a.store.Once(ctx, req.Member, req.Now, req.operation(), func(tx *store.Tx) (json.RawMessage, error) {
-		p, err := tx.SaveProject(store.Project{Name: name, Sheet: text}, 0)
+		p, err := tx.SaveProject(store.Project{Name: name, Sheet: text, Data: data}, 0)
 		if err != nil {
 			return nil, err
 		}

@@ -10,24 +10,27 @@ import (
 	"larkfold/sizing"
 	"larkfold/sizing/cord"
 	"larkfold/sizing/cutlist"
+	"larkfold/sizing/knot"
 	"larkfold/sizing/length"
 	"larkfold/sizing/sheet"
 	"larkfold/sizing/trace"
 	"larkfold/store"
 )
 
-// bench is what a member's sheets are sized with.
-func (a *App) bench(ctx context.Context, req Request, p Prefs) (sizing.Bench, error) {
-	return sizing.Bench{Book: a.book, Style: p.Style, Margin: p.margin(), Step: p.step()}, nil
+// bench is what a member's sheets are sized with; own are the knots that a saved
+// design took along.
+func (a *App) bench(ctx context.Context, req Request, p Prefs, own ...knot.Row) (sizing.Bench, error) {
+	book, err := a.bookFor(ctx, req, own...)
+	return sizing.Bench{Book: book, Style: p.Style, Margin: p.margin(), Step: p.step()}, err
 }
 
 // size sizes a member's sheet.
-func (a *App) size(ctx context.Context, req Request, text string) (sizing.Plan, Prefs, error) {
+func (a *App) size(ctx context.Context, req Request, text string, own ...knot.Row) (sizing.Plan, Prefs, error) {
 	p, err := a.prefs(ctx, req)
 	if err != nil {
 		return sizing.Plan{}, p, err
 	}
-	b, err := a.bench(ctx, req, p)
+	b, err := a.bench(ctx, req, p, own...)
 	if err != nil {
 		return sizing.Plan{}, p, err
 	}
@@ -253,8 +256,9 @@ const draftLife = 7 * 24 * time.Hour
 
 // sheetDraft is what the buttons of a sized sheet remember.
 type sheetDraft struct {
-	Sheet string `json:"sheet"`
-	Name  string `json:"name,omitempty"` // the project it came from
+	Sheet string     `json:"sheet"`
+	Name  string     `json:"name,omitempty"`  // the project it came from
+	Knots []knot.Row `json:"knots,omitempty"` // those of its knots that are not in the standard book
 }
 
 // keep saves a draft for the buttons of a reply and returns its key.

@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"larkfold/sizing"
+	"larkfold/sizing/knot"
 	"larkfold/sizing/sheet"
 	"larkfold/store"
 )
@@ -69,6 +70,8 @@ type writing struct {
 	ID       string `json:"id,omitempty"` // of the project being edited
 	Revision uint64 `json:"revision,omitempty"`
 	Sheet    string `json:"sheet"`
+
+	Knots []knot.Row `json:"knots,omitempty"` // that the saved design took along
 }
 
 // openForm keeps what is being written and asks for the sheet.
@@ -100,12 +103,21 @@ func (a *App) editProject(ctx context.Context, req Request) (Reply, error) {
 	if err != nil {
 		return Reply{}, err
 	}
-	w := writing{Name: p.Name, ID: p.ID, Revision: p.Revision, Sheet: p.Sheet}
+	w, err := writingOf(p)
+	if err != nil {
+		return Reply{}, err
+	}
 	if text := req.Options["sheet"]; text != "" {
 		w.Sheet = text
 		return a.writeSheet(ctx, req, w)
 	}
 	return a.openForm(ctx, req, w)
+}
+
+// writingOf is a saved design as its form remembers it.
+func writingOf(p store.Project) (writing, error) {
+	knots, err := knotsIn(p)
+	return writing{Name: p.Name, ID: p.ID, Revision: p.Revision, Sheet: p.Sheet, Knots: knots}, err
 }
 
 // write is a filled form.
@@ -121,7 +133,7 @@ func (a *App) write(ctx context.Context, req Request) (Reply, error) {
 // writeSheet sizes what was written and saves it. A faulty sheet is kept behind a
 // button that opens the form again.
 func (a *App) writeSheet(ctx context.Context, req Request, w writing) (Reply, error) {
-	plan, p, err := a.size(ctx, req, w.Sheet)
+	plan, p, err := a.size(ctx, req, w.Sheet, w.Knots...)
 	var faults sheet.Faults
 	if errors.As(err, &faults) {
 		return a.faulty(ctx, req, w, faults)
@@ -129,8 +141,12 @@ func (a *App) writeSheet(ctx context.Context, req Request, w writing) (Reply, er
 	if err != nil {
 		return Reply{}, err
 	}
+	data, err := dataOf(a.usedRows(plan.Book, plan.Sheet))
+	if err != nil {
+		return Reply{}, err
+	}
 	_, _, err = a.store.Once(ctx, req.Member, req.Now, req.operation(), func(tx *store.Tx) (json.RawMessage, error) {
-		_, err := tx.SaveProject(store.Project{ID: w.ID, Name: w.Name, Sheet: w.Sheet}, w.Revision)
+		_, err := tx.SaveProject(store.Project{ID: w.ID, Name: w.Name, Sheet: w.Sheet, Data: data}, w.Revision)
 		return nil, err
 	})
 	var conflict *store.Conflict
@@ -202,10 +218,14 @@ func (a *App) showProject(ctx context.Context, req Request) (Reply, error) {
 	if q.err != nil {
 		return Reply{}, q.err
 	}
-	plan, p, err := a.size(ctx, req, saved.Sheet)
+	w, err := writingOf(saved)
+	if err != nil {
+		return Reply{}, err
+	}
+	plan, p, err := a.size(ctx, req, saved.Sheet, w.Knots...)
 	var faults sheet.Faults
 	if errors.As(err, &faults) {
-		return a.faulty(ctx, req, writing{Name: saved.Name, ID: saved.ID, Revision: saved.Revision, Sheet: saved.Sheet}, faults)
+		return a.faulty(ctx, req, w, faults)
 	}
 	if err != nil {
 		return Reply{}, err
@@ -364,12 +384,16 @@ func (a *App) saveNamed(ctx context.Context, req Request) (Reply, error) {
 		return Reply{}, err
 	}
 	name := strings.TrimSpace(req.Fields["name"])
-	s, faults := sheet.Parse(d.Sheet, a.book)
+	book, err := a.bookFor(ctx, req, d.Knots...)
+	if err != nil {
+		return Reply{}, err
+	}
+	s, faults := sheet.Parse(d.Sheet, book)
 	if len(faults.Shown) > 0 {
 		return Reply{}, faults
 	}
 	s.Piece = name
-	if _, err := a.saveNew(ctx, req, name, sheet.Format(s)); err != nil {
+	if _, err := a.saveNew(ctx, req, name, sheet.Format(s), d.Knots); err != nil {
 		return Reply{}, err
 	}
 	return Reply{Blocks: []Block{Text{"Saved as " + quoted(name) + ". See it again with"}, Verbatim{"/project show name:" + quotedIfSpaced(name)}}}, nil
@@ -392,7 +416,11 @@ func (a *App) editPressed(ctx context.Context, req Request) (Reply, error) {
 	if err != nil {
 		return Reply{}, err
 	}
-	return a.openForm(ctx, req, writing{Name: p.Name, ID: p.ID, Revision: p.Revision, Sheet: p.Sheet})
+	w, err := writingOf(p)
+	if err != nil {
+		return Reply{}, err
+	}
+	return a.openForm(ctx, req, w)
 }
 
 // whyPressed explains the line that was chosen from a menu.
@@ -413,7 +441,7 @@ func (a *App) keptPlan(ctx context.Context, req Request) (sizing.Plan, Prefs, er
 	if err := a.kept(ctx, req, "sheet", &d); err != nil {
 		return sizing.Plan{}, Prefs{}, err
 	}
-	return a.size(ctx, req, d.Sheet)
+	return a.size(ctx, req, d.Sheet, d.Knots...)
 }
 
 // askCord asks in which cord to size a sheet again.
@@ -442,13 +470,17 @@ func (a *App) inCord(ctx context.Context, req Request) (Reply, error) {
 	if q.err != nil {
 		return Reply{}, q.err
 	}
-	s, faults := sheet.Parse(d.Sheet, a.book)
+	book, err := a.bookFor(ctx, req, d.Knots...)
+	if err != nil {
+		return Reply{}, err
+	}
+	s, faults := sheet.Parse(d.Sheet, book)
 	if len(faults.Shown) > 0 {
 		return Reply{}, faults
 	}
 	before := p.Style.Thickness(s.Cords[0].Thickness)
 	s.Cords[0].Thickness = thickness
-	plan, p, err := a.size(ctx, req, sheet.Format(s))
+	plan, p, err := a.size(ctx, req, sheet.Format(s), d.Knots...)
 	if err != nil {
 		return Reply{}, err
 	}

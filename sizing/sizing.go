@@ -34,7 +34,8 @@ const DefaultStep = 5 * length.Centimetre
 // Plan is a sized sheet.
 type Plan struct {
 	trace.Result
-	Text string // the sheet as it was given
+	Text string     // the sheet as it was given
+	Book *knot.Book // that it was sized with
 	List cutlist.List
 }
 
@@ -61,7 +62,7 @@ func Sheet(ctx context.Context, s sheet.Sheet, text string, b Bench) (Plan, erro
 	if err != nil {
 		return Plan{}, err
 	}
-	return Plan{Result: traced, Text: text, List: list}, nil
+	return Plan{Result: traced, Text: text, Book: b.Book, List: list}, nil
 }
 
 // terms are the sheet's own, else the bench's, else the defaults.
