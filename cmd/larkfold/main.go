@@ -22,11 +22,15 @@ import (
 func main() { os.Exit(run()) }
 
 func run() int {
-	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
-	defer stop()
-	err := root().ExecuteContext(ctx)
+	err := root().ExecuteContext(context.Background())
 	if err != nil && !errors.Is(err, errRefused) {
 		fmt.Fprintln(os.Stderr, "larkfold: "+err.Error())
 	}
 	return status(err)
+}
+
+// untilStopped ends a context when the program is told to stop, so that what runs
+// can come to an end. Commands that wait for input do without: they just stop.
+func untilStopped(ctx context.Context) (context.Context, context.CancelFunc) {
+	return signal.NotifyContext(ctx, os.Interrupt, syscall.SIGTERM)
 }

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"cmp"
 	"context"
 	"errors"
 	"fmt"
@@ -17,16 +18,14 @@ import (
 type place struct {
 	dir     string
 	keyFile string
+	oldKeys []*store.Key
 }
 
 const storeName = "larkfold.db"
 
 // folder is the folder of the store: what was asked for, or the user's own.
 func (p *place) folder() (string, error) {
-	if p.dir != "" {
-		return p.dir, nil
-	}
-	if dir := os.Getenv("LARKFOLD_DATA"); dir != "" {
+	if dir := cmp.Or(p.dir, os.Getenv("LARKFOLD_DATA")); dir != "" {
 		return dir, nil
 	}
 	state, err := stateFolder(runtime.GOOS)
@@ -49,23 +48,32 @@ func stateFolder(system string) (string, error) {
 	return filepath.Join(home, ".local", "state"), err
 }
 
-// file is the path of the store's file.
-func (p *place) file() (string, error) {
+// file is the path of the store's file, and how its records are opened.
+func (p *place) file() (string, store.Options, error) {
 	dir, err := p.folder()
-	return filepath.Join(dir, storeName), err
+	if err != nil {
+		return "", store.Options{}, err
+	}
+	opts := store.Options{OldKeys: p.oldKeys}
+	if key := cmp.Or(p.keyFile, os.Getenv("LARKFOLD_KEY_FILE")); key != "" {
+		opts.Key, err = store.ReadKeyFile(key)
+	}
+	return filepath.Join(dir, storeName), opts, err
 }
 
-// options opens the store's records.
-func (p *place) options() (store.Options, error) {
-	file := p.keyFile
-	if file == "" {
-		file = os.Getenv("LARKFOLD_KEY_FILE")
+// existing is the store's file, or another one in its place, that must be there.
+func (p *place) existing(other ...string) (string, store.Options, error) {
+	file, opts, err := p.file()
+	if err != nil {
+		return "", opts, err
 	}
-	if file == "" {
-		return store.Options{}, nil
+	for _, o := range other {
+		file = o
 	}
-	key, err := store.ReadKeyFile(file)
-	return store.Options{Key: key}, err
+	if _, err := os.Stat(file); err != nil {
+		return "", opts, badInput{fmt.Sprintf("there is no store at %s", short(file))}
+	}
+	return file, opts, nil
 }
 
 // opened is a store in use.
@@ -80,18 +88,15 @@ func (o *opened) Close() error { return o.engine.Close() }
 
 // open opens the store, and makes it where there is none.
 func (p *place) open(ctx context.Context) (*opened, error) {
-	dir, err := p.folder()
+	file, opts, err := p.file()
 	if err != nil {
 		return nil, err
 	}
-	opts, err := p.options()
-	if err != nil {
-		return nil, err
-	}
+	dir := filepath.Dir(file)
 	if err := os.MkdirAll(dir, 0o700); err != nil {
 		return nil, &store.Fault{Kind: fs.ErrPermission, Sentence: fmt.Sprintf("the folder %q cannot be made; name another with --data", dir), Cause: err}
 	}
-	engine, err := boltstore.Open(filepath.Join(dir, storeName), boltstore.Options{})
+	engine, err := boltstore.Open(file, boltstore.Options{})
 	if err != nil {
 		return nil, err
 	}

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"fmt"
 	"runtime/debug"
 
 	"github.com/spf13/cobra"
@@ -25,11 +26,13 @@ func root() *cobra.Command {
 	cmd.PersistentFlags().StringVar(&place.dir, "data", "", "folder of the store (default: the user's state folder; also LARKFOLD_DATA)")
 	cmd.PersistentFlags().StringVar(&place.keyFile, "key-file", "", "file with the key of a sealed store (also LARKFOLD_KEY_FILE)")
 	cmd.AddCommand(
-		tryCommand(&place),
+		tryCommand(&place), sizeCommand(), packCommand(), deriveCommand(),
+		serveCommand(&place), registerCommand(),
+		keygenCommand(), backupCommand(&place), restoreCommand(&place), checkCommand(&place), compactCommand(&place), resealCommand(&place),
 		&cobra.Command{
 			Use: "version", Short: "Print the version", Args: cobra.NoArgs,
 			RunE: running(func(cmd *cobra.Command, _ []string) error {
-				cmd.Println("larkfold " + version())
+				fmt.Fprintln(cmd.OutOrStdout(), "larkfold "+version())
 				return nil
 			}),
 		},

@@ -7,6 +7,7 @@ import (
 	"os"
 	"path/filepath"
 	"strings"
+	"time"
 
 	"github.com/spf13/cobra"
 	"golang.org/x/term"
@@ -37,6 +38,9 @@ func try(ctx context.Context, place *place, in io.Reader, out io.Writer, line st
 	store, err := place.open(ctx)
 	if err != nil {
 		return err
+	}
+	if _, err := store.Sweep(ctx, time.Now()); err != nil {
+		return errors.Join(err, store.Close())
 	}
 	s := &session{
 		app:    commands.New(commands.Config{Store: store.Shelf}),

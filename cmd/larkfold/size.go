@@ -1,0 +1,245 @@
+package main
+
+import (
+	"encoding/json"
+	"errors"
+	"fmt"
+	"io"
+	"math"
+
+	"github.com/spf13/cobra"
+
+	"larkfold/commands"
+	"larkfold/sizing"
+	"larkfold/sizing/cord"
+	"larkfold/sizing/cutlist"
+	"larkfold/sizing/knot"
+	"larkfold/sizing/length"
+	"larkfold/sizing/sheet"
+	"larkfold/sizing/trace"
+)
+
+func sizeCommand() *cobra.Command {
+	var asJSON bool
+	cmd := &cobra.Command{
+		Use:   "size FILE",
+		Short: "Size one working sheet",
+		Long:  "Reads a working sheet (- for standard input), follows every end and prints the cut list.\nIt uses the knot book's own figures and no store.",
+		Args:  cobra.ExactArgs(1),
+		RunE: running(func(cmd *cobra.Command, args []string) error {
+			text, err := readInput(cmd.InOrStdin(), args[0])
+			if err != nil {
+				return err
+			}
+			plan, err := sizing.Size(cmd.Context(), text, sizing.Bench{Book: knot.Standard()})
+			var faults sheet.Faults
+			if err != nil && !errors.As(err, &faults) {
+				return err
+			}
+			switch {
+			case asJSON:
+				err = writeJSON(cmd.OutOrStdout(), sized(plan, faults))
+			case faults.Any():
+				err = newScreen(cmd.OutOrStdout(), nil).show([]commands.Block{commands.Heading{Text: "The sheet cannot be sized yet"}, commands.Verbatim{Text: faults.Error()}})
+			default:
+				err = newScreen(cmd.OutOrStdout(), nil).show(sizeBlocks(plan))
+			}
+			if err == nil && faults.Any() {
+				return errRefused
+			}
+			return err
+		}),
+	}
+	cmd.Flags().BoolVar(&asJSON, "json", false, "print JSON for scripts")
+	return cmd
+}
+
+// readInput reads a file of text, or standard input for "-".
+func readInput(in io.Reader, name string) (string, error) {
+	var text string
+	var err error
+	if name == "-" {
+		text, err = readAll(in, "standard input")
+	} else {
+		text, err = readText(name)
+	}
+	if err != nil {
+		return "", badInput{err.Error()}
+	}
+	return text, nil
+}
+
+func writeJSON(out io.Writer, v any) error {
+	e := json.NewEncoder(out)
+	e.SetIndent("", "  ")
+	e.SetEscapeHTML(false)
+	return e.Encode(v)
+}
+
+// sizeJSON is a sized sheet for scripts. What is not known, or does not apply, is
+// null.
+type sizeJSON struct {
+	Piece  string      `json:"piece"`
+	Cuts   []cutJSON   `json:"cuts"`
+	Ends   []endJSON   `json:"ends"`
+	Panels []panelJSON `json:"panels"`
+	Totals []totalJSON `json:"totals"`
+	Faults []faultJSON `json:"faults"`
+}
+
+type cutJSON struct {
+	Label  string      `json:"label"`
+	Count  int         `json:"count"`
+	Length millimetres `json:"length_mm"`
+	// Fold is the distance from one end to the fold.
+	Fold *millimetres `json:"fold_mm"`
+	Cord string       `json:"cord"`
+	For  string       `json:"for"`
+}
+
+// endJSON is one end. Ends stand in the order they hang in, and Number counts
+// them in their panel.
+type endJSON struct {
+	Panel  string      `json:"panel"`
+	Number int         `json:"number"`
+	Cord   string      `json:"cord"`
+	Side   string      `json:"side"` // of the folded cord; "single" when it is not folded
+	Need   millimetres `json:"need_mm"`
+	Parts  partsJSON   `json:"parts"`
+}
+
+type partsJSON struct {
+	Mount  millimetres `json:"mount"`
+	Run    millimetres `json:"run"`
+	TakeUp millimetres `json:"takeup"`
+	Tail   millimetres `json:"tail"`
+}
+
+type panelJSON struct {
+	Name  string         `json:"name"`
+	Width millimetres    `json:"width_mm"`
+	Drop  millimetres    `json:"drop_mm"`
+	Knots map[string]int `json:"knots"`
+}
+
+type totalJSON struct {
+	Cord   string      `json:"cord"`
+	Length millimetres `json:"length_mm"`
+	Mass   float64     `json:"mass_g"`
+	Spools *int        `json:"spools"`
+	Cost   *money      `json:"cost"`
+}
+
+type faultJSON struct {
+	Line   int    `json:"line"`
+	Column int    `json:"column"`
+	Text   string `json:"text"`
+}
+
+// millimetres is a length written in millimetres, to the micrometre.
+type millimetres length.Length
+
+// MarshalJSON implements json.Marshaler.
+func (m millimetres) MarshalJSON() ([]byte, error) {
+	const micrometre = length.Millimetre / 1000
+	return json.Marshal(length.Length(m).RoundHalfEven(micrometre).Millimetres())
+}
+
+// money is a price in hundredths, written in whole units.
+type money int64
+
+// MarshalJSON implements json.Marshaler.
+func (m money) MarshalJSON() ([]byte, error) { return json.Marshal(float64(m) / 100) }
+
+// sized is a plan, or the faults that were found instead.
+func sized(plan sizing.Plan, faults sheet.Faults) sizeJSON {
+	out := sizeJSON{
+		Piece: plan.Sheet.Piece,
+		Cuts:  []cutJSON{}, Ends: []endJSON{}, Panels: []panelJSON{}, Totals: []totalJSON{}, Faults: []faultJSON{},
+	}
+	for _, f := range faults.Shown {
+		out.Faults = append(out.Faults, faultJSON{f.Place.Line, f.Column, f.Text})
+	}
+	for _, c := range plan.List.Cuts {
+		cut := cutJSON{Label: c.Label, Count: c.Count, Length: millimetres(c.Length), Cord: plan.Cords[c.Cord].Name, For: c.For}
+		if c.Folded {
+			fold := millimetres(c.Fold)
+			if c.Fold == 0 {
+				fold = millimetres(c.Length / 2)
+			}
+			cut.Fold = &fold
+		}
+		out.Cuts = append(out.Cuts, cut)
+	}
+	for _, e := range plan.Ends {
+		out.Ends = append(out.Ends, sizedEnd(plan, e))
+	}
+	for _, p := range plan.Panels {
+		out.Panels = append(out.Panels, panelJSON{p.Name, millimetres(p.Width), millimetres(p.Drop), p.Knots})
+	}
+	for _, t := range plan.List.Totals {
+		out.Totals = append(out.Totals, sizedTotal(plan.Cords[t.Cord], t))
+	}
+	return out
+}
+
+func sizedEnd(plan sizing.Plan, e trace.End) endJSON {
+	strand := plan.Strands[e.Strand]
+	side := e.Side.String()
+	if len(strand.Ends) == 1 {
+		side = "single"
+	}
+	return endJSON{
+		Panel: plan.Panels[e.Panel].Name, Number: e.Number, Cord: plan.Cords[strand.Cord].Name, Side: side, Need: millimetres(e.Total()),
+		Parts: partsJSON{millimetres(e.Mount), millimetres(e.Run), millimetres(e.TakeUp), millimetres(e.Tail)},
+	}
+}
+
+func sizedTotal(c cord.Cord, t cutlist.Total) totalJSON {
+	total := totalJSON{Cord: c.Name, Length: millimetres(t.Length), Mass: math.Round(t.Mass.Grams()*10) / 10}
+	if t.Spools > 0 {
+		total.Spools = &t.Spools
+	}
+	if t.Cost > 0 {
+		cost := money(t.Cost)
+		total.Cost = &cost
+	}
+	return total
+}
+
+// sizeBlocks is a plan for reading.
+func sizeBlocks(plan sizing.Plan) []commands.Block {
+	style := length.Style{}
+	cuts := commands.Table{Columns: []commands.Column{{}, {Title: "count", Right: true}, {Title: "cut", Right: true}, {Title: "fold"}, {Title: "cord"}, {Title: "for"}}}
+	for _, c := range plan.List.Cuts {
+		fold := ""
+		if c.Folded {
+			fold = "in the middle"
+		}
+		if c.Fold > 0 {
+			fold = style.Cut(c.Fold) + " from one end"
+		}
+		cuts.Rows = append(cuts.Rows, []string{c.Label, fmt.Sprint(c.Count), style.Cut(c.Length), fold, plan.Cords[c.Cord].Name, c.For})
+	}
+	var facts []commands.Fact
+	for _, t := range plan.List.Totals {
+		facts = append(facts, commands.Fact{Label: "cord " + plan.Cords[t.Cord].Name, Value: style.Format(t.Length) + ", about " + style.Mass(t.Mass)})
+	}
+	for _, p := range plan.Panels {
+		facts = append(facts, commands.Fact{Label: p.Name, Value: style.Format(p.Width.RoundHalfEven(5*length.Millimetre)) + " wide, " + style.Format(p.Drop.RoundHalfEven(5*length.Millimetre)) + " long"})
+	}
+	t := plan.List.Terms
+	facts = append(facts, commands.Fact{Label: "allowed", Value: fmt.Sprintf("%.4g %% margin; %s at least to tie with; rounded up to %s", 100*float64(t.Margin), style.Format(t.Hands), style.Format(t.Step))})
+	blocks := []commands.Block{cuts, commands.Facts{Facts: facts}}
+	if plan.Sheet.Piece != "" {
+		blocks = append([]commands.Block{commands.Heading{Text: plan.Sheet.Piece}}, blocks...)
+	}
+	notes := ""
+	for _, n := range plan.Notes {
+		notes += "· " + n.Text + "\n"
+	}
+	if notes != "" {
+		blocks = append(blocks, commands.Text{Text: notes[:len(notes)-1]})
+	}
+	return append(blocks, commands.Caution{Text: "Hang it from a fixing rated for more than the load, as its maker and your local code say, and keep loose cords out of small children's reach."})
+}
