@@ -125,8 +125,9 @@ func config(p *platformtest.Platform, app bot.App) (bot.Config, *lockedBuffer) {
 // start runs a bot over the gateway and waits until it is connected.
 func start(t *testing.T, p *platformtest.Platform, app bot.App, change func(*bot.Config)) *running {
 	t.Helper()
+	before := p.Sessions()
 	r := launch(t, p, app, change)
-	p.WaitReady(1)
+	p.Until("another session", func() bool { return p.Sessions() > before })
 	return r
 }
 

@@ -58,6 +58,7 @@ type connection struct {
 	mu      sync.Mutex
 	session *session
 	muted   bool
+	closing bool // the stand-in closed first, so what the client says no longer counts
 }
 
 // Identify is what a connection said about itself.
@@ -92,6 +93,13 @@ func (p *Platform) WaitReady(shards int) {
 	if !p.wait(p.options.Patience, func() bool { return p.connected() >= shards }) {
 		p.t.Fatalf("the bot did not connect %d shards", shards)
 	}
+}
+
+// Sessions counts sessions that were ever started.
+func (p *Platform) Sessions() int {
+	p.mu.Lock()
+	defer p.mu.Unlock()
+	return len(p.gateway.sessions)
 }
 
 // connected counts shards with a live connection. p.mu is held.
@@ -248,6 +256,9 @@ func (c *connection) send(f frame) {
 }
 
 func (c *connection) closeWith(code int) {
+	c.mu.Lock()
+	c.closing = true
+	c.mu.Unlock()
 	c.write.Lock()
 	defer c.write.Unlock()
 	_ = c.socket.WriteMessage(websocket.CloseMessage, websocket.FormatCloseMessage(code, ""))
@@ -297,7 +308,9 @@ func (c *connection) listen() (politely bool) {
 	for {
 		_, raw, err := c.socket.ReadMessage()
 		if err != nil {
-			return websocket.IsCloseError(err, websocket.CloseNormalClosure, websocket.CloseGoingAway)
+			c.mu.Lock()
+			defer c.mu.Unlock()
+			return !c.closing && websocket.IsCloseError(err, websocket.CloseNormalClosure, websocket.CloseGoingAway)
 		}
 		var f struct {
 			Op   int             `json:"op"`

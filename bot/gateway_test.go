@@ -1,0 +1,193 @@
+package bot_test
+
+import (
+	"context"
+	"fmt"
+	"strings"
+	"sync/atomic"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/require"
+
+	"larkfold/bot"
+	"larkfold/bot/platformtest"
+	"larkfold/commands"
+)
+
+func TestLostConnectionIsResumedAndNothingIsMissed(t *testing.T) {
+	t.Parallel()
+	for name, lose := range map[string]func(p *platformtest.Platform){
+		"op 7":            (*platformtest.Platform).AskReconnect,
+		"close code 4000": func(p *platformtest.Platform) { p.CloseWith(4000) },
+	} {
+		t.Run(name, func(t *testing.T) {
+			t.Parallel()
+			p := platformtest.Start(t, platformtest.Options{})
+			r := start(t, p, only(saying("hello")), nil)
+			lose(p)
+			p.Until("the loss", func() bool { return strings.Contains(r.log.String(), "gateway connection lost") })
+			ex := p.Member("ana").Type("/go") // while nobody listens
+			require.Equal(t, "hello", p.Member("ana").Wait(ex).Text())
+			require.Equal(t, 2, p.Dials())
+		})
+	}
+}
+
+func TestCutConnectionIsReplaced(t *testing.T) {
+	t.Parallel()
+	p := platformtest.Start(t, platformtest.Options{})
+	start(t, p, only(saying("hello")), nil)
+	p.Drop()
+	p.Until("another connection", func() bool { return p.Dials() == 2 })
+	p.WaitReady(1)
+	require.Equal(t, "hello", p.Member("ana").Slash("/go").Text())
+}
+
+func TestInvalidSessionIsIdentifiedAgain(t *testing.T) {
+	t.Parallel()
+	p := platformtest.Start(t, platformtest.Options{})
+	start(t, p, only(saying("hello")), nil)
+	p.InvalidateSessions()
+	p.Until("another identify", func() bool { return len(p.Identifies()) == 2 })
+	require.Equal(t, "hello", p.Member("ana").Slash("/go").Text())
+	require.Equal(t, 1, p.Dials())
+}
+
+func TestGatewayAddressIsAskedPatiently(t *testing.T) {
+	t.Parallel()
+	p := platformtest.Start(t, platformtest.Options{})
+	p.Fault(platformtest.RouteApplication, 2, platformtest.Status(503))
+	p.Fault(platformtest.RouteCommands, 2, platformtest.RateLimit(50*time.Millisecond))
+	p.Fault(platformtest.RouteGatewayBot, 1, platformtest.RateLimitPage())
+	p.Fault(platformtest.RouteGateway, 2, platformtest.Status(500))
+	start(t, p, only(saying("hello")), nil)
+	require.Equal(t, "hello", p.Member("ana").Slash("/go").Text())
+}
+
+func TestCommandsThatCannotBeWrittenDoNotKeepTheBotAway(t *testing.T) {
+	t.Parallel()
+	p := platformtest.Start(t, platformtest.Options{})
+	first := start(t, p, only(saying("hello")), nil)
+	first.stop()
+	require.NoError(t, first.wait())
+	p.Fault(platformtest.RouteCommands, 50, platformtest.Status(500))
+	r := start(t, p, only(saying("hello")), func(c *bot.Config) { c.Timing.Silence = 500 * time.Millisecond })
+	require.Equal(t, "hello", p.Member("ana").Slash("/go").Text())
+	require.Contains(t, r.log.String(), "commands not registered")
+}
+
+func TestInteractionDeliveredTwiceIsAnsweredOnce(t *testing.T) {
+	t.Parallel()
+	var done atomic.Int32
+	counting := func() *fakeApp {
+		return only(func(context.Context, commands.Request) (commands.Reply, error) {
+			done.Add(1)
+			return say("hello"), nil
+		})
+	}
+	p := platformtest.Start(t, platformtest.Options{})
+	r := start(t, p, counting(), nil)
+	ana := p.Member("ana")
+	ex := ana.Slash("/go")
+	for range 5 {
+		ana.Again(ex, map[string]any{"name": "go", "type": 1})
+	}
+	p.Until("the log lines", func() bool { return strings.Count(r.log.String(), "delivered again") == 5 })
+	require.Equal(t, int32(1), done.Load())
+	require.Equal(t, 1, p.Calls(platformtest.RouteCallback))
+}
+
+func TestForeignInteractionIsDropped(t *testing.T) {
+	t.Parallel()
+	p := platformtest.Start(t, platformtest.Options{})
+	r := start(t, p, only(saying("hello")), nil)
+	p.SendEvent(0, "INTERACTION_CREATE", map[string]any{"id": "5", "application_id": "1", "token": "t", "type": 2, "data": map[string]any{"name": "go"}, "user": map[string]any{"id": "6"}})
+	p.Until("the log line", func() bool { return strings.Contains(r.log.String(), "outcome=foreign") })
+	require.Zero(t, p.Calls(platformtest.RouteCallback))
+}
+
+func TestRefusedAnswerBecomesAnApology(t *testing.T) {
+	t.Parallel()
+	bothForms := map[string]struct {
+		route string
+		app   *fakeApp
+	}{"first answer": {platformtest.RouteCallback, only(saying("hello"))}, "edit": {platformtest.RouteEdit, deferring()}}
+	for name, test := range bothForms {
+		t.Run(name, func(t *testing.T) {
+			t.Parallel()
+			p := platformtest.Start(t, platformtest.Options{})
+			start(t, p, test.app, func(c *bot.Config) { c.Timing.Acknowledge = 80 * time.Millisecond })
+			p.Fault(test.route, 1, platformtest.Refuse())
+			require.Contains(t, p.Member("ana").Slash("/go").Text(), "Something went wrong on my side")
+		})
+	}
+}
+
+func TestPublicAnswerThatCannotBePostedIsSaidSo(t *testing.T) {
+	t.Parallel()
+	app := only(func(context.Context, commands.Request) (commands.Reply, error) {
+		time.Sleep(150 * time.Millisecond)
+		r := say("for all")
+		r.Public = true
+		return r, nil
+	})
+	p := platformtest.Start(t, platformtest.Options{})
+	start(t, p, app, func(c *bot.Config) { c.Timing.Acknowledge = 50 * time.Millisecond })
+	p.Fault(platformtest.RouteFollowUp, 1, platformtest.Status(403))
+	ex := p.Member("ana").Slash("/go").Until("the second edit", func(ex *platformtest.Exchange) bool { return ex.Edits == 2 })
+	require.Contains(t, ex.Text(), "could not be posted")
+}
+
+func TestShardsOfThePlatformsNumber(t *testing.T) {
+	t.Parallel()
+	p := platformtest.Start(t, platformtest.Options{Shards: 4, MaxConcurrency: 2, Window: 300 * time.Millisecond})
+	r := start(t, p, only(saying("hello")), func(c *bot.Config) { c.Timing.Identify = 350 * time.Millisecond })
+	p.WaitReady(4)
+	seen := map[[2]int]bool{}
+	for _, id := range p.Identifies() {
+		seen[id.Shard] = true
+	}
+	require.Equal(t, map[[2]int]bool{{0, 4}: true, {1, 4}: true, {2, 4}: true, {3, 4}: true}, seen)
+	p.Until("ready", func() bool { return strings.Contains(r.log.String(), "msg=ready shards=0-3/4") })
+	for n := range 4 {
+		guild := fmt.Sprint(uint64(900_000_000_000)<<22 + uint64(n)<<22)
+		require.Equal(t, "hello", p.Member("ana").In(guild).Slash("/go").Text())
+	}
+	require.Equal(t, "hello", p.Member("ana").Direct().Slash("/go").Text())
+}
+
+func TestShardRangeOfAProcess(t *testing.T) {
+	t.Parallel()
+	p := platformtest.Start(t, platformtest.Options{Shards: 9})
+	r := launch(t, p, only(saying("hello")), func(c *bot.Config) {
+		c.Shards, c.Timing.Identify = bot.Shards{First: 1, Last: 2, Count: 4}, 10*time.Millisecond
+	})
+	p.WaitReady(2)
+	p.Until("ready", func() bool { return strings.Contains(r.log.String(), "msg=ready shards=1-2/4") })
+	require.Equal(t, [2]int{1, 4}, p.Identifies()[0].Shard)
+	require.Equal(t, [2]int{2, 4}, p.Identifies()[1].Shard)
+	require.Zero(t, p.CommandWrites(), "the process with shard 0 registers")
+}
+
+func TestStopBeforeItIsConnected(t *testing.T) {
+	t.Parallel()
+	for name, script := range map[string]func(p *platformtest.Platform){
+		"silent gateway": func(p *platformtest.Platform) { p.NextConnections(p.SilentHello()) },
+		"no gateway":     func(p *platformtest.Platform) { p.Fault(platformtest.RouteGatewayBot, 1000, platformtest.Status(500)) },
+		"no application": func(p *platformtest.Platform) { p.Fault(platformtest.RouteApplication, 1000, platformtest.Status(500)) },
+		"refused dial":   func(p *platformtest.Platform) { p.Fault(platformtest.RouteGateway, 1000, platformtest.Status(500)) },
+	} {
+		t.Run(name, func(t *testing.T) {
+			t.Parallel()
+			p := platformtest.Start(t, platformtest.Options{})
+			script(p)
+			r := launch(t, p, only(saying("hello")), nil)
+			time.Sleep(200 * time.Millisecond)
+			began := time.Now()
+			r.stop()
+			require.NoError(t, r.wait())
+			require.Less(t, time.Since(began), 5*time.Second)
+		})
+	}
+}

@@ -1,0 +1,203 @@
+package bot_test
+
+import (
+	"context"
+	"encoding/hex"
+	"encoding/json"
+	"io"
+	"net"
+	"net/http"
+	"net/http/httptest"
+	"strings"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/require"
+
+	"larkfold/bot"
+	"larkfold/bot/platformtest"
+	"larkfold/commands"
+)
+
+func TestHTTPRefusesWhatIsNotThePlatforms(t *testing.T) {
+	t.Parallel()
+	p := platformtest.Start(t, platformtest.Options{})
+	app := only(saying("hello"))
+	startHTTP(t, p, app, nil)
+	ping := []byte(`{"id":"1","application_id":"` + p.ApplicationID + `","type":1,"token":"t"}`)
+	now := time.Now()
+
+	status, body := p.Post(ping, now, nil)
+	require.Equal(t, http.StatusOK, status)
+	require.JSONEq(t, `{"type":1}`, string(body))
+
+	set := func(key, value string) func(*http.Request) {
+		return func(r *http.Request) { r.Header.Set(key, value) }
+	}
+	for name, spoil := range map[string]func(*http.Request){
+		"no signature":           func(r *http.Request) { r.Header.Del("X-Signature-Ed25519") },
+		"no timestamp":           func(r *http.Request) { r.Header.Del("X-Signature-Timestamp") },
+		"signature not hex":      set("X-Signature-Ed25519", strings.Repeat("zz", 64)),
+		"signature too short":    set("X-Signature-Ed25519", "abcd"),
+		"signature of nothing":   set("X-Signature-Ed25519", hex.EncodeToString(make([]byte, 64))),
+		"timestamp not a number": set("X-Signature-Timestamp", "now"),
+		"another timestamp":      set("X-Signature-Timestamp", "1700000000"),
+		"another body":           func(r *http.Request) { r.Body = io.NopCloser(strings.NewReader(`{"type":1} `)); r.ContentLength = 11 },
+	} {
+		status, _ := p.Post(ping, now, spoil)
+		require.Equal(t, http.StatusUnauthorized, status, name)
+	}
+	for _, age := range []time.Duration{-time.Hour, time.Hour, -6 * time.Minute} {
+		status, body := p.Post(ping, now.Add(age), nil)
+		require.Equal(t, http.StatusUnauthorized, status)
+		require.Contains(t, string(body), "stale")
+	}
+	status, _ = p.Post([]byte(`{"type":1,"pad":"`+strings.Repeat("x", 1<<20)+`"}`), now, nil)
+	require.Equal(t, http.StatusRequestEntityTooLarge, status)
+
+	for name, raw := range map[string]string{
+		"no JSON": `{`, "null": `null`, "nothing": `{}`, "a list": `[1]`, "no token": `{"id":"1","type":2,"data":{"name":"go"}}`,
+	} {
+		status, _ := p.Post([]byte(raw), now, nil)
+		require.Equal(t, http.StatusBadRequest, status, name)
+	}
+	status, _ = p.Post([]byte(`{"id":"44","application_id":"5","token":"t","type":2,"data":{"name":"go","type":1},"user":{"id":"6"}}`), now, nil)
+	require.Equal(t, http.StatusBadRequest, status, "for another application")
+	require.Empty(t, app.requests())
+}
+
+func TestHTTPReplayIsRefused(t *testing.T) {
+	t.Parallel()
+	p := platformtest.Start(t, platformtest.Options{})
+	app := only(saying("hello"))
+	startHTTP(t, p, app, nil)
+	raw := []byte(`{"id":"45","application_id":"` + p.ApplicationID + `","token":"t","type":2,"data":{"name":"go","type":1},"user":{"id":"6"}}`)
+	now := time.Now()
+	status, body := p.Post(raw, now, nil)
+	require.Equal(t, http.StatusOK, status)
+	var answer struct {
+		Type int
+		Data struct {
+			Embeds []struct{ Description string }
+		}
+	}
+	require.NoError(t, json.Unmarshal(body, &answer))
+	require.Equal(t, 4, answer.Type)
+	require.Equal(t, "hello", answer.Data.Embeds[0].Description)
+	for range 3 {
+		status, _ = p.Post(raw, now, nil)
+		require.Equal(t, http.StatusConflict, status)
+	}
+	require.Len(t, app.requests(), 1)
+}
+
+func TestHTTPAnswerWithFilesGoesOverREST(t *testing.T) {
+	t.Parallel()
+	p := platformtest.Start(t, platformtest.Options{})
+	startHTTP(t, p, only(func(context.Context, commands.Request) (commands.Reply, error) {
+		return commands.Reply{Blocks: []commands.Block{commands.Picture{Name: "a.png", PNG: []byte("x"), Alt: "A"}}}, nil
+	}), nil)
+	ana := p.Member("ana")
+	ex := ana.Send(2, map[string]any{"name": "go", "type": 1})
+	require.Equal(t, http.StatusAccepted, ex.HTTPStatus)
+	require.Equal(t, "A", ana.Wait(ex).File("a.png").Alt)
+
+	p.Fault(platformtest.RouteCallback, 1, platformtest.Refuse())
+	ex = ana.Wait(ana.Send(2, map[string]any{"name": "go", "type": 1}))
+	require.Contains(t, ex.Text(), "Something went wrong on my side")
+}
+
+func TestHTTPEditThatOvertakesTheDeferralIsTriedAgain(t *testing.T) {
+	t.Parallel()
+	p := platformtest.Start(t, platformtest.Options{})
+	startHTTP(t, p, deferring(), func(c *bot.Config) { c.Timing.Acknowledge = 20 * time.Millisecond })
+	p.Fault(platformtest.RouteEdit, 2, platformtest.NotYet())
+	ex := p.Member("ana").Slash("/go")
+	require.True(t, ex.Deferred)
+	require.Equal(t, "at last", ex.Text())
+}
+
+func TestHTTPRunsAndStops(t *testing.T) {
+	t.Parallel()
+	p := platformtest.Start(t, platformtest.Options{})
+	interactions, status := freeAddress(t), freeAddress(t)
+	r := launch(t, p, deferring(), func(c *bot.Config) {
+		c.HTTP, c.Status, c.PublicKey = interactions, status, p.PublicKey
+	})
+	get := func(address, path string) (int, string) {
+		resp, err := http.Get("http://" + address + path)
+		if err != nil {
+			return 0, err.Error()
+		}
+		defer func() { _ = resp.Body.Close() }()
+		body, err := io.ReadAll(resp.Body)
+		require.NoError(t, err)
+		return resp.StatusCode, string(body)
+	}
+	p.Until("both listeners", func() bool {
+		a, _ := get(interactions, "/readyz")
+		b, _ := get(status, "/healthz")
+		return a == http.StatusOK && b == http.StatusOK
+	})
+	p.Endpoint("http://" + interactions + "/interactions")
+	require.Equal(t, "at last", p.Member("ana").Slash("/go").Text())
+	require.Zero(t, p.Dials(), "no gateway at all")
+
+	code, _ := get(interactions, "/metrics")
+	require.Equal(t, http.StatusNotFound, code, "metrics are not for the public address")
+	code, _ = get(interactions, "/interactions")
+	require.Equal(t, http.StatusMethodNotAllowed, code)
+	p.Until("the metric", func() bool {
+		_, metrics := get(status, "/metrics")
+		return strings.Contains(metrics, `larkfold_interactions_total{kind="command",outcome="answered"} 1`)
+	})
+
+	running := make(chan *platformtest.Exchange)
+	go func() { running <- p.Member("ana").Type("/go") }()
+	time.Sleep(50 * time.Millisecond)
+	r.stop()
+	require.Equal(t, "at last", p.Member("ana").Wait(<-running).Text(), "running work is finished")
+	require.NoError(t, r.wait())
+}
+
+func TestGatewayReadiness(t *testing.T) {
+	t.Parallel()
+	p := platformtest.Start(t, platformtest.Options{})
+	c, _ := config(p, only(saying("hello")))
+	b, err := bot.New(c)
+	require.NoError(t, err)
+	code := func() int {
+		w := httptest.NewRecorder()
+		b.StatusHandler().ServeHTTP(w, httptest.NewRequest(http.MethodGet, "/readyz", nil))
+		return w.Code
+	}
+	require.Equal(t, http.StatusServiceUnavailable, code())
+	ctx, stop := context.WithCancel(context.Background())
+	done := make(chan error, 1)
+	go func() { done <- b.Run(ctx) }()
+	p.Until("ready", func() bool { return code() == http.StatusOK })
+	stop()
+	require.NoError(t, <-done)
+	require.Equal(t, http.StatusServiceUnavailable, code())
+}
+
+func TestAddressInUseEndsTheProcess(t *testing.T) {
+	t.Parallel()
+	p := platformtest.Start(t, platformtest.Options{})
+	taken, err := net.Listen("tcp", "127.0.0.1:0")
+	require.NoError(t, err)
+	defer func() { _ = taken.Close() }()
+	r := launch(t, p, only(saying("hello")), func(c *bot.Config) { c.Status = taken.Addr().String() })
+	var exit *bot.ExitError
+	require.ErrorAs(t, r.wait(), &exit)
+	require.Equal(t, bot.ExitConfig, exit.ExitCode())
+}
+
+// freeAddress is a loopback address that nobody listens on.
+func freeAddress(t *testing.T) string {
+	t.Helper()
+	l, err := net.Listen("tcp", "127.0.0.1:0")
+	require.NoError(t, err)
+	defer func() { _ = l.Close() }()
+	return l.Addr().String()
+}
