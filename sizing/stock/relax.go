@@ -3,6 +3,7 @@ package stock
 import (
 	"context"
 	"encoding/binary"
+	"slices"
 )
 
 // A pool remembers every pattern that a search has met, each once.
@@ -88,38 +89,45 @@ func (r *relaxer) relax(ctx context.Context, b *bench, upper int64, enough func(
 	for {
 		m.optimise(ctx, dear)
 		found, whole := r.price(b, m, &next, dear, &best)
-		if found == 0 && whole || enough(best.bound) || ctx.Err() != nil || m.pivots > 200*(m.rows+20) {
+		if found == 0 && whole || enough(best.bound) || ctx.Err() != nil || m.pivots > 200*(m.rows+len(m.key)+20) {
 			break
 		}
 	}
 	r.work += m.work + r.sack.work + 100*len(r.pool.patterns)
 	r.sack.work = 0
 	for i, j := range m.basis {
-		if c := m.columns[j]; c.pattern >= 0 && m.level[i] > 1e-7 {
-			best.use = append(best.use, share{r.pool.patterns[c.pattern], m.level[i]})
-		} else if c.pattern < 0 && len(c.entries) == 1 && c.entries[0].value >= 1 && m.level[i] > 1e-7 {
-			if p, ok := r.alone(b, m, c); ok {
-				best.use = append(best.use, share{p, m.level[i]})
-			}
-		}
+		r.report(m, j, m.level[i], &best)
+	}
+	for l, j := range m.key {
+		r.report(m, j, m.keyLevel[l], &best)
 	}
 	return best
 }
 
+// report adds a basic column to what the relaxation uses, if it is a pattern.
+func (r *relaxer) report(m *master, j int, level float64, best *relaxation) {
+	c := m.columns[j]
+	if level < 1e-7 {
+		return
+	}
+	if c.pattern >= 0 {
+		best.use = append(best.use, share{r.pool.patterns[c.pattern], level})
+	} else if p, ok := r.alone(m, c); ok {
+		best.use = append(best.use, share{p, level})
+	}
+}
+
 // alone returns the pattern behind a first column that is a bar of one item.
-func (r *relaxer) alone(b *bench, m *master, c column) (pattern, bool) {
-	in := r.in
-	n := int(c.entries[0].value)
-	for i, row := range m.itemRow {
-		if row != c.entries[0].row {
-			continue
-		}
-		for k, bar := range in.bars {
-			content := int64(n) * in.size[i]
-			p := pattern{bar: k, takes: []take{{i, n}}, content: content}
-			if bar.unlimited && bar.capacity >= content && float64(in.cost(p)) == c.cost {
-				return p, true
-			}
+func (r *relaxer) alone(m *master, c column) (pattern, bool) {
+	if len(c.entries) != 1 || c.entries[0].value < 1 {
+		return pattern{}, false
+	}
+	i, n := slices.Index(m.itemRow, c.entries[0].row), int(c.entries[0].value)
+	p := pattern{takes: []take{{i, n}}, content: int64(n) * r.in.size[i]}
+	for k, bar := range r.in.bars {
+		p.bar = k
+		if bar.unlimited && bar.capacity >= p.content && float64(r.in.cost(p)) == c.cost {
+			return p, true
 		}
 	}
 	return pattern{}, false
@@ -172,8 +180,8 @@ func (r *relaxer) price(b *bench, m *master, next *int, dear float64, best *rela
 			}
 		}
 		rent := 0.0
-		if row := m.barRow[k]; row >= 0 {
-			rent = min(0, m.dual[row])
+		if set := m.setOf[k]; set >= 0 {
+			rent = min(0, m.rent[set])
 		}
 		threshold := float64(bar.fixed) - rent + payEps*dear
 		takes, _, atMost := r.sack.solve(bar.capacity, threshold, widest)

@@ -46,7 +46,7 @@ func newSearch(ctx context.Context, in *instance, cost int64, work int) *search 
 
 func (s *search) run() {
 	s.bound = s.ladder.up(continuous(s.in))
-	if s.done() || s.in.rows() > maxRows {
+	if s.done() || len(s.in.size) > maxItems {
 		return
 	}
 	root := newBench(s.in)
@@ -60,24 +60,9 @@ func (s *search) run() {
 	}
 }
 
-// maxRows is the largest linear program that is set up: its inverse takes 12 MB.
-const maxRows = 1200
-
-// rows returns how many rows the linear program of the whole instance has.
-func (in *instance) rows() int {
-	n := 0
-	for _, d := range in.demand {
-		if d > 0 {
-			n++
-		}
-	}
-	for _, b := range in.bars {
-		if b.count > 0 && !b.unlimited {
-			n++
-		}
-	}
-	return n
-}
+// maxItems is how many lengths a linear program is set up for: its inverse takes
+// 12 MB then.
+const maxItems = 1200
 
 // continuous returns the cost of the content as if it were poured: into the free
 // bars, then into those that cost least for their length.
@@ -264,11 +249,10 @@ type enumeration struct {
 	steps  int
 	list   []child
 
-	k     int
-	sack  knapsack
-	now   []int // by ware
-	holds pattern
-	lead  int
+	k    int
+	sack knapsack
+	now  []int // by ware
+	lead int
 }
 
 // bar lists the patterns for one class of bars. Unless cord is paid by the
