@@ -3,6 +3,7 @@ package store
 import (
 	"errors"
 	"fmt"
+	"strings"
 )
 
 // Kinds of failure, to be matched with [errors.Is]. What is returned wraps one
@@ -114,7 +115,11 @@ type QuotaError struct {
 }
 
 func (e *QuotaError) Error() string {
-	return fmt.Sprintf("That would be %d %s; at most %d are kept. Remove some first.", e.Got, e.What, e.Limit)
+	remedy := "Remove some first."
+	if strings.HasPrefix(e.What, "bytes") {
+		remedy = "Make it shorter."
+	}
+	return fmt.Sprintf("That would be %d %s; at most %d are kept. %s", e.Got, e.What, e.Limit, remedy)
 }
 
 // Unwrap returns [ErrQuota].

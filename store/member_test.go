@@ -1,0 +1,165 @@
+package store_test
+
+import (
+	"bytes"
+	"context"
+	"encoding/json"
+	"fmt"
+	"os"
+	"path/filepath"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+
+	"larkfold/store"
+	"larkfold/store/boltstore"
+)
+
+func TestExportHoldsEverything(t *testing.T) {
+	onEngines(t, store.Options{}, func(t *testing.T, s *store.Shelf) {
+		fill(t, s, "ann")
+		fill(t, s, "ben")
+		var out bytes.Buffer
+		require.NoError(t, s.Export(t.Context(), "ann", noon, &out))
+		var document struct {
+			Format   string
+			Version  int
+			Member   string
+			Projects []struct {
+				Name, Sheet string
+				Revision    int
+				History     []store.Project
+			}
+			DeletedProjects []struct {
+				Name    string
+				History []store.Project
+			} `json:"deleted_projects"`
+			Shelf         store.Leftovers
+			ShelfChanges  []map[string]any `json:"shelf_changes"`
+			Swatches      []store.Swatch
+			Preferences   store.Preferences
+			Knots         []store.Entry
+			Rules         []store.Entry
+			Contributions []map[string]string
+			Shares        []store.Share
+			Drafts        []store.Draft
+			Operations    []map[string]any
+		}
+		text := out.String()
+		require.NoError(t, json.Unmarshal(out.Bytes(), &document))
+		require.Equal(t, "larkfold export", document.Format)
+		require.Equal(t, "ann", document.Member)
+		require.Len(t, document.Projects, 2)
+		require.Equal(t, "a private sheet, changed", document.Projects[0].Sheet)
+		require.Equal(t, "a private sheet", document.Projects[0].History[0].Sheet)
+		require.Len(t, document.DeletedProjects, 1)
+		require.Len(t, document.DeletedProjects[0].History, 1)
+		require.Len(t, document.Shelf.Entries, 2)
+		require.Len(t, document.ShelfChanges, 1)
+		require.Len(t, document.Swatches, 1)
+		require.JSONEq(t, `{"units":"private"}`, string(document.Preferences.Data))
+		require.Empty(t, document.Knots)
+		require.Len(t, document.Rules, 1)
+		require.Equal(t, []map[string]string{{"community": "guild-4711", "book": "knot", "name": "crown of ann"}}, document.Contributions)
+		require.Len(t, document.Shares, 2)
+		require.Len(t, document.Drafts, 1)
+		require.Equal(t, "private result", document.Operations[0]["result"])
+		require.NotContains(t, text, "ben")
+		require.Contains(t, text, "\n  \"projects\": [\n    {\n      \"id\"", "it can be read by people")
+
+		out.Reset()
+		require.NoError(t, s.Export(t.Context(), "nobody", noon, &out))
+		require.True(t, json.Valid(out.Bytes()))
+	})
+}
+
+func TestForgetLeavesNothing(t *testing.T) {
+	for _, options := range []store.Options{{}, {Key: store.GenerateKey()}} {
+		onEngines(t, options, func(t *testing.T, s *store.Shelf) {
+			ctx := t.Context()
+			fill(t, s, "ben")
+			alone := requireSound(t, s)
+			fill(t, s, "ann-the-member")
+			for n := range 300 { // more than one transaction's worth
+				save(t, s, "ann-the-member", fmt.Sprint("more ", n), "text")
+			}
+			kept, err := s.Shares(ctx, "ann-the-member")
+			require.NoError(t, err)
+			_, err = s.KeepShared(ctx, "ben", noon, kept[0].ID, "from a friend")
+			require.NoError(t, err)
+			before := requireSound(t, s)
+
+			report, err := s.Forget(ctx, "ann-the-member")
+			require.NoError(t, err)
+			require.Zero(t, report.Left)
+			require.Positive(t, report.Scanned)
+			require.Equal(t, 302, report.Records[store.KindProject])
+			require.Equal(t, 2, report.Records[store.KindShare])
+			require.Equal(t, 1, report.Records[store.KindOperation])
+
+			after := requireSound(t, s)
+			require.Equal(t, before.Total-after.Total, report.Total+3, "everything erased, and three notes of expiry with it")
+			want := alone.Records
+			want[store.KindProject]++ // what ben kept
+			want[store.KindName]++
+			want[store.KindKnot]++ // stays with the community, without the member's id
+			require.Equal(t, want, after.Records)
+			knots, err := s.CommunityEntries(ctx, "ben", "guild-4711", store.KindKnot)
+			require.NoError(t, err)
+			require.Equal(t, "ben", knots[1-indexOf(knots, "crown of ann-the-member")].AddedBy)
+			require.Empty(t, knots[indexOf(knots, "crown of ann-the-member")].AddedBy)
+			_, err = s.Shared(ctx, "ben", kept[0].ID)
+			require.ErrorIs(t, err, store.ErrNotFound)
+
+			var out bytes.Buffer
+			require.NoError(t, s.Export(ctx, "ann-the-member", noon, &out))
+			require.NotContains(t, out.String(), "rivate")
+			again, err := s.Forget(ctx, "ann-the-member")
+			require.NoError(t, err)
+			require.Zero(t, again.Total)
+			_, err = s.Project(ctx, "ben", "from a friend")
+			require.NoError(t, err)
+		})
+	}
+}
+
+func indexOf(entries []store.Entry, name string) int {
+	for i, e := range entries {
+		if e.Name == name {
+			return i
+		}
+	}
+	return -1
+}
+
+func TestForgetBrokenOffIsTakenUpAgain(t *testing.T) {
+	onEngines(t, store.Options{}, func(t *testing.T, s *store.Shelf) {
+		fill(t, s, "ann")
+		ctx, cancel := context.WithCancel(t.Context())
+		cancel()
+		_, err := s.Forget(ctx, "ann")
+		require.ErrorIs(t, err, context.Canceled)
+		report, err := s.Forget(t.Context(), "ann")
+		require.NoError(t, err)
+		require.Zero(t, report.Left)
+		require.Positive(t, report.Total)
+	})
+}
+
+// TestForgottenBytesAreGoneAfterCompacting looks at the bytes of the file.
+func TestForgottenBytesAreGoneAfterCompacting(t *testing.T) {
+	path := filepath.Join(t.TempDir(), "store.db")
+	s, engine, err := openFile(t, path, store.Options{})
+	require.NoError(t, err)
+	fill(t, s, "member-0815")
+	_, err = s.Forget(t.Context(), "member-0815")
+	require.NoError(t, err)
+	require.NoError(t, engine.Close())
+	_, _, err = boltstore.Compact(t.Context(), path)
+	require.NoError(t, err)
+	raw, err := os.ReadFile(path)
+	require.NoError(t, err)
+	require.NotContains(t, string(raw), "private sheet")
+	// The name of the contribution holds the id only because this test put it there.
+	require.NotContains(t, string(bytes.ReplaceAll(raw, []byte("crown of member-0815"), nil)), "member-0815")
+}
