@@ -11,8 +11,9 @@ import (
 	"larkfold/store"
 )
 
-// Check goes through the structure of the file while it stays in use: first
-// with a reader of its own that no damage can mislead, then with bbolt's check.
+// Check goes through the structure of the file while it stays in use, with a
+// reader of its own that no damage can mislead. In a file that is open for
+// reading only it runs bbolt's check after that, which a writer would disturb.
 // What is in the records is checked by [store.Shelf.Check].
 func (e *Engine) Check(ctx context.Context) error {
 	if err := ctx.Err(); err != nil {
@@ -27,6 +28,9 @@ func (e *Engine) Check(ctx context.Context) error {
 		return e.db.View(func(tx *bbolt.Tx) error {
 			if err := checkTree(file, tx.Size(), uint64(tx.ID())); err != nil {
 				return damagedFile(e.db.Path(), err)
+			}
+			if !e.db.IsReadOnly() {
+				return nil
 			}
 			return e.boltCheck(tx)
 		})

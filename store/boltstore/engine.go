@@ -47,6 +47,9 @@ const defaultLockTimeout = time.Second
 // is smaller, no writer has to wait for a long reader to finish.
 const mapSize = 1 << 28
 
+// growBytes is the step in which the file grows.
+const growBytes = 1 << 20
+
 // bucketName is the one bucket that holds every record.
 var bucketName = []byte("records")
 
@@ -78,6 +81,7 @@ func Open(path string, options Options) (*Engine, error) {
 	if err != nil {
 		return nil, openFault(path, err)
 	}
+	db.AllocSize = growBytes
 	e := &Engine{db: db, turn: make(chan struct{}, 1)}
 	if err := e.prepare(options.ReadOnly); err != nil {
 		return nil, errors.Join(openFault(path, err), db.Close())

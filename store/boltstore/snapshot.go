@@ -17,26 +17,32 @@ import (
 // Snapshot writes the file as it is at this moment, while it stays in use, and
 // returns the number of bytes.
 func (e *Engine) Snapshot(ctx context.Context, w io.Writer) (n int64, err error) {
+	out := &contextWriter{ctx: ctx, w: w}
 	err = e.fault(guard(func() error {
 		return e.db.View(func(tx *bbolt.Tx) (err error) {
-			n, err = tx.WriteTo(&contextWriter{ctx: ctx, w: w})
+			n, err = tx.WriteTo(out)
 			return err
 		})
 	}))
+	if out.failed != nil {
+		return n, out.failed // bbolt keeps only its text
+	}
 	return n, err
 }
 
-// contextWriter stops writing when its context ends.
+// contextWriter stops writing when its context ends, and remembers why it stopped.
 type contextWriter struct {
-	ctx context.Context
-	w   io.Writer
+	ctx    context.Context
+	w      io.Writer
+	failed error
 }
 
-func (w *contextWriter) Write(b []byte) (int, error) {
-	if err := w.ctx.Err(); err != nil {
-		return 0, err
+func (w *contextWriter) Write(b []byte) (n int, err error) {
+	if err = w.ctx.Err(); err == nil {
+		n, err = w.w.Write(b)
 	}
-	return w.w.Write(b)
+	w.failed = err
+	return n, err
 }
 
 // SnapshotFile writes a snapshot to a new file of mode 0600. The file is there
@@ -111,13 +117,31 @@ func (e *Engine) CompactTo(ctx context.Context, path string) (err error) {
 	if err != nil {
 		return err
 	}
-	if err := errors.Join(e.copyTo(ctx, fresh), fresh.Close()); err != nil {
+	if err := errors.Join(e.copyTo(ctx, fresh), fresh.closeTrimmed()); err != nil {
 		return err
 	}
 	if err := os.Rename(part, path); err != nil {
 		return fmt.Errorf("compacting the store: %w", err)
 	}
 	return syncDir(filepath.Dir(path))
+}
+
+// closeTrimmed closes a file and cuts off what it has grown beyond its last page.
+func (e *Engine) closeTrimmed() error {
+	var size int64
+	err := e.db.View(func(tx *bbolt.Tx) error {
+		size = tx.Size()
+		return nil
+	})
+	path := e.db.Path()
+	if err := errors.Join(err, e.Close()); err != nil {
+		return err
+	}
+	f, err := os.OpenFile(path, os.O_RDWR, 0)
+	if err != nil {
+		return fmt.Errorf("compacting the store: %w", err)
+	}
+	return errors.Join(f.Truncate(size), f.Sync(), f.Close())
 }
 
 // copyTo copies every record in the order of keys, so that pages are filled one after the other.

@@ -100,7 +100,13 @@ func checkTree(file io.ReaderAt, size int64, txid uint64) error {
 	if err := t.freelist(); err != nil {
 		return err
 	}
-	return t.bucket(meta.root, nil)
+	if err := t.bucket(meta.root, nil); err != nil {
+		return err
+	}
+	if n := uint64(len(t.seen)); meta.freelist != noFreelist && n != meta.pages {
+		return fmt.Errorf("%d of its %d pages are neither used nor free", meta.pages-n, meta.pages)
+	}
+	return nil
 }
 
 // page reads a page with its overflow and sees to it that nothing else has it.
