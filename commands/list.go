@@ -6,6 +6,7 @@ func (a *App) list() []Command {
 		a.cordCommand(),
 		a.convertCommand(),
 		a.projectCommand(),
+		a.knotsCommand(),
 		a.ruleCommand(),
 		a.prefsCommand(),
 	}
@@ -21,6 +22,8 @@ func (a *App) presses() map[string]Handler {
 		"sheet.recorded": a.inCord,
 		"sheet.why":      a.whyPressed,
 		"sheet.edit":     a.mendSheet,
+		"knot.write":     a.writeKnot,
+		"knot.mend":      a.mendKnot,
 		"project.edit":   a.editPressed,
 		"project.write":  a.write,
 	}
