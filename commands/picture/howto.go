@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"larkfold/sizing/knot"
+	"larkfold/sizing/length"
 )
 
 // pass is a stretch of one end in a stage: what is drawn later lies over it.
@@ -31,6 +32,9 @@ type tightened struct {
 // manner is how the ends of a knot are drawn in its stages: those that work
 // coloured and patterned, the others plain.
 func manner(k *knot.Knot, end, ends int) int {
+	if k.Shape == knot.Wrap {
+		return 2 - min(end, 2) // 1 is wound, the others are what it is wound round
+	}
 	if k.Shape != knot.Group {
 		return end
 	}
@@ -108,6 +112,10 @@ func (d *Drawing) stage(k *knot.Knot, index int, s stage, ends int, b Box) {
 		for i := range points {
 			points[i] = to(Point{p.xy[2*i], p.xy[2*i+1]})
 		}
+		if p.end == 0 && k.Name == "fringe lark's head" { // the edge's own cord
+			d.lay(polyline(points...), dyeOf(0), width*1.4)
+			continue
+		}
 		if p.end == 0 {
 			half := unit * 1.0
 			d.add(Shape{Path: rounded(Box{points[0].X, points[0].Y - half, points[1].X, points[1].Y + half}, 4), Fill: woodInk(), Stroke: grainInk(), Width: 0.8})
@@ -127,7 +135,10 @@ func (d *Drawing) stage(k *knot.Knot, index int, s stage, ends int, b Box) {
 			}
 		}
 	}
-	d.write(s.caption, Point{(b.Left + b.Right) / 2, b.Bottom - 8}, noteStyle(), centred, b.Right-b.Left-8)
+	caption := Plain.wrap(s.caption, noteStyle().size, b.Right-b.Left-14)
+	for i, line := range caption {
+		d.write(line, Point{(b.Left + b.Right) / 2, b.Bottom - 8 - 11*Points(len(caption)-1-i)}, noteStyle(), centred, b.Right-b.Left-8)
+	}
 	d.close(part)
 	d.Parts[part].Name = s.caption
 }
@@ -140,68 +151,118 @@ func (d *Drawing) number(end int, at Point) {
 
 // tightened draws the finished knot large.
 func (d *Drawing) tightened(k *knot.Knot, t *tightened, b Box) {
-	g := knot.Gauge{Diameter: 1_000_000, Rod: 4_000_000, Ends: t.ends}
-	size, err := k.Size(g)
+	s := symbol{Drawing: d}
+	for i := range t.ends {
+		s.cords = append(s.cords, manner(k, i+1, t.ends))
+		s.sides = append(s.sides, Points(i)-Points(t.ends-1)/2) // in cord widths for now
+	}
+	middle := Point{(b.Left + b.Right) / 2, (b.Top + b.Bottom) / 2}
+	switch k.Shape {
+	case knot.Hitch:
+		s.row(k, t.times, middle, b)
+		return
+	case knot.Wrap:
+		s.wound(t.times, middle, b)
+		return
+	case knot.Pattern:
+		s.net(middle, b)
+		return
+	}
+	size, err := k.Size(knot.Gauge{Diameter: length.Millimetre, Rod: 4 * length.Millimetre, Ends: t.ends})
 	if err != nil {
 		return
 	}
-	w, h := Points(size.Width)/1e6, Points(size.Height)/1e6 // in cord widths
-	if k.Shape == knot.Hitch {
-		w = 2.5 * Points(t.times)
+	w, h := Points(size.Width)/Points(length.Millimetre), Points(size.Height)/Points(length.Millimetre) // in cord widths
+	rows := t.times
+	if k.Shape == knot.Plait { // one long plait of so many repeats
+		h, rows = h*Points(t.times), 1
 	}
-	if k.Shape == knot.Plait {
-		h *= Points(t.times)
-	}
-	rows := Points(t.times)
-	if k.Shape == knot.Hitch || k.Shape == knot.Plait {
-		rows = 1
-	}
-	unit := min((b.Right-b.Left-16)/max(w, Points(t.ends)+1), (b.Bottom-b.Top-34)/(h*rows), 13)
-	f := upright(Point{(b.Left + b.Right) / 2, (b.Top+b.Bottom)/2 - h*rows*unit/2})
-	s := symbol{Drawing: d, f: f, w: w * unit, h: h * unit, d: unit}
-	for i := range t.ends {
-		s.cords = append(s.cords, manner(k, i+1, t.ends))
-		s.sides = append(s.sides, (Points(i)-Points(t.ends-1)/2)*unit)
-	}
-	if k.Shape == knot.Hitch {
-		s.cords = []int{1, 2}
-		s.w = 2.5 * unit
-		for i := range t.times {
-			s.f.at.X = f.at.X + (Points(i)-Points(t.times-1)/2)*s.w
-			for _, y := range []Points{-0.5, 1} {
-				s.bend(2, 0, y, 0, y+0.5)
-			}
-			s.draw(k)
-		}
-		return
-	}
-	if k.Shape == knot.Wrap {
-		s.sides, s.cords = nil, []int{1}
-		for i := range 4 {
-			x := (Points(i) - 1.5) * 1.0
-			s.bend(0, x, -2, x, h*8+2)
-		}
-		s.h, s.turns = unit*8, 8
-		s.f.at.Y = (b.Top+b.Bottom)/2 - s.h/2
-		s.w = 6 * unit
-		s.draw(k)
-		return
-	}
+	s.scale(min((b.Right-b.Left-16)/max(w, Points(t.ends)+1), (b.Bottom-b.Top-34)/(h*Points(rows)), 13))
+	s.w, s.h = w*s.d, h*s.d
+	s.f = upright(Point{middle.X, middle.Y - s.h*Points(rows)/2})
 	for i, x := range s.sides {
-		s.bend(s.cords[i], x/unit, -0.6/h*1.4, x/unit, 0)
-		s.bend(s.cords[i], x/unit, rows, x/unit, rows+0.6/h*1.4)
+		s.bend(s.cords[i], x/s.d, -0.9/h, x/s.d, 0)
+		s.bend(s.cords[i], x/s.d, Points(rows), x/s.d, Points(rows)+0.9/h)
 	}
-	for range t.times {
+	for range rows {
 		s.draw(k)
 		s.f.at.Y += s.h
-		if k.Shape == knot.Plait {
-			break
-		}
-		if k.Cross {
-			n := len(s.cords)
+		if n := len(s.cords); k.Cross {
 			s.cords[0], s.cords[n-1] = s.cords[n-1], s.cords[0]
 		}
 	}
+}
+
+// scale sets the width of a cord on the page.
+func (s *symbol) scale(width Points) {
+	s.d = width
+	for i := range s.sides {
+		s.sides[i] *= width
+	}
+}
+
+// row draws hitches side by side over one carrier.
+func (s *symbol) row(k *knot.Knot, times int, middle Point, b Box) {
+	const pitch = 2.5
+	s.scale(min((b.Right-b.Left-16)/(pitch*Points(times)), 13))
+	s.cords = []int{1, 2}
+	s.w, s.h = pitch*s.d, 3*s.d
+	for i := range times {
+		s.f = upright(Point{middle.X + (Points(i)-Points(times-1)/2)*s.w, middle.Y - s.h/2})
+		s.bend(2, 0, -0.5, 0, 0)
+		s.bend(2, 0, 1, 0, 1.5)
+		s.draw(k)
+	}
+}
+
+// wound draws a wrap of so many turns round plain ends.
+func (s *symbol) wound(turns int, middle Point, b Box) {
+	s.scale(min((b.Bottom-b.Top-16)/Points(turns+5), 13))
+	s.w, s.h, s.turns = Points(len(s.cords)+1)*s.d, Points(turns)*s.d, turns
+	s.f = upright(Point{middle.X, middle.Y - s.h/2})
+	for i, x := range s.sides {
+		s.bend(s.cords[min(i+1, len(s.cords)-1)], x/s.d, -2/Points(turns), x/s.d, 1+2/Points(turns))
+	}
+	s.wrap()
+}
+
+// net draws three rows of square knots, shifted in turn.
+func (s *symbol) net(middle Point, b Box) {
+	s.scale(min((b.Right-b.Left-16)/18, (b.Bottom-b.Top-16)/17))
+	s.cords, s.w, s.h = []int{1, 0, 0, 2}, 6*s.d, 4*s.d
+	s.sides = []Points{-1.5 * s.d, -0.5 * s.d, 0.5 * s.d, 1.5 * s.d}
+	pitch := 7.2 * s.d
+	top := middle.Y - s.h*1.9
+	for row := range 3 {
+		first, n := -0.5, 2
+		if row == 1 {
+			first, n = -1, 3
+		}
+		for i := range n {
+			x := middle.X + (Points(first)+Points(i))*pitch
+			y := top + Points(row)*s.h*1.3
+			s.f = upright(Point{x, y})
+			if row < 2 {
+				for j, side := range s.sides {
+					to := Points(-0.5)
+					if j > 1 {
+						to = 0.5
+					}
+					into := s.sides[(j+2)%4] + to*pitch
+					if row == 1 && (i == 0 && j < 2 || i == n-1 && j > 1) {
+						into = side
+					}
+					s.bend(s.cords[j], side/s.d, 1, into/s.d, 1.3)
+				}
+			}
+			s.draw(squareKnot())
+		}
+	}
+}
+
+func squareKnot() *knot.Knot {
+	k, _ := knot.Standard().Knot("square knot")
+	return k
 }
 
 // endsLegend says which look is which end.

@@ -25,13 +25,16 @@ func stagesOf(k *knot.Knot) ([]stage, int) {
 	case "reversed lark's head":
 		return []stage{foldDown(false), throughFold(false)}, 2
 	case "single mount":
-		return []stage{singleMount()}, 1
+		return []stage{singleMount(), mountAgain()}, 1
 	case "overhand knot":
 		return []stage{overhandLoop(), {caption: "drawn up", tight: &tightened{2, 1}}}, 2
 	case "three-strand plait":
 		return []stage{plaitStart(), {caption: "and so on", tight: &tightened{3, 2}}}, 3
 	case "gathering wrap":
-		return []stage{wrapLoop(), {caption: "wound and drawn in", tight: &tightened{4, 1}}}, 1
+		return []stage{wrapLoop(), {caption: "wound and drawn in", tight: &tightened{4, 8}}}, 1
+	}
+	if k.Name == "alternating net" {
+		return []stage{{caption: "every row shifted by half a knot", tight: &tightened{4, 1}}}, 0
 	}
 	if k.Shape == knot.Group {
 		n := max(1, min(k.Ends, 8))
@@ -48,7 +51,7 @@ func stagesOf(k *knot.Knot) ([]stage, int) {
 func firstHalf() stage {
 	return stage{
 		caption: "1 over 2 and 3, under 4; 4 behind and up",
-		passes:  append(halfLoop(1, 4, 1, 0), nil...),
+		passes:  halfLoop(1, 4, 1, 0),
 		tops:    map[int]Point{1: {-3, -0.6}, 2: {-0.7, -0.6}, 3: {0.7, -0.6}, 4: {3, -0.6}},
 	}
 }
@@ -219,9 +222,13 @@ func throughFold(front bool) stage {
 		{1, []Points{-0.75, 1.6, -1.3, 1.3, -1.9, 2, -2, 4, -1.9, 5}},
 		{2, []Points{0.75, 1.6, 1.3, 1.3, 1.9, 2, 2, 4, 1.9, 5}},
 	}
-	ends := []pass{{1, []Points{-0.7, 1.5, -0.7, 4, -0.6, 9.4}}, {2, []Points{0.7, 1.5, 0.7, 4, 0.6, 9.4}}}
+	apart := Points(0.7)
+	if !front {
+		apart = 1.05 // so that the fold can be seen between them
+	}
+	ends := []pass{{1, []Points{-apart, 1.5, -apart, 4, -apart, 9.4}}, {2, []Points{apart, 1.5, apart, 4, apart, 9.4}}}
 	fold := []pass{{1, []Points{-1.95, 4.6, -1.4, 5.8, 0, 6}}, {2, []Points{1.95, 4.6, 1.4, 5.8, 0, 6}}}
-	s := stage{caption: "both ends through the fold, draw up", feet: map[int]Point{1: {-0.8, 9.7}, 2: {0.8, 9.7}}}
+	s := stage{caption: "both ends through the fold, draw up", feet: map[int]Point{1: {-apart - 0.1, 9.7}, 2: {apart + 0.1, 9.7}}}
 	if front {
 		s.passes = append(append(append(sides, rod), ends...), fold...)
 	} else {
@@ -241,6 +248,21 @@ func singleMount() stage {
 			{1, []Points{-1.2, 4.2, -0.6, 5.4, 0.9, 5.2, 1.6, 4, 1.4, 1.6}},
 		},
 		feet: map[int]Point{1: {0, 9.7}},
+	}
+}
+
+func mountAgain() stage {
+	return stage{
+		caption: "once more beside it, draw up",
+		passes: []pass{
+			{1, []Points{-0.7, 4.4, -0.9, 1.7}},
+			{1, []Points{0.5, 4.4, 0.4, 1.7}},
+			{0, []Points{-4.6, 3, 4.6, 3}},
+			{1, []Points{-0.2, 9.4, -0.2, 4.4, -0.9, 4.4}},
+			{1, []Points{-0.95, 1.9, -0.6, 1.2, -0.2, 2, 0, 4, 0.3, 4.7}},
+			{1, []Points{0.4, 1.9, 0.8, 1.2, 1.2, 2, 1.3, 4, 1.6, 5.6}},
+		},
+		feet: map[int]Point{1: {-0.2, 9.7}},
 	}
 }
 
