@@ -6,6 +6,7 @@ func (a *App) list() []Command {
 		a.cordCommand(),
 		a.convertCommand(),
 		a.projectCommand(),
+		a.swatchCommand(),
 		a.knotsCommand(),
 		a.ruleCommand(),
 		a.prefsCommand(),

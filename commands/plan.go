@@ -24,7 +24,7 @@ func (a *App) bench(ctx context.Context, req Request, p Prefs, own ...knot.Row) 
 	return sizing.Bench{Book: book, Style: p.Style, Margin: p.margin(), Step: p.step()}, err
 }
 
-// size sizes a member's sheet.
+// size sizes a member's sheet, by their swatches where they have some of its cords.
 func (a *App) size(ctx context.Context, req Request, text string, own ...knot.Row) (sizing.Plan, Prefs, error) {
 	p, err := a.prefs(ctx, req)
 	if err != nil {
@@ -34,7 +34,17 @@ func (a *App) size(ctx context.Context, req Request, text string, own ...knot.Ro
 	if err != nil {
 		return sizing.Plan{}, p, err
 	}
-	plan, err := sizing.Size(ctx, text, b)
+	s, faults := sheet.Parse(text, b.Book)
+	if faults.Any() {
+		return sizing.Plan{}, p, faults
+	}
+	hands, notes, err := a.hands(ctx, req, p, b.Book, s.Cords)
+	if err != nil {
+		return sizing.Plan{}, p, err
+	}
+	b.Hands = hands
+	plan, err := sizing.Sheet(ctx, s, text, b)
+	plan.Notes = append(notes, plan.Notes...)
 	return plan, p, err
 }
 
