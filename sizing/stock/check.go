@@ -3,7 +3,6 @@ package stock
 import (
 	"errors"
 	"fmt"
-	"strconv"
 
 	"larkfold/sizing/length"
 )
@@ -28,10 +27,10 @@ func (p Problem) check() error {
 		return fmt.Errorf("%d lines of stock are too many: at most %d", len(p.Stock), maxStock)
 	}
 	if p.Kerf < 0 || p.Kerf > maxLength {
-		return fmt.Errorf("kerf %s: want from 0 to %s", metres(p.Kerf), metres(maxLength))
+		return fmt.Errorf("kerf %s: want from 0 cm to %s", p.Kerf, maxLength)
 	}
 	if p.Keep < 0 || p.Keep > maxLength {
-		return fmt.Errorf("shortest remainder to keep %s: want from 0 to %s", metres(p.Keep), metres(maxLength))
+		return fmt.Errorf("shortest remainder to keep %s: want from 0 cm to %s", p.Keep, maxLength)
 	}
 	var longest length.Length
 	for i, s := range p.Stock {
@@ -53,10 +52,22 @@ func (p Problem) check() error {
 		}
 		total += piece.Count
 		if piece.Length > longest {
-			return fmt.Errorf("%s of %s is longer than the longest stock, %s", piece.name(i), metres(piece.Length), metres(longest))
+			return &TooLongError{Piece: i, Label: piece.Label, Length: piece.Length, Longest: longest}
 		}
 	}
 	return nil
+}
+
+// TooLongError reports a piece that is longer than every stock.
+type TooLongError struct {
+	Piece           int // index into Problem.Pieces
+	Label           string
+	Length, Longest length.Length // of the piece, and of the longest stock
+}
+
+// Error names the piece and both lengths in metric units.
+func (e *TooLongError) Error() string {
+	return fmt.Sprintf("%s of %s is longer than the longest stock, %s", named("piece", e.Piece, e.Label), e.Length, e.Longest)
 }
 
 func (s Stock) check() error {
@@ -82,10 +93,10 @@ func (s Stock) check() error {
 
 func checkLength(l length.Length) error {
 	if l <= 0 {
-		return fmt.Errorf("length %s: want more than 0", metres(l))
+		return fmt.Errorf("length %s: want more than 0", l)
 	}
 	if l > maxLength {
-		return fmt.Errorf("length %s: want at most %s", metres(l), metres(maxLength))
+		return fmt.Errorf("length %s: want at most %s", l, maxLength)
 	}
 	return nil
 }
@@ -114,22 +125,4 @@ func (p Price) String() string {
 		sign, n = "-", -n
 	}
 	return fmt.Sprintf("%s%d.%02d", sign, n/100, n%100)
-}
-
-// metres writes a length exactly, in metres.
-func metres(l length.Length) string {
-	sign, n := "", uint64(l)
-	if l < 0 {
-		sign, n = "-", -n
-	}
-	metre := uint64(length.Metre)
-	text := strconv.FormatUint(n/metre, 10)
-	if part := n % metre; part != 0 {
-		digits := fmt.Sprintf("%09d", part)
-		for digits[len(digits)-1] == '0' {
-			digits = digits[:len(digits)-1]
-		}
-		text += "." + digits
-	}
-	return sign + text + " m"
 }

@@ -18,6 +18,7 @@ type master struct {
 	setOf   []int // by bar; -1 when there is no limit
 	columns []column
 	basic   []bool
+	paying  []int // columns that paid when all were last looked at
 
 	basis   []int     // column by row
 	level   []float64 // of these
@@ -134,22 +135,38 @@ func (m *master) reduced(c *column) float64 {
 	return r
 }
 
-// optimise brings in columns as long as one pays, or until the context ends.
+// optimise brings in columns as long as one pays, or until the context ends. It
+// looks at the columns that paid at the last look at all of them first.
 func (m *master) optimise(ctx context.Context, scale float64) {
+	least := -payEps * scale
+	paying, all := m.paying[:0], false
 	for limit := 50 * (m.rows + len(m.key) + 20); limit > 0 && ctx.Err() == nil; limit-- {
-		m.work += 8*len(m.columns) + m.rows*m.rows
-		enter, least := -1, -payEps*scale
-		for j := range m.columns {
-			if !m.basic[j] {
-				if r := m.reduced(&m.columns[j]); r < least {
-					enter, least = j, r
-				}
+		enter, reduced := -1, least
+		for _, j := range paying {
+			if r := m.reduced(&m.columns[j]); r < reduced && !m.basic[j] {
+				enter, reduced = j, r
 			}
 		}
-		if enter < 0 || !m.pivot(enter, least) {
+		m.work += 8*len(paying) + m.rows*m.rows + 8*len(m.key)
+		switch {
+		case enter >= 0:
+			all = false
+			if !m.pivot(enter, reduced) {
+				return
+			}
+		case all:
 			return
+		default:
+			paying, all = paying[:0], true
+			for j := range m.columns {
+				if !m.basic[j] && m.reduced(&m.columns[j]) < least {
+					paying = append(paying, j)
+				}
+			}
+			m.work += 8 * len(m.columns)
 		}
 	}
+	m.paying = paying
 }
 
 // tiny is the smallest element to divide by.

@@ -23,16 +23,16 @@ func TestSolveRefuses(t *testing.T) {
 		{func(p *Problem) { p.Pieces = nil }, "nothing to cut: name at least one piece"},
 		{func(p *Problem) { p.Stock = nil }, "nothing to cut from: name at least one offcut or spool"},
 		{func(p *Problem) { p.Stock = make([]Stock, 5_001) }, "5001 lines of stock are too many: at most 5000"},
-		{func(p *Problem) { p.Pieces[0].Length = 0 }, "piece 1: length 0 m: want more than 0"},
-		{func(p *Problem) { p.Pieces[0].Length = -m / 2 }, "piece 1: length -0.5 m: want more than 0"},
-		{func(p *Problem) { p.Pieces[0].Length = math.MaxInt64 }, "piece 1: length 9223372036.854775807 m: want at most 10000 m"},
+		{func(p *Problem) { p.Pieces[0].Length = 0 }, "piece 1: length 0 cm: want more than 0"},
+		{func(p *Problem) { p.Pieces[0].Length = -m / 2 }, "piece 1: length -50 cm: want more than 0"},
+		{func(p *Problem) { p.Pieces[0].Length = 1e18 }, "piece 1: length 1000000 km: want at most 10 km"},
 		{func(p *Problem) { p.Pieces[0] = Piece{51 * m, 1, "A"} }, `piece 1 ("A") of 51 m is longer than the longest stock, 50 m`},
 		{func(p *Problem) { p.Pieces[0].Count = 0 }, "piece 1: count 0: want at least 1"},
 		{func(p *Problem) { p.Pieces[0].Count = -4 }, "piece 1: count -4: want at least 1"},
 		{func(p *Problem) { p.Pieces[0].Count = math.MaxInt }, "piece 1: count 9223372036854775807: more than 20000 pieces in all are too many"},
 		{func(p *Problem) { p.Pieces = append(p.Pieces, Piece{m, 19_998, "B"}) }, `piece 2 ("B"): count 19998: more than 20000 pieces in all are too many`},
 		{func(p *Problem) { p.Stock[0].Length = -m }, "spool 1: length -1 m: want more than 0"},
-		{func(p *Problem) { p.Stock[0].Length = math.MinInt64 }, "spool 1: length -9223372036.854775808 m: want more than 0"},
+		{func(p *Problem) { p.Stock[0].Length = -1e18 }, "spool 1: length -1000000 km: want more than 0"},
 		{func(p *Problem) { p.Stock[0].Count = -1 }, "spool 1: count -1: want 0 for no limit, or more"},
 		{func(p *Problem) { p.Stock[0].Price = -1 }, "spool 1: price -0.01: want from 0 to 1000000.00"},
 		{func(p *Problem) { p.Stock[0].Price = 100_000_001 }, "spool 1: price 1000000.01: want from 0 to 1000000.00"},
@@ -40,9 +40,9 @@ func TestSolveRefuses(t *testing.T) {
 		{func(p *Problem) { p.Stock[0].Price, p.Stock[0].PerMetre = 1, 1 }, "spool 1: a price for the spool and a price per metre: want one of them"},
 		{func(p *Problem) { p.Stock[0] = Stock{Length: m, Count: 1, Offcut: true, Price: 1, Label: "red"} }, `offcut 1 ("red"): an offcut with a price: offcuts cost nothing, give it as a spool`},
 		{func(p *Problem) { p.Stock[0].Offcut = true }, "offcut 1: an offcut without a count: say how many there are"},
-		{func(p *Problem) { p.Kerf = -1 }, "kerf -0.000000001 m: want from 0 to 10000 m"},
-		{func(p *Problem) { p.Kerf = 10_001 * m }, "kerf 10001 m: want from 0 to 10000 m"},
-		{func(p *Problem) { p.Keep = -m }, "shortest remainder to keep -1 m: want from 0 to 10000 m"},
+		{func(p *Problem) { p.Kerf = -1 }, "kerf -0.000001 mm: want from 0 cm to 10 km"},
+		{func(p *Problem) { p.Kerf = 10_001 * m }, "kerf 10.001 km: want from 0 cm to 10 km"},
+		{func(p *Problem) { p.Keep = -m }, "shortest remainder to keep -1 m: want from 0 cm to 10 km"},
 		{func(p *Problem) {
 			p.Pieces = []Piece{{Length: 2*m + 1, Count: 10_000}, {Length: 3 * m, Count: 10_000}}
 			p.Stock = []Stock{{Length: 50 * m, Price: 99_999_999}, {Length: 10_000 * m, PerMetre: 99_999_998}}
@@ -55,6 +55,16 @@ func TestSolveRefuses(t *testing.T) {
 			require.EqualError(t, err, test.want)
 		})
 	}
+}
+
+func TestSolveRefusesPiecesLongerThanAllStock(t *testing.T) {
+	_, err := Solve(context.Background(), Problem{
+		Pieces: []Piece{{Length: length.Metre, Count: 1}, {Length: 3 * length.Metre, Count: 2, Label: "B"}},
+		Stock:  []Stock{{Length: 2 * length.Metre}, {Length: length.Metre, Count: 1, Offcut: true}},
+	})
+	var tooLong *TooLongError
+	require.ErrorAs(t, err, &tooLong)
+	require.Equal(t, TooLongError{Piece: 1, Label: "B", Length: 3 * length.Metre, Longest: 2 * length.Metre}, *tooLong)
 }
 
 func FuzzSolve(f *testing.F) {

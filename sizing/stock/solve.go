@@ -2,6 +2,7 @@ package stock
 
 import (
 	"context"
+	"math"
 	"math/bits"
 	"slices"
 	"time"
@@ -46,10 +47,11 @@ func Solve(ctx context.Context, p Problem) (Plan, error) {
 
 // How much work goes into each part; the unit is about a nanosecond.
 const (
-	proofWork    = 2_000_000_000
-	firstWork    = 3_000_000  // before the purchases are tried
-	purchaseWork = 50_000_000 // for each purchase
-	takenWork    = 5_000_000  // to take less from opened spools
+	proofWork    = 2_000_000_000 // when there is no deadline to stop it
+	firstWork    = 3_000_000     // before the purchases are tried
+	purchaseWork = 50_000_000    // for each purchase
+	takenWork    = 5_000_000     // to take less from opened spools, and as much again for
+	takenPieces  = 10_000        // so many pieces times lengths
 )
 
 // leastShort settles which pieces are left out when no quick solution places all:
@@ -74,10 +76,10 @@ func leastShort(ctx context.Context, in *instance) (*instance, *bench, int64) {
 	}
 	long.bars = append(long.bars, missing)
 
-	ctx, cancel := part(ctx, 2)
+	ctx, cancel := part(ctx, 0.5)
 	defer cancel()
 	first, _ := greedy(ctx, newBench(&long))
-	uses, bound := minimise(ctx, &long, first.uses, proofWork)
+	uses, bound := minimise(ctx, &long, first.uses, work(ctx))
 
 	placed := *in
 	placed.demand = slices.Clone(in.demand)
@@ -104,11 +106,11 @@ func leastShort(ctx context.Context, in *instance) (*instance, *bench, int64) {
 // lower bound on the cost of any. When there is a choice of what to buy it tries
 // the purchases one by one before it searches at length.
 func leastCost(ctx context.Context, in *instance, uses []use) ([]use, int64) {
-	ctx, cancel := part(ctx, 2)
+	ctx, cancel := part(ctx, 0.8)
 	defer cancel()
 	bound := int64(0)
 	if in.choice() {
-		first, cancelFirst := part(ctx, 2)
+		first, cancelFirst := part(ctx, 0.5)
 		defer cancelFirst()
 		uses, bound = minimise(first, in, uses, firstWork)
 		if bound < in.total(uses) {
@@ -116,7 +118,7 @@ func leastCost(ctx context.Context, in *instance, uses []use) ([]use, int64) {
 		}
 	}
 	if bound < in.total(uses) {
-		again, better := minimise(ctx, in, uses, proofWork)
+		again, better := minimise(ctx, in, uses, work(ctx))
 		uses, bound = again, max(bound, better)
 	}
 	return uses, bound
@@ -159,19 +161,27 @@ func leastTaken(ctx context.Context, in *instance, uses []use) []use {
 	if !free || !costly {
 		return uses
 	}
-	ctx, cancel := part(ctx, 2)
+	ctx, cancel := part(ctx, 0.8)
 	defer cancel()
-	least, _ := minimise(ctx, &opened, uses, takenWork)
+	least, _ := minimise(ctx, &opened, uses, takenWork+takenWork/takenPieces*in.pieces()*len(in.size))
 	return least
 }
 
-// part returns a context that ends after 1/n of the time that is left.
-func part(ctx context.Context, n int) (context.Context, context.CancelFunc) {
+// part returns a context that ends after a share of the time that is left.
+func part(ctx context.Context, share float64) (context.Context, context.CancelFunc) {
 	deadline, ok := ctx.Deadline()
 	if !ok {
 		return context.WithCancel(ctx)
 	}
-	return context.WithTimeout(ctx, time.Until(deadline)/time.Duration(n))
+	return context.WithTimeout(ctx, time.Duration(share*float64(time.Until(deadline))))
+}
+
+// work returns how much work a proof may take.
+func work(ctx context.Context) int {
+	if _, ok := ctx.Deadline(); ok {
+		return math.MaxInt
+	}
+	return proofWork
 }
 
 // goal is LeastCost when every spool has a price.

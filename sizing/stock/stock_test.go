@@ -247,7 +247,7 @@ func TestSolveCountsKerf(t *testing.T) {
 		plan, err := Solve(context.Background(), p)
 		require.NoError(t, err)
 		requireSound(t, p, plan)
-		require.Equal(t, []any{test.strips, test.cuts, test.waste}, []any{plan.Strips, plan.Cuts, plan.Waste}, "kerf %s", metres(test.kerf))
+		require.Equal(t, []any{test.strips, test.cuts, test.waste}, []any{plan.Strips, plan.Cuts, plan.Waste}, "kerf %s", test.kerf)
 	}
 }
 
@@ -293,11 +293,11 @@ func TestPatternsNameThePieces(t *testing.T) {
 	for _, pat := range plan.Patterns {
 		line := fmt.Sprintf("%d x %s:", pat.Times, pat.Label)
 		for _, c := range pat.Cuts {
-			line += fmt.Sprintf(" %s at %s", c.Label, metres(c.Start))
+			line += fmt.Sprintf(" %s at %s", c.Label, c.Start)
 		}
 		lines = append(lines, line)
 	}
-	require.Equal(t, []string{"1 x left: A at 0 m A at 0.4 m", "1 x right: A at 0 m B at 0.4 m", "1 x right: B at 0 m"}, lines)
+	require.Equal(t, []string{"1 x left: A at 0 cm A at 40 cm", "1 x right: A at 0 cm B at 40 cm", "1 x right: B at 0 cm"}, lines)
 }
 
 func TestSolveServesOffcutsAndSpools(t *testing.T) {
