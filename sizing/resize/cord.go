@@ -1,0 +1,121 @@
+package resize
+
+import (
+	"slices"
+
+	"larkfold/sizing/cord"
+	"larkfold/sizing/length"
+	"larkfold/sizing/sheet"
+)
+
+// inCord is the same design in other cord: the same counts, and lengths in
+// proportion to the working diameter of the cords that their panel hangs by.
+func (z *sizer) inCord(s sheet.Sheet, c Change) (sheet.Sheet, error) {
+	old := s
+	s = clone(s)
+	lead := max(slices.IndexFunc(s.Cords, func(have sheet.Cord) bool { return have.Name == c.Cord }), 0)
+	thicker := factor(1)
+	if c.Thickness > 0 {
+		thicker = factor(float64(c.Thickness) / float64(s.Cords[lead].Thickness))
+	}
+	made := c.Construction
+	if made != "" {
+		parsed, err := cord.ParseConstruction(made)
+		if err != nil {
+			return s, err
+		}
+		made = parsed.String()
+	}
+	for i := range s.Cords {
+		if c.Cord == "" || i == lead {
+			z.record(&s.Cords[i], thicker, made)
+		}
+	}
+	z.scale(&s, old)
+	if c.Rod == nil && s.Rod != nil {
+		s.Rod.Length = z.proportion(s, old, nil).up(s.Rod.Length)
+	}
+	return s, nil
+}
+
+// record makes one cord another. The label of its spool was the old cord's.
+func (z *sizer) record(c *sheet.Cord, thicker factor, made string) {
+	old := *c
+	if thicker != 1 {
+		const step = 50 * length.Micrometre
+		exact := float64(c.Thickness) * float64(thicker)
+		c.Thickness = max(length.Length(exact+0.5), step)
+		if inches := inInches(c.Thickness); !inches {
+			c.Thickness = max(c.Thickness.RoundHalfEven(step), step)
+		}
+	}
+	if made != "" {
+		c.Construction = made
+	}
+	if (c.Thickness != old.Thickness || c.Construction != old.Construction) && c.SpoolLength > 0 {
+		c.SpoolLength, c.SpoolMass, c.SpoolPrice = 0, 0, 0
+		z.note("the spool of %s was that of the old cord and is left out: add what the new label says", c.Name)
+	}
+}
+
+// scale changes every length of the sheet in proportion to its panel's cords.
+func (z *sizer) scale(s *sheet.Sheet, old sheet.Sheet) {
+	whole := z.proportion(*s, old, nil)
+	for i := range s.Panels {
+		p := &s.Panels[i]
+		f := z.proportion(*s, old, []string{p.Name})
+		for j, step := range p.Steps {
+			p.Steps[j] = texture(vertical(step, f), f)
+		}
+	}
+	for i := range s.Fringes {
+		fringe := &s.Fringes[i]
+		fringe.Drop = z.proportion(*s, old, []string{fringe.Panel}).of(fringe.Drop)
+	}
+	for i := range s.Swags {
+		swag := &s.Swags[i]
+		swag.Over, swag.Drop = whole.of(swag.Over), whole.of(swag.Drop)
+	}
+	if s.Hanger != nil {
+		s.Hanger.Rise = whole.of(s.Hanger.Rise)
+	}
+}
+
+// proportion is how much wider the mounts of some panels, or of all when none is
+// named, have become by the cord alone. A panel that joins others hangs by theirs.
+func (z *sizer) proportion(s, old sheet.Sheet, panels []string) factor {
+	return factor(z.hung(s, panels) / z.hung(old, panels))
+}
+
+// hung adds up the working diameters of the cords that panels hang by.
+func (z *sizer) hung(s sheet.Sheet, panels []string) float64 {
+	sum := 0.0
+	for _, p := range s.Panels {
+		if panels != nil && !slices.Contains(panels, p.Name) {
+			continue
+		}
+		if panels != nil && len(p.From) > 0 {
+			sum += z.hung(s, p.From)
+		}
+		for _, step := range p.Steps {
+			if m, ok := step.(sheet.Mount); ok {
+				sum += float64(m.Count) * float64(z.diameter(s, m.Cord))
+			}
+		}
+	}
+	return sum
+}
+
+// diameter is the working diameter of a cord of the sheet; the empty name is the first.
+func (z *sizer) diameter(s sheet.Sheet, name string) length.Length {
+	for _, c := range s.Cords {
+		if name == "" || c.Name == name {
+			made := cord.SingleStrand
+			if parsed, err := cord.ParseConstruction(c.Construction); err == nil {
+				made = parsed
+			}
+			return cord.Cord{Nominal: c.Thickness, Construction: made, Squeeze: z.bench.Hands[c.Name].Squeeze}.Diameter()
+		}
+	}
+	return 0
+}

@@ -1,0 +1,92 @@
+package resize
+
+import (
+	"fmt"
+	"math"
+
+	"larkfold/sizing/length"
+	"larkfold/sizing/sheet"
+	"larkfold/sizing/trace"
+)
+
+// Drop is the finished drop of the longest panel, from the axis of the rod.
+func Drop(r trace.Result) length.Length {
+	var drop length.Length
+	for _, p := range r.Panels {
+		drop = max(drop, p.Drop)
+	}
+	return drop
+}
+
+// toDrop meets a drop.
+func (z *sizer) toDrop(s sheet.Sheet, target length.Length) (sheet.Sheet, error) {
+	r, err := z.trace(s)
+	if err != nil {
+		return s, err
+	}
+	f, err := z.search(s, aim{target: target, now: Drop(r), measure: Drop, at: func(f factor) (sheet.Sheet, bool) { return longer(s, f), true }})
+	if err != nil {
+		return s, err
+	}
+	if f.blocked {
+		limit := "longest"
+		if f.measured > target {
+			limit = "shortest"
+		}
+		right := fmt.Sprintf("the %s that nets, sinnets, bars, plaits, spaces and tails can make it is %s", limit, z.say(f.measured))
+		if f.measured == Drop(r) {
+			right = fmt.Sprintf("it stays %s: nothing but nets, sinnets, repeated bars, plaits, spaces and tails can be made longer or shorter, so change the rows yourself", z.say(f.measured))
+		}
+		return s, &Error{fmt.Sprintf("it cannot be made %s long%s", z.say(target), f.why()), right}
+	}
+	const worthSaying = 5 * length.Millimetre
+	if off := f.measured - target; off > worthSaying || off < -worthSaying {
+		z.note("whole repeats make it %s long, not %s", z.say(f.measured), z.say(target))
+	}
+	return f.sheet, nil
+}
+
+// longer is the sheet with lengths down the work in proportion and counts by
+// whole repeats. Single rows, tapers and wraps stay.
+func longer(s sheet.Sheet, f factor) sheet.Sheet {
+	s = clone(s)
+	for i := range s.Panels {
+		steps := s.Panels[i].Steps
+		for j, step := range steps {
+			steps[j] = repeated(vertical(step, f), f)
+		}
+	}
+	for i := range s.Fringes {
+		s.Fringes[i].Drop = f.of(s.Fringes[i].Drop)
+	}
+	for i := range s.Swags {
+		s.Swags[i].Drop = f.of(s.Swags[i].Drop)
+	}
+	return s
+}
+
+// repeated changes how often a step repeats: a net by two rows, so that its last
+// row stays of the same kind.
+func repeated(step sheet.Step, f factor) sheet.Step {
+	switch s := step.(type) {
+	case sheet.Net:
+		s.Rows.N = times(s.Rows.N, 2, f)
+		return s
+	case sheet.Sinnet:
+		s.Times.N = times(s.Times.N, 1, f)
+		return s
+	case sheet.Bar:
+		s.Times.N = times(s.Times.N, 1, f)
+		return s
+	}
+	return step
+}
+
+// times is a count in proportion, changed by so many at a time; one that stands
+// alone stays.
+func times(n, by int, f factor) int {
+	if n <= 1 {
+		return n
+	}
+	return max(n+by*int(math.Round(float64(n)*(float64(f)-1)/float64(by))), least(n, by))
+}

@@ -1,0 +1,50 @@
+package resize_test
+
+import (
+	"context"
+	"fmt"
+
+	"larkfold/sizing/knot"
+	"larkfold/sizing/length"
+	"larkfold/sizing/resize"
+	"larkfold/sizing/sheet"
+	"larkfold/sizing/trace"
+)
+
+func ExampleResize() {
+	s, _ := sheet.Parse(`piece Doorway
+cord main 4 mm
+dowel 50 cm x 20 mm
+panel door
+  mount 24 folded
+  net square rows 10
+  tail 40 cm
+`, knot.Standard())
+	r, err := resize.Resize(context.Background(), s, trace.Bench{Book: knot.Standard()}, resize.Change{
+		Thickness: 5 * length.Millimetre, Drop: length.Metre,
+	})
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	for _, note := range r.Notes {
+		fmt.Println(note)
+	}
+	var style length.Style
+	fmt.Println(style.Format(resize.Width(r.Before)), "wide before,", style.Format(resize.Width(r.After)), "after")
+	fmt.Println(style.Format(resize.Drop(r.Before)), "long before,", style.Format(resize.Drop(r.After)), "after")
+	// Output:
+	// cord main 4 mm, now cord main 5 mm
+	// dowel 50 cm x 20 mm, now dowel 63 cm x 20 mm
+	// door: net square knot rows 10, now net square knot rows 16
+	// door: tail 40 cm, now tail 76 cm
+	// 28.5 cm wide before, 35.6 cm after
+	// 52.4 cm long before, 99.6 cm after
+}
+
+func ExampleError() {
+	s, _ := sheet.Parse("cord main 4 mm\npanel p\n  mount 12 folded\n  row square\n  bar left to middle\n", knot.Standard())
+	_, err := resize.Resize(context.Background(), s, trace.Bench{Book: knot.Standard()}, resize.Change{Drop: 80 * length.Centimetre})
+	fmt.Println(err)
+	// Output: it cannot be made 80 cm long: it stays 10.1 cm: nothing but nets, sinnets, repeated bars, plaits, spaces and tails can be made longer or shorter, so change the rows yourself
+}

@@ -1,0 +1,104 @@
+package resize
+
+import (
+	"math"
+
+	"larkfold/sizing/length"
+	"larkfold/sizing/sheet"
+)
+
+// factor is new over old.
+type factor float64
+
+// of is a length in proportion, rounded to a step that a maker would write down,
+// and never to nothing. Lengths that were written in inches stay in inches.
+func (f factor) of(l length.Length) length.Length {
+	if f == 1 || l == 0 {
+		return l
+	}
+	exact := length.Length(math.RoundToEven(float64(l) * float64(f)))
+	step := stepOf(exact, inInches(l))
+	return max(exact.RoundHalfEven(step), step)
+}
+
+// up is the same, rounded up.
+func (f factor) up(l length.Length) length.Length {
+	if f == 1 || l == 0 {
+		return l
+	}
+	exact := length.Length(math.Ceil(float64(l) * float64(f)))
+	return exact.RoundUp(stepOf(exact, inInches(l)))
+}
+
+func inInches(l length.Length) bool { return l%length.Millimetre != 0 && l%(length.Inch/16) == 0 }
+
+// stepOf is the step that people measure a length by (common practice, no source).
+func stepOf(l length.Length, inches bool) length.Length {
+	switch {
+	case inches && l < 2*length.Inch:
+		return length.Inch / 16
+	case inches && l < 10*length.Inch:
+		return length.Inch / 4
+	case inches:
+		return length.Inch / 2
+	case l < 3*length.Centimetre:
+		return length.Millimetre
+	case l < 20*length.Centimetre:
+		return 5 * length.Millimetre
+	}
+	return length.Centimetre
+}
+
+// vertical changes the lengths down the work that a step names.
+func vertical(step sheet.Step, f factor) sheet.Step {
+	switch s := step.(type) {
+	case sheet.Net:
+		s.Rows.For = f.of(s.Rows.For)
+		return s
+	case sheet.Taper:
+		s.Rows.For = f.of(s.Rows.For)
+		return s
+	case sheet.Sinnet:
+		s.Times.For = f.of(s.Times.For)
+		return s
+	case sheet.Bar:
+		s.Times.For = f.of(s.Times.For)
+		return s
+	case sheet.Plait:
+		s.Length = f.of(s.Length)
+		return s
+	case sheet.Space:
+		s.Length = f.of(s.Length)
+		return s
+	case sheet.Tail:
+		s.Length = f.of(s.Length)
+		return s
+	}
+	return step
+}
+
+// texture changes the lengths that go with the thickness of the cord and with
+// nothing else.
+func texture(step sheet.Step, f factor) sheet.Step {
+	switch s := step.(type) {
+	case sheet.Net:
+		s.Apart, s.Rows.By = f.of(s.Apart), f.of(s.Rows.By)
+		return s
+	case sheet.Taper:
+		s.Apart, s.Rows.By = f.of(s.Apart), f.of(s.Rows.By)
+		return s
+	case sheet.Sinnet:
+		s.Apart, s.Times.By = f.of(s.Apart), f.of(s.Times.By)
+		return s
+	case sheet.Bar:
+		s.Apart, s.Times.By = f.of(s.Apart), f.of(s.Times.By)
+		return s
+	case sheet.Wrap:
+		s.Length = f.of(s.Length)
+		return s
+	case sheet.Gap:
+		s.Length = f.of(s.Length)
+		return s
+	}
+	return step
+}

@@ -1,0 +1,179 @@
+package resize
+
+import (
+	"slices"
+
+	"larkfold/sizing/sheet"
+)
+
+// onOf is the ends that a step names; it is false for a step that names none.
+func onOf(step sheet.Step) (sheet.Ends, bool) {
+	switch s := step.(type) {
+	case sheet.Row:
+		return s.On, true
+	case sheet.Net:
+		return s.On, true
+	case sheet.Taper:
+		return s.On, true
+	case sheet.Sinnet:
+		return s.On, true
+	case sheet.Plait:
+		return s.On, true
+	case sheet.Wrap:
+		return s.On, true
+	case sheet.Space:
+		return s.On, true
+	case sheet.Tail:
+		return s.On, true
+	}
+	return sheet.Ends{}, false
+}
+
+// withOn is a step on other ends.
+func withOn(step sheet.Step, on sheet.Ends) sheet.Step {
+	switch s := step.(type) {
+	case sheet.Row:
+		s.On = on
+		return s
+	case sheet.Net:
+		s.On = on
+		return s
+	case sheet.Taper:
+		s.On = on
+		return s
+	case sheet.Sinnet:
+		s.On = on
+		return s
+	case sheet.Plait:
+		s.On = on
+		return s
+	case sheet.Wrap:
+		s.On = on
+		return s
+	case sheet.Space:
+		s.On = on
+		return s
+	case sheet.Tail:
+		s.On = on
+		return s
+	}
+	return step
+}
+
+func hasNumbers(on sheet.Ends) bool {
+	return slices.ContainsFunc(on.Parts, func(p sheet.Span) bool { return p.Kind == sheet.Numbers })
+}
+
+// numbered tells whether a sheet names any ends or places by their numbers.
+func numbered(s sheet.Sheet) bool {
+	for _, p := range s.Panels {
+		for _, step := range p.Steps {
+			on, _ := onOf(step)
+			named := hasNumbers(on)
+			switch t := step.(type) {
+			case sheet.Bar:
+				named = t.From.Anchor == sheet.Absolute || t.To.Anchor == sheet.Absolute
+			case sheet.Add:
+				named = t.Where.Anchor == sheet.Absolute
+			}
+			if named {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// moved is where named ends have gone. It is false when some are not there, or
+// when parts that stood apart have run into each other.
+func moved(on sheet.Ends, rs runs, lot int) (sheet.Ends, bool) {
+	apart := !overlap(on, rs.was())
+	parts := slices.Clone(on.Parts)
+	for i, part := range parts {
+		if part.Kind == sheet.Numbers {
+			parts[i].From, parts[i].To = rs.block(part.From, part.To, lot)
+		}
+		if from, to := bounds(parts[i], rs.is()); from < 1 || to > rs.is() {
+			return on, false
+		}
+	}
+	on.Parts = parts
+	return on, !apart || !overlap(on, rs.is())
+}
+
+// overlap tells whether an end is named twice.
+func overlap(on sheet.Ends, n int) bool {
+	taken := make([]bool, n+1)
+	for _, part := range on.Parts {
+		from, to := bounds(part, n)
+		for i := max(from, 1); i <= min(to, n); i++ {
+			if taken[i] {
+				return true
+			}
+			taken[i] = true
+		}
+	}
+	return false
+}
+
+// bounds are the first and the last end of a part.
+func bounds(part sheet.Span, n int) (from, to int) {
+	switch part.Kind {
+	case sheet.Leftmost:
+		return 1, part.To
+	case sheet.Rightmost:
+		return n - part.To + 1, n
+	case sheet.Middlemost:
+		return (n-part.To)/2 + 1, (n + part.To) / 2
+	}
+	return part.From, part.To
+}
+
+// count is how many ends are named.
+func count(on sheet.Ends, n int) int {
+	if len(on.Parts) == 0 {
+		return n
+	}
+	sum := 0
+	for _, part := range on.Parts {
+		from, to := bounds(part, n)
+		sum += to - from + 1
+	}
+	return sum
+}
+
+// carried is where a bar runs after the change: a place counted in numbers keeps
+// to the edge of the ends that the bar takes.
+func carried(s sheet.Bar, rs runs, lot int) (from, to sheet.Position) {
+	a := place(s.From, rs.was(), -1)
+	b := place(s.To, rs.was(), a)
+	low, high := rs.block(min(a, b)+1, max(a, b)+1, lot)
+	if a > b {
+		low, high = high, low
+	}
+	from, to = s.From, s.To
+	if from.Anchor == sheet.Absolute {
+		from.Number = low
+	}
+	if to.Anchor == sheet.Absolute {
+		to.Number = high
+	}
+	return from, to
+}
+
+// place is a position among so many ends, counted from 0; from is where a bar's
+// carrier stands, or -1.
+func place(p sheet.Position, n, from int) int {
+	switch p.Anchor {
+	case sheet.Left:
+		return 0
+	case sheet.Right:
+		return n - 1
+	case sheet.Middle:
+		if lastLeft := (n+1)/2 - 1; from <= lastLeft {
+			return lastLeft + p.Number
+		}
+		return n/2 + p.Number
+	}
+	return p.Number - 1
+}

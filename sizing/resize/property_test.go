@@ -1,0 +1,131 @@
+package resize_test
+
+import (
+	"context"
+	"errors"
+	"slices"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+	"pgregory.net/rapid"
+
+	"larkfold/sizing/length"
+	"larkfold/sizing/resize"
+	"larkfold/sizing/sheet"
+	"larkfold/sizing/sheet/sheettest"
+	"larkfold/sizing/trace"
+)
+
+func try(t *rapid.T, s sheet.Sheet, c resize.Change) (resize.Resized, bool) {
+	r, err := resize.Resize(context.Background(), s, bench(), c)
+	if err == nil {
+		return r, true
+	}
+	var refused *resize.Error
+	var faults sheet.Faults
+	switch {
+	case errors.As(err, &refused):
+		require.NotEmpty(t, refused.Right)
+	case errors.As(err, &faults): // such as a hanger for a rod grown beyond all rods
+		require.NotEmpty(t, faults.Shown[0].Text)
+	default:
+		t.Fatalf("%v\n%s", err, sheet.Format(s))
+	}
+	return r, false
+}
+
+func sized(t *rapid.T, s sheet.Sheet) trace.Result {
+	r, faults, err := trace.Trace(context.Background(), s, bench())
+	require.NoError(t, err)
+	require.Empty(t, faults)
+	return r
+}
+
+// A design made to the size it has does not change.
+func TestItsOwnSizeChangesNothing(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		s := sheettest.Valid(t)
+		r := sized(t, s)
+		same := resize.Change{Thickness: s.Cords[0].Thickness, Width: resize.Width(r), Drop: resize.Drop(r), Rod: s.Rod}
+		out, ok := try(t, s, same)
+		require.True(t, ok)
+		require.Equal(t, sheet.Format(s), sheet.Format(out.Sheet))
+		require.Empty(t, out.Notes)
+	})
+}
+
+// A resized design is read back as it is written, keeps its symmetry and its
+// even counts, and is asked for in vain only with a reason.
+func TestResizedDesignsStayThemselves(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		s := sheettest.Valid(t)
+		before := sized(t, s)
+		c := resize.Change{Thickness: length.Length(rapid.IntRange(2, 12).Draw(t, "thickness")) * mm}
+		if rapid.Bool().Draw(t, "wider") {
+			c.Width = resize.Width(before) * length.Length(rapid.IntRange(40, 300).Draw(t, "width")) / 100
+		}
+		if rapid.Bool().Draw(t, "longer") {
+			c.Drop = resize.Drop(before) * length.Length(rapid.IntRange(70, 300).Draw(t, "drop")) / 100
+		}
+		r, ok := try(t, s, c)
+		if !ok {
+			return
+		}
+		again, faults := sheet.Parse(sheet.Format(r.Sheet), bench().Book)
+		require.NoError(t, faults.Err())
+		require.Equal(t, sheettest.WithoutPlaces(r.Sheet), sheettest.WithoutPlaces(again))
+		require.Equal(t, len(s.Panels), len(r.Sheet.Panels))
+		for i, p := range s.Panels {
+			was, is := mounts(p), mounts(r.Sheet.Panels[i])
+			require.Len(t, is, len(was))
+			require.Equal(t, palindrome(was), palindrome(was) && palindrome(is), "%v became %v", was, is)
+			for j := range was {
+				require.Equal(t, was[j].Count%2, is[j].Count%2)
+			}
+			if c.Width == 0 {
+				require.Equal(t, was, is)
+			}
+		}
+	})
+}
+
+// mounts are the mounts of a panel without their places.
+func mounts(p sheet.Panel) []sheet.Mount {
+	var all []sheet.Mount
+	for _, step := range p.Steps {
+		if m, ok := step.(sheet.Mount); ok {
+			m.Place = sheet.Place{}
+			all = append(all, m)
+		}
+	}
+	return all
+}
+
+func palindrome(all []sheet.Mount) bool {
+	back := slices.Clone(all)
+	slices.Reverse(back)
+	return slices.Equal(all, back)
+}
+
+// A width is met to within half a repeat of groups, a drop to within a pair of rows.
+func TestSizesAreMetToWithinARepeat(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		cords := 2 * rapid.IntRange(2, 20).Draw(t, "cords")
+		rows := rapid.IntRange(1, 20).Draw(t, "rows")
+		s := sheet.Sheet{Cords: []sheet.Cord{{Name: "main", Thickness: 4 * mm}}, Panels: []sheet.Panel{{Name: "net", Steps: []sheet.Step{
+			sheet.Mount{Count: cords}, sheet.Net{Knot: "square knot", Rows: sheet.Count{N: rows}}, sheet.Tail{Length: 20 * cm},
+		}}}}
+		width := length.Length(rapid.IntRange(50, 2000).Draw(t, "width")) * mm
+		drop := length.Length(rapid.IntRange(200, 3000).Draw(t, "drop")) * mm
+		r, err := resize.Resize(context.Background(), s, bench(), resize.Change{Width: width, Drop: drop})
+		require.NoError(t, err)
+		// Two folded cords of 3 mm working diameter, 4 diameters each, are one group.
+		require.InDelta(t, width.Millimetres(), resize.Width(r.After).Millimetres(), 12+0.01)
+		// Two rows are 2 x 3.7 diameters; a tail is rounded to a centimetre.
+		pair := 2 * 3.7 * 3.0
+		require.InDelta(t, drop.Millimetres(), resize.Drop(r.After).Millimetres(), (pair+10)/2+0.01)
+		if rows > 1 {
+			require.Equal(t, rows%2, r.Sheet.Panels[0].Steps[1].(sheet.Net).Rows.N%2)
+		}
+	})
+}

@@ -1,0 +1,191 @@
+// Package resize makes the same design in other cord, on another rod, or to
+// another width or drop.
+//
+// A [Change] says what shall be different; [Resize] gives the new sheet with both
+// traced results. What keeps a design itself: groups still divide the ends, so
+// cords come and go by whole repeats; what was symmetric stays so; nets grow by
+// pairs of rows, so that the last one stays of its kind; lengths go in proportion.
+// Places counted from an edge or the middle stay as they are written, places
+// counted in numbers move in proportion and are reported.
+//
+// What will hurt you: a width or a drop is met to within a repeat, not exactly;
+// and the sheets must be sized with the same bench, or before and after differ by
+// more than the change.
+package resize
+
+import (
+	"context"
+	"fmt"
+	"slices"
+
+	"larkfold/sizing/cord"
+	"larkfold/sizing/length"
+	"larkfold/sizing/sheet"
+	"larkfold/sizing/trace"
+)
+
+// Change is what shall be different. What is zero stays as it is.
+type Change struct {
+	Thickness    length.Length // nominal, of the cord
+	Construction string        // as in a sheet: "single-strand", "plied", "braided"
+	Cord         string        // which cord; empty for all, in proportion to the first
+	Width        length.Length // of all panels that hang side by side
+	Drop         length.Length // of the longest panel, tails included
+	Rod          *sheet.Rod    // a length or a thickness of zero stays as it is
+}
+
+// Resized is a design before and after a change.
+type Resized struct {
+	Sheet         sheet.Sheet // the changed one, read from its canonical text
+	Before, After trace.Result
+	Notes         []string // what changed, line by line, and what to know about it
+}
+
+// Error says what cannot be done and what could be.
+type Error struct{ Wrong, Right string }
+
+// Error is one sentence.
+func (e *Error) Error() string { return e.Wrong + ": " + e.Right }
+
+// Resize changes a sheet. The error is an [Error], a sheet.Faults when the sheet
+// given or the sheet wanted cannot be read or tied, or the context's.
+func Resize(ctx context.Context, s sheet.Sheet, bench trace.Bench, c Change) (Resized, error) {
+	z := &sizer{ctx: ctx, bench: bench}
+	s, before, err := z.read(s)
+	if err != nil {
+		return Resized{}, err
+	}
+	if err := c.check(s); err != nil {
+		return Resized{}, err
+	}
+	after, err := z.change(s, before, c)
+	if err != nil {
+		return Resized{}, err
+	}
+	after, traced, err := z.read(after)
+	if err != nil {
+		return Resized{}, err
+	}
+	return Resized{Sheet: after, Before: before, After: traced, Notes: append(z.notes, lines(s, after)...)}, nil
+}
+
+// sizer is one run of Resize.
+type sizer struct {
+	ctx   context.Context
+	bench trace.Bench
+	notes []string
+}
+
+func (z *sizer) say(l length.Length) string { return z.bench.Style.Format(l) }
+
+func (z *sizer) note(format string, args ...any) {
+	z.notes = append(z.notes, fmt.Sprintf(format, args...))
+}
+
+// read reads a sheet back from its canonical text, so that its places are those
+// of that text, and traces it.
+func (z *sizer) read(s sheet.Sheet) (sheet.Sheet, trace.Result, error) {
+	text := sheet.Format(s)
+	s, faults := sheet.Parse(text, z.bench.Book)
+	if faults.Any() {
+		return s, trace.Result{}, faults
+	}
+	r, found, err := trace.Trace(z.ctx, s, z.bench)
+	if err == nil && len(found) > 0 {
+		err = sheet.NewFaults(text, found)
+	}
+	return s, r, err
+}
+
+// change makes one change after the other: cord, rod, width, drop.
+func (z *sizer) change(s sheet.Sheet, before trace.Result, c Change) (sheet.Sheet, error) {
+	var err error
+	if c.Thickness > 0 || c.Construction != "" {
+		if s, err = z.inCord(s, c); err != nil {
+			return s, err
+		}
+	}
+	if c.Rod != nil {
+		s = onRod(s, *c.Rod, before.Rod)
+	}
+	switch {
+	case c.Width > 0:
+		s, err = z.toWidth(s, c)
+	case c.Rod != nil:
+		s, err = z.toRod(s)
+	}
+	if err != nil {
+		return s, err
+	}
+	if c.Rod == nil {
+		if s, err = z.rodFollows(s, before); err != nil {
+			return s, err
+		}
+	}
+	if c.Drop > 0 {
+		return z.toDrop(s, c.Drop)
+	}
+	return s, nil
+}
+
+// The sizes a design can be asked for (common practice, no source).
+const (
+	leastSize = length.Centimetre
+	mostSize  = 50 * length.Metre
+)
+
+func (c Change) check(s sheet.Sheet) error {
+	if c == (Change{Cord: c.Cord}) {
+		return &Error{"nothing is to be changed", "give a thickness, a construction, a width, a drop or a dowel"}
+	}
+	if c.Thickness != 0 {
+		if err := length.Thicknesses().Check(c.Thickness); err != nil {
+			return err
+		}
+	}
+	if c.Construction != "" {
+		if _, err := cord.ParseConstruction(c.Construction); err != nil {
+			return &Error{fmt.Sprintf("%q is no construction", c.Construction), "single-strand, plied or braided"}
+		}
+	}
+	if c.Cord != "" && !slices.ContainsFunc(s.Cords, func(have sheet.Cord) bool { return have.Name == c.Cord }) {
+		names := ""
+		for i, have := range s.Cords {
+			if i > 0 {
+				names += ", "
+			}
+			names += have.Name
+		}
+		return &Error{fmt.Sprintf("the sheet has no cord %q", c.Cord), "it has " + names}
+	}
+	for _, size := range []struct {
+		noun string
+		l    length.Length
+	}{{"width", c.Width}, {"drop", c.Drop}} {
+		if size.l != 0 && (size.l < leastSize || size.l > mostSize) {
+			return &Error{fmt.Sprintf("a %s of %s", size.noun, size.l), fmt.Sprintf("from %s to %s can be made", leastSize, mostSize)}
+		}
+	}
+	if r := c.Rod; r != nil && (r.Length < 0 || r.Thickness < 0) {
+		return &Error{"a dowel of less than nothing", "give its length and its thickness"}
+	}
+	return nil
+}
+
+// clone is a sheet whose panels, steps and rod can be changed without changing s.
+func clone(s sheet.Sheet) sheet.Sheet {
+	s.Cords, s.Fringes, s.Swags = slices.Clone(s.Cords), slices.Clone(s.Fringes), slices.Clone(s.Swags)
+	s.Panels = slices.Clone(s.Panels)
+	for i := range s.Panels {
+		s.Panels[i].Steps = slices.Clone(s.Panels[i].Steps)
+	}
+	if s.Rod != nil {
+		rod := *s.Rod
+		s.Rod = &rod
+	}
+	if s.Hanger != nil {
+		hanger := *s.Hanger
+		s.Hanger = &hanger
+	}
+	return s
+}

@@ -1,0 +1,262 @@
+package resize_test
+
+import (
+	"context"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+
+	"larkfold/sizing/knot"
+	"larkfold/sizing/length"
+	"larkfold/sizing/resize"
+	"larkfold/sizing/sheet"
+	"larkfold/sizing/trace"
+)
+
+const (
+	mm = length.Millimetre
+	cm = length.Centimetre
+)
+
+func bench() trace.Bench { return trace.Bench{Book: knot.Standard()} }
+
+func parsed(t testing.TB, text string) sheet.Sheet {
+	t.Helper()
+	s, faults := sheet.Parse(text, knot.Standard())
+	require.NoError(t, faults.Err())
+	return s
+}
+
+func resized(t testing.TB, text string, c resize.Change) resize.Resized {
+	t.Helper()
+	r, err := resize.Resize(context.Background(), parsed(t, text), bench(), c)
+	require.NoError(t, err)
+	return r
+}
+
+// steps are the lines of the changed sheet, without head and blanks.
+func steps(r resize.Resized) []string {
+	var out []string
+	for _, line := range strings.Split(sheet.Format(r.Sheet), "\n") {
+		if strings.HasPrefix(line, "  ") {
+			out = append(out, strings.TrimSpace(line))
+		}
+	}
+	return out
+}
+
+const plain = `piece Plain
+cord main 4 mm single-strand, spool 100 m 640 g 24.00
+dowel 40 cm x 20 mm
+
+panel front
+  mount 12 folded
+  row square
+  net square rows 8 apart 1 cm
+  space 3 cm
+  plait of 6 for 20 cm
+  tail 22 cm
+`
+
+func TestInThinnerCord(t *testing.T) {
+	r := resized(t, plain, resize.Change{Thickness: 3 * mm})
+	require.Equal(t, []string{
+		"mount 12 folded", "row square knot", "net square knot rows 8 apart 8 mm", "space 2.2 cm", "plait of 6 for 15 cm", "tail 16.5 cm",
+	}, steps(r)[:6])
+	require.Equal(t, r.Before.Panels[0].Knots, r.After.Panels[0].Knots)
+	require.InEpsilon(t, 0.75*float64(resize.Width(r.Before)), float64(resize.Width(r.After)), 1e-6)
+	require.Equal(t, 30*cm, r.Sheet.Rod.Length)
+	require.Equal(t, 20*mm, r.Sheet.Rod.Thickness)
+	require.Zero(t, r.Sheet.Cords[0].SpoolLength)
+	require.Contains(t, strings.Join(r.Notes, "\n"), "the spool of main was that of the old cord")
+	require.Contains(t, strings.Join(r.Notes, "\n"), "front: tail 22 cm, now tail 16.5 cm")
+}
+
+const striped = `piece Striped
+cord cream 4 mm
+cord rust 3 mm
+
+panel front
+  mount 4 folded rust
+  mount 8 folded cream
+  mount 4 folded rust
+  net square rows 4
+  tail 20 cm
+`
+
+func TestAllCordsGoInProportionToTheFirst(t *testing.T) {
+	r := resized(t, striped, resize.Change{Thickness: 6 * mm})
+	require.Equal(t, 6*mm, r.Sheet.Cords[0].Thickness)
+	require.Equal(t, 4500*length.Micrometre, r.Sheet.Cords[1].Thickness)
+	require.Equal(t, "tail 30 cm", steps(r)[4])
+}
+
+// One of two cords changed: lengths go with the width of the mounts, which is
+// that of both.
+func TestOneCordOfTwo(t *testing.T) {
+	r := resized(t, striped, resize.Change{Thickness: 6 * mm, Cord: "rust"})
+	require.Equal(t, 4*mm, r.Sheet.Cords[0].Thickness)
+	require.Equal(t, 6*mm, r.Sheet.Cords[1].Thickness)
+	// 8 x 4 + 8 x 3 = 56 becomes 8 x 4 + 8 x 6 = 80
+	require.Equal(t, "tail 29 cm", steps(r)[4])
+}
+
+func TestInOtherConstruction(t *testing.T) {
+	r := resized(t, plain, resize.Change{Construction: "braid"})
+	require.Equal(t, "braided", r.Sheet.Cords[0].Construction)
+	// squeezes of 0.75 and 0.90: common practice, no source
+	require.Equal(t, "tail 26 cm", steps(r)[5])
+}
+
+func TestToAWidth(t *testing.T) {
+	for _, c := range []struct {
+		name, text string
+		width      length.Length
+		want       string // the lines that matter, in order
+	}{
+		{"whole groups of the largest step", plain, 25 * cm, "mount 24 folded"},
+		{"stripes stay symmetric", striped, 29 * cm, "mount 8 folded rust|mount 12 folded cream|mount 8 folded rust"},
+		{"halves stay halves", strings.ReplaceAll(striped, "  mount 8 folded cream\n", ""), 29 * cm, "mount 16 folded rust|mount 16 folded rust"},
+		{"places in numbers go in proportion, from both edges", `cord main 4 mm
+panel p
+  mount 12 folded
+  sinnet square times 4 on 1-4, 21-24
+  bar 1 to 12
+  bar 24 to 13
+  wrap turns 4 on 9-16
+  tail 20 cm
+`, 29 * cm, "mount 24 folded|sinnet square knot times 4 on 1-8, 41-48|bar 1 to 24|bar 48 to 25|wrap turns 4 on 17-32"},
+		{"edge and middle stay as written", `cord main 4 mm
+panel p
+  mount 12 folded
+  sinnet square times 4 on left 4, middle 8, right 4
+  bar left to middle
+  bar middle to middle+1
+  tail 20 cm
+`, 22 * cm, "mount 18 folded|sinnet square knot times 4 on left 4, middle 8, right 4|bar left to middle|bar middle to middle+1"},
+		{"blocks at the edges are never lost", `cord main 4 mm
+panel p
+  mount 24 folded
+  sinnet square times 4 on 1-4, 45-48
+  tail 20 cm
+`, 14 * cm, "mount 12 folded|sinnet square knot times 4 on 1-4, 21-24"},
+		{"a taper to a point stays one", `cord main 4 mm
+panel p
+  mount 8 folded
+  taper square rows 4
+  tail 20 cm
+`, 19 * cm, "mount 16 folded|taper square knot rows 8"},
+		{"a taper cut short keeps its rows", `cord main 4 mm
+panel p
+  mount 8 folded
+  taper square rows 2
+  tail 20 cm
+`, 19 * cm, "mount 16 folded|taper square knot rows 2"},
+		{"ends after added cords", `cord main 4 mm
+panel p
+  mount 12 folded
+  row square
+  add 2 folded left
+  sinnet square times 4 on 1-4
+  sinnet square times 4 on 25-28
+  tail 20 cm
+`, 31 * cm, "mount 24 folded|row square knot|add 2 folded left|sinnet square knot times 4 on 1-4|sinnet square knot times 4 on 45-52"},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			r := resized(t, c.text, resize.Change{Width: c.width})
+			require.Equal(t, strings.Split(c.want, "|"), steps(r)[:strings.Count(c.want, "|")+1])
+		})
+	}
+}
+
+func TestPanelsGrowAlike(t *testing.T) {
+	text, err := os.ReadFile(filepath.Join("..", "..", "testdata", "sheets", "three-herons.sheet"))
+	require.NoError(t, err)
+	r := resized(t, string(text), resize.Change{Width: 60 * cm})
+	p := r.Sheet.Panels
+	require.Equal(t, p[0].Steps[0].(sheet.Mount).Count, p[2].Steps[1].(sheet.Mount).Count)
+	require.Equal(t, p[1].Steps[0].(sheet.Gap).Length, p[2].Steps[0].(sheet.Gap).Length)
+	require.Greater(t, p[1].Steps[0].(sheet.Gap).Length, 3*cm)
+	require.Greater(t, r.Sheet.Rod.Length, 70*cm)
+	require.Greater(t, r.Sheet.Hanger.Rise, 25*cm)
+	require.InDelta(t, 600, resize.Width(r.After).Millimetres(), 30)
+}
+
+func TestToADrop(t *testing.T) {
+	r := resized(t, plain, resize.Change{Drop: 100 * cm})
+	require.InDelta(t, 1000, resize.Drop(r.After).Millimetres(), 16)
+	require.Zero(t, r.Sheet.Panels[0].Steps[2].(sheet.Net).Rows.N%2, "an even net stays even")
+	require.Equal(t, 10*mm, r.Sheet.Panels[0].Steps[2].(sheet.Net).Apart, "its openings stay")
+	require.Equal(t, r.Before.Panels[0].Width, r.After.Panels[0].Width)
+}
+
+func TestOnARod(t *testing.T) {
+	t.Run("that is long enough", func(t *testing.T) {
+		r := resized(t, plain, resize.Change{Rod: &sheet.Rod{Length: 30 * cm, Thickness: 12 * mm}})
+		require.Equal(t, 12, r.Sheet.Panels[0].Steps[0].(sheet.Mount).Count)
+		require.Contains(t, r.Notes, "the work fits the rod, so its width stays")
+		require.Less(t, resize.Drop(r.After), resize.Drop(r.Before), "a thinner rod takes less")
+	})
+	t.Run("that is too short", func(t *testing.T) {
+		r := resized(t, strings.Replace(plain, "mount 12", "mount 36", 1), resize.Change{Rod: &sheet.Rod{Length: 30 * cm}})
+		require.Equal(t, 18, r.Sheet.Panels[0].Steps[0].(sheet.Mount).Count)
+		require.LessOrEqual(t, r.After.Mounted, 30*cm)
+		require.Contains(t, strings.Join(r.Notes, "\n"), "its width follows")
+	})
+	t.Run("of a ring", func(t *testing.T) {
+		text, err := os.ReadFile(filepath.Join("..", "..", "testdata", "sheets", "moss-cradle.sheet"))
+		require.NoError(t, err)
+		r := resized(t, string(text), resize.Change{Rod: &sheet.Rod{Length: 4 * cm}})
+		require.True(t, r.Sheet.Rod.Ring)
+		require.Equal(t, 8, r.Sheet.Panels[0].Steps[0].(sheet.Mount).Count, "it fits when pushed together")
+	})
+}
+
+func TestSeveralThingsAtOnce(t *testing.T) {
+	r := resized(t, plain, resize.Change{Thickness: 6 * mm, Width: 22 * cm, Drop: 80 * cm})
+	require.Equal(t, 12, r.Sheet.Panels[0].Steps[0].(sheet.Mount).Count)
+	require.InDelta(t, 800, resize.Drop(r.After).Millimetres(), 23)
+}
+
+func TestRefused(t *testing.T) {
+	const bare = "cord main 4 mm\npanel p\n  mount 4 folded\n  row square\n"
+	for _, c := range []struct {
+		name, text string
+		change     resize.Change
+		want       string
+	}{
+		{"nothing", plain, resize.Change{Cord: "main"}, "nothing is to be changed: give a thickness, a construction, a width, a drop or a dowel"},
+		{"no such cord", striped, resize.Change{Cord: "moss", Thickness: 3 * mm}, `the sheet has no cord "moss": it has cream, rust`},
+		{"no such construction", plain, resize.Change{Construction: "felted"}, `"felted" is no construction: single-strand, plied or braided`},
+		{"no such thickness", plain, resize.Change{Thickness: 3 * cm * 10}, "a thickness of 30 cm is more than 60 mm, the most that makes sense; give one between 0.3 mm and 60 mm"},
+		{"width of nothing", plain, resize.Change{Width: mm}, "a width of 1 mm: from 1 cm to 50 m can be made"},
+		{"a drop below nothing", plain, resize.Change{Drop: -cm}, "a drop of -1 cm: from 1 cm to 50 m can be made"},
+		{"a rod below nothing", plain, resize.Change{Rod: &sheet.Rod{Length: -cm}}, "a dowel of less than nothing: give its length and its thickness"},
+		{"nothing can get longer", bare, resize.Change{Drop: 50 * cm}, "it cannot be made 50 cm long: it stays 2.4 cm: nothing but nets, sinnets, repeated bars, plaits, spaces and tails can be made longer or shorter, so change the rows yourself"},
+		{"cannot get so short", plain, resize.Change{Drop: 4 * cm}, "it cannot be made 4 cm long: the shortest that nets, sinnets, bars, plaits, spaces and tails can make it is 5.9 cm"},
+		{"cannot get so narrow", plain, resize.Change{Width: 3 * cm}, "it cannot be made 3 cm wide: the narrowest that keeps its pattern is 6.9 cm"},
+		{"too many ends", plain, resize.Change{Width: 30 * length.Metre}, "it cannot be made 30.00 m wide (the sheet has more than 2000 ends): the widest that keeps its pattern is 11.95 m"},
+		{"a rod that nothing fits", plain, resize.Change{Rod: &sheet.Rod{Length: 5 * cm}}, "the design cannot be made so narrow that it fits a rod of 5 cm: take a longer rod, or thinner cord"},
+		{"no rod to change", bare, resize.Change{Rod: &sheet.Rod{Thickness: cm}}, "the sheet names no dowel: give the dowel's length too"},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			_, err := resize.Resize(context.Background(), parsed(t, c.text), bench(), c.change)
+			require.EqualError(t, err, c.want)
+		})
+	}
+	t.Run("a sheet that cannot be tied", func(t *testing.T) {
+		_, err := resize.Resize(context.Background(), parsed(t, "cord main 4 mm\npanel p\n  mount 5 folded\n  row square\n"), bench(), resize.Change{Width: 20 * cm})
+		var faults sheet.Faults
+		require.ErrorAs(t, err, &faults)
+		require.Contains(t, err.Error(), "leave 2 over")
+	})
+	t.Run("a context that has ended", func(t *testing.T) {
+		ctx, cancel := context.WithCancel(context.Background())
+		cancel()
+		_, err := resize.Resize(ctx, parsed(t, plain), bench(), resize.Change{Width: 20 * cm})
+		require.ErrorIs(t, err, context.Canceled)
+	})
+}

@@ -1,0 +1,90 @@
+package resize
+
+import (
+	"math"
+
+	"larkfold/sizing/dowel"
+	"larkfold/sizing/length"
+	"larkfold/sizing/sheet"
+	"larkfold/sizing/trace"
+)
+
+// onRod hangs the sheet on another rod; what is not said of it is as it was.
+func onRod(s sheet.Sheet, rod, was sheet.Rod) sheet.Sheet {
+	s = clone(s)
+	if s.Rod == nil {
+		was.Ring = rod.Ring
+		s.Rod = &was
+	}
+	if rod.Length > 0 {
+		s.Rod.Length = rod.Length
+	}
+	if rod.Thickness > 0 {
+		s.Rod.Thickness = rod.Thickness
+	}
+	if rod.Wood != "" {
+		s.Rod.Wood = rod.Wood
+	}
+	return s
+}
+
+// room is how much of a rod can be hung on, ends for the hanger left out.
+func room(rod sheet.Rod) length.Length {
+	if rod.Ring {
+		return length.Length(float64(rod.Length-rod.Thickness) * math.Pi)
+	}
+	return rod.Length - 2*dowel.BareEnd
+}
+
+// toRod takes cords away when the work no longer fits the rod, even pushed together.
+func (z *sizer) toRod(s sheet.Sheet) (sheet.Sheet, error) {
+	r, err := z.trace(s)
+	if err != nil {
+		return s, err
+	}
+	if s.Rod.Length == 0 {
+		return s, &Error{"the sheet names no dowel", "give the dowel's length too"}
+	}
+	most := s.Rod.Length
+	if s.Rod.Ring {
+		most = room(*s.Rod)
+	}
+	if r.Pushed <= most {
+		z.note("the work fits the rod, so its width stays")
+		return s, nil
+	}
+	z.note("the work needs %s even when pushed together, more than the rod of %s has: its width follows", z.say(r.Pushed), z.say(s.Rod.Length))
+	g, err := z.grow(s, false)
+	if err != nil {
+		return s, err
+	}
+	mounted := func(r trace.Result) length.Length { return r.Mounted }
+	f, err := z.search(s, aim{target: room(*s.Rod), now: r.Mounted, atMost: true, at: g.to, measure: mounted})
+	if err != nil {
+		return s, err
+	}
+	if f.blocked {
+		return s, &Error{
+			"the design cannot be made so narrow that it fits a rod of " + z.say(s.Rod.Length) + f.why(),
+			"take a longer rod, or thinner cord",
+		}
+	}
+	z.noteNumbers(s, true)
+	return f.sheet, nil
+}
+
+// rodFollows lengthens the rod when work that fitted before fits no longer.
+func (z *sizer) rodFollows(s sheet.Sheet, before trace.Result) (sheet.Sheet, error) {
+	if s.Rod == nil || s.Rod.Ring || before.Sheet.Rod == nil {
+		return s, nil
+	}
+	r, err := z.trace(s)
+	if err != nil {
+		return s, err
+	}
+	if before.Mounted <= before.Rod.Length && r.Mounted > s.Rod.Length {
+		s = clone(s)
+		s.Rod.Length = (r.Mounted + 2*dowel.BareEnd).RoundUp(stepOf(r.Mounted, inInches(before.Rod.Length)))
+	}
+	return s, nil
+}
