@@ -96,45 +96,45 @@ func (f Face) descent(size Points) Points { return 0.22 * size }
 // missing stands for a sign that the fonts do not have.
 const missing = "□"
 
-// visible puts text in the order it is seen in and replaces what the face cannot
-// show by boxes; it tells whether there were any. Breaks become blanks.
-func (f Face) visible(text string) (shown string, boxed bool) {
+// known replaces what the face cannot show by boxes, one for a whole sign however
+// many code points it has, and tells whether there were any. Breaks become blanks.
+func (f Face) known(text string) (shown string, boxed bool) {
 	var b strings.Builder
 	rest, state := norm.NFC.String(strings.ToValidUTF8(text, "\uFFFD")), -1
-	rtl := false
 	for rest != "" {
 		var cluster string
 		cluster, rest, _, state = uniseg.FirstGraphemeClusterInString(rest, state)
 		keep := make([]rune, 0, 4)
-		known := true
+		fits := true
 		for _, r := range cluster {
 			switch {
 			case unicode.IsSpace(r) || unicode.IsControl(r):
 				keep = append(keep, ' ')
 			case unicode.Is(unicode.Cf, r) || r >= 0xFE00 && r <= 0xFE0F: // joiners and variant selectors show nothing
 			default:
-				known = known && f.advance(r) >= 0
+				fits = fits && r <= 0xFFFF && f.advance(r) >= 0
 				keep = append(keep, r)
-				p, _ := bidi.LookupRune(r)
-				rtl = rtl || p.Class() == bidi.R || p.Class() == bidi.AL
 			}
 		}
-		if known {
+		if fits {
 			b.WriteString(string(keep))
 			continue
 		}
 		boxed = true
 		b.WriteString(missing)
 	}
-	shown = strings.Join(strings.Fields(b.String()), " ")
-	if rtl {
-		shown = visual(shown)
-	}
-	return shown, boxed
+	return strings.Join(strings.Fields(b.String()), " "), boxed
 }
 
 // visual puts a line with words from right to left in the order it is seen in.
 func visual(text string) string {
+	rtl := func(r rune) bool {
+		p, _ := bidi.LookupRune(r)
+		return p.Class() == bidi.R || p.Class() == bidi.AL
+	}
+	if !strings.ContainsFunc(text, rtl) {
+		return text
+	}
 	var p bidi.Paragraph
 	if _, err := p.SetString(text); err != nil {
 		return text
@@ -213,11 +213,12 @@ type style struct {
 // write sets one line of words, shortened to most points (zero for any width),
 // and returns how wide it is.
 func (d *Drawing) write(text string, at Point, s style, a align, most Points) Points {
-	text, boxed := s.face.visible(text)
+	text, boxed := s.face.known(text)
 	d.boxed = d.boxed || boxed
 	if most > 0 {
 		text = s.face.fit(text, s.size, most)
 	}
+	text = visual(text)
 	if text == "" {
 		return 0
 	}

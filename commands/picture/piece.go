@@ -91,6 +91,8 @@ func (d *Drawing) heading(title, below string) Points {
 
 // paragraph sets text in lines and returns where the page goes on.
 func (d *Drawing) paragraph(text string, at Point, s style, most, leading Points) Points {
+	text, boxed := s.face.known(text)
+	d.boxed = d.boxed || boxed
 	for _, line := range s.face.wrap(text, s.size, most) {
 		part := d.open(ALine, -1, at)
 		d.write(line, at, s, leftward, most)
@@ -241,7 +243,7 @@ func (d *Drawing) measure(a, b Point, text string) {
 		}
 	}
 	s := sizeStyle()
-	shown, _ := s.face.visible(text)
+	shown, _ := s.face.known(text)
 	wide := s.face.measure(shown, s.size)
 	if level {
 		middle := (a.X + b.X) / 2

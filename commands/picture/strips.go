@@ -45,43 +45,54 @@ func stripsLine(plan stock.Plan, units length.Style) string {
 	return strings.Join(parts, " · ")
 }
 
+// longestStrip is the longest offcut, or spool, of a plan; zero when there is none.
+func longestStrip(plan stock.Plan, offcut bool) length.Length {
+	longest := length.Length(0)
+	for _, p := range plan.Patterns {
+		if p.Offcut == offcut {
+			longest = max(longest, p.Length)
+		}
+	}
+	return longest
+}
+
 // strips draws the strips of a plan, and what is short; it returns how many were
 // left out.
 func (d *Drawing) strips(plan stock.Plan, units length.Style, y Points, most int) (Points, int) {
 	drawn := 0
 	for _, offcut := range []bool{true, false} {
-		longest := length.Length(0)
-		for _, p := range plan.Patterns {
-			if p.Offcut == offcut {
-				longest = max(longest, p.Length)
-			}
-		}
+		longest := longestStrip(plan, offcut)
 		if longest == 0 {
 			continue
 		}
-		heading := "spools"
-		if offcut {
-			heading = "offcuts"
-		}
-		y = d.section(fmt.Sprintf("%s, the whole width is %s", heading, units.Format(longest)), y+8)
+		y = d.scaleLine(offcut, longest, units, pageMargin, y+8)
 		for i, p := range plan.Patterns {
-			if p.Offcut != offcut {
+			if p.Offcut != offcut || drawn == most {
 				continue
 			}
-			if drawn == most {
-				return d.shortages(plan, units, y), len(plan.Patterns) - drawn
-			}
 			drawn++
-			y = d.strip(i, p, longest, units, y)
+			y = d.strip(i, p, longest, units, pageMargin, y)
 		}
 	}
-	return d.shortages(plan, units, y), 0
+	return d.shortages(plan, units, pageMargin, y), len(plan.Patterns) - drawn
 }
 
-// strip draws one length of stock.
-func (d *Drawing) strip(i int, p stock.Pattern, longest length.Length, units length.Style, y Points) Points {
-	whole := d.Width - 2*pageMargin
-	at := func(l length.Length) Points { return pageMargin + whole*Points(float64(l)/float64(longest)) }
+// scaleLine names what follows and its scale.
+func (d *Drawing) scaleLine(offcut bool, longest length.Length, units length.Style, left, y Points) Points {
+	heading := "spools"
+	if offcut {
+		heading = "offcuts"
+	}
+	part := d.open(ALine, -1, Point{left, y})
+	d.write(fmt.Sprintf("%s, the whole width is %s", heading, units.Format(longest)), Point{left, y}, sectionStyle(), leftward, d.Width-2*left)
+	d.close(part)
+	return y + 16
+}
+
+// strip draws one length of stock between margins of so much.
+func (d *Drawing) strip(i int, p stock.Pattern, longest length.Length, units length.Style, left, y Points) Points {
+	whole := d.Width - 2*left
+	at := func(l length.Length) Points { return left + whole*Points(float64(l)/float64(longest)) }
 	name := units.Format(p.Length)
 	if p.Label != "" {
 		name = p.Label + ", " + name
@@ -89,12 +100,12 @@ func (d *Drawing) strip(i int, p stock.Pattern, longest length.Length, units len
 	if p.Times > 1 {
 		name = fmt.Sprintf("%d × %s", p.Times, name)
 	}
-	line := d.open(ALine, -1, Point{pageMargin, y})
-	wide := d.write(name, Point{pageMargin, y + 4}, boldStyle(), leftward, whole*0.45)
-	d.write(stripWords(p, units), Point{pageMargin + wide + 9, y + 4}, subStyle(), leftward, whole-wide-9)
+	line := d.open(ALine, -1, Point{left, y})
+	wide := d.write(name, Point{left, y + 4}, boldStyle(), leftward, whole*0.45)
+	d.write(stripWords(p, units), Point{left + wide + 9, y + 4}, subStyle(), leftward, whole-wide-9)
 	d.close(line)
 	y += 10
-	box := Box{pageMargin, y, at(p.Length), y + 17}
+	box := Box{left, y, at(p.Length), y + 17}
 	strip := d.open(AStrip, i, Point{box.Left, y})
 	d.add(Shape{Path: rectangle(box), Fill: rgb(0xFFFDF8), Stroke: darkInk(), Width: 1.4})
 	d.close(strip)
@@ -162,10 +173,10 @@ func stripWords(p stock.Pattern, units length.Style) string {
 }
 
 // shortages lists what the stock could not give.
-func (d *Drawing) shortages(plan stock.Plan, units length.Style, y Points) Points {
+func (d *Drawing) shortages(plan stock.Plan, units length.Style, left, y Points) Points {
 	for _, s := range plan.Unplaced {
 		text := fmt.Sprintf("Missing: %d × %s %s", s.Count, s.Label, units.Format(s.Length))
-		y = d.paragraph(text, Point{pageMargin, y + 4}, style{Bold, 10.5, accentInk()}, d.Width-2*pageMargin, 14)
+		y = d.paragraph(text, Point{left, y + 4}, style{Bold, 10.5, accentInk()}, d.Width-2*left, 14)
 		d.say(text + ".")
 	}
 	return y

@@ -318,7 +318,7 @@ func (s *symbol) schematic(k *knot.Knot) {
 		name = k.Name
 	}
 	size := min(s.h*0.5, 9)
-	name, _ = Bold.visible(name)
+	name, _ = Bold.known(name)
 	if wide := Bold.measure(name, size); wide > 2*half*0.9 {
 		size *= 2 * half * 0.9 / wide
 	}

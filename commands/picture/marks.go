@@ -1,0 +1,190 @@
+package picture
+
+import (
+	"fmt"
+	"math"
+
+	"larkfold/sizing"
+	"larkfold/sizing/dowel"
+	"larkfold/sizing/length"
+)
+
+// The strips of marks on a page.
+const (
+	stripsToPage        = 4
+	stripGap     Points = 124
+)
+
+// marksOf are the places of the panels' mounts from the left end of the rod, the
+// work centred on it; without a rod's length, from the left edge of the work.
+func marksOf(plan sizing.Plan) []dowel.Mark {
+	if plan.Rod.Ring {
+		return nil
+	}
+	offset := length.Length(0)
+	if plan.Rod.Length > plan.Mounted {
+		offset = (plan.Rod.Length - plan.Mounted) / 2
+	}
+	var marks []dowel.Mark
+	for _, panel := range plan.Panels {
+		var m dowel.Mark
+		for _, i := range panel.Strands {
+			s := plan.Strands[i]
+			if s.Added {
+				continue
+			}
+			left, right := offset+s.X-s.Width/2, offset+s.X+s.Width/2
+			if m.Cords == 0 {
+				m = dowel.Mark{Group: panel.Name, Start: left, End: right}
+			}
+			m.Cords++
+			m.Start, m.End = min(m.Start, left), max(m.End, right)
+		}
+		if m.Cords > 0 {
+			m.PerCord = m.Width() / length.Length(m.Cords)
+			marks = append(marks, m)
+		}
+	}
+	return marks
+}
+
+// mostRod is the longest rod that is marked in life size.
+const mostRod = 4 * length.Metre
+
+// onPaper is a length in life size.
+func onPaper(l length.Length) Points {
+	return Points(float64(l) / float64(length.Millimetre) * float64(millimetre))
+}
+
+// marks sets the places of the mounts on the rod in life size, in strips to cut
+// out and lay along it.
+func (p *printer) marks() {
+	marks := p.o.Marks
+	if marks == nil {
+		marks = marksOf(p.plan)
+	}
+	end := length.Length(0)
+	for _, m := range marks {
+		end = max(end, m.End)
+	}
+	if len(marks) == 0 || end <= 0 {
+		return
+	}
+	if end > mostRod {
+		p.marksInWords(marks)
+		return
+	}
+	const foot, head = 96, 64
+	each := p.high - 2*printMargin - foot - head // points of rod to a strip
+	whole := length.Length(math.Floor(float64(each/millimetre)/10)) * length.Centimetre
+	strips := int((end + whole - 1) / whole)
+	for n := range strips {
+		if n%stripsToPage == 0 {
+			p.marksPage()
+		}
+		x := printMargin + 8 + Points(n%stripsToPage)*stripGap
+		p.rodStrip(marks, n, strips, whole, x, printMargin+head)
+	}
+}
+
+// marksInWords lists the marks of a rod that is too long to print.
+func (p *printer) marksInWords(marks []dowel.Mark) {
+	list := make([]string, len(marks))
+	for i, m := range marks {
+		list[i] = fmt.Sprintf("%s: from %s to %s from the left end of the rod.", m.Group, p.o.Units.Format(m.Start), p.o.Units.Format(m.End))
+	}
+	p.sentences("Marks on the rod", list, "–")
+}
+
+// marksPage begins a page of marks with the bars that show whether it was printed
+// in life size.
+func (p *printer) marksPage() {
+	p.turn()
+	part := p.open(ALine, -1, Point{printMargin, p.y + 14})
+	p.write("Marks for the rod, in life size", Point{printMargin, p.y + 14}, style{Title, 14, darkInk()}, leftward, p.text())
+	p.write("Print at 100 %, without fitting to the page. Cut the strips out, lay each along the rod from its left end, one after the other.", Point{printMargin, p.y + 30}, noteStyle(), leftward, p.text())
+	p.close(part)
+	p.y = p.bottom()
+	y := p.high - printMargin - 46
+	for i, bar := range []struct {
+		long length.Length
+		text string
+	}{{100 * length.Millimetre, "must measure 100 mm"}, {4 * length.Inch, "must measure 4 in"}} {
+		at := y + Points(i)*16
+		part := p.open(ACheck, i, Point{printMargin, at})
+		right := printMargin + onPaper(bar.long)
+		p.rule(Point{printMargin, at}, Point{right, at}, darkInk(), 1)
+		p.rule(Point{printMargin, at - 4}, Point{printMargin, at + 4}, darkInk(), 0.5)
+		p.rule(Point{right, at - 4}, Point{right, at + 4}, darkInk(), 0.5)
+		p.write(bar.text, Point{right + 8, at + 3.3}, noteStyle(), leftward, 0)
+		p.close(part)
+		p.Parts[part].Name = bar.text
+	}
+}
+
+// rodStrip draws strip n of the rod with its marks.
+func (p *printer) rodStrip(marks []dowel.Mark, n, strips int, whole length.Length, x, top Points) {
+	from, to := whole*length.Length(n), whole*length.Length(n+1)
+	y := func(l length.Length) Points { return top + onPaper(l-from) }
+	clip := func(l length.Length) length.Length { return max(from, min(to, l)) }
+	part := p.open(AStrip, n, Point{x, top})
+	p.line(rectangle(Box{x, top, x + 26, y(to)}), faintInk(), 0.6)
+	tick, step := length.Centimetre, 5
+	if p.o.Units.System == length.Imperial {
+		tick, step = length.Inch/2, 2
+	}
+	for i := 0; ; i++ {
+		at := tick * length.Length(i)
+		if at < from {
+			continue
+		}
+		if at > to {
+			break
+		}
+		long := Points(3)
+		if i%step == 0 {
+			long = 6
+		}
+		p.rule(Point{x + 26 - long, y(at)}, Point{x + 26, y(at)}, quietInk(), 0.4)
+	}
+	name := fmt.Sprintf("strip %d of %d", n+1, strips)
+	if n == 0 {
+		name += ": left end"
+	}
+	p.write(name, Point{x, top - 8}, noteStyle(), leftward, stripGap-8)
+	p.close(part)
+	var below Points // names keep clear of the one above
+	for i, m := range marks {
+		if m.End <= from || m.Start >= to {
+			continue
+		}
+		a, b := y(clip(m.Start)), y(clip(m.End))
+		group := p.open(ABar, i, Point{x, a})
+		p.textured(Box{x + 1, a, x + 12, b}, slanted, rgb(0xFFFDF8), quietInk())
+		if onPaper(m.PerCord) > 3 && m.Cords <= 2000 {
+			for c := 1; c < m.Cords; c++ {
+				at := m.Start + m.PerCord*length.Length(c)
+				if at > from && at < to {
+					p.rule(Point{x, y(at)}, Point{x + 8, y(at)}, darkInk(), 0.3)
+				}
+			}
+		}
+		middle := max((a+b)/2, below+30)
+		p.write(m.Group, Point{x + 33, middle}, boldStyle(), leftward, stripGap-41)
+		p.write(plural(m.Cords, "cord"), Point{x + 33, middle + 12}, noteStyle(), leftward, stripGap-41)
+		p.close(group)
+		for _, at := range []length.Length{m.Start, m.End} {
+			if at < from || at > to {
+				continue
+			}
+			mark := p.open(AMark, i, Point{x, y(at)})
+			p.rule(Point{x, y(at)}, Point{x + 30, y(at)}, accentInk(), 0.8)
+			if b-a > 34 || at == m.Start {
+				p.write(p.o.Units.Format(at), Point{x + 33, y(at) + 3}, style{Plain, 8, accentInk()}, leftward, stripGap-41)
+			}
+			p.close(mark)
+			p.Parts[mark].Name = m.Group
+		}
+		below = middle + 12
+	}
+}

@@ -1,0 +1,270 @@
+package picture
+
+import (
+	"fmt"
+
+	"larkfold/sizing"
+	"larkfold/sizing/dowel"
+	"larkfold/sizing/length"
+	"larkfold/sizing/stock"
+)
+
+// Paper is the size of the sheets in the printer.
+type Paper int
+
+// The papers.
+const (
+	A4 Paper = iota
+	Letter
+)
+
+// size is the paper's width and height: A4 is 210 by 297 mm (ISO 216), Letter 8.5
+// by 11 in.
+func (p Paper) size() (width, height Points) {
+	if p == Letter {
+		return 8.5 * 72, 11 * 72
+	}
+	return 210 * millimetre, 297 * millimetre
+}
+
+// millimetre is one millimetre on paper.
+const millimetre Points = 72 / 25.4
+
+// Options are what a printed sheet shows beside the plan. The zero value prints
+// the plan alone, in metric units on A4.
+type Options struct {
+	Paper       Paper
+	Units       length.Style
+	Marks       []dowel.Mark // from the left end of the rod; nil for those of the plan, the work centred
+	Cutting     []Cutting
+	Hanging     dowel.Hanging // chooses the cautions
+	Assumptions []string      // one sentence each
+}
+
+// Cutting is a cutting plan to be printed.
+type Cutting struct {
+	Title string // such as the cord's name
+	Plan  stock.Plan
+}
+
+// Print makes the sheet to cut from as a PDF: picture, cut list to tick off,
+// cutting plans, steps in words, marks for the rod in life size, cautions and
+// assumptions. The error is that of the PDF writer.
+func Print(plan sizing.Plan, o Options) ([]byte, error) {
+	return pages(pieceName(plan), Sheets(plan, o)...)
+}
+
+// Sheets are the pages of [Print] as drawings.
+func Sheets(plan sizing.Plan, o Options) []*Drawing {
+	p := &printer{plan: plan, o: o}
+	p.wide, p.high = o.Paper.size()
+	p.front()
+	p.cutList()
+	p.cuttingPlans()
+	p.steps()
+	p.sentences("Before you hang it", cautions(o.Hanging), "!")
+	p.sentences("What this reckons with", o.Assumptions, "–")
+	p.notes()
+	p.marks()
+	for i, page := range p.pages {
+		page.footer(fmt.Sprintf("page %d of %d", i+1, len(p.pages)))
+	}
+	return p.pages
+}
+
+func cautions(h dowel.Hanging) []string {
+	var list []string
+	for _, c := range dowel.Cautions(h) {
+		list = append(list, string(c))
+	}
+	return list
+}
+
+// printMargin is free on every side, more than printers need.
+const printMargin Points = 42
+
+// printer sets pages from the top down.
+type printer struct {
+	plan       sizing.Plan
+	o          Options
+	wide, high Points
+	pages      []*Drawing
+	*Drawing          // the page in hand
+	y          Points // where it goes on
+}
+
+// turn begins a page.
+func (p *printer) turn() {
+	d := &Drawing{Title: pieceName(p.plan), Width: p.wide, Height: p.high, paper: true}
+	p.pages = append(p.pages, d)
+	p.Drawing, p.y = d, printMargin
+}
+
+// bottom is where the text of a page ends.
+func (p *printer) bottom() Points { return p.high - printMargin - 16 }
+
+// room begins a page when less than so much is left.
+func (p *printer) room(high Points) {
+	if p.y+high > p.bottom() {
+		p.turn()
+	}
+}
+
+func (p *printer) text() Points { return p.wide - 2*printMargin }
+
+// footer sets name and page number below the text.
+func (d *Drawing) footer(number string) {
+	y := d.Height - printMargin + 4
+	part := d.open(ALine, -1, Point{printMargin, y})
+	d.rule(Point{printMargin, y - 12}, Point{d.Width - printMargin, y - 12}, faintInk(), 0.6)
+	d.write(d.Title, Point{printMargin, y}, noteStyle(), leftward, (d.Width-2*printMargin)*0.6)
+	d.write(number, Point{d.Width - printMargin, y}, noteStyle(), rightward, 0)
+	if d.boxed {
+		d.write(missing+" stands for a sign that this print cannot show", Point{printMargin, y + 12}, noteStyle(), leftward, d.Width-2*printMargin)
+	}
+	d.close(part)
+}
+
+// head sets the heading of a part of the sheet.
+func (p *printer) head(text string, follows Points) {
+	p.y += 12
+	p.room(24 + follows)
+	part := p.open(ALine, -1, Point{printMargin, p.y + 12})
+	p.write(text, Point{printMargin, p.y + 12}, style{Title, 13, darkInk()}, leftward, p.text())
+	p.rule(Point{printMargin, p.y + 18}, Point{p.wide - printMargin, p.y + 18}, faintInk(), 0.8)
+	p.close(part)
+	p.y += 32
+}
+
+// front sets the title and the picture.
+func (p *printer) front() {
+	p.turn()
+	part := p.open(ALine, -1, Point{printMargin, p.y + 20})
+	p.write(pieceName(p.plan), Point{printMargin, p.y + 20}, style{Title, 24, darkInk()}, leftward, p.text())
+	p.write(pieceLine(p.plan, p.o.Units), Point{printMargin, p.y + 38}, subStyle(), leftward, p.text())
+	p.close(part)
+	p.rule(Point{printMargin, p.y + 48}, Point{p.wide - printMargin, p.y + 48}, faintInk(), 0.8)
+	top := p.y + 54
+	k := &sketch{Drawing: p.Drawing, r: p.plan.Result}
+	p.pixels = mostPixels
+	p.y = k.compose(p.plan, p.o.Units, Box{printMargin, top, p.wide - printMargin, top + 390}) + 8
+	for _, line := range k.remarks() {
+		p.y = p.paragraph(line, Point{printMargin, p.y + 4}, noteStyle(), p.text(), 12)
+	}
+}
+
+// mostTicks is how many boxes to tick a line of the cut list has; more pieces than
+// that are ticked off together.
+const mostTicks = 14
+
+// cutList sets the cut list with boxes to tick.
+func (p *printer) cutList() {
+	p.head("Cut list", 60)
+	for i, c := range p.plan.List.Cuts {
+		p.room(20)
+		part := p.open(ALine, i, Point{printMargin, p.y})
+		p.chip(c.Label, Point{printMargin + 10, p.y})
+		p.sample(c.Cord, Box{printMargin + 26, p.y, printMargin + 54, p.y}, 5)
+		ticks := c.Count
+		if ticks > mostTicks {
+			ticks = 1
+		}
+		right := p.wide - printMargin
+		for n := range ticks {
+			x := right - Points(n+1)*12
+			p.line(rectangle(Box{x, p.y - 4.5, x + 9, p.y + 4.5}), quietInk(), 0.8)
+		}
+		right -= Points(ticks)*12 + 8
+		x := printMargin + 62
+		x += p.write(fmt.Sprintf("%d × %s", c.Count, p.o.Units.Cut(c.Length)), Point{x, p.y + 3.7}, boldStyle(), leftward, 200)
+		p.write(cutWords(p.plan, c, p.o.Units), Point{x + 8, p.y + 3.7}, subStyle(), leftward, max(30, right-x-8))
+		p.close(part)
+		p.y += 18
+	}
+	for _, t := range p.plan.List.Totals {
+		p.room(18)
+		part := p.open(ALine, -1, Point{printMargin, p.y})
+		x := printMargin + 62
+		x += p.write(p.o.Units.Cut(t.Length), Point{x, p.y + 3.7}, boldStyle(), leftward, 200)
+		p.write(totalWords(p.plan, t, p.o.Units), Point{x + 8, p.y + 3.7}, subStyle(), leftward, p.wide-printMargin-x-8)
+		p.close(part)
+		p.y += 16
+	}
+}
+
+// cuttingPlans sets the cutting plans.
+func (p *printer) cuttingPlans() {
+	for _, c := range p.o.Cutting {
+		p.head("Cutting plan: "+c.Title, 70)
+		p.y = p.paragraph(stripsLine(c.Plan, p.o.Units), Point{printMargin, p.y}, subStyle(), p.text(), 14)
+		for _, offcut := range []bool{true, false} {
+			longest := longestStrip(c.Plan, offcut)
+			if longest == 0 {
+				continue
+			}
+			p.room(70)
+			p.y = p.scaleLine(offcut, longest, p.o.Units, printMargin, p.y+8)
+			for i, pattern := range c.Plan.Patterns {
+				if pattern.Offcut == offcut {
+					p.room(48)
+					p.y = p.strip(i, pattern, longest, p.o.Units, printMargin, p.y)
+				}
+			}
+		}
+		p.room(16 * Points(len(c.Plan.Unplaced)))
+		p.y = p.shortages(c.Plan, p.o.Units, printMargin, p.y)
+	}
+}
+
+// steps sets the steps in words.
+func (p *printer) steps() {
+	for i, in := range Sentences(p.plan.Sheet, p.o.Units) {
+		if i == 0 {
+			p.head("Steps", 50)
+		}
+		p.room(34)
+		part := p.open(ALine, -1, Point{printMargin, p.y})
+		p.write(in.Name, Point{printMargin, p.y}, boldStyle(), leftward, p.text())
+		p.close(part)
+		p.y += 16
+		for n, sentence := range in.Steps {
+			p.item(fmt.Sprintf("%d.", n+1), sentence)
+		}
+		p.y += 6
+	}
+}
+
+// item sets a sentence behind its number or sign.
+func (p *printer) item(sign, sentence string) {
+	s := textStyle()
+	p.room(28)
+	part := p.open(ALine, -1, Point{printMargin, p.y})
+	p.write(sign, Point{printMargin, p.y}, style{Bold, s.size, quietInk()}, leftward, 0)
+	p.close(part)
+	text, boxed := s.face.known(sentence)
+	p.boxed = p.boxed || boxed
+	for _, line := range s.face.wrap(text, s.size, p.text()-22) {
+		p.room(14)
+		p.y = p.paragraph(line, Point{printMargin + 22, p.y}, s, p.text()-22, 14)
+	}
+	p.y += 2
+}
+
+// sentences sets a list of sentences under a heading, or nothing.
+func (p *printer) sentences(heading string, list []string, sign string) {
+	for i, s := range list {
+		if i == 0 {
+			p.head(heading, 40)
+		}
+		p.item(sign, s)
+	}
+}
+
+// notes sets what the trace found.
+func (p *printer) notes() {
+	var list []string
+	for _, n := range p.plan.Notes {
+		list = append(list, upper(n.Text)+".")
+	}
+	p.sentences("Notes", list, "–")
+}

@@ -1,0 +1,257 @@
+package picture
+
+import (
+	"fmt"
+	"strconv"
+	"strings"
+
+	"larkfold/sizing/length"
+	"larkfold/sizing/sheet"
+)
+
+// Instructions are the steps of one panel, or of what comes after the panels, as
+// sentences.
+type Instructions struct {
+	Name  string
+	Steps []string
+}
+
+// Sentences puts the steps of a sheet into plain words, panel by panel.
+func Sentences(s sheet.Sheet, units length.Style) []Instructions {
+	var all []Instructions
+	for _, p := range s.Panels {
+		in := Instructions{Name: p.Name}
+		if p.Round {
+			in.Name += " (round: its last end lies beside its first)"
+		}
+		if len(p.From) > 0 {
+			in.Steps = append(in.Steps, "Take up the ends of "+list(p.From)+" side by side, left to right.")
+		}
+		for _, step := range p.Steps {
+			in.Steps = append(in.Steps, upper(stepWords(step, units))+".")
+		}
+		all = append(all, in)
+	}
+	after := Instructions{Name: "to finish"}
+	for _, f := range s.Fringes {
+		pieces := "one piece"
+		if f.Pieces > 1 {
+			pieces = fmt.Sprintf("%d pieces", f.Pieces)
+		}
+		side := [...]string{"left edge", "right edge", "both edges"}[f.Side]
+		after.Steps = append(after.Steps, fmt.Sprintf("Hang fringe on the %s of %s: %s to a loop%s, each folded and drawn through; trim to %s.", side, f.Panel, pieces, named(f.Cord), units.Format(f.Drop)))
+	}
+	for _, g := range s.Swags {
+		after.Steps = append(after.Steps, fmt.Sprintf("Hang %s%s in an arc over %s, %s deep.", plural(g.Count, "cord"), named(g.Cord), units.Format(g.Over), units.Format(g.Drop)))
+	}
+	switch h := s.Hanger; {
+	case h == nil:
+	case h.Rise > 0:
+		after.Steps = append(after.Steps, fmt.Sprintf("Tie the hanger to both ends of the rod so that it rises %s.", units.Format(h.Rise)))
+	default:
+		after.Steps = append(after.Steps, fmt.Sprintf("Tie the hanger to both ends of the rod so that its legs stand at %s degrees.", number(h.Angle)))
+	}
+	if len(after.Steps) > 0 {
+		all = append(all, after)
+	}
+	return all
+}
+
+func number(x float64) string { return strconv.FormatFloat(x, 'f', -1, 64) }
+
+// named is the cord of a step, when the step names one.
+func named(cord string) string {
+	if cord == "" {
+		return ""
+	}
+	return " of " + cord
+}
+
+// list joins names: "a, b and c".
+func list(names []string) string {
+	if len(names) < 2 {
+		return strings.Join(names, "")
+	}
+	return strings.Join(names[:len(names)-1], ", ") + " and " + names[len(names)-1]
+}
+
+// many is the plural of a knot's name.
+func many(name string) string {
+	switch {
+	case strings.HasSuffix(name, "ch"), strings.HasSuffix(name, "sh"), strings.HasSuffix(name, "s"):
+		return name + "es"
+	}
+	return name + "s"
+}
+
+func stepWords(step sheet.Step, units length.Style) string {
+	long := units.Format
+	switch s := step.(type) {
+	case sheet.Mount:
+		if s.Single {
+			return fmt.Sprintf("tie on %s%s singly", plural(s.Count, "cord"), named(s.Cord))
+		}
+		return fmt.Sprintf("hang %s%s, folded, by lark's heads", plural(s.Count, "cord"), named(s.Cord))
+	case sheet.Gap:
+		return fmt.Sprintf("leave %s of bare rod before this panel", long(s.Length))
+	case sheet.Row:
+		words := "one row of " + many(s.Knot) + group(s.Of)
+		if s.Skip > 0 {
+			words += fmt.Sprintf(", leaving %s at each edge", plural(s.Skip, "end"))
+		}
+		if s.Shift > 0 {
+			words += fmt.Sprintf(", beginning %s further on", plural(s.Shift, "end"))
+		}
+		return words + onEnds(s.On)
+	case sheet.Net:
+		return counted(s.Rows, "row", units) + " of " + many(s.Knot) + group(s.Of) + " in turn, each row shifted by half a knot" + between(s.Apart, units) + onEnds(s.On)
+	case sheet.Taper:
+		way := "narrowing"
+		if s.Widen {
+			way = "widening"
+		}
+		rows := "as many rows as there are"
+		if s.Rows != (sheet.Count{}) {
+			rows = counted(s.Rows, "row", units)
+		}
+		return rows + " of " + many(s.Knot) + group(s.Of) + ", " + way + " by half a knot at both edges" + between(s.Apart, units) + onEnds(s.On)
+	case sheet.Sinnet:
+		return "one below the other, " + tied(s.Times, s.Knot, units) + group(s.Of) + between(s.Apart, units) + onEnds(s.On)
+	case sheet.Bar:
+		return barWords(s, units)
+	case sheet.Plait:
+		of := "three ends"
+		if s.Of > 0 {
+			of = fmt.Sprintf("%d ends", s.Of)
+		}
+		return fmt.Sprintf("plait %s together for %s%s", of, long(s.Length), onEnds(s.On))
+	case sheet.Add:
+		how := "folded"
+		if s.Single {
+			how = "single"
+		}
+		return fmt.Sprintf("add %s%s, %s, %s", plural(s.Count, "cord"), named(s.Cord), how, position(s.Where, "at"))
+	case sheet.Wrap:
+		how := plural(s.Turns, "turn")
+		if s.Turns == 0 {
+			how = long(s.Length) + " long"
+		}
+		with := ""
+		if s.Cord != "" {
+			with = " with " + s.Cord
+		}
+		return "a gathering wrap, " + how + with + ", round " + strings.TrimPrefix(or(onEnds(s.On), "all ends"), " on ")
+	case sheet.Space:
+		return fmt.Sprintf("leave %s free of knots%s", long(s.Length), onEnds(s.On))
+	case sheet.Tail:
+		return fmt.Sprintf("trim so that %s hang free%s", long(s.Length), onEnds(s.On))
+	}
+	return fmt.Sprintf("a step that has no words yet (%T)", step)
+}
+
+func barWords(s sheet.Bar, units length.Style) string {
+	words := fmt.Sprintf("a bar: the end %s crosses to %s, and every end on the way ties a double half hitch over it", position(s.From, "at"), strings.TrimPrefix(position(s.To, ""), " "))
+	if s.Gather {
+		words = fmt.Sprintf("gather: the end %s crosses to %s, every end on the way ties a double half hitch over it and then lies in with it", position(s.From, "at"), strings.TrimPrefix(position(s.To, ""), " "))
+	}
+	if s.Slope != nil {
+		words += fmt.Sprintf(", falling at %s degrees", number(*s.Slope))
+	}
+	switch {
+	case s.Times.N > 1:
+		words += fmt.Sprintf("; %d times", s.Times.N)
+	case s.Times != (sheet.Count{}) && s.Times.N == 0:
+		words += "; " + counted(s.Times, "time", units)
+	}
+	return words + between(s.Apart, units)
+}
+
+func group(of int) string {
+	if of == 0 {
+		return ""
+	}
+	return fmt.Sprintf(" of %d ends each", of)
+}
+
+func between(apart length.Length, units length.Style) string {
+	if apart == 0 {
+		return ""
+	}
+	return fmt.Sprintf(", %s of bare cord between one and the next", units.Format(apart))
+}
+
+// counted is how often something is done.
+func counted(c sheet.Count, what string, units length.Style) string {
+	switch {
+	case c.For > 0:
+		return fmt.Sprintf("as many %ss as reach %s", what, units.Format(c.For))
+	case c.Under != "" && c.By > 0:
+		return fmt.Sprintf("as many %ss as pass under %s by %s", what, c.Under, units.Format(c.By))
+	case c.Under != "":
+		return fmt.Sprintf("as many %ss as pass under %s", what, c.Under)
+	}
+	return plural(c.N, what)
+}
+
+func tied(c sheet.Count, knot string, units length.Style) string {
+	if c.N == 1 {
+		return "1 " + knot
+	}
+	if c.N > 0 {
+		return fmt.Sprintf("%d %s", c.N, many(knot))
+	}
+	return strings.Replace(counted(c, "\x00", units), "\x00s", many(knot), 1)
+}
+
+// onEnds names the ends that a step works on, counted from the left.
+func onEnds(e sheet.Ends) string {
+	if len(e.Parts) == 0 {
+		return ""
+	}
+	parts := make([]string, len(e.Parts))
+	for i, p := range e.Parts {
+		switch {
+		case p.Kind == sheet.Leftmost:
+			parts[i] = "the left " + plural(p.To, "end")
+		case p.Kind == sheet.Rightmost:
+			parts[i] = "the right " + plural(p.To, "end")
+		case p.Kind == sheet.Middlemost:
+			parts[i] = "the middle " + plural(p.To, "end")
+		case p.From == p.To:
+			parts[i] = fmt.Sprintf("end %d", p.From)
+		default:
+			parts[i] = fmt.Sprintf("ends %d to %d", p.From, p.To)
+		}
+	}
+	return " on " + list(parts)
+}
+
+// position names a place among the ends.
+func position(p sheet.Position, at string) string {
+	place := ""
+	switch p.Anchor {
+	case sheet.Left:
+		place = "the left"
+	case sheet.Right:
+		place = "the right"
+	case sheet.Middle:
+		place = "the middle"
+		if p.Number != 0 {
+			way := "right"
+			if p.Number < 0 {
+				way = "left"
+			}
+			place = fmt.Sprintf("%d to the %s of the middle", max(p.Number, -p.Number), way)
+		}
+	default:
+		place = fmt.Sprintf("place %d", p.Number)
+	}
+	return strings.TrimSpace(at + " " + place)
+}
+
+func or(text, otherwise string) string {
+	if text == "" {
+		return otherwise
+	}
+	return text
+}
