@@ -43,7 +43,7 @@ func (c *completer) candidates(text string) (candidates []string, typed string) 
 		return starting(optionNames(found, text), last), last
 	}
 	switch {
-	case path == "":
+	case path == "" && word == 0:
 		return starting(commandNames(c.app.Commands(), "/"), last), last
 	case len(found.Sub) > 0:
 		return starting(commandNames(found.Sub, ""), last), last

@@ -44,7 +44,7 @@ func parseLine(text string) (line, *commands.UserError) {
 		name := strings.ToLower(string(r[at:colon]))
 		from := skipBlanks(r, colon+1)
 		value, end, wrong := readValue(r, from)
-		shown := string(r[at:end])
+		shown := strings.TrimSpace(string(r[at:end]))
 		if wrong != nil {
 			wrong.Read = shown
 			return l, wrong

@@ -208,8 +208,10 @@ func wrap(text string, width int) []string {
 		line, at := "", 0
 		add := func(part string) {
 			wide := uniseg.StringWidth(strings.TrimRight(part, " "))
-			if at+wide > width && strings.TrimSpace(line) != "" {
-				lines = append(lines, line)
+			if at+wide > width && line != in {
+				if strings.TrimSpace(line) != "" {
+					lines = append(lines, line)
+				}
 				line, at = in, len(in)
 			}
 			line += part

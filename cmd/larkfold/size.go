@@ -11,8 +11,6 @@ import (
 
 	"larkfold/commands"
 	"larkfold/sizing"
-	"larkfold/sizing/cord"
-	"larkfold/sizing/cutlist"
 	"larkfold/sizing/knot"
 	"larkfold/sizing/length"
 	"larkfold/sizing/sheet"
@@ -178,7 +176,15 @@ func sized(plan sizing.Plan, faults sheet.Faults) sizeJSON {
 		out.Panels = append(out.Panels, panelJSON{p.Name, millimetres(p.Width), millimetres(p.Drop), p.Knots})
 	}
 	for _, t := range plan.List.Totals {
-		out.Totals = append(out.Totals, sizedTotal(plan.Cords[t.Cord], t))
+		total := totalJSON{Cord: plan.Cords[t.Cord].Name, Length: millimetres(t.Length), Mass: math.Round(t.Mass.Grams()*10) / 10}
+		if t.Spools > 0 {
+			total.Spools = &t.Spools
+		}
+		if t.Cost > 0 {
+			cost := money(t.Cost)
+			total.Cost = &cost
+		}
+		out.Totals = append(out.Totals, total)
 	}
 	return out
 }
@@ -193,18 +199,6 @@ func sizedEnd(plan sizing.Plan, e trace.End) endJSON {
 		Panel: plan.Panels[e.Panel].Name, Number: e.Number, Cord: plan.Cords[strand.Cord].Name, Side: side, Need: millimetres(e.Total()),
 		Parts: partsJSON{millimetres(e.Mount), millimetres(e.Run), millimetres(e.TakeUp), millimetres(e.Tail)},
 	}
-}
-
-func sizedTotal(c cord.Cord, t cutlist.Total) totalJSON {
-	total := totalJSON{Cord: c.Name, Length: millimetres(t.Length), Mass: math.Round(t.Mass.Grams()*10) / 10}
-	if t.Spools > 0 {
-		total.Spools = &t.Spools
-	}
-	if t.Cost > 0 {
-		cost := money(t.Cost)
-		total.Cost = &cost
-	}
-	return total
 }
 
 // sizeBlocks is a plan for reading.

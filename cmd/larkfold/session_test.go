@@ -1,0 +1,175 @@
+package main
+
+import (
+	"context"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/require"
+
+	"larkfold/commands"
+)
+
+// newSession is a session over a fresh store, fed with lines.
+func newSession(t *testing.T, lines string) (*session, *strings.Builder) {
+	t.Helper()
+	store, err := (&place{dir: t.TempDir()}).open(context.Background())
+	require.NoError(t, err)
+	t.Cleanup(func() {
+		report, err := store.Check(context.Background())
+		require.NoError(t, err)
+		require.Empty(t, report.Problems)
+		require.NoError(t, store.Close())
+	})
+	var out strings.Builder
+	return &session{
+		app: commands.New(commands.Config{Store: store.Shelf}), offers: true, asker: newPiped(strings.NewReader(lines)),
+		screen: newScreen(&out, picturesIn(filepath.Join(store.dir, "pictures"))),
+	}, &out
+}
+
+const owlSheet = "piece Owl\ncord main 4 mm single-strand\npanel front\n  mount 12 folded\n  net square rows 6\n"
+
+func TestCompletion(t *testing.T) {
+	s, _ := newSession(t, "")
+	ctx := context.Background()
+	for _, name := range []string{"Owl", "Old Pier"} {
+		require.NoError(t, s.typed(ctx, `/project new name:"`+name+`" sheet:"`+owlSheet+`"`))
+	}
+	require.False(t, s.refused)
+	c := &completer{ctx, s.app, s.request}
+	for _, test := range []struct {
+		text string
+		want []string
+	}{
+		{"/pro", []string{"/project "}},
+		{"/project re", []string{"rename ", "resize "}},
+		{"/project show ", []string{"name:", "why:", "sheet:"}},
+		{"/project show name:o", []string{"Old Pier", "Owl"}},
+		{`/project show name:"ol`, []string{"Old Pier"}},
+		{"/project show name:Old P", []string{"Old Pier"}},
+		{"/project show name:Owl wh", []string{"why:"}},
+		{"/project show name:Owl sheet:", []string{"yes", "no"}},
+		{"/project show name:Owl ", []string{"why:", "sheet:"}},
+		{"/cord construction:pl", []string{"plied"}},
+		{"/owl ", nil},
+		{"nothing", nil},
+		{"", nil},
+	} {
+		got, typed := c.candidates(test.text)
+		for _, candidate := range got {
+			require.True(t, len(candidate) >= len(typed) && strings.EqualFold(candidate[:len(typed)], typed), "%q begins with %q", candidate, typed)
+		}
+		switch test.text {
+		case "/project re":
+			require.Contains(t, got, "rename ") // what else begins so is added over time
+		case "":
+			require.Contains(t, got, "/cord ")
+		default:
+			require.Equal(t, test.want, got, test.text)
+		}
+	}
+	rest, shared := c.Do([]rune("/project show name:oLd and more"), len("/project show name:oLd"))
+	require.Equal(t, [][]rune{[]rune(" Pier")}, rest)
+	require.Equal(t, 3, shared)
+}
+
+func TestOffersArePickedByNumber(t *testing.T) {
+	ctx := context.Background()
+	s, out := newSession(t, "A\n"+owlSheet+".\n")
+	require.NoError(t, s.typed(ctx, "/project new name:Owl sheet:"+strings.Replace(owlSheet, "square", "sqare", 1)))
+	require.True(t, s.refused)
+	require.Contains(t, out.String(), "next: 1 mend it")
+
+	s.refused = false
+	require.NoError(t, s.typed(ctx, "7"))
+	require.True(t, s.refused)
+	require.Contains(t, out.String(), "nothing has that number")
+
+	s, out = newSession(t, "A\n")
+	require.NoError(t, s.typed(ctx, "/project new name:Owl sheet:"+owlSheet))
+	menu := 0
+	for i, o := range s.offered {
+		if len(o.choices) > 0 {
+			menu = i + 1
+		}
+	}
+	require.NotZero(t, menu, "a sized sheet offers to explain a cut")
+	offered := s.offered
+	for _, choice := range []string{"", " 1", " a"} {
+		s.offered = offered
+		out.Reset()
+		require.NoError(t, s.typed(ctx, string(rune('0'+menu))+choice))
+		require.Contains(t, out.String(), "Why A is")
+	}
+	s.offered = offered
+	require.NoError(t, s.typed(ctx, string(rune('0'+menu))+" Z"))
+	require.True(t, s.refused)
+}
+
+func TestEveryRequestHasItsOwnID(t *testing.T) {
+	s := &session{}
+	a, b := s.request(), s.request()
+	require.NotEqual(t, a.ID, b.ID)
+	require.Equal(t, oneMember, a.Member)
+	require.Empty(t, a.Community)
+	require.WithinDuration(t, time.Now(), a.Now, time.Minute)
+}
+
+func TestPicturesAreNeverOverwritten(t *testing.T) {
+	dir := t.TempDir()
+	keep := picturesIn(filepath.Join(dir, "pictures"))
+	for i, data := range []string{"one", "two", "one", "three"} {
+		path, err := keep("owl.png", []byte(data))
+		require.NoError(t, err)
+		require.Equal(t, []string{"owl.png", "owl-2.png", "owl.png", "owl-3.png"}[i], filepath.Base(path))
+	}
+	path, err := keep("../../out.png", []byte("x"))
+	require.NoError(t, err)
+	require.FileExists(t, filepath.Join(dir, "pictures", "out.png"), path)
+}
+
+func TestStateFolder(t *testing.T) {
+	home := t.TempDir()
+	t.Setenv("HOME", home)
+	t.Setenv("XDG_STATE_HOME", "relative/is/not/allowed")
+	dir, err := stateFolder("linux")
+	require.NoError(t, err)
+	require.Equal(t, filepath.Join(home, ".local", "state"), dir)
+	t.Setenv("XDG_STATE_HOME", filepath.Join(home, "state"))
+	dir, err = stateFolder("linux")
+	require.NoError(t, err)
+	require.Equal(t, filepath.Join(home, "state"), dir)
+
+	t.Setenv("LARKFOLD_DATA", filepath.Join(home, "env"))
+	dir, err = (&place{}).folder()
+	require.NoError(t, err)
+	require.Equal(t, filepath.Join(home, "env"), dir)
+	dir, err = (&place{dir: "flag"}).folder()
+	require.NoError(t, err)
+	require.Equal(t, "flag", dir)
+}
+
+func TestReadText(t *testing.T) {
+	dir := t.TempDir()
+	write := func(name, text string) string {
+		path := filepath.Join(dir, name)
+		require.NoError(t, os.WriteFile(path, []byte(text), 0o600))
+		return path
+	}
+	text, err := readText(write("crlf", "\ufeffpiece Owl\r\npanel a\r\n"))
+	require.NoError(t, err)
+	require.Equal(t, "piece Owl\npanel a\n", text)
+	_, err = readText(write("large", strings.Repeat("x", largestFile+1)))
+	require.ErrorContains(t, err, "larger than 64 KiB")
+	_, err = readText(write("bytes", "\xff\xfe"))
+	require.ErrorContains(t, err, "no text in UTF-8")
+}
+
+func TestAnEndlessLineIsRefused(t *testing.T) {
+	s, _ := newSession(t, strings.Repeat("x", longestLine+2))
+	require.ErrorContains(t, s.everyLine(context.Background()), "longer than 256 KiB")
+}
