@@ -7,6 +7,7 @@ import (
 	"strings"
 	"time"
 
+	"larkfold/commands/picture"
 	"larkfold/sizing"
 	"larkfold/sizing/cord"
 	"larkfold/sizing/cutlist"
@@ -61,7 +62,35 @@ func planReply(plan sizing.Plan, p Prefs, understood []Fact) Reply {
 	if notes := notes(plan, p); notes != "" {
 		blocks = append(blocks, Text{notes})
 	}
+	blocks = append(blocks, drawn(picture.Piece(plan, p.Style), fileName(title(plan))+".png"))
 	return Reply{Blocks: append(blocks, Caution{hangCaution})}
+}
+
+// drawn is a drawing as a block. One that cannot be rendered is said in its words.
+func drawn(d *picture.Drawing, name string) Block {
+	png, err := d.PNG()
+	if err != nil {
+		return Text{"The picture could not be drawn. It would show: " + d.Alt()}
+	}
+	return Picture{Name: name, PNG: png, Alt: d.Alt()}
+}
+
+// fileName is a name as a file may have it: small letters, digits and hyphens.
+func fileName(name string) string {
+	var b strings.Builder
+	for _, r := range strings.ToLower(name) {
+		switch {
+		case b.Len() >= 60:
+		case r >= 'a' && r <= 'z', r >= '0' && r <= '9':
+			b.WriteRune(r)
+		case !strings.HasSuffix(b.String(), "-"):
+			b.WriteByte('-')
+		}
+	}
+	if trimmed := strings.Trim(b.String(), "-"); trimmed != "" {
+		return trimmed
+	}
+	return "hanging"
 }
 
 // hangCaution is shown with everything that will hang.
