@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"os"
+	"sync"
 
 	"go.etcd.io/bbolt"
 
@@ -19,20 +20,37 @@ func (e *Engine) Check(ctx context.Context) error {
 	if err := ctx.Err(); err != nil {
 		return err
 	}
+	if err := e.checkPages(wholePages); err != nil || !e.db.IsReadOnly() {
+		return err
+	}
+	return e.fault(guard(func() error { return e.db.View(e.boltCheck) }))
+}
+
+// checkPages walks the pages of the file as they are at this moment.
+func (e *Engine) checkPages(depth checkDepth) error {
 	file, err := os.Open(e.db.Path())
 	if err != nil {
 		return fmt.Errorf("checking the store: %w", err)
 	}
 	defer file.Close()
+	// Two changes later the meta of this moment is written over, so none may pass before it is read.
+	e.turn <- struct{}{}
+	release := sync.OnceFunc(func() { <-e.turn })
+	defer release()
 	return e.fault(guard(func() error {
 		return e.db.View(func(tx *bbolt.Tx) error {
-			if err := checkTree(file, tx.Size(), uint64(tx.ID())); err != nil {
+			meta, err := findMeta(file, uint64(tx.ID()))
+			if err == nil && depth == wholePages {
+				_, err = bothMetas(file)
+			}
+			release()
+			if err == nil {
+				err = checkTree(file, tx.Size(), meta, depth)
+			}
+			if err != nil {
 				return damagedFile(e.db.Path(), err)
 			}
-			if !e.db.IsReadOnly() {
-				return nil
-			}
-			return e.boltCheck(tx)
+			return nil
 		})
 	}))
 }
@@ -91,7 +109,11 @@ func checkPages(path string) error {
 	if err != nil {
 		return fmt.Errorf("checking the store: %w", err)
 	}
-	if err := checkTree(file, info.Size(), 0); err != nil {
+	meta, err := bothMetas(file)
+	if err == nil {
+		err = checkTree(file, info.Size(), meta, wholePages)
+	}
+	if err != nil {
 		return damagedFile(path, err)
 	}
 	return nil

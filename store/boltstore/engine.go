@@ -64,17 +64,56 @@ type Engine struct {
 }
 
 // Open opens a file, making it with mode 0600 if there is none. Errors:
-// [store.ErrLocked], [store.ErrDamaged], [store.ErrReadOnly].
+// [store.ErrLocked], [store.ErrDamaged], [store.ErrReadOnly], [store.ErrFull].
 func Open(path string, options Options) (*Engine, error) {
-	timeout := options.LockTimeout
-	if timeout == 0 {
-		timeout = defaultLockTimeout
+	if options.LockTimeout == 0 {
+		options.LockTimeout = defaultLockTimeout
 	}
+	if options.ReadOnly {
+		return openChecked(path, options)
+	}
+	info, err := os.Stat(path)
+	if err == nil && info.Size() > 0 {
+		// bbolt reads the list of free pages while it opens a file for writing
+		// and keeps its lock when it stumbles there, so look first.
+		e, err := openChecked(path, options)
+		if err == nil {
+			err = e.Close()
+		}
+		if err != nil {
+			return nil, err
+		}
+	}
+	e, err := open(path, options)
+	if err != nil {
+		return nil, err
+	}
+	if err := e.prepare(); err != nil {
+		return nil, errors.Join(openFault(path, err), e.Close())
+	}
+	return e, nil
+}
+
+// openChecked opens a file for reading and sees to it that bbolt can find its
+// way through the pages; on some damage it would go round in circles.
+func openChecked(path string, options Options) (*Engine, error) {
+	options.ReadOnly = true
+	e, err := open(path, options)
+	if err != nil {
+		return nil, err
+	}
+	if err := e.checkPages(pageHeads); err != nil {
+		return nil, errors.Join(openFault(path, err), e.Close())
+	}
+	return e, nil
+}
+
+func open(path string, options Options) (*Engine, error) {
 	var db *bbolt.DB
 	err := guard(func() (err error) {
 		db, err = bbolt.Open(path, 0o600, &bbolt.Options{
-			Timeout: timeout, ReadOnly: options.ReadOnly, MaxSize: options.MaxBytes,
-			FreelistType: bbolt.FreelistMapType, NoStatistics: true, PreLoadFreelist: true, InitialMmapSize: mapSize,
+			Timeout: options.LockTimeout, ReadOnly: options.ReadOnly, MaxSize: options.MaxBytes,
+			InitialMmapSize: mapSize, FreelistType: bbolt.FreelistMapType, NoStatistics: true,
 		})
 		return err
 	})
@@ -82,15 +121,11 @@ func Open(path string, options Options) (*Engine, error) {
 		return nil, openFault(path, err)
 	}
 	db.AllocSize = growBytes
-	e := &Engine{db: db, turn: make(chan struct{}, 1)}
-	if err := e.prepare(options.ReadOnly); err != nil {
-		return nil, errors.Join(openFault(path, err), db.Close())
-	}
-	return e, nil
+	return &Engine{db: db, turn: make(chan struct{}, 1)}, nil
 }
 
 // prepare makes the bucket in a new file and its directory entry durable.
-func (e *Engine) prepare(readOnly bool) error {
+func (e *Engine) prepare() error {
 	found := false
 	err := guard(func() error {
 		return e.db.View(func(tx *bbolt.Tx) error {
@@ -98,7 +133,7 @@ func (e *Engine) prepare(readOnly bool) error {
 			return nil
 		})
 	})
-	if err != nil || found || readOnly {
+	if err != nil || found {
 		return err
 	}
 	err = guard(func() error {
@@ -118,16 +153,22 @@ func openFault(path string, err error) error {
 	fault := func(kind error, format string, args ...any) error {
 		return &store.Fault{Kind: kind, Sentence: fmt.Sprintf(format, args...), Cause: err}
 	}
+	var told *store.Fault
 	switch {
+	case errors.As(err, &told):
+		return err
 	case errors.Is(err, bolterrors.ErrTimeout):
 		return fault(store.ErrLocked, "Another copy of the program has the store %s open. Stop that one, or use another store.", path)
 	case errors.Is(err, bolterrors.ErrInvalid), errors.Is(err, bolterrors.ErrChecksum), errors.Is(err, bolterrors.ErrVersionMismatch),
-		errors.Is(err, store.ErrDamaged), errors.Is(err, bolterrors.ErrInvalidMapping):
+		errors.Is(err, bolterrors.ErrInvalidMapping):
 		return fault(store.ErrDamaged, "The file %s is damaged or is no store. Restore the newest good backup.", path)
 	case errors.Is(err, fs.ErrPermission), errors.Is(err, syscall.EROFS):
 		return fault(store.ErrReadOnly, "The store %s cannot be written to: this user may not, or its disk is read-only.", path)
 	case noRoom(err):
 		return fault(store.ErrFull, "There is no room for the store %s.", path)
+	}
+	if damage := checkPages(path); errors.Is(damage, store.ErrDamaged) {
+		return damage
 	}
 	return fmt.Errorf("opening the store %s: %w", path, err)
 }

@@ -2,11 +2,13 @@ package boltstore
 
 import (
 	"bytes"
+	"cmp"
 	"encoding/binary"
 	"errors"
 	"fmt"
 	"hash/fnv"
 	"io"
+	"slices"
 )
 
 // bbolt trusts its pages: a damaged one can send it beyond the file or round in
@@ -56,73 +58,97 @@ func readMeta(file io.ReaderAt, offset int64) (m fileMeta, ok bool) {
 	return m, m.pageSize >= smallestPage && m.pageSize <= largestPage
 }
 
-// findMeta returns the meta of a transaction, or the newest one for transaction 0.
+// findMeta returns the meta with which a transaction began.
 func findMeta(file io.ReaderAt, txid uint64) (fileMeta, error) {
-	var metas []fileMeta
+	metas := readMetas(file)
+	i := slices.IndexFunc(metas, func(m fileMeta) bool { return m.txid == txid })
+	if i < 0 {
+		return fileMeta{}, errors.New("neither of its two first pages is whole")
+	}
+	return metas[i], nil
+}
+
+// bothMetas sees to it that both metas are whole and returns the newer one. When
+// the newer one is damaged, bbolt goes on from the older one and without the
+// last change.
+func bothMetas(file io.ReaderAt) (fileMeta, error) {
+	switch metas := readMetas(file); len(metas) {
+	case 0:
+		return fileMeta{}, errors.New("neither of its two first pages is whole")
+	case 1:
+		return fileMeta{}, errors.New("one of its two first pages is damaged; the last change may be missing")
+	default:
+		return slices.MaxFunc(metas, func(a, b fileMeta) int { return cmp.Compare(a.txid, b.txid) }), nil
+	}
+}
+
+// readMetas returns the metas that are whole.
+func readMetas(file io.ReaderAt) (metas []fileMeta) {
 	if m, ok := readMeta(file, 0); ok {
 		metas = append(metas, m)
 	}
 	for size := int64(smallestPage); size <= largestPage; size *= 2 {
 		if m, ok := readMeta(file, size); ok && m.pageSize == size {
-			metas = append(metas, m)
-			break
+			return append(metas, m)
 		}
 	}
-	var best fileMeta
-	for _, m := range metas {
-		if txid == m.txid || txid == 0 && m.txid >= best.txid {
-			best = m
-		}
-	}
-	if best.pageSize == 0 {
-		return best, errors.New("neither of its two first pages is whole")
-	}
-	return best, nil
+	return metas
 }
 
 // treeCheck is one walk through a file.
 type treeCheck struct {
-	file io.ReaderAt
-	meta fileMeta
-	seen map[uint64]bool
+	file  io.ReaderAt
+	meta  fileMeta
+	depth checkDepth
+	seen  []bool // by page
 }
 
-// checkTree walks every page that a transaction can reach; 0 stands for the newest.
-func checkTree(file io.ReaderAt, size int64, txid uint64) error {
-	meta, err := findMeta(file, txid)
-	if err != nil {
-		return err
-	}
+// checkDepth says how much of a page that holds records is looked at.
+type checkDepth int
+
+const (
+	wholePages checkDepth = iota
+	pageHeads             // enough to see that bbolt can find its way
+)
+
+// checkTree walks every page that can be reached from a meta.
+func checkTree(file io.ReaderAt, size int64, meta fileMeta, depth checkDepth) error {
 	if meta.pages > uint64(size/meta.pageSize) {
 		return fmt.Errorf("it is cut short: it should hold %d pages and holds %d", meta.pages, size/meta.pageSize)
 	}
-	t := &treeCheck{file: file, meta: meta, seen: map[uint64]bool{0: true, 1: true}}
+	if meta.pages < 2 {
+		return errors.New("it claims to hold no pages")
+	}
+	t := &treeCheck{file: file, meta: meta, depth: depth, seen: make([]bool, meta.pages)}
+	t.seen[0], t.seen[1] = true, true
 	if err := t.freelist(); err != nil {
 		return err
 	}
 	if err := t.bucket(meta.root, nil); err != nil {
 		return err
 	}
-	if n := uint64(len(t.seen)); meta.freelist != noFreelist && n != meta.pages {
-		return fmt.Errorf("%d of its %d pages are neither used nor free", meta.pages-n, meta.pages)
+	if i := slices.Index(t.seen, false); i >= 0 && meta.freelist != noFreelist {
+		return fmt.Errorf("page %d is neither used nor free", i)
 	}
 	return nil
 }
 
 // page reads a page with its overflow and sees to it that nothing else has it.
+// Of a page of records no more than the head is read where that is enough.
 func (t *treeCheck) page(id uint64) (b []byte, flags, count int, err error) {
 	if id >= t.meta.pages {
 		return nil, 0, 0, fmt.Errorf("page %d is beyond the end", id)
 	}
-	head := make([]byte, pageHead)
-	if _, err := t.file.ReadAt(head, int64(id)*t.meta.pageSize); err != nil {
+	b = make([]byte, pageHead)
+	if _, err := t.file.ReadAt(b, int64(id)*t.meta.pageSize); err != nil {
 		return nil, 0, 0, fmt.Errorf("page %d cannot be read: %w", id, err)
 	}
 	le := binary.LittleEndian
-	if got := le.Uint64(head); got != id {
+	flags, count = int(le.Uint16(b[8:])), int(le.Uint16(b[10:]))
+	overflow := uint64(le.Uint32(b[12:]))
+	if got := le.Uint64(b); got != id {
 		return nil, 0, 0, fmt.Errorf("page %d says that it is page %d", id, got)
 	}
-	overflow := uint64(le.Uint32(head[12:]))
 	if id+overflow >= t.meta.pages {
 		return nil, 0, 0, fmt.Errorf("page %d reaches beyond the end", id)
 	}
@@ -132,11 +158,14 @@ func (t *treeCheck) page(id uint64) (b []byte, flags, count int, err error) {
 		}
 		t.seen[i] = true
 	}
+	if flags == flagLeaf && id != t.meta.root && t.depth == pageHeads {
+		return b, flags, 0, nil
+	}
 	b = make([]byte, int64(overflow+1)*t.meta.pageSize)
 	if _, err := t.file.ReadAt(b, int64(id)*t.meta.pageSize); err != nil {
 		return nil, 0, 0, fmt.Errorf("page %d cannot be read: %w", id, err)
 	}
-	return b, int(le.Uint16(head[8:])), int(le.Uint16(head[10:])), nil
+	return b, flags, count, nil
 }
 
 func (t *treeCheck) freelist() error {

@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"io/fs"
 	"slices"
+	"strings"
 	"syscall"
 
 	"go.etcd.io/bbolt"
@@ -179,17 +180,23 @@ func (e *Engine) writeFault(err error) error {
 // noRoom tells whether a write failed for want of room.
 func noRoom(err error) bool {
 	for _, cause := range []error{syscall.ENOSPC, syscall.EDQUOT, syscall.EFBIG, bolterrors.ErrMaxSizeReached} {
-		if errors.Is(err, cause) {
+		if errors.Is(err, cause) || resizeFailed(err) && strings.Contains(err.Error(), cause.Error()) {
 			return true
 		}
 	}
 	return false
 }
 
+// resizeFailed tells that the file could not grow, of which bbolt keeps only the text.
+func resizeFailed(err error) bool { return strings.HasPrefix(err.Error(), "file resize error: ") }
+
 // syncFailed tells a failed wait for the disk, which leaves open what is on it,
 // from a write or a growth that the file system refused: those name the file,
 // and bbolt's fdatasync does not.
 func syncFailed(err error) bool {
+	if errors.Is(err, bolterrors.ErrMaxSizeReached) || resizeFailed(err) {
+		return false
+	}
 	var named *fs.PathError
-	return !errors.Is(err, bolterrors.ErrMaxSizeReached) && (!errors.As(err, &named) || named.Op == "sync")
+	return !errors.As(err, &named) || named.Op == "sync"
 }
