@@ -51,6 +51,18 @@ func (b *bench) cut(p pattern, times int) {
 	b.uses = append(b.uses, use{p, times})
 }
 
+// undo takes back the last cut.
+func (b *bench) undo() {
+	last := len(b.uses) - 1
+	u := b.uses[last]
+	b.uses = b.uses[:last]
+	b.count[u.bar] += u.times
+	for _, t := range u.takes {
+		b.demand[t.item] += t.n * u.times
+		b.left += t.n * u.times
+	}
+}
+
 // fill returns a full pattern for the bar, by a rule that differs from one
 // heuristic to the next.
 type fill func(b *bench, bar int) pattern

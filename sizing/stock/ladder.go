@@ -10,12 +10,12 @@ import (
 // to be possible.
 type ladder struct{ rungs []int64 }
 
-// maxLadder is the dearest solution that a ladder is made for.
-const maxLadder = 1 << 20
+// maxLadder is how much work a ladder may be: costs times classes of bars.
+const maxLadder = 1 << 22
 
 // newLadder lists the sums of the bars' costs up to the cost given.
 func newLadder(in *instance, cost int64) ladder {
-	if cost > maxLadder {
+	if cost > maxLadder/int64(len(in.bars)) {
 		return ladder{}
 	}
 	reached := make([]bool, cost+1)

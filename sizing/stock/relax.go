@@ -1,6 +1,7 @@
 package stock
 
 import (
+	"cmp"
 	"context"
 	"encoding/binary"
 	"slices"
@@ -56,10 +57,11 @@ const slack = 1e-9
 
 // A relaxer solves relaxations, keeping the patterns it has met.
 type relaxer struct {
-	in   *instance
-	pool pool
-	sack knapsack
-	work int // done so far, about in nanoseconds
+	in     *instance
+	pool   pool
+	sack   knapsack
+	recent []int // patterns in the last basis
+	work   int   // done so far, about in nanoseconds
 }
 
 func newRelaxer(in *instance) *relaxer {
@@ -73,28 +75,38 @@ func (r *relaxer) relax(ctx context.Context, b *bench, upper int64, enough func(
 	in := r.in
 	scale := float64(upper) + 1
 	m := newMaster(b, 4*scale)
-	for i, p := range r.pool.patterns {
-		if b.room(p) > 0 {
-			m.addPattern(i, p, in.cost(p))
-		}
-	}
-	best := relaxation{bound: 0, worth: make([]float64, len(in.size)), rent: make([]float64, len(in.bars))}
 	dear := 1.0
 	for k, bar := range in.bars {
 		if b.count[k] > 0 {
 			dear = max(dear, float64(bar.fixed)+float64(bar.rate)*float64(bar.capacity))
 		}
 	}
+	offered := make([]bool, len(r.pool.patterns))
+	offer := func(i int) {
+		if p := r.pool.patterns[i]; !offered[i] && b.room(p) > 0 {
+			m.addPattern(i, p, in.cost(p))
+			offered[i] = true
+		}
+	}
+	for _, i := range r.recent { // the last basis is seldom far from the next
+		offer(i)
+	}
+	m.optimise(ctx, dear)
+	for i := range r.pool.patterns {
+		offer(i)
+	}
+	best := relaxation{bound: 0, worth: make([]float64, len(in.size)), rent: make([]float64, len(in.bars))}
 	next := 0 // bar to price first
 	for {
 		m.optimise(ctx, dear)
-		found, whole := r.price(b, m, &next, dear, &best)
+		found, whole := r.price(ctx, b, m, &next, dear, &best)
 		if found == 0 && whole || enough(best.bound) || ctx.Err() != nil || m.pivots > 200*(m.rows+len(m.key)+20) {
 			break
 		}
 	}
 	r.work += m.work + r.sack.work + 100*len(r.pool.patterns)
 	r.sack.work = 0
+	r.recent = r.recent[:0]
 	for i, j := range m.basis {
 		r.report(m, j, m.level[i], &best)
 	}
@@ -107,6 +119,9 @@ func (r *relaxer) relax(ctx context.Context, b *bench, upper int64, enough func(
 // report adds a basic column to what the relaxation uses, if it is a pattern.
 func (r *relaxer) report(m *master, j int, level float64, best *relaxation) {
 	c := m.columns[j]
+	if c.pattern >= 0 {
+		r.recent = append(r.recent, c.pattern)
+	}
 	if level < 1e-7 {
 		return
 	}
@@ -140,7 +155,7 @@ const enoughColumns = 24
 // price looks for patterns that pay at the present duals, bar by bar, and adds
 // them to the program. When it has looked at every bar it raises the bound if it
 // can. It returns how many patterns it added and whether every bar was seen.
-func (r *relaxer) price(b *bench, m *master, next *int, dear float64, best *relaxation) (found int, whole bool) {
+func (r *relaxer) price(ctx context.Context, b *bench, m *master, next *int, dear float64, best *relaxation) (found int, whole bool) {
 	in := r.in
 	worth := make([]float64, len(in.size))
 	for i, row := range m.itemRow {
@@ -165,7 +180,7 @@ func (r *relaxer) price(b *bench, m *master, next *int, dear float64, best *rela
 		if b.count[k] == 0 || bar.byTheMetre() {
 			continue
 		}
-		if found >= enoughColumns {
+		if found >= enoughColumns || ctx.Err() != nil {
 			*next = k
 			return found, false
 		}
@@ -237,4 +252,29 @@ func (r *relaxer) raise(b *bench, worth, over []float64, best *relaxation) {
 		worth[i] *= factor
 	}
 	best.worth, best.rent = worth, rent
+}
+
+// continuous returns the cost of the content as if it were poured: into the free
+// bars, then into those that cost least for their length.
+func continuous(in *instance) float64 {
+	content := 0.0
+	for i, d := range in.demand {
+		content += float64(d) * float64(in.size[i])
+	}
+	order := make([]int, len(in.bars))
+	for k := range order {
+		order[k] = k
+	}
+	per := func(k int) float64 {
+		b := in.bars[k]
+		return float64(b.fixed)/float64(b.capacity) + float64(b.rate)
+	}
+	slices.SortStableFunc(order, func(a, b int) int { return cmp.Compare(per(a), per(b)) })
+	sum := 0.0
+	for _, k := range order {
+		poured := min(content, float64(in.bars[k].count)*float64(in.bars[k].capacity))
+		sum += poured * per(k)
+		content -= poured
+	}
+	return sum * (1 - slack)
 }

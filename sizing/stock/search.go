@@ -64,31 +64,6 @@ func (s *search) run() {
 // 12 MB then.
 const maxItems = 1200
 
-// continuous returns the cost of the content as if it were poured: into the free
-// bars, then into those that cost least for their length.
-func continuous(in *instance) float64 {
-	content := 0.0
-	for i, d := range in.demand {
-		content += float64(d) * float64(in.size[i])
-	}
-	order := make([]int, len(in.bars))
-	for k := range order {
-		order[k] = k
-	}
-	per := func(k int) float64 {
-		b := in.bars[k]
-		return float64(b.fixed)/float64(b.capacity) + float64(b.rate)
-	}
-	slices.SortStableFunc(order, func(a, b int) int { return cmp.Compare(per(a), per(b)) })
-	sum := 0.0
-	for _, k := range order {
-		poured := min(content, float64(in.bars[k].count)*float64(in.bars[k].capacity))
-		sum += poured * per(k)
-		content -= poured
-	}
-	return sum * (1 - slack)
-}
-
 func (s *search) done() bool {
 	return s.cost <= s.bound || s.relaxer.work >= s.work || s.ctx.Err() != nil
 }
@@ -177,7 +152,7 @@ func (s *search) branch(b *bench, spent int64, tried []pattern, lead int) bool {
 	if s.ladder.up(float64(spent)+r.bound) >= s.cost {
 		return true
 	}
-	if s.done() {
+	if s.done() || len(b.uses) >= maxDepth {
 		return false
 	}
 	s.finish(b)
@@ -193,11 +168,11 @@ func (s *search) branch(b *bench, spent int64, tried []pattern, lead int) bool {
 		if slices.ContainsFunc(tried, func(p pattern) bool { return comparePatterns(p, c.pattern) == 0 }) {
 			continue
 		}
-		next := b.clone()
-		next.cut(c.pattern, 1)
-		if !s.branch(next, spent+s.in.cost(c.pattern), tried, first) {
+		b.cut(c.pattern, 1)
+		if !s.branch(b, spent+s.in.cost(c.pattern), tried, first) {
 			all = false
 		}
+		b.undo()
 		tried = append(tried, c.pattern)
 	}
 	return all
@@ -210,8 +185,12 @@ type child struct {
 	reduced float64 // what it adds to the bound at least
 }
 
-// maxChildren is how many ways to cut one bar a node keeps.
-const maxChildren = 3000
+// How many ways to cut one bar a node keeps, and how many bars deep the search
+// goes; together they bound its memory.
+const (
+	maxChildren = 1000
+	maxDepth    = 300
+)
 
 // children lists the patterns with the lead item that may lead to a better
 // solution, those of the relaxation first, and reports whether it lists them all.
@@ -238,86 +217,4 @@ func (s *search) children(b *bench, r relaxation, lead int, spent int64) ([]chil
 		return cmp.Or(cmp.Compare(y.level, x.level), cmp.Compare(x.reduced, y.reduced), comparePatterns(x.pattern, y.pattern))
 	})
 	return e.list, e.steps > 0 && len(e.list) < maxChildren
-}
-
-// An enumeration lists the full patterns that hold a lead item.
-type enumeration struct {
-	in     *instance
-	b      *bench
-	r      relaxation
-	enough func(reduced float64) bool
-	steps  int
-	list   []child
-
-	k    int
-	sack knapsack
-	now  []int // by ware
-	lead int
-}
-
-// bar lists the patterns for one class of bars. Unless cord is paid by the
-// metre, a pattern with room for another piece is left out: moving a piece
-// there from another bar never costs more.
-func (e *enumeration) bar(k, lead int) {
-	bar := e.in.bars[k]
-	e.k, e.lead = k, lead
-	demand := slices.Clone(e.b.demand)
-	demand[lead]--
-	worth := func(i int) float64 { return e.r.worth[i] - float64(bar.rate)*float64(e.in.size[i]) }
-	e.sack.wares = e.sack.wares[:0]
-	for i, n := range demand {
-		if n > 0 {
-			w := worth(i)
-			e.sack.wares = append(e.sack.wares, ware{i, e.in.size[i], n, w, w / float64(e.in.size[i])})
-		}
-	}
-	slices.SortStableFunc(e.sack.wares, func(x, y ware) int { return cmp.Compare(y.dense, x.dense) })
-	e.now = make([]int, len(e.sack.wares))
-	e.walk(0, bar.capacity-e.in.size[lead], float64(bar.fixed)-e.r.rent[k]-worth(lead))
-}
-
-// walk tries the wares from j on, with so much room and reduced cost so far.
-func (e *enumeration) walk(j int, room int64, reduced float64) {
-	if e.steps--; e.steps <= 0 || len(e.list) >= maxChildren {
-		return
-	}
-	least := reduced
-	if j < len(e.now) {
-		least -= max(0, float64(room)*e.sack.wares[j].dense)
-	}
-	if e.enough(max(0, least)) {
-		return
-	}
-	if j == len(e.now) {
-		if e.in.bars[e.k].rate == 0 {
-			for n, w := range e.sack.wares {
-				if w.most > e.now[n] && w.size <= room {
-					return
-				}
-			}
-		}
-		e.emit(room, reduced)
-		return
-	}
-	w := e.sack.wares[j]
-	for n := int(min(int64(w.most), room/w.size)); n >= 0; n-- {
-		e.now[j] = n
-		e.walk(j+1, room-int64(n)*w.size, reduced-float64(n)*w.worth)
-	}
-	e.now[j] = 0
-}
-
-func (e *enumeration) emit(room int64, reduced float64) {
-	p := pattern{bar: e.k, content: e.in.bars[e.k].capacity - room}
-	counts := make(map[int]int, len(e.now))
-	for n, w := range e.sack.wares {
-		counts[w.item] = e.now[n]
-	}
-	counts[e.lead]++
-	for i := range e.in.size {
-		if counts[i] > 0 {
-			p.takes = append(p.takes, take{i, counts[i]})
-		}
-	}
-	e.list = append(e.list, child{pattern: p, reduced: max(0, reduced)})
 }
