@@ -98,9 +98,17 @@ func (a *ask) count(option string, least, most, otherwise int) int {
 	}
 	n, err := strconv.Atoi(a.text(option))
 	if err != nil || n < least || n > most {
+		wrong := "a whole number is needed"
+		switch {
+		case err != nil:
+		case n < least:
+			wrong = "that is too few"
+		case n > most:
+			wrong = "that is too many"
+		}
 		a.err = &UserError{
 			Read:  option + ": " + a.text(option),
-			Wrong: "a whole number is needed",
+			Wrong: wrong,
 			Right: fmt.Sprintf("from %d to %d", least, most),
 			Try:   retype(a.req, map[string]string{option: strconv.Itoa(min(max(otherwise, least), most))}, ""),
 			Cause: err,

@@ -173,7 +173,9 @@ func (a *App) build(w wanted) (sheet.Sheet, error) {
 	case "bars":
 		steps = append(steps, a.chevrons(w, cords)...)
 	}
-	steps = append(steps, sheet.Tail{Length: w.fringe})
+	if w.fringe > 0 {
+		steps = append(steps, sheet.Tail{Length: w.fringe})
+	}
 	s.Panels = []sheet.Panel{{Name: "front", Steps: steps}}
 	return s, nil
 }

@@ -4,6 +4,8 @@ package commands
 func (a *App) list() []Command {
 	return []Command{
 		a.cordCommand(),
+		a.cutCommand(),
+		a.wrapCommand(),
 		a.convertCommand(),
 		a.projectCommand(),
 		a.swatchCommand(),

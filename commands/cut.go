@@ -1,0 +1,372 @@
+package commands
+
+import (
+	"context"
+	"errors"
+	"fmt"
+
+	"larkfold/sizing"
+	"larkfold/sizing/cord"
+	"larkfold/sizing/formula"
+	"larkfold/sizing/knot"
+	"larkfold/sizing/length"
+	"larkfold/sizing/sheet"
+)
+
+func (a *App) cutCommand() Command {
+	return Command{
+		Name: "cut", Description: "Finished length to cut length: doubling rules beside what the knots take up", Example: "/cut finished:1.2m pieces:8 folded:yes",
+		Options: []Option{
+			{Name: "finished", Description: "the length it shall have, fringe and all, such as 1.2m", Required: true},
+			{Name: "pieces", Description: "how many to cut; 1 when silent", Kind: Whole, Min: 1, Max: 2000},
+			{Name: "folded", Description: "yes when each is folded in half and hung, two ends of one piece", Kind: YesNo},
+			{Name: "knot", Description: "that fills it, such as square knot; square knot when silent", Suggest: "knot"},
+			{Name: "thickness", Description: "of the cord, such as 4mm; 4 mm when silent"},
+			{Name: "construction", Description: "single-strand, plied or braided; single-strand when silent", Choices: constructionChoices()},
+			{Name: "fringe", Description: "how much of the finished length hangs free; nothing when silent"},
+			{Name: "dowel", Description: "what it hangs on, its thickness; 20 mm when silent"},
+			{Name: "rule", Description: "one doubling rule only, such as medium; see /rule list", Suggest: "rule"},
+			{Name: "width", Description: "the finished width, for rules that ask for it"},
+		},
+		Run: a.cut,
+	}
+}
+
+// doubling is what a member asks of /cut.
+type doubling struct {
+	finished, fringe, width, rod length.Length
+	cord                         cord.Cord
+	pieces                       int
+	folded                       bool
+	knot                         *knot.Knot // nil when all of it is fringe
+	rules                        []doublingRule
+}
+
+// legs is how many ends a piece has.
+func (d doubling) legs() length.Length {
+	if d.folded {
+		return 2
+	}
+	return 1
+}
+
+// worked is the length of the knotwork below the mounts.
+func (d doubling) worked() length.Length {
+	return wanted{drop: d.finished, fringe: d.fringe, rod: d.rod, cord: d.cord}.worked()
+}
+
+// cut sets doubling rules beside what the knots take up.
+func (a *App) cut(ctx context.Context, req Request) (Reply, error) {
+	p, err := a.prefs(ctx, req)
+	if err != nil {
+		return Reply{}, err
+	}
+	d, err := a.double(ctx, req, p)
+	if err != nil {
+		return Reply{}, err
+	}
+	plan, p, err := a.size(ctx, req, sheet.Format(d.sheet(false)))
+	var faults sheet.Faults
+	if errors.As(err, &faults) {
+		return Reply{}, &UserError{Read: "finished: " + p.Style.Format(d.finished), Wrong: faults.Shown[0].Text, Right: "something longer, or with less fringe", Try: req.command.Example, Cause: err}
+	}
+	if err != nil {
+		return Reply{}, err
+	}
+	blocks := []Block{Heading{"To cut for " + p.Style.Format(d.finished)}, Facts{d.understood(p)}, d.table(plan, p), Facts{d.takeUp(plan, p)}}
+	saving, err := a.offCentre(ctx, req, d, plan, p)
+	if err != nil {
+		return Reply{}, err
+	}
+	if saving != "" {
+		blocks = append(blocks, Text{saving})
+	}
+	if !p.Short {
+		for _, n := range plan.Notes {
+			blocks = append(blocks, Text{"· " + n.Text})
+		}
+		blocks = append(blocks, Text{"Rules of thumb are for work in which ends tie and run in turn, as in a net; where the same ends tie all the way they need more. Another knot, cord or fringe: knot:, thickness:, fringe:. A rule of your own: /rule add. A whole hanging:"}, Verbatim{"/cord width:40cm drop:" + compact(p.Style.Format(max(d.finished, 20*length.Centimetre)))})
+	}
+	return Reply{Blocks: blocks}, nil
+}
+
+// double reads the options.
+func (a *App) double(ctx context.Context, req Request, p Prefs) (doubling, error) {
+	q := newAsk(req, p)
+	finishes := boundsOf("finished length", 5*length.Centimetre, 50*length.Metre, "1.2 m or 4 ft")
+	d := doubling{
+		finished: q.length("finished", finishes, 0),
+		fringe:   q.length("fringe", boundsOf("fringe", 0, 5*length.Metre, "15 cm or 6 in"), 0),
+		width:    q.length("width", widths, 0),
+		rod:      q.measure("dowel", rods, length.Millimetre, 20*length.Millimetre),
+		cord:     cord.Cord{Name: "main", Nominal: q.thickness("thickness", 4*length.Millimetre), Construction: q.construction("construction", cord.SingleStrand)},
+		pieces:   q.count("pieces", 1, 2000, 1),
+		folded:   q.yes("folded"),
+	}
+	if q.err != nil {
+		return d, q.err
+	}
+	rules, err := a.rules(ctx, req)
+	if err != nil {
+		return d, err
+	}
+	if q.has("rule") {
+		r, err := findRule(req, "rule", rules, q.text("rule"))
+		if err != nil {
+			return d, err
+		}
+		d.rules = []doublingRule{r}
+		if r.Whose == builtIn && r.Name == fringeRule {
+			d.fringe = d.finished
+			if !q.has("dowel") {
+				d.rod = d.cord.Nominal // a loop of the edge
+			}
+			return d, nil
+		}
+	} else {
+		for _, r := range rules {
+			if r.Whose != builtIn || r.Name != fringeRule {
+				d.rules = append(d.rules, r)
+			}
+		}
+	}
+	if least := 5 * length.Centimetre; d.worked() < least && !q.has("fringe") {
+		return d, &UserError{
+			Read: "finished: " + q.text("finished"), Wrong: "below the dowel that leaves less than " + p.Style.Format(least) + " for knots",
+			Right: "something longer, or a thinner dowel", Try: retype(req, map[string]string{"finished": compact(p.Style.Format(d.finished + d.rod + 2*least))}, ""),
+		}
+	} else if d.worked() < least {
+		return d, &UserError{
+			Read: "fringe: " + q.text("fringe"), Wrong: "that leaves less than " + p.Style.Format(least) + " of " + p.Style.Format(d.finished) + " for knots",
+			Right: "the finished length is the whole, the fringe a part of it; for fringe alone there is rule:fringe",
+			Try:   retype(req, map[string]string{"rule": fringeRule, "fringe": ""}, ""),
+		}
+	}
+	book, err := a.bookFor(ctx, req)
+	if err != nil {
+		return d, err
+	}
+	name := "square knot"
+	if q.has("knot") {
+		name = q.text("knot")
+	}
+	if d.knot, err = findKnot(req, "knot", book, name); err != nil {
+		return d, err
+	}
+	if err := sinnetable(req, d); err != nil {
+		return d, err
+	}
+	return d, d.widthGiven(req)
+}
+
+// sinnetable refuses a knot that does not go on below itself.
+func sinnetable(req Request, d doubling) error {
+	e := &UserError{Read: "knot: " + req.Options["knot"], Wrong: "the " + d.knot.Name + " does not go on below itself to make a length", Right: "name a knot for a sinnet, such as square knot", Try: retype(req, map[string]string{"knot": "square knot"}, "")}
+	panel := func(knotwork string) string { return "/cord width:40cm drop:70cm knotwork:" + knotwork }
+	switch d.knot.Shape {
+	case knot.Group, knot.Plait:
+		return nil
+	case knot.Hitch:
+		e.Right, e.Try = "bars go across: /cord sizes them by width and drop", panel("bars")
+	case knot.Pattern:
+		e.Right, e.Try = "a net has a width: /cord sizes it by width and drop", panel("net")
+	case knot.Wrap:
+		e.Right, e.Try = "/wrap sizes wraps", "/wrap ends:16 turns:5"
+	}
+	return e
+}
+
+// widthGiven refuses the one rule asked for when it needs a width that was not given.
+func (d doubling) widthGiven(req Request) error {
+	if len(d.rules) != 1 {
+		return nil
+	}
+	var fault *formula.Fault
+	if _, err := d.rules[0].leg(d.quantities()); errors.As(err, &fault) {
+		e := &UserError{Read: "rule: " + d.rules[0].Name, Wrong: fault.Wrong, Right: fault.Right, Try: "/rule show name:" + quotedIfSpaced(d.rules[0].Name), Cause: err}
+		if fault.Kind == formula.Missing {
+			e.Wrong, e.Right, e.Try = "that rule asks for a width: "+d.rules[0].Formula, "give it one", retype(req, map[string]string{"width": "40cm"}, "")
+		}
+		return e
+	}
+	return nil
+}
+
+func (d doubling) quantities() formula.Quantities {
+	return formula.Quantities{Finished: d.finished, Drop: d.finished, Width: d.width, Fringe: d.fringe, Diameter: d.cord.Diameter()}
+}
+
+// sheet is one group of ends that is the finished length long.
+func (d doubling) sheet(economy bool) sheet.Sheet {
+	of := 1
+	if d.knot != nil {
+		of = d.knot.Ends
+	}
+	pieces := of
+	if d.folded && of%2 == 0 {
+		pieces = of / 2
+	}
+	rod := d.rod
+	s := sheet.Sheet{
+		Cords:   []sheet.Cord{{Name: d.cord.Name, Thickness: d.cord.Nominal, Construction: d.cord.Construction.String()}},
+		Economy: economy,
+		Rod:     &sheet.Rod{Length: max(50*length.Centimetre, length.Length(pieces)*6*d.cord.Nominal+rod), Thickness: rod},
+	}
+	steps := []sheet.Step{sheet.Mount{Count: pieces, Single: !d.folded}}
+	switch {
+	case d.knot == nil:
+	case d.knot.Shape == knot.Plait:
+		steps = append(steps, sheet.Plait{Of: of, Length: d.worked()})
+	default:
+		steps = append(steps, sheet.Sinnet{Knot: d.knot.Name, Times: sheet.Count{For: d.worked()}, Of: of})
+	}
+	if d.fringe > 0 {
+		steps = append(steps, sheet.Tail{Length: d.fringe})
+	}
+	s.Panels = []sheet.Panel{{Name: "work", Steps: steps}}
+	return s
+}
+
+// understood is what the question was taken to be.
+func (d doubling) understood(p Prefs) []Fact {
+	f := p.Style.Format
+	what := f(d.finished) + " in all"
+	switch {
+	case d.knot == nil:
+		what = f(d.finished) + " of fringe"
+	case d.fringe > 0:
+		what += ", " + f(d.fringe) + " of it fringe"
+	}
+	how := "single"
+	if d.folded {
+		how = "folded in half, two ends each"
+	}
+	facts := []Fact{
+		{"finished", what},
+		{"pieces", fmt.Sprintf("%d, %s", d.pieces, how)},
+		{"cord", fmt.Sprintf("%s %s", p.Style.Thickness(d.cord.Nominal), d.cord.Construction)},
+		{"hung on", "a dowel " + p.Style.Thickness(d.rod) + " thick"},
+	}
+	if d.knot == nil {
+		facts[3].Value = "a rod or an edge cord " + p.Style.Thickness(d.rod) + " thick"
+	}
+	if d.knot != nil {
+		facts = append(facts, Fact{"knot", fmt.Sprintf("%s, %s a sinnet%s", d.knot.Name, count(d.knot.Ends, "end"), d.sinnets())})
+	}
+	return facts
+}
+
+// sinnets is how many sinnets the pieces make, when they make any.
+func (d doubling) sinnets() string {
+	ends := d.pieces * int(d.legs())
+	whole, over := ends/d.knot.Ends, ends%d.knot.Ends
+	switch {
+	case whole == 0:
+		return ""
+	case over == 0:
+		return ": " + count(whole, "sinnet")
+	}
+	return fmt.Sprintf(": %s and %s over", count(whole, "sinnet"), count(over, "end"))
+}
+
+// table sets every rule beside the take-up.
+func (d doubling) table(plan sizing.Plan, p Prefs) Table {
+	need, safe := d.need(plan), plan.List.Cuts[0].Length
+	t := Table{Columns: []Column{{"by", false}, {"one piece", true}, {fmt.Sprintf("all %d", d.pieces), true}, {"", false}}}
+	row := func(name string, l length.Length, verdict, short string) {
+		t.Rows = append(t.Rows, []string{name, p.cut(l), p.cut(l * length.Length(d.pieces)), verdict})
+		t.Short = append(t.Short, cutTo(fmt.Sprintf("%-8s %8s %s", cutTo(name, 8), shorter(p).cut(l), short), 26))
+	}
+	row("take-up", safe, "with your margin, rounded up", "")
+	for _, r := range d.rules {
+		leg, err := r.leg(d.quantities())
+		if err != nil {
+			t.Rows = append(t.Rows, []string{r.Name, "", "", "give a width to use it"})
+			t.Short = append(t.Short, cutTo(r.Name+": needs width:", 26))
+			continue
+		}
+		l := leg * d.legs()
+		switch {
+		case l < need:
+			row(r.Name, l, "runs short by "+p.cut(need-l), "short")
+		case l < safe:
+			row(r.Name, l, "reaches, but eats into your margin", "tight")
+		default:
+			row(r.Name, l, p.Style.Format(l-safe)+" more than needed", "enough")
+		}
+	}
+	return t
+}
+
+// shorter are preferences that write one system only, for narrow screens.
+func shorter(p Prefs) Prefs {
+	if p.Style.System == length.Both {
+		p.Style.System = length.Metric
+	}
+	return p
+}
+
+// need is what a piece must have at least, without any margin.
+func (d doubling) need(plan sizing.Plan) length.Length {
+	longest := length.Length(0)
+	for _, e := range plan.Ends {
+		longest = max(longest, e.Total())
+	}
+	return longest * d.legs()
+}
+
+// takeUp explains the take-up, role by role.
+func (d doubling) takeUp(plan sizing.Plan, p Prefs) []Fact {
+	var facts []Fact
+	seen := map[string]bool{}
+	for _, e := range plan.Ends {
+		role := "end"
+		if len(e.Uses) > 0 {
+			role = e.Uses[0].Role
+		}
+		if seen[role] {
+			continue
+		}
+		seen[role] = true
+		parts := p.cut(e.Total()) + " = " + p.cut(e.Mount) + " mount"
+		for _, u := range e.Uses {
+			parts += fmt.Sprintf(" + %s in %s", p.cut(u.Takes), count(u.Times, u.Knot))
+		}
+		if e.Run > 0 {
+			parts += " + " + p.cut(e.Run) + " straight"
+		}
+		if e.Tail > 0 {
+			parts += " + " + p.cut(e.Tail) + " fringe"
+		}
+		facts = append(facts, Fact{"each " + role, parts})
+	}
+	terms := plan.List.Terms
+	allowed := fmt.Sprintf("%s margin, rounded up to %s", percent(float64(terms.Margin)), p.Style.Format(terms.Step))
+	if d.knot != nil && d.fringe < terms.Hands {
+		allowed += fmt.Sprintf("; %s at the end to tie with", p.Style.Format(terms.Hands))
+	}
+	return append(facts, Fact{"allowed", allowed})
+}
+
+// offCentre says what folding off centre saves when one leg of a piece works and
+// the other only runs.
+func (a *App) offCentre(ctx context.Context, req Request, d doubling, plan sizing.Plan, p Prefs) (string, error) {
+	if !d.folded || plan.List.Saves <= 0 {
+		return "", nil
+	}
+	thrifty, _, err := a.size(ctx, req, sheet.Format(d.sheet(true)))
+	if err != nil {
+		return "", err
+	}
+	cut := thrifty.List.Cuts[0]
+	for _, c := range thrifty.List.Cuts {
+		if c.Length != cut.Length || c.Fold != cut.Fold {
+			return "", nil
+		}
+	}
+	if cut.Fold == 0 {
+		return "", nil
+	}
+	return fmt.Sprintf("One leg of each piece works and the other only runs: folded %s from one end, %s a piece is enough, %s in all.",
+		p.cut(cut.Fold), p.cut(cut.Length), p.cut(cut.Length*length.Length(d.pieces))), nil
+}
