@@ -247,6 +247,8 @@ func FuzzCheckPages(f *testing.F) {
 	require.NoError(f, err)
 	fillShelf(f, s, "ann", 5)
 	require.NoError(f, e.Close())
+	_, _, err = Compact(f.Context(), path)
+	require.NoError(f, err)
 	raw, err := os.ReadFile(path)
 	require.NoError(f, err)
 	f.Add(raw, 0, byte(0))
