@@ -19,6 +19,7 @@ import (
 
 func sizeCommand() *cobra.Command {
 	var asJSON bool
+	var files drawn
 	cmd := &cobra.Command{
 		Use:   "size FILE",
 		Short: "Size one working sheet",
@@ -33,6 +34,11 @@ func sizeCommand() *cobra.Command {
 			var faults sheet.Faults
 			if err != nil && !errors.As(err, &faults) {
 				return err
+			}
+			if !faults.Any() {
+				if err := files.write(plan, args[0]); err != nil {
+					return err
+				}
 			}
 			switch {
 			case asJSON:
@@ -49,6 +55,7 @@ func sizeCommand() *cobra.Command {
 		}),
 	}
 	cmd.Flags().BoolVar(&asJSON, "json", false, "print JSON for scripts")
+	files.flags(cmd.Flags())
 	return cmd
 }
 
