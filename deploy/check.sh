@@ -1,0 +1,77 @@
+#!/bin/sh
+# The checks beside `go test ./...`: form, vet, static analysis, known
+# vulnerabilities, races, order of tests, modules, and a little fuzzing.
+#
+#	deploy/check.sh
+#
+# FUZZ_SECONDS (3) is for each fuzz target; RACE_PACKAGES limits the race tests.
+set -eu
+if [ -z "${CHECK_NESTED:-}" ]; then
+	cd "$(dirname "$0")/.."
+	. deploy/stages.sh
+	stage 'tools' tools
+fi
+
+formatted() {
+	unformatted=$(gofmt -l bot cmd commands sizing store)
+	[ -z "$unformatted" ] || {
+		echo "gofmt would change:"
+		echo "$unformatted"
+		return 1
+	}
+}
+
+# vulnerabilities fails for known ones in what go.mod asks for. Those of the Go
+# toolchain are told, and so is a database that cannot be reached.
+vulnerabilities() {
+	report=$(mktemp)
+	status=0
+	timeout 180 go run golang.org/x/vuln/cmd/govulncheck@v1.9.0 ./... >"$report" 2>&1 || status=$?
+	if grep 'Found in:' "$report" | grep -qv '@go[0-9]'; then
+		cat "$report"
+		rm -f "$report"
+		return 1
+	fi
+	if grep -q 'Found in:' "$report"; then
+		echo "note: the Go toolchain has known vulnerabilities; a newer one mends them"
+		grep -A3 '^Vulnerability' "$report" || true
+	elif [ "$status" != 0 ]; then
+		echo "note: the vulnerability database could not be asked; nothing was checked"
+		tail -n 1 "$report"
+	else
+		tail -n 1 "$report"
+	fi
+	rm -f "$report"
+}
+
+races() {
+	if [ "$(go env CGO_ENABLED)" != 1 ] || ! command -v "$(go env CC)" >/dev/null; then
+		echo "note: no C compiler, so no race detector; the tests run in random order without it"
+		go test -short -shuffle=on ./...
+		return
+	fi
+	# shellcheck disable=SC2086 # one word for each package
+	go test -race -short -shuffle=on ${RACE_PACKAGES:-./...}
+}
+
+fuzzing() {
+	for package in $(go list ./...); do
+		for target in $(go test -list '^Fuzz' "$package" | grep '^Fuzz' || true); do
+			echo "$package $target"
+			go test -run '^$' -fuzz "^$target\$" -fuzztime "${FUZZ_SECONDS:-3}s" -fuzzminimizetime 1s "$package" >/dev/null || {
+				echo "$target of $package failed; its input is in testdata/fuzz there"
+				return 1
+			}
+		done
+	done
+}
+
+stage 'gofmt' formatted
+stage 'go vet' go vet ./...
+stage 'staticcheck' go tool staticcheck ./...
+stage 'go mod tidy -diff' go mod tidy -diff
+stage 'go mod verify' go mod verify
+stage 'govulncheck' vulnerabilities
+stage 'race and shuffle' races
+stage 'fuzz' fuzzing
+echo "all checks passed in $(($(date +%s) - started)) s"
