@@ -12,22 +12,24 @@ func (a *App) list() []Command {
 		a.knotsCommand(),
 		a.ruleCommand(),
 		a.prefsCommand(),
+		a.helpCommand(),
 	}
 }
 
 // presses is what every button, menu and form does.
 func (a *App) presses() map[string]Handler {
 	return map[string]Handler{
-		"sheet.save":     a.askName,
-		"sheet.named":    a.saveNamed,
-		"sheet.show":     a.showSheet,
-		"sheet.cord":     a.askCord,
-		"sheet.recorded": a.inCord,
-		"sheet.why":      a.whyPressed,
-		"sheet.edit":     a.mendSheet,
-		"knot.write":     a.writeKnot,
-		"knot.mend":      a.mendKnot,
-		"project.edit":   a.editPressed,
-		"project.write":  a.write,
+		"sheet.save":      a.askName,
+		"sheet.named":     a.saveNamed,
+		"sheet.show":      a.showSheet,
+		"sheet.cord":      a.askCord,
+		"sheet.recorded":  a.inCord,
+		"sheet.why":       a.whyPressed,
+		"sheet.edit":      a.mendSheet,
+		"knot.write":      a.writeKnot,
+		"knot.mend":       a.mendKnot,
+		"project.edit":    a.editPressed,
+		"project.write":   a.write,
+		"project.replace": a.replaceProject,
 	}
 }

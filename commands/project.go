@@ -29,6 +29,7 @@ func (a *App) projectCommand() Command {
 				Options: []Option{name, {Name: "to", Description: "the new name", Required: true}}},
 			{Name: "copy", Description: "Save a design again under another name", Example: `/project copy name:"Tide Line" to:"Tide Line 2"`, Run: a.copyProject,
 				Options: []Option{name, {Name: "to", Description: "the name of the copy", Required: true}}},
+			a.resizeCommand(name),
 			{Name: "delete", Description: "Put a design into the bin; undo brings it back", Example: `/project delete name:"Tide Line"`, Run: a.deleteProject,
 				Options: []Option{name}},
 			{Name: "undo", Description: "Take back the last change of a design, or its deletion", Example: `/project undo name:"Tide Line"`, Run: a.undoProject,
@@ -442,48 +443,4 @@ func (a *App) keptPlan(ctx context.Context, req Request) (sizing.Plan, Prefs, er
 		return sizing.Plan{}, Prefs{}, err
 	}
 	return a.size(ctx, req, d.Sheet, d.Knots...)
-}
-
-// askCord asks in which cord to size a sheet again.
-func (a *App) askCord(ctx context.Context, req Request) (Reply, error) {
-	var d sheetDraft
-	if err := a.kept(ctx, req, "sheet", &d); err != nil {
-		return Reply{}, err
-	}
-	return Reply{Blocks: []Block{Form{Title: "The same design in my cord", Do: do("sheet.recorded", req.Action.Key, req.ID), Fields: []Field{
-		{Name: "thickness", Label: "Thickness", Placeholder: "3 mm or 1/8 in", Required: true, MaxLength: 20},
-	}}}}, nil
-}
-
-// inCord sizes a sheet in another thickness, with the same counts.
-func (a *App) inCord(ctx context.Context, req Request) (Reply, error) {
-	var d sheetDraft
-	if err := a.kept(ctx, req, "sheet", &d); err != nil {
-		return Reply{}, err
-	}
-	p, err := a.prefs(ctx, req)
-	if err != nil {
-		return Reply{}, err
-	}
-	q := newAsk(Request{Command: "in my cord", Options: req.Fields}, p)
-	thickness := q.thickness("thickness", 0)
-	if q.err != nil {
-		return Reply{}, q.err
-	}
-	book, err := a.bookFor(ctx, req, d.Knots...)
-	if err != nil {
-		return Reply{}, err
-	}
-	s, faults := sheet.Parse(d.Sheet, book)
-	if len(faults.Shown) > 0 {
-		return Reply{}, faults
-	}
-	before := p.Style.Thickness(s.Cords[0].Thickness)
-	s.Cords[0].Thickness = thickness
-	plan, p, err := a.size(ctx, req, sheet.Format(s), d.Knots...)
-	if err != nil {
-		return Reply{}, err
-	}
-	reply := planReply(plan, p, []Fact{{"cord", "in " + p.Style.Thickness(thickness) + " instead of " + before + ", with the same knots"}})
-	return a.withActions(ctx, req, reply, plan, p, "")
 }

@@ -8,54 +8,56 @@ import (
 	"larkfold/sizing/sheet"
 )
 
-// inCord is the same design in other cord: the same counts, and lengths in
-// proportion to the working diameter of the cords that their panel hangs by.
-func (z *sizer) inCord(s sheet.Sheet, c Change) (sheet.Sheet, error) {
-	old := s
-	s = clone(s)
-	lead := max(slices.IndexFunc(s.Cords, func(have sheet.Cord) bool { return have.Name == c.Cord }), 0)
+// Cords are the cords of a sheet after the change, whose spools are left out: their
+// labels were the old cords'.
+func (c Change) Cords(all []sheet.Cord) []sheet.Cord {
+	all = slices.Clone(all)
+	if len(all) == 0 {
+		return nil
+	}
+	lead := max(slices.IndexFunc(all, func(have sheet.Cord) bool { return have.Name == c.Cord }), 0)
 	thicker := factor(1)
 	if c.Thickness > 0 {
-		thicker = factor(float64(c.Thickness) / float64(s.Cords[lead].Thickness))
+		thicker = factor(float64(c.Thickness) / float64(all[lead].Thickness))
 	}
-	made := c.Construction
-	if made != "" {
-		parsed, err := cord.ParseConstruction(made)
-		if err != nil {
-			return s, err
+	for i, old := range all {
+		if c.Cord != "" && i != lead {
+			continue
 		}
-		made = parsed.String()
+		now := &all[i]
+		switch {
+		case i == lead && c.Thickness > 0:
+			now.Thickness = c.Thickness
+		case thicker != 1:
+			const step = 50 * length.Micrometre // twentieths of a millimetre
+			now.Thickness = max(length.Length(float64(old.Thickness)*float64(thicker)).RoundHalfEven(step), step)
+		}
+		if made, err := cord.ParseConstruction(c.Construction); err == nil && made != construction(old) {
+			now.Construction = made.String()
+		}
+		if now.Thickness != old.Thickness || now.Construction != old.Construction {
+			now.SpoolLength, now.SpoolMass, now.SpoolPrice = 0, 0, 0
+		}
 	}
-	for i := range s.Cords {
-		if c.Cord == "" || i == lead {
-			z.record(&s.Cords[i], thicker, made)
+	return all
+}
+
+// inCord is the same design in other cord: the same counts, and lengths in
+// proportion to the working diameter of the cords that their panel hangs by.
+func (z *sizer) inCord(s sheet.Sheet, c Change) sheet.Sheet {
+	old := s
+	s = clone(s)
+	s.Cords = c.Cords(s.Cords)
+	for i, was := range old.Cords {
+		if was.SpoolLength > 0 && s.Cords[i].SpoolLength == 0 {
+			z.note("the spool of %s was that of the old cord and is left out: add what the new label says", was.Name)
 		}
 	}
 	z.scale(&s, old)
 	if c.Rod == nil && s.Rod != nil {
 		s.Rod.Length = z.proportion(s, old, nil).up(s.Rod.Length)
 	}
-	return s, nil
-}
-
-// record makes one cord another. The label of its spool was the old cord's.
-func (z *sizer) record(c *sheet.Cord, thicker factor, made string) {
-	old := *c
-	if thicker != 1 {
-		const step = 50 * length.Micrometre
-		exact := float64(c.Thickness) * float64(thicker)
-		c.Thickness = max(length.Length(exact+0.5), step)
-		if inches := inInches(c.Thickness); !inches {
-			c.Thickness = max(c.Thickness.RoundHalfEven(step), step)
-		}
-	}
-	if made != "" {
-		c.Construction = made
-	}
-	if (c.Thickness != old.Thickness || c.Construction != old.Construction) && c.SpoolLength > 0 {
-		c.SpoolLength, c.SpoolMass, c.SpoolPrice = 0, 0, 0
-		z.note("the spool of %s was that of the old cord and is left out: add what the new label says", c.Name)
-	}
+	return s
 }
 
 // scale changes every length of the sheet in proportion to its panel's cords.
@@ -110,12 +112,17 @@ func (z *sizer) hung(s sheet.Sheet, panels []string) float64 {
 func (z *sizer) diameter(s sheet.Sheet, name string) length.Length {
 	for _, c := range s.Cords {
 		if name == "" || c.Name == name {
-			made := cord.SingleStrand
-			if parsed, err := cord.ParseConstruction(c.Construction); err == nil {
-				made = parsed
-			}
-			return cord.Cord{Nominal: c.Thickness, Construction: made, Squeeze: z.bench.Hands[c.Name].Squeeze}.Diameter()
+			return cord.Cord{Nominal: c.Thickness, Construction: construction(c), Squeeze: z.bench.Hands[c.Name].Squeeze}.Diameter()
 		}
 	}
 	return 0
+}
+
+// construction is how a cord of a sheet is made; single-strand when it is silent.
+func construction(c sheet.Cord) cord.Construction {
+	made, err := cord.ParseConstruction(c.Construction)
+	if err != nil {
+		return cord.SingleStrand
+	}
+	return made
 }

@@ -32,6 +32,10 @@ type Change struct {
 	Width        length.Length // of all panels that hang side by side
 	Drop         length.Length // of the longest panel, tails included
 	Rod          *sheet.Rod    // a length or a thickness of zero stays as it is
+
+	// Hands are the maker's factors in the changed cords (see [Change.Cords]), by
+	// cord name; nil for those of the bench.
+	Hands map[string]trace.Hand
 }
 
 // Resized is a design before and after a change.
@@ -57,6 +61,9 @@ func Resize(ctx context.Context, s sheet.Sheet, bench trace.Bench, c Change) (Re
 	}
 	if err := c.check(s); err != nil {
 		return Resized{}, err
+	}
+	if c.Hands != nil {
+		z.bench.Hands = c.Hands
 	}
 	after, err := z.change(s, before, c)
 	if err != nil {
@@ -101,9 +108,7 @@ func (z *sizer) read(s sheet.Sheet) (sheet.Sheet, trace.Result, error) {
 func (z *sizer) change(s sheet.Sheet, before trace.Result, c Change) (sheet.Sheet, error) {
 	var err error
 	if c.Thickness > 0 || c.Construction != "" {
-		if s, err = z.inCord(s, c); err != nil {
-			return s, err
-		}
+		s = z.inCord(s, c)
 	}
 	if c.Rod != nil {
 		s = onRod(s, *c.Rod, before.Rod)
@@ -134,8 +139,13 @@ const (
 	mostSize  = 50 * length.Metre
 )
 
+// Nothing tells whether nothing shall be different.
+func (c Change) Nothing() bool {
+	return c.Thickness == 0 && c.Construction == "" && c.Width == 0 && c.Drop == 0 && c.Rod == nil
+}
+
 func (c Change) check(s sheet.Sheet) error {
-	if c == (Change{Cord: c.Cord}) {
+	if c.Nothing() {
 		return &Error{"nothing is to be changed", "give a thickness, a construction, a width, a drop or a dowel"}
 	}
 	if c.Thickness != 0 {
