@@ -133,3 +133,26 @@ func TestSolveGeneratedClasses(t *testing.T) {
 		}
 	}
 }
+
+// Chat-sized problems with 40 offcuts and spools of 5 m and 8 m, against the
+// integer program over every pattern as solved by GLPK's glpsol 5.0 (computed,
+// not published): the length of the spools in metres, and their price when a
+// spool costs 12.90 or 21.90.
+func TestSolveEqualsIntegerProgram(t *testing.T) {
+	for seed, want := range map[uint64]int{0: 56, 2: 24, 4: 56, 6: 40, 10: 28, 12: 32} {
+		p := hanging(seed, 5*length.Metre, 8*length.Metre, 0, 0)
+		plan, err := Solve(context.Background(), p)
+		require.NoError(t, err)
+		requireSound(t, p, plan)
+		require.True(t, plan.Proved, "seed %d", seed)
+		require.Equal(t, length.Length(want)*length.Metre, plan.NewCord, "seed %d", seed)
+	}
+	for seed, want := range map[uint64]Price{1: 8640, 3: 13920, 5: 11340, 7: 17010, 9: 17400, 11: 16890, 13: 8640} {
+		p := hanging(seed, 5*length.Metre, 8*length.Metre, 1290, 2190)
+		plan, err := Solve(context.Background(), p)
+		require.NoError(t, err)
+		requireSound(t, p, plan)
+		require.True(t, plan.Proved, "seed %d", seed)
+		require.Equal(t, want, plan.Cost, "seed %d", seed)
+	}
+}
