@@ -285,3 +285,21 @@ func BenchmarkSizes(b *testing.B) {
 		})
 	}
 }
+
+// BenchmarkSave saves one new revision after another, to see what a save costs
+// beside the disk: put TMPDIR on a file system in memory.
+func BenchmarkSave(b *testing.B) {
+	e, err := Open(filepath.Join(b.TempDir(), "store.db"), Options{})
+	require.NoError(b, err)
+	defer e.Close()
+	s, err := store.New(b.Context(), e, store.Options{})
+	require.NoError(b, err)
+	p := fullHistory(b, s, "ann")
+	b.ReportAllocs()
+	for b.Loop() {
+		p.Sheet = fmt.Sprintf("%s%08d", p.Sheet[:492], p.Revision)
+		if p, err = s.SaveProject(b.Context(), "ann", noon, p, p.Revision); err != nil {
+			b.Fatal(err)
+		}
+	}
+}
