@@ -25,6 +25,8 @@ func (a *App) Complete(ctx context.Context, req Request, option, typed string) (
 			return a.completeKnots(ctx, req, typed)
 		case "rule":
 			return a.completeRules(ctx, req, typed)
+		case "topic":
+			return a.completeTopics(typed), nil
 		}
 	}
 	return nil, nil

@@ -1,0 +1,204 @@
+package commands
+
+import (
+	"context"
+	"fmt"
+	"sort"
+	"strings"
+
+	"larkfold/sizing/formula"
+)
+
+func (a *App) helpCommand() Command {
+	return Command{
+		Name: "help", Description: "What Larkfold does, by task, with examples to paste", Example: "/help topic:cord",
+		Options: []Option{{Name: "topic", Description: "a command, such as cord or project new, or: start, sheet, formulas", Suggest: "topic"}},
+		Run:     a.help,
+	}
+}
+
+// task is something that members want to do, and the commands for it.
+type task struct {
+	title    string
+	commands []string // by their paths; all commands of a group are named by the group
+}
+
+// tasks is help's order. Every typed command belongs to one of them.
+func tasks() []task {
+	return []task{
+		{"Ask how much cord a hanging needs", []string{"cord"}},
+		{"Write a design down and keep it", []string{"project new", "project edit", "project show", "project list", "project copy", "project rename", "project delete", "project undo"}},
+		{"Fit a design to another cord or size", []string{"project resize"}},
+		{"Quick sums", []string{"cut", "wrap", "fringe", "convert"}},
+		{"Hang it", []string{"dowel"}},
+		{"Use up what lies on the shelf", []string{"shelf", "plan"}},
+		{"Make the numbers fit your own hands", []string{"swatch"}},
+		{"Look a knot up, or add one", []string{"knots", "rule"}},
+		{"Share with others", []string{"project share", "project unshare"}},
+		{"Have answers your way", []string{"prefs"}},
+		{"What is kept about you", []string{"mydata"}},
+		{"More about a command", []string{"help"}},
+	}
+}
+
+func (a *App) help(ctx context.Context, req Request) (Reply, error) {
+	topic := strings.Join(strings.Fields(strings.TrimPrefix(strings.ToLower(strings.TrimSpace(req.Options["topic"])), "/")), " ")
+	switch topic {
+	case "", "start":
+		return a.helpByTask(), nil
+	case "sheet":
+		return helpSheet(), nil
+	case "formulas":
+		return Reply{Blocks: []Block{
+			Heading{"Formulas of doubling rules"}, Facts{formulaWords(formula.Rule)}, Verbatim{"4.5*finished + 20 cm"},
+			Heading{"Formulas of knots"}, Facts{formulaWords(formula.KnotRole)}, Verbatim{"turn(k) + pitch + 1.5*pi*d"},
+			Text{"d and D are different. A bare number is not a length: write 17*d or 17 mm."},
+		}}, nil
+	}
+	if c, ok := find(a.commands, strings.Fields(topic)); ok {
+		return helpCommand(topic, c), nil
+	}
+	e := &UserError{Read: "topic: " + req.Options["topic"], Wrong: "there is no help on that", Right: "a command, or start, sheet, formulas", Try: "/help"}
+	if near := nearest(topic, a.topics()); near != "" {
+		e.Right, e.Try = "did you mean "+near+"?", retype(req, map[string]string{"topic": near}, "")
+	}
+	return Reply{}, e
+}
+
+// helpByTask shows one example of every command, by what members want to do.
+func (a *App) helpByTask() Reply {
+	blocks := []Block{Heading{"What Larkfold does"}, Text{"It follows every cord end through a design and tells how long to cut. Paste an example and change it."}}
+	for _, t := range tasks() {
+		var lines []string
+		for _, path := range t.commands {
+			if c, ok := find(a.commands, strings.Fields(path)); ok {
+				lines = append(lines, examples(c)...)
+			}
+		}
+		if len(lines) > 0 {
+			blocks = append(blocks, Text{t.title}, Verbatim{strings.Join(lines, "\n")})
+		}
+	}
+	for _, c := range a.commands {
+		if c.MessageMenu {
+			blocks = append(blocks, Text{fmt.Sprintf("In the menu of a message: %s. %s.", c.Name, c.Description)})
+		}
+	}
+	return Reply{Blocks: append(blocks,
+		Text{"Lengths are typed as you say them: 1.5m, 150 cm, 2m30, 4ft 11 1/2in, 3/16in. A value of several words stands in quotation marks. More on one command, or on writing sheets:"},
+		Verbatim{"/help topic:\"project new\"\n/help topic:sheet"})}
+}
+
+// examples are those of a command, or of the commands under it.
+func examples(c Command) []string {
+	if len(c.Sub) == 0 {
+		return []string{c.Example}
+	}
+	var lines []string
+	for _, s := range c.Sub {
+		lines = append(lines, examples(s)...)
+	}
+	return lines
+}
+
+// helpCommand explains one command.
+func helpCommand(path string, c Command) Reply {
+	blocks := []Block{Heading{"/" + path}, Text{c.Description + "."}}
+	if len(c.Sub) > 0 {
+		var facts []Fact
+		for _, s := range c.Sub {
+			facts = append(facts, Fact{s.Name, s.Description})
+		}
+		return Reply{Blocks: append(blocks, Facts{facts}, Text{"For example"}, Verbatim{strings.Join(examples(c), "\n")})}
+	}
+	var facts []Fact
+	for _, o := range c.Options {
+		facts = append(facts, Fact{o.Name, optionWords(o)})
+	}
+	if len(facts) > 0 {
+		blocks = append(blocks, Facts{facts})
+	}
+	if c.ManageOnly {
+		blocks = append(blocks, Text{"Only for who may manage this server."})
+	}
+	if c.Example != "" {
+		blocks = append(blocks, Text{"For example"}, Verbatim{c.Example})
+	}
+	return Reply{Blocks: blocks}
+}
+
+func optionWords(o Option) string {
+	words := o.Description
+	if o.Required {
+		words += " (needed)"
+	}
+	if len(o.Choices) > 0 {
+		values := make([]string, len(o.Choices))
+		for i, c := range o.Choices {
+			values[i] = c.Value
+		}
+		words += fmt.Sprintf(" [%s]", strings.Join(values, ", "))
+	}
+	return words
+}
+
+// helpSheet shows how a working sheet is written.
+func helpSheet() Reply {
+	return Reply{Blocks: []Block{
+		Heading{"The working sheet"},
+		Text{"A design in plain words, one step a line, as you would dictate it. Ends are counted from the left; # begins a remark."},
+		Verbatim{sheetSample},
+		Facts{[]Fact{
+			{"head", "piece, cord NAME THICKNESS, dowel LENGTH x THICKNESS, margin 8 %, round up to 5 cm, economy"},
+			{"panel", "panel NAME, or panel NAME round, or panel NAME from OTHER, OTHER to join panels"},
+			{"hang", "mount 12 folded (two ends each), mount 4 single, gap 3 cm"},
+			{"knot", "row KNOT, net KNOT rows 6, sinnet KNOT times 10, taper KNOT, widen KNOT"},
+			{"bars", "bar from left to middle times 2, gather from right to middle"},
+			{"more", "plait for 20 cm, wrap turns 6, space 5 cm, add 2 folded left, tail 20 cm"},
+			{"which ends", "on 1-4, on left 4, on middle 6; rows and sinnets without it take all"},
+			{"how often", "rows 6, times 10, for 30 cm, until under OTHER by 2 cm"},
+			{"after", "fringe 12 cm by 1 on left of NAME, swag 3 over 40 cm drop 15 cm, hanger rise 20 cm"},
+		}},
+		Text{"Start one of your own:"}, Verbatim{`/project new name:"Tide Line"`},
+	}}
+}
+
+// sheetSample is a whole sheet that can be sized as it stands.
+const sheetSample = `piece Harbour Steps
+cord main 4 mm single-strand
+dowel 45 cm x 20 mm
+
+panel front
+  mount 12 folded
+  net square rows 6
+  bar from left to middle
+  bar from right to middle
+  sinnet half knot times 10 on middle 4   # a spiral
+  tail 20 cm`
+
+// topics are what help can be asked about.
+func (a *App) topics() []string {
+	topics := []string{"formulas", "sheet", "start"}
+	for _, c := range a.commands {
+		if c.MessageMenu {
+			continue
+		}
+		topics = append(topics, c.Name)
+		for _, s := range c.Sub {
+			topics = append(topics, c.Name+" "+s.Name)
+		}
+	}
+	sort.Strings(topics)
+	return topics
+}
+
+// completeTopics lists the topics that hold what was typed.
+func (a *App) completeTopics(typed string) []Choice {
+	var choices []Choice
+	for _, topic := range a.topics() {
+		if len(choices) < mostChoices && strings.Contains(topic, strings.ToLower(typed)) {
+			choices = append(choices, Choice{topic, topic})
+		}
+	}
+	return choices
+}
