@@ -5,6 +5,7 @@ import (
 	"encoding/json"
 	"fmt"
 	"math"
+	"strings"
 
 	"larkfold/sizing"
 	"larkfold/sizing/cord"
@@ -34,6 +35,7 @@ func (a *App) cordCommand() Command {
 			{Name: "drop", Description: "from the dowel to the tips of the fringe, such as 70cm", Required: true},
 			{Name: "thickness", Description: "of the cord, such as 4mm; 4 mm when silent"},
 			{Name: "knotwork", Description: "what fills it; a net of square knots when silent", Choices: knotworks},
+			{Name: "knot", Description: "for nets, rows and sinnets, this community's too; square knot when silent", Suggest: "knot"},
 			{Name: "fringe", Description: "how much of the drop hangs free; a quarter when silent"},
 			{Name: "construction", Description: "single-strand, plied or braided; single-strand when silent", Choices: constructionChoices()},
 			{Name: "dowel", Description: "its thickness, such as 20mm; 20 mm when silent"},
@@ -69,6 +71,7 @@ type wanted struct {
 	cord                cord.Cord
 	rod                 length.Length
 	knotwork            string
+	knot                *knot.Knot    // of nets, rows and sinnets; nil for the square knot
 	step                length.Length // what the dowel is rounded up to
 	economy             bool
 }
@@ -81,6 +84,9 @@ func (a *App) cord(ctx context.Context, req Request) (Reply, error) {
 	}
 	w, err := a.want(req, p)
 	if err != nil {
+		return Reply{}, err
+	}
+	if w.knot, err = a.wantKnot(ctx, req, w.knotwork); err != nil {
 		return Reply{}, err
 	}
 	s, err := a.build(w)
@@ -98,7 +104,7 @@ func (a *App) cord(ctx context.Context, req Request) (Reply, error) {
 	reply := planReply(plan, p, w.understood(plan, p))
 	if name := req.Options["save"]; name != "" {
 		s.Piece = name
-		if _, err := a.saveNew(ctx, req, name, sheet.Format(s), nil); err != nil {
+		if _, err := a.saveNew(ctx, req, name, sheet.Format(s), a.usedRows(plan.Book, plan.Sheet)); err != nil {
 			return Reply{}, err
 		}
 		reply.Blocks = append(reply.Blocks, Text{"Saved as " + quoted(name) + ". See it again with"}, Verbatim{"/project show name:" + quotedIfSpaced(name)})
@@ -131,19 +137,62 @@ func (a *App) want(req Request, p Prefs) (wanted, error) {
 	return w, nil
 }
 
+// wantKnot reads which knot fills a net, rows or sinnets; nil when nobody says.
+func (a *App) wantKnot(ctx context.Context, req Request, knotwork string) (*knot.Knot, error) {
+	name := strings.TrimSpace(req.Options["knot"])
+	if name == "" {
+		return nil, nil
+	}
+	book, err := a.bookFor(ctx, req)
+	if err != nil {
+		return nil, err
+	}
+	k, err := findKnot(req, "knot", book, name)
+	if err != nil {
+		return nil, err
+	}
+	e := &UserError{Read: "knot: " + name, Right: "name a knot for a sinnet, such as square knot, or leave it out", Try: retype(req, nil, "knot")}
+	switch knotwork {
+	case "net", "open-net":
+		e.Wrong = "the " + k.Name + " cannot be tied in a net"
+		if k.Shape == knot.Group && k.Ends%2 == 0 {
+			return k, nil
+		} else if k.Shape == knot.Group {
+			e.Right, e.Try = "a net halves its groups, so the ends must be even; put it in sinnets", retype(req, map[string]string{"knotwork": "sinnets"}, "")
+		}
+	case "rows", "sinnets":
+		e.Wrong = "the " + k.Name + " does not go on below itself"
+		if k.Shape == knot.Group {
+			return k, nil
+		}
+	default:
+		e.Wrong = "that knotwork has its own knot"
+		e.Right, e.Try = "leave the knot out, or ask for a net, rows or sinnets", retype(req, map[string]string{"knotwork": "sinnets"}, "")
+	}
+	return nil, e
+}
+
 // build is the sheet of a quick question.
 func (a *App) build(w wanted) (sheet.Sheet, error) {
 	of := 4 // ends of one repeat
-	if w.knotwork == "plaits" {
+	name := "square knot"
+	switch {
+	case w.knotwork == "plaits":
 		of = 6
+	case w.knot != nil:
+		of, name = w.knot.Ends, w.knot.Name
+	}
+	unit := of // cords of one repeat, two ends each
+	if of%2 == 0 {
+		unit = of / 2
 	}
 	each, err := a.perCord(w)
 	if err != nil {
 		return sheet.Sheet{}, err
 	}
-	cords := max(int(math.Round(float64(w.width)/float64(each)/float64(of/2))), 1) * of / 2
+	cords := max(int(math.Round(float64(w.width)/float64(each)/float64(unit))), 1) * unit
 	if w.knotwork == "bars" || w.knotwork == "net" || w.knotwork == "open-net" {
-		cords = max(cords, of)
+		cords = max(cords, 2*unit)
 	}
 	worked := w.worked()
 	space := max(w.width, each*length.Length(cords)) + 8*length.Centimetre
@@ -157,13 +206,13 @@ func (a *App) build(w wanted) (sheet.Sheet, error) {
 	steps := []sheet.Step{sheet.Mount{Count: cords}}
 	switch w.knotwork {
 	case "net":
-		steps = append(steps, sheet.Net{Knot: "square knot", Rows: count})
+		steps = append(steps, sheet.Net{Knot: name, Rows: count})
 	case "open-net":
-		steps = append(steps, sheet.Net{Knot: "square knot", Rows: count, Apart: (3 * w.cord.Diameter()).RoundHalfEven(length.Millimetre)})
+		steps = append(steps, sheet.Net{Knot: name, Rows: count, Apart: (3 * w.cord.Diameter()).RoundHalfEven(length.Millimetre)})
 	case "rows":
-		steps = append(steps, sheet.Sinnet{Knot: "square knot", Times: count, Of: of})
+		steps = append(steps, sheet.Sinnet{Knot: name, Times: count, Of: of})
 	case "sinnets":
-		steps = append(steps, sheet.Sinnet{Knot: "square knot", Times: count})
+		steps = append(steps, sheet.Sinnet{Knot: name, Times: count})
 	case "spirals":
 		steps = append(steps, sheet.Sinnet{Knot: "half knot", Times: count})
 	case "berries":
@@ -218,6 +267,9 @@ func (w wanted) understood(plan sizing.Plan, p Prefs) []Fact {
 		if c.Value == w.knotwork {
 			name = c.Name
 		}
+	}
+	if w.knot != nil {
+		name = w.knotwork + " of the " + w.knot.Name
 	}
 	f := p.Style.Format
 	got := plan.Panels[0]
