@@ -68,14 +68,14 @@ func (a *App) resizeProject(ctx context.Context, req Request) (Reply, error) {
 		if reply, err := a.writeSheet(ctx, req, w); err != nil || reply.Refused {
 			return reply, err
 		}
-		return a.withActions(ctx, req, resized.reply([]Fact{{"saved", w.Name + ", in place"}}), resized.after, resized.prefs, w.Name)
+		return a.withActions(ctx, req, resized.reply("resized", []Fact{{"saved", w.Name + ", in place"}}), resized.after, resized.prefs, w.Name)
 	case name != "":
 		if _, err := a.saveNew(ctx, req, name, resized.named(name), w.Knots); err != nil {
 			return Reply{}, err
 		}
-		return a.withActions(ctx, req, resized.reply([]Fact{{"saved", name}}), resized.after, resized.prefs, name)
+		return a.withActions(ctx, req, resized.reply("resized", []Fact{{"saved", name}}), resized.after, resized.prefs, name)
 	}
-	reply, err := a.withActions(ctx, req, resized.reply(nil), resized.after, resized.prefs, "")
+	reply, err := a.withActions(ctx, req, resized.reply("resized", nil), resized.after, resized.prefs, "")
 	if err != nil {
 		return Reply{}, err
 	}
@@ -196,9 +196,9 @@ func (r resizing) named(name string) string {
 }
 
 // reply shows what was and what is, what changed, and the new cut list.
-func (r resizing) reply(facts []Fact) Reply {
+func (r resizing) reply(how string, facts []Fact) Reply {
 	plan := planReply(r.after, r.prefs, facts)
-	heading := Heading{title(r.before) + ", resized"}
+	heading := Heading{title(r.before) + ", " + how}
 	changed := Text{"Nothing changes: it has that size."}
 	if len(r.notes) > 0 {
 		changed.Text = "Changed\n· " + strings.Join(r.notes, "\n· ")
@@ -277,6 +277,6 @@ func (a *App) inCord(ctx context.Context, req Request) (Reply, error) {
 		return Reply{}, err
 	}
 	was, is := r.before.Cords[0], r.after.Cords[0]
-	reply := r.reply([]Fact{{"cord", fmt.Sprintf("%s %s instead of %s %s, with the same knots", r.prefs.Style.Thickness(is.Nominal), is.Construction, r.prefs.Style.Thickness(was.Nominal), was.Construction)}})
+	reply := r.reply("in your cord", []Fact{{"cord", fmt.Sprintf("%s %s instead of %s %s, with the same knots", r.prefs.Style.Thickness(is.Nominal), is.Construction, r.prefs.Style.Thickness(was.Nominal), was.Construction)}})
 	return a.withActions(ctx, req, reply, r.after, r.prefs, "")
 }

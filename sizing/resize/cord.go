@@ -6,6 +6,7 @@ import (
 	"larkfold/sizing/cord"
 	"larkfold/sizing/length"
 	"larkfold/sizing/sheet"
+	"larkfold/sizing/trace"
 )
 
 // Cords are the cords of a sheet after the change, whose spools are left out: their
@@ -44,7 +45,7 @@ func (c Change) Cords(all []sheet.Cord) []sheet.Cord {
 
 // inCord is the same design in other cord: the same counts, and lengths in
 // proportion to the working diameter of the cords that their panel hangs by.
-func (z *sizer) inCord(s sheet.Sheet, c Change) sheet.Sheet {
+func (z *sizer) inCord(s sheet.Sheet, before trace.Result, c Change) (sheet.Sheet, error) {
 	old := s
 	s = clone(s)
 	s.Cords = c.Cords(s.Cords)
@@ -57,7 +58,31 @@ func (z *sizer) inCord(s sheet.Sheet, c Change) sheet.Sheet {
 	if c.Rod == nil && s.Rod != nil {
 		s.Rod.Length = z.proportion(s, old, nil).up(s.Rod.Length)
 	}
-	return s
+	r, err := z.trace(s)
+	if err == nil && knots(r) != knots(before) { // rounding let a row more or less reach
+		z.reach(&s, old)
+	}
+	return s, err
+}
+
+func knots(r trace.Result) int { return len(r.Placed) }
+
+// reach makes knots reach as far as before in proportion, without rounding.
+func (z *sizer) reach(s *sheet.Sheet, old sheet.Sheet) {
+	for i := range s.Panels {
+		p := &s.Panels[i]
+		f := z.proportion(*s, old, []string{p.Name})
+		for j := range p.Steps {
+			reach := forOf(old.Panels[i].Steps[j])
+			p.Steps[j] = reaching(p.Steps[j], func(length.Length) length.Length { return f.exactly(reach) })
+		}
+	}
+}
+
+// forOf is the length that a step repeats for; zero when it repeats otherwise.
+func forOf(step sheet.Step) (l length.Length) {
+	reaching(step, func(is length.Length) length.Length { l = is; return is })
+	return l
 }
 
 // scale changes every length of the sheet in proportion to its panel's cords.
@@ -67,7 +92,7 @@ func (z *sizer) scale(s *sheet.Sheet, old sheet.Sheet) {
 		p := &s.Panels[i]
 		f := z.proportion(*s, old, []string{p.Name})
 		for j, step := range p.Steps {
-			p.Steps[j] = texture(vertical(step, f), f)
+			p.Steps[j] = texture(reaching(vertical(step, f), f.of), f)
 		}
 	}
 	for i := range s.Fringes {

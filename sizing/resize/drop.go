@@ -53,7 +53,7 @@ func longer(s sheet.Sheet, f factor) sheet.Sheet {
 	for i := range s.Panels {
 		steps := s.Panels[i].Steps
 		for j, step := range steps {
-			steps[j] = repeated(vertical(step, f), f)
+			steps[j] = repeated(reaching(vertical(step, f), f.of), f)
 		}
 	}
 	for i := range s.Fringes {

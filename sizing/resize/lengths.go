@@ -16,12 +16,17 @@ func (f factor) of(l length.Length) length.Length {
 	if f == 1 || l == 0 {
 		return l
 	}
-	exact := length.Length(math.RoundToEven(float64(l) * float64(f)))
+	exact := f.exactly(l)
 	step := stepOf(exact, inInches(l))
 	return max(exact.RoundHalfEven(step), step)
 }
 
-// up is the same, rounded up.
+// exactly is a length in proportion, not rounded.
+func (f factor) exactly(l length.Length) length.Length {
+	return length.Length(math.RoundToEven(float64(l) * float64(f)))
+}
+
+// up is a length in proportion, rounded up.
 func (f factor) up(l length.Length) length.Length {
 	if f == 1 || l == 0 {
 		return l
@@ -49,21 +54,28 @@ func stepOf(l length.Length, inches bool) length.Length {
 	return length.Centimetre
 }
 
-// vertical changes the lengths down the work that a step names.
-func vertical(step sheet.Step, f factor) sheet.Step {
+// reaching changes the length that a step repeats for.
+func reaching(step sheet.Step, of func(length.Length) length.Length) sheet.Step {
 	switch s := step.(type) {
 	case sheet.Net:
-		s.Rows.For = f.of(s.Rows.For)
+		s.Rows.For = of(s.Rows.For)
 		return s
 	case sheet.Taper:
-		s.Rows.For = f.of(s.Rows.For)
+		s.Rows.For = of(s.Rows.For)
 		return s
 	case sheet.Sinnet:
-		s.Times.For = f.of(s.Times.For)
+		s.Times.For = of(s.Times.For)
 		return s
 	case sheet.Bar:
-		s.Times.For = f.of(s.Times.For)
+		s.Times.For = of(s.Times.For)
 		return s
+	}
+	return step
+}
+
+// vertical changes the lengths of bare or braided cord that a step names.
+func vertical(step sheet.Step, f factor) sheet.Step {
+	switch s := step.(type) {
 	case sheet.Plait:
 		s.Length = f.of(s.Length)
 		return s

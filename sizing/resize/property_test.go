@@ -129,3 +129,19 @@ func TestSizesAreMetToWithinARepeat(t *testing.T) {
 		}
 	})
 }
+
+// In other cord the knots are the same, whatever lengths are rounded to.
+func TestOtherCordTiesTheSameKnots(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		reach := length.Length(rapid.IntRange(100, 10000).Draw(t, "reach")) * mm / 10
+		if rapid.Bool().Draw(t, "whole rows") {
+			reach = reach / (11_100 * length.Micrometre) * 11_100 * length.Micrometre // 3.7 diameters of 3 mm
+		}
+		s := sheet.Sheet{Cords: []sheet.Cord{{Name: "main", Thickness: 4 * mm}}, Panels: []sheet.Panel{{Name: "net", Steps: []sheet.Step{
+			sheet.Mount{Count: 6}, sheet.Net{Knot: "square knot", Rows: sheet.Count{For: max(reach, mm)}}, sheet.Tail{Length: 20 * cm},
+		}}}}
+		r, err := resize.Resize(context.Background(), s, bench(), resize.Change{Thickness: length.Length(rapid.IntRange(10, 120).Draw(t, "thickness")) * mm / 10})
+		require.NoError(t, err)
+		require.Equal(t, r.Before.Panels[0].Knots, r.After.Panels[0].Knots)
+	})
+}

@@ -108,7 +108,9 @@ func (z *sizer) read(s sheet.Sheet) (sheet.Sheet, trace.Result, error) {
 func (z *sizer) change(s sheet.Sheet, before trace.Result, c Change) (sheet.Sheet, error) {
 	var err error
 	if c.Thickness > 0 || c.Construction != "" {
-		s = z.inCord(s, c)
+		if s, err = z.inCord(s, before, c); err != nil {
+			return s, err
+		}
 	}
 	if c.Rod != nil {
 		s = onRod(s, *c.Rod, before.Rod)
