@@ -7,10 +7,10 @@ import (
 	"larkfold/sizing/length"
 )
 
-// polish improves a solution by exchanges between two bars: by moving a piece,
-// by swapping two, and by cutting the same from another bar. An exchange is made
-// when it lowers the first of these that changes: the cost, what is taken off
-// spools, the number of cuts, the usefulness lost.
+// polish improves a solution by dealing the pieces of two bars out again, of
+// which one may be an offcut that is still whole, and by cutting the same pieces
+// from another bar. It does so when that lowers the first of these that changes:
+// the cost, what is taken off spools, the number of cuts, the usefulness lost.
 func polish(ctx context.Context, in *instance, lengths []length.Length, kerf, keep length.Length, uses []use) []use {
 	w := &workshop{in: in, lengths: lengths, kerf: kerf, keep: keep, spare: make([]int, len(in.bars)), steps: polishSteps}
 	for k, b := range in.bars {
@@ -19,7 +19,7 @@ func polish(ctx context.Context, in *instance, lengths []length.Length, kerf, ke
 	for _, u := range uses {
 		w.spare[u.bar] -= u.times
 		for range u.times {
-			s := &strip{bar: u.bar, takes: slices.Clone(u.takes), content: u.content}
+			s := &strip{bar: u.bar, takes: slices.Clone(u.takes), content: u.content, changed: 1}
 			s.pieces = pieces(s.takes)
 			s.worth = w.worth(s.bar, s.content, s.pieces)
 			w.strips = append(w.strips, s)
@@ -36,8 +36,8 @@ func polish(ctx context.Context, in *instance, lengths []length.Length, kerf, ke
 	return out
 }
 
-// polishSteps is how many exchanges are looked at.
-const polishSteps = 400_000
+// polishSteps is how many ways to deal out pieces are looked at.
+const polishSteps = 300_000
 
 // A workshop is a solution bar by bar.
 type workshop struct {
@@ -47,6 +47,7 @@ type workshop struct {
 	strips     []*strip
 	spare      []int // bars of each class that are not cut
 	steps      int
+	pass       int
 }
 
 // A strip is one bar and what is cut from it.
@@ -56,6 +57,7 @@ type strip struct {
 	content int64
 	pieces  int
 	worth   worth
+	changed int // the pass in which it last did
 }
 
 // worth is what a strip counts for, in the order of the aims; less is better.
@@ -119,22 +121,35 @@ func square(l length.Length) float64 {
 	return m * m
 }
 
-// improve makes every exchange that helps in one pass over the strips, and
-// reports whether there was one.
+// improve makes every change that helps in one pass over the strips, and reports
+// whether there was one. It passes over pairs that have not changed since they
+// were last looked at.
 func (w *workshop) improve(ctx context.Context) bool {
 	helped := false
+	w.pass++
 	for _, s := range w.strips {
 		if w.steps > 0 && w.rehouse(s) {
 			helped = true
 		}
 	}
-	for i, a := range w.strips {
+	for i := 0; i < len(w.strips); i++ {
+		a := w.strips[i]
 		if w.steps <= 0 || ctx.Err() != nil {
 			return false
 		}
 		for _, b := range w.strips[i+1:] {
-			for a.pieces > 0 && b.pieces > 0 && w.steps > 0 && w.exchange(a, b) {
+			if w.steps > 0 && a.pieces > 0 && b.pieces > 0 && max(a.changed, b.changed) >= w.pass-1 && w.deal(a, b) {
 				helped = true
+			}
+		}
+		for k, bar := range w.in.bars {
+			if w.steps <= 0 || w.spare[k] == 0 || !bar.free() || a.pieces < 2 || a.changed < w.pass-1 {
+				continue
+			}
+			if b := (&strip{bar: k}); w.deal(a, b) {
+				helped = true
+				w.spare[k]--
+				w.strips = append(w.strips, b)
 			}
 		}
 	}
@@ -158,71 +173,99 @@ func (w *workshop) rehouse(s *strip) bool {
 	}
 	w.spare[s.bar]++
 	w.spare[best]--
-	s.bar, s.worth = best, value
+	s.bar, s.worth, s.changed = best, value, w.pass
 	return true
 }
 
-// exchange moves one piece, or swaps one for one, between two strips when that
-// is better.
-func (w *workshop) exchange(a, b *strip) bool {
-	for _, x := range a.takes {
-		if w.try(a, b, x.item, -1) {
-			return true
-		}
-		for _, y := range b.takes {
-			if x.item != y.item && w.try(a, b, x.item, y.item) {
-				return true
-			}
+// deal deals the pieces of two strips out again in the best of all ways, and
+// reports whether that is better than it was.
+func (w *workshop) deal(a, b *strip) bool {
+	w.steps -= 5
+	d := dealing{w: w, a: a, b: b, pieces: a.pieces + b.pieces, content: a.content + b.content, best: a.worth.add(b.worth)}
+	d.both = slices.Clone(a.takes)
+	for _, t := range b.takes {
+		d.both = change(d.both, t.item, t.n)
+	}
+	ways := 1
+	for _, t := range d.both {
+		if ways *= t.n + 1; ways > maxDeal {
+			return false
 		}
 	}
-	for _, y := range b.takes {
-		if w.try(b, a, y.item, -1) {
-			return true
+	d.now = make([]int, len(d.both))
+	d.walk(0, 0, 0)
+	if d.found == nil {
+		return false
+	}
+	a.takes, b.takes = nil, nil
+	a.pieces, b.pieces, a.content, b.content = 0, 0, 0, 0
+	for i, t := range d.both {
+		a.give(w.in, t.item, d.found[i])
+		b.give(w.in, t.item, t.n-d.found[i])
+	}
+	for _, s := range []*strip{a, b} {
+		s.worth = w.worth(s.bar, s.content, s.pieces)
+		s.changed = w.pass
+		if s.pieces == 0 {
+			w.spare[s.bar]++
 		}
 	}
-	return false
+	return true
 }
 
-// try gives item x of strip a to strip b, for item y if it is not -1.
-func (w *workshop) try(a, b *strip, x, y int) bool {
+// maxDeal is how many ways to deal out a pair are looked into.
+const maxDeal = 1500
+
+// A dealing is a search for the best way to deal the pieces of two strips out.
+type dealing struct {
+	w       *workshop
+	a, b    *strip
+	both    []take
+	pieces  int
+	content int64
+	now     []int // how many of each go to a
+	found   []int
+	best    worth
+}
+
+// walk decides the takes from i on, when a has so many pieces and so much content.
+func (d *dealing) walk(i, pieces int, content int64) {
+	w := d.w
+	if content > w.in.bars[d.a.bar].capacity {
+		return
+	}
+	if i < len(d.both) {
+		for n := 0; n <= d.both[i].n; n++ {
+			d.now[i] = n
+			d.walk(i+1, pieces+n, content+int64(n)*w.in.size[d.both[i].item])
+		}
+		return
+	}
 	w.steps--
-	shift, moved := w.in.size[x], 1
-	if y >= 0 {
-		shift -= w.in.size[y]
-		moved = 0
+	if d.content-content > w.in.bars[d.b.bar].capacity {
+		return
 	}
-	if a.content-shift > w.in.bars[a.bar].capacity || b.content+shift > w.in.bars[b.bar].capacity {
-		return false
+	v := w.worth(d.a.bar, content, pieces).add(w.worth(d.b.bar, d.content-content, d.pieces-pieces))
+	if v.lessThan(d.best) {
+		d.best, d.found = v, slices.Clone(d.now)
 	}
-	va := w.worth(a.bar, a.content-shift, a.pieces-moved)
-	vb := w.worth(b.bar, b.content+shift, b.pieces+moved)
-	if !va.add(vb).lessThan(a.worth.add(b.worth)) {
-		return false
-	}
-	a.change(x, -1)
-	b.change(x, 1)
-	if y >= 0 {
-		b.change(y, -1)
-		a.change(y, 1)
-	}
-	a.content -= shift
-	b.content += shift
-	a.pieces -= moved
-	b.pieces += moved
-	a.worth, b.worth = va, vb
-	if a.pieces == 0 {
-		w.spare[a.bar]++
-	}
-	return true
 }
 
-// change adds n pieces of an item to the strip's takes.
-func (s *strip) change(item, n int) {
-	at, ok := slices.BinarySearchFunc(s.takes, item, func(t take, item int) int { return t.item - item })
+// give adds n pieces of an item.
+func (s *strip) give(in *instance, item, n int) {
+	if n > 0 {
+		s.takes = append(s.takes, take{item, n})
+		s.pieces += n
+		s.content += int64(n) * in.size[item]
+	}
+}
+
+// change returns the takes with n more pieces of an item.
+func change(takes []take, item, n int) []take {
+	at, ok := slices.BinarySearchFunc(takes, item, func(t take, item int) int { return t.item - item })
 	if !ok {
-		s.takes = slices.Insert(s.takes, at, take{item: item})
+		takes = slices.Insert(takes, at, take{item: item})
 	}
-	if s.takes[at].n += n; s.takes[at].n == 0 {
-		s.takes = slices.Delete(s.takes, at, at+1)
-	}
+	takes[at].n += n
+	return takes
 }
