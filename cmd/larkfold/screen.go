@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"io"
 	"os"
+	"regexp"
 	"strings"
 	"unicode"
 
@@ -195,16 +196,15 @@ func indented(lines []string, first, others string) string {
 	return b.String()
 }
 
+var bullet = regexp.MustCompile(`^(· |[0-9]{1,2}\. )`)
+
 // wrap breaks text into lines of at most width columns, between words or, where
-// a word is wider than that, between its characters. A line that begins with a
-// dot is set in below it.
+// a word is wider than that, between its characters. Below a line that begins with
+// a dot or a number the rest is set in.
 func wrap(text string, width int) []string {
 	var lines []string
 	for paragraph := range strings.SplitSeq(text, "\n") {
-		in := ""
-		if strings.HasPrefix(paragraph, "· ") {
-			in = "  "
-		}
+		in := strings.Repeat(" ", uniseg.StringWidth(bullet.FindString(paragraph)))
 		line, at := "", 0
 		add := func(part string) {
 			wide := uniseg.StringWidth(strings.TrimRight(part, " "))
