@@ -3,7 +3,6 @@ package bot
 import (
 	"context"
 	"crypto/ed25519"
-	"encoding/json"
 	"errors"
 	"fmt"
 	"log/slog"
@@ -137,16 +136,10 @@ func (b *Bot) identify(ctx context.Context) error {
 	}
 	var app struct{ ID string }
 	err := b.patiently(ctx, "asking for the application", func() error {
-		address := discordgo.EndpointOAuth2Application("@me")
-		body, err := b.rest.session.RequestWithBucketID(http.MethodGet, address, nil, address,
-			discordgo.WithContext(ctx), discordgo.WithRetryOnRatelimit(false))
-		if err != nil {
-			return err
-		}
-		return json.Unmarshal(body, &app)
+		return b.rest.read(ctx, http.MethodGet, discordgo.EndpointOAuth2Application("@me"), nil, &app)
 	})
 	if err != nil {
-		return err
+		return b.final(err)
 	}
 	b.appID.Store(&app.ID)
 	return nil
@@ -156,7 +149,8 @@ func (b *Bot) identify(ctx context.Context) error {
 // refuses for good, or the time for a dead connection has passed.
 func (b *Bot) patiently(ctx context.Context, what string, call func() error) error {
 	until := time.Now().Add(b.config.Timing.Silence)
-	for wait := b.config.Timing.Reconnect; ; wait = min(2*wait, 60*b.config.Timing.Reconnect) {
+	for pause := b.config.Timing.Reconnect; ; pause = min(2*pause, 60*b.config.Timing.Reconnect) {
+		wait := pause
 		err := call()
 		if err == nil {
 			return nil
@@ -165,7 +159,11 @@ func (b *Bot) patiently(ctx context.Context, what string, call func() error) err
 			return final
 		}
 		if s := status(err); s >= 400 && s < 500 && s != http.StatusTooManyRequests {
-			return &ExitError{ExitConfig, b.redact.text(fmt.Sprintf("%s: the platform refused: %v", what, err))}
+			return fmt.Errorf("%s: the platform refused: %w", what, err)
+		}
+		var limited *discordgo.RateLimitError
+		if errors.As(err, &limited) {
+			wait = max(wait, limited.RetryAfter)
 		}
 		if time.Now().Add(wait).After(until) {
 			return &ExitError{ExitDeadSocket, b.redact.text(fmt.Sprintf("%s: %v", what, err))}
@@ -179,18 +177,25 @@ func (b *Bot) patiently(ctx context.Context, what string, call func() error) err
 	}
 }
 
+// final makes a refusal at the start the end of the process.
+func (b *Bot) final(err error) error {
+	if status(err) == 0 {
+		return err
+	}
+	return &ExitError{ExitConfig, b.redact.text(err.Error())}
+}
+
 // connect starts the shards group by group, as fast as the platform allows.
 func (b *Bot) connect(ending, stopping context.Context, group *errgroup.Group) error {
-	var gateway *discordgo.GatewayBotResponse
-	err := b.patiently(ending, "asking for the gateway", func() (err error) {
-		gateway, err = b.rest.session.GatewayBot(discordgo.WithContext(stopping), discordgo.WithRetryOnRatelimit(false))
-		return err
+	var gateway discordgo.GatewayBotResponse
+	err := b.patiently(ending, "asking for the gateway", func() error {
+		return b.rest.read(stopping, http.MethodGet, discordgo.EndpointGatewayBot, nil, &gateway)
 	})
 	if stopping.Err() != nil {
 		return nil
 	}
 	if err != nil {
-		return err
+		return b.final(err)
 	}
 	shards := b.config.Shards
 	if shards.Count == 0 {

@@ -191,3 +191,32 @@ func TestStopBeforeItIsConnected(t *testing.T) {
 		})
 	}
 }
+
+func TestForbiddenRegistrationEndsTheProcess(t *testing.T) {
+	t.Parallel()
+	p := platformtest.Start(t, platformtest.Options{})
+	p.Fault(platformtest.RouteCommands, 1, platformtest.Status(403))
+	var exit *bot.ExitError
+	require.ErrorAs(t, launch(t, p, only(saying("hello")), nil).wait(), &exit)
+	require.Equal(t, bot.ExitConfig, exit.ExitCode())
+	require.Contains(t, exit.Error(), "scope applications.commands")
+}
+
+func TestRefusedRegistrationIsLogged(t *testing.T) {
+	t.Parallel()
+	p := platformtest.Start(t, platformtest.Options{})
+	p.Fault(platformtest.RouteCommands, 1, platformtest.Refuse())
+	r := start(t, p, only(saying("hello")), nil)
+	require.Contains(t, r.log.String(), "commands not registered")
+	require.Equal(t, "hello", p.Member("ana").Wait(p.Member("ana").Send(2, map[string]any{"name": "go", "type": 1})).Text())
+}
+
+func TestRateLimitedGatewayAddressIsNoSleep(t *testing.T) {
+	t.Parallel()
+	p := platformtest.Start(t, platformtest.Options{})
+	p.Fault(platformtest.RouteGateway, 1, platformtest.RateLimit(time.Hour))
+	r := launch(t, p, only(saying("hello")), func(c *bot.Config) { c.Timing.Silence = 300 * time.Millisecond })
+	var exit *bot.ExitError
+	require.ErrorAs(t, r.wait(), &exit, "the library waits with its lock held, so the watchdog ends it")
+	require.Equal(t, bot.ExitDeadSocket, exit.ExitCode())
+}

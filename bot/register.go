@@ -5,6 +5,7 @@ import (
 	"encoding/json"
 	"errors"
 	"fmt"
+	"net/http"
 	"slices"
 
 	"github.com/bwmarrin/discordgo"
@@ -44,10 +45,12 @@ func (b *Bot) register(ctx context.Context, guild string, dryRun bool) (Registra
 	}
 	var there []*discordgo.ApplicationCommand
 	appID := *b.appID.Load()
-	once := []discordgo.RequestOption{discordgo.WithContext(ctx), discordgo.WithRetryOnRatelimit(false)}
-	err := b.patiently(ctx, "reading the registered commands", func() (err error) {
-		there, err = b.rest.session.ApplicationCommands(appID, guild, once...)
-		return err
+	address := discordgo.EndpointApplicationGlobalCommands(appID)
+	if guild != "" {
+		address = discordgo.EndpointApplicationGuildCommands(appID, guild)
+	}
+	err := b.patiently(ctx, "reading the registered commands", func() error {
+		return b.rest.read(ctx, http.MethodGet, address+"?with_localizations=true", nil, &there)
 	})
 	if err != nil {
 		return Registration{}, err
@@ -57,8 +60,8 @@ func (b *Bot) register(ctx context.Context, guild string, dryRun bool) (Registra
 		return registration, nil
 	}
 	err = b.patiently(ctx, "registering the commands", func() error {
-		_, err := b.rest.session.ApplicationCommandBulkOverwrite(appID, guild, wanted, once...)
-		return err
+		var written []*discordgo.ApplicationCommand
+		return b.rest.read(ctx, http.MethodPut, address, wanted, &written)
 	})
 	registration.Written = err == nil
 	return registration, err
@@ -72,6 +75,8 @@ func (b *Bot) registerAtStart(ctx context.Context) error {
 	switch {
 	case errors.As(err, &exit) && exit.Code == ExitConfig, ctx.Err() != nil:
 		return err
+	case status(err) == http.StatusForbidden:
+		return &ExitError{ExitConfig, "the commands cannot be registered here: is the application installed in that server, with the scope applications.commands? " + b.redact.text(err.Error())}
 	case err != nil:
 		b.log.Error("commands not registered", b.redact.attr(err))
 	case r.Same():

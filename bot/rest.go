@@ -44,6 +44,7 @@ func newSession(token string, client *http.Client) (*discordgo.Session, error) {
 	session.SyncEvents = false
 	session.LogLevel = discordgo.LogWarning
 	session.ShouldReconnectOnError = false // the shard does, knowing the close codes
+	session.ShouldRetryOnRateLimit = false // the library would sleep for as long as it is told
 	session.UserAgent = "DiscordBot (larkfold, 1)"
 	return session, nil
 }
@@ -81,10 +82,26 @@ func (r redirect) RoundTrip(req *http.Request) (*http.Response, error) {
 // call makes one attempt of a REST call, without any of the library's retries,
 // which a context cannot stop. The limiter belongs to one interaction: the
 // library keeps a bucket for every address for ever, and each interaction has its own.
-func (r *rest) call(ctx context.Context, limiter *discordgo.RateLimiter, method, address, contentType string, body []byte) error {
-	_, err := r.session.RequestWithLockedBucket(method, address, contentType, body, limiter.LockBucket(address), 0,
-		discordgo.WithContext(ctx), discordgo.WithRetryOnRatelimit(false), discordgo.WithRestRetries(0))
-	return err
+func (r *rest) call(ctx context.Context, limiter *discordgo.RateLimiter, method, address, contentType string, body []byte) ([]byte, error) {
+	return r.session.RequestWithLockedBucket(method, address, contentType, body, limiter.LockBucket(address), 0,
+		discordgo.WithContext(ctx), discordgo.WithRestRetries(0))
+}
+
+// read makes one attempt of a call outside any interaction and decodes what it
+// returns. Its limiter is its own as well, because the library's sleeps.
+func (r *rest) read(ctx context.Context, method, address string, body, into any) error {
+	var raw []byte
+	if body != nil {
+		var err error
+		if raw, err = json.Marshal(body); err != nil {
+			return err
+		}
+	}
+	answer, err := r.call(ctx, discordgo.NewRatelimiter(), method, address, "application/json", raw)
+	if err != nil {
+		return err
+	}
+	return json.Unmarshal(answer, into)
 }
 
 // answer sends the first answer. It tries once more if the platform had a
@@ -102,7 +119,8 @@ func (r *rest) answer(ctx context.Context, in *interaction, resp response) error
 	defer cancel()
 	address := discordgo.EndpointInteractionResponse(in.ID, in.Token)
 	err = r.retry(ctx, 2, time.Until(deadline), func() error {
-		return r.call(ctx, in.limiter, http.MethodPost, address, contentType, body)
+		_, err := r.call(ctx, in.limiter, http.MethodPost, address, contentType, body)
+		return err
 	})
 	if errorCode(err) == codeAlreadyAcknowledged {
 		return nil
@@ -129,7 +147,7 @@ func (r *rest) send(ctx context.Context, in *interaction, method, address string
 	const earlyTries = 4 // while the first answer may still be on its way
 	missing := 0
 	return r.retry(ctx, 8, r.timing.Edit, func() error {
-		err := r.call(ctx, in.limiter, method, address, contentType, body)
+		_, err := r.call(ctx, in.limiter, method, address, contentType, body)
 		if status(err) == http.StatusNotFound {
 			if missing++; missing < earlyTries {
 				return temporary{err}

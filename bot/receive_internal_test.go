@@ -1,0 +1,46 @@
+package bot
+
+import (
+	"context"
+	"fmt"
+	"log/slog"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/require"
+
+	"larkfold/commands"
+)
+
+type constantApp struct{}
+
+func (constantApp) Commands() []commands.Command {
+	return []commands.Command{{Name: "go", Description: "Goes."}}
+}
+
+func (constantApp) Do(context.Context, commands.Request) (commands.Reply, error) {
+	return commands.Reply{Blocks: []commands.Block{commands.Text{Text: "constant"}}}, nil
+}
+
+func (constantApp) Complete(context.Context, commands.Request, string, string) ([]commands.Choice, error) {
+	return nil, nil
+}
+
+type nowhere struct{}
+
+func (nowhere) answer(context.Context, *interaction, response) error { return nil }
+
+// BenchmarkReceive is what one interaction costs here, without sending the answer.
+func BenchmarkReceive(b *testing.B) {
+	bot, err := New(Config{App: constantApp{}, Token: "t", ApplicationID: "9", Log: slog.New(slog.DiscardHandler)})
+	require.NoError(b, err)
+	b.ReportAllocs()
+	for n := range b.N {
+		raw := fmt.Appendf(nil, `{"id":"%d","application_id":"9","type":2,"token":"token","version":1,"channel_id":"6","locale":"en-GB",`+
+			`"app_permissions":"0","entitlements":[],"attachment_size_limit":10485760,"guild_id":"7","context":0,"data":{"id":"1","name":"go","type":1},`+
+			`"member":{"user":{"id":"5","username":"ana","global_name":null},"permissions":"2048","nick":null,"roles":[]}}`, n+1)
+		if end := bot.dispatcher.receive(context.Background(), raw, time.Now(), nowhere{}); end != outcomeAnswered {
+			b.Fatal(end)
+		}
+	}
+}
