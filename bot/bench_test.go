@@ -161,7 +161,7 @@ func TestMemoryAfterManyInteractions(t *testing.T) {
 	}
 	for _, kind := range []string{"bare", "larkfold"} {
 		p := platformtest.Start(t, platformtest.Options{})
-		stop := func() {}
+		var stop func()
 		if kind == "bare" {
 			session := bare(t, p)
 			stop = func() { _ = session.Close() }

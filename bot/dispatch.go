@@ -90,7 +90,7 @@ func (d *dispatcher) receive(ctx context.Context, raw []byte, received time.Time
 			end = outcomeFault
 		}
 		d.metrics.done(kindName(in.Type), end, deferred, time.Since(received))
-		d.log.Info("interaction", "id", in.ID, "reference", in.reference(), "kind", kindName(in.Type),
+		d.log.Info("interaction", "id", in.ID, "reference", in.reference(), "kind", kindName(in.Type), "what", in.what(),
 			"outcome", string(end), "deferred", deferred, "took", time.Since(received))
 	}()
 

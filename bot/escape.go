@@ -30,7 +30,7 @@ func escape(line string) string {
 	start := true // nothing but blanks and digits so far
 	for i, r := range runes {
 		switch r {
-		case '\\', '*', '_', '~', '`', '|', '<', '>', '[', ']', '(', ')', '@':
+		case '\\', '*', '_', '~', '`', '|', '<', '>', '[', ']', '@':
 			b.WriteByte('\\')
 		case '#', '-', '+':
 			if start {

@@ -6,6 +6,7 @@ import (
 	"strings"
 	"testing"
 
+	"github.com/sebdah/goldie/v2"
 	"github.com/stretchr/testify/require"
 	"pgregory.net/rapid"
 
@@ -263,7 +264,7 @@ func TestEscape(t *testing.T) {
 		"1. first":               `1\. first`,
 		"> quote":                `\> quote`,
 		"<@42> @here":            `\<\@42\> \@here`,
-		"[a](https://b.example)": `\[a\]\(https\://b.example\)`,
+		"[a](https://b.example)": `\[a\](https\://b.example)`,
 		`back\slash`:             `back\\slash`,
 		":knot: at 12:30":        `\:knot: at 12:30`,
 	} {
@@ -312,4 +313,34 @@ func TestControlsThatDoNotFitAreSaidSo(t *testing.T) {
 	require.Error(t, errors.Join(faults...))
 	require.Contains(t, m.Embeds[0].Description, "3 of the choices could not be shown")
 	platformTakes(t, m, fileBytes)
+}
+
+// The whole message of a typical answer, as it goes out; read it in testdata/answer.golden.
+func TestTypicalAnswerIsGolden(t *testing.T) {
+	t.Parallel()
+	m, faults := fit(commands.Reply{Blocks: []commands.Block{
+		commands.Heading{Text: "Wall hanging, 40 cm by 70 cm"},
+		commands.Table{
+			Columns: []commands.Column{{Title: "Label"}, {Title: "Count", Right: true}, {Title: "Cut"}, {Title: "For"}},
+			Rows:    [][]string{{"A", "12", "3.20 m", "fold over the dowel"}, {"B", "1", "55 cm", "wrap"}, {"C", "40", "50 cm", "fringe"}},
+			Short:   []string{"A  12 x 3.20 m  fold", "B   1 x 55 cm   wrap", "C  40 x 50 cm   fringe", "total 58.95 m"},
+		},
+		commands.Facts{Facts: []commands.Fact{{Label: "Cord", Value: "3 mm cotton, 3-ply"}, {Label: "Margin", Value: "10 % (my_swatches)"}}},
+		commands.Picture{Name: "hanging.png", PNG: []byte("png"), Alt: "Twelve folded cords on a dowel, four rows of square knots"},
+		commands.Heading{Text: "Where the cord goes"},
+		commands.Text{Text: "Each cord is folded in half over the dowel.\n- 24 ends of 1.60 m\n- see https://example.org"},
+		commands.Verbatim{Text: "rows 4: square\n        ^^^^^^"},
+		commands.Caution{Text: "Keep long ends away from small children."},
+		commands.Actions{
+			Buttons: []commands.Button{{Label: "Save", Do: commands.Action{Name: "project.save", Version: 1, Key: "k3f9", Op: "o1"}, Main: true},
+				{Label: "Forget", Do: commands.Action{Name: "project.forget", Version: 1, Key: "k3f9", Op: "o2"}, Danger: true}},
+			Menus: []commands.Menu{{Placeholder: "In my cord", Do: commands.Action{Name: "project.cord", Version: 2, Key: "k3f9"},
+				Choices: []commands.Choice{{Name: "4 mm jute", Value: "jute4"}, {Name: "5 mm cotton", Value: "cotton5"}}}},
+		},
+	}}, fileBytes)
+	require.Empty(t, faults)
+	platformTakes(t, m, fileBytes)
+	raw, err := json.MarshalIndent(m, "", "  ")
+	require.NoError(t, err)
+	goldie.New(t).Assert(t, "answer", append(raw, '\n'))
 }

@@ -181,6 +181,19 @@ func (in *interaction) reference() string {
 	return strconv.FormatUint(n, 36)
 }
 
+// what names the command or the action, for the log.
+func (in *interaction) what() string {
+	switch {
+	case in.Data == nil:
+		return ""
+	case in.Type == kindCommand || in.Type == kindAutocomplete:
+		path, _ := in.Data.path()
+		return path
+	}
+	do, _ := decodeAction(in.Data.CustomID)
+	return do.Name
+}
+
 // request is the interaction in the words of commands.
 func (in *interaction) request() (commands.Request, error) {
 	who := in.who()

@@ -234,7 +234,7 @@ func FuzzDecode(f *testing.F) {
 	}
 	f.Fuzz(func(t *testing.T, raw []byte) {
 		in, err := decode(raw, time.Now())
-		_ = in.reference()
+		_, _ = in.reference(), in.what()
 		if err != nil || in.Type == kindPing {
 			return
 		}
