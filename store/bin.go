@@ -12,7 +12,7 @@ func (tx *Tx) DeleteProject(id string, expected uint64) (Project, error) {
 		return Project{}, err
 	}
 	if expected != AnyRevision && expected != p.Revision {
-		return Project{}, &Conflict{Kind: KindProject, Name: p.Name, Expected: expected, Found: p.Revision, Yours: p, Stored: p}
+		return Project{}, &Conflict{Kind: KindProject, Name: p.Name, Expected: expected, Found: p.Revision, Stored: p}
 	}
 	if err := tx.delete(tx.projectKey(id)); err != nil {
 		return Project{}, err

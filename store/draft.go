@@ -1,6 +1,7 @@
 package store
 
 import (
+	"errors"
 	"fmt"
 	"slices"
 )
@@ -9,7 +10,7 @@ func (tx *Tx) draftKey(key string) []byte { return tx.key(draftRecord, []byte(ke
 
 // SaveDraft: see [Shelf.SaveDraft].
 func (tx *Tx) SaveDraft(draft Draft) (_ Draft, err error) {
-	if err := tx.shelf.limits.checkData(draft.Payload); err != nil {
+	if err := errors.Join(checkID("key of a draft", draft.Key), checkID("kind of draft", draft.Kind), tx.shelf.limits.cleanData(&draft.Payload)); err != nil {
 		return Draft{}, err
 	}
 	if !draft.Expires.After(tx.now) {
@@ -19,9 +20,6 @@ func (tx *Tx) SaveDraft(draft Draft) (_ Draft, err error) {
 		if draft.Key, err = tx.newID(); err != nil {
 			return Draft{}, err
 		}
-	}
-	if len(draft.Key) > 100 {
-		return Draft{}, &InvalidError{What: "key of a draft", Read: draft.Key, Reason: "keys have at most 100 bytes"}
 	}
 	if err := tx.DeleteDraft(draft.Key); err != nil {
 		return Draft{}, err

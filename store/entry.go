@@ -23,6 +23,9 @@ func (tx *Tx) communityBook(community string) (bookOwner, error) {
 	if community == "" {
 		return bookOwner{}, &InvalidError{What: "community", Reason: "there is none outside a server"}
 	}
+	if err := checkID("community", community); err != nil {
+		return bookOwner{}, err
+	}
 	return bookOwner{spaceCommunity, tx.shelf.hash.community(community)}, nil
 }
 
@@ -104,7 +107,7 @@ func (tx *Tx) saveEntry(o bookOwner, book Book, e Entry, expected uint64) (Entry
 	if e.Name, err = cleanName(e.Name); err != nil {
 		return Entry{}, err
 	}
-	if err := tx.shelf.limits.checkData(e.Data); err != nil {
+	if err := tx.shelf.limits.cleanData(&e.Data); err != nil {
 		return Entry{}, err
 	}
 	key := tx.entryKey(o, t, e.Name)

@@ -69,8 +69,10 @@ func (e *NotFound) Error() string {
 func (e *NotFound) Unwrap() error { return ErrNotFound }
 
 // Conflict says that a record changed between reading and saving it. Nothing
-// was written. Yours and Stored hold both versions, of the type that was saved
-// ([Project], [Swatch], [Entry], [Preferences], [Settings], or [Leftovers]).
+// was written. Yours is what was to be saved ([Project], [Swatch], [Entry],
+// [Preferences], [Settings] or [LeftoverChange]) and nil for undoing and
+// deleting; Stored is the newest version ([Leftovers] for a shelf, otherwise
+// the same type).
 type Conflict struct {
 	Kind     Kind
 	Name     string

@@ -75,6 +75,11 @@ func (c *codec) readHeader(r Reader) (h header, sealedBy string, found bool, err
 		return header{}, "", false, &Fault{Kind: ErrNewerFormat, Sentence: fmt.Sprintf(
 			"This store has format %d; this program reads formats up to %d. Use a newer program.", h.Format, format)}
 	}
+	for _, id := range h.Unfinished {
+		if err := c.mustKnow(id); err != nil {
+			return header{}, "", false, err
+		}
+	}
 	return h, sealedBy, true, nil
 }
 
@@ -91,16 +96,10 @@ func (c *codec) mustKnow(id string) error {
 }
 
 // settle takes over what a header says.
-func (s *Shelf) settle(h header) error {
-	for _, id := range h.Unfinished {
-		if err := s.codec.mustKnow(id); err != nil {
-			return err
-		}
-	}
+func (s *Shelf) settle(h header) {
 	s.hash = hasher{secret: h.Secret}
 	s.format = h.Format
 	s.codec.plain.Store(s.codec.current == nil || slices.Contains(h.Unfinished, plainValues))
-	return nil
 }
 
 func (c *codec) wantsNewSeal(sealedBy string) bool {

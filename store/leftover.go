@@ -50,8 +50,11 @@ func compareLeftovers(a, b Leftover) int {
 
 // ChangeLeftovers: see [Shelf.ChangeLeftovers].
 func (tx *Tx) ChangeLeftovers(change LeftoverChange, expected uint64) (Leftovers, error) {
-	shelf, err := tx.shelfAt(expected)
+	shelf, err := tx.shelfAt(expected, change)
 	if err != nil {
+		return Leftovers{}, err
+	}
+	if err := errors.Join(checkText("reason", change.Why), within("bytes of a reason", len(change.Why), tx.shelf.limits.NoteBytes)); err != nil {
 		return Leftovers{}, err
 	}
 	work := newShelfWork(shelf)
@@ -77,7 +80,7 @@ func (tx *Tx) ChangeLeftovers(change LeftoverChange, expected uint64) (Leftovers
 
 // UndoLeftovers: see [Shelf.UndoLeftovers].
 func (tx *Tx) UndoLeftovers(steps int, expected uint64) (Leftovers, error) {
-	shelf, err := tx.shelfAt(expected)
+	shelf, err := tx.shelfAt(expected, nil)
 	if err != nil {
 		return Leftovers{}, err
 	}
@@ -99,11 +102,11 @@ func (tx *Tx) UndoLeftovers(steps int, expected uint64) (Leftovers, error) {
 	return tx.putShelf(shelf, work, "undo "+journal[steps-1].Why)
 }
 
-// shelfAt returns the shelf if it is at the expected revision.
-func (tx *Tx) shelfAt(expected uint64) (Leftovers, error) {
+// shelfAt returns the shelf if it is at the revision that a change, yours, expects.
+func (tx *Tx) shelfAt(expected uint64, yours any) (Leftovers, error) {
 	shelf, err := tx.Leftovers()
 	if err == nil && expected != AnyRevision && expected != shelf.Revision {
-		err = &Conflict{Kind: KindShelf, Expected: expected, Found: shelf.Revision, Stored: shelf}
+		err = &Conflict{Kind: KindShelf, Expected: expected, Found: shelf.Revision, Yours: yours, Stored: shelf}
 	}
 	return shelf, err
 }
@@ -123,7 +126,7 @@ func (tx *Tx) checkLeftover(piece *Leftover) error {
 	return errors.Join(wrong, checkText("cord", piece.Cord), checkText("note", piece.Note),
 		within("bytes of cord description", len(piece.Cord), limits.NoteBytes),
 		within("bytes of notes", len(piece.Note), limits.NoteBytes),
-		limits.checkData(piece.Data))
+		limits.cleanData(&piece.Data))
 }
 
 // putShelf writes what has changed between the shelf and the work on it, and the journal.

@@ -46,18 +46,33 @@ func foldRune(r rune) rune {
 	return unicode.ToLower(least)
 }
 
-// checkData refuses JSON that is too long or none.
-func (l Limits) checkData(data json.RawMessage) error {
-	if len(data) == 0 {
+// cleanData puts JSON into the form in which it will be read back, and refuses
+// what is too long or no JSON.
+func (l Limits) cleanData(data *json.RawMessage) error {
+	if len(*data) == 0 {
+		*data = nil
 		return nil
 	}
-	if err := within("bytes of data in one record", len(data), l.DataBytes); err != nil {
+	if err := within("bytes of data in one record", len(*data), l.DataBytes); err != nil {
 		return err
 	}
-	if !json.Valid(data) {
-		return &InvalidError{What: "data", Read: string(data[:min(len(data), 40)]), Reason: "it is not JSON"}
+	clean, err := json.Marshal(*data)
+	if err != nil {
+		return &InvalidError{What: "data", Read: string((*data)[:min(len(*data), 40)]), Reason: "it is not JSON"}
 	}
+	*data = clean
 	return nil
+}
+
+// idBytes is how long the id of a member, a community or a channel may be.
+const idBytes = 200
+
+// checkID refuses an id that could not be kept as it is.
+func checkID(what, id string) error {
+	if len(id) > idBytes {
+		return &InvalidError{What: what, Read: id[:40], Reason: fmt.Sprintf("it has %d bytes and an id has at most %d", len(id), idBytes)}
+	}
+	return checkText(what, id)
 }
 
 func checkText(what, text string) error {

@@ -31,7 +31,7 @@ func (tx *Tx) once(name string, change func(*Tx) (json.RawMessage, error)) (resu
 	if err != nil {
 		return nil, false, err
 	}
-	if err := tx.shelf.limits.checkData(result); err != nil {
+	if err := tx.shelf.limits.cleanData(&result); err != nil {
 		return nil, false, err
 	}
 	done = operation{Result: result, Done: tx.now, Expires: tx.now.Add(tx.shelf.limits.OperationLife)}

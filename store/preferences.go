@@ -10,7 +10,7 @@ func (tx *Tx) Preferences() (p Preferences, err error) {
 
 // SavePreferences: see [Shelf.SavePreferences].
 func (tx *Tx) SavePreferences(data json.RawMessage, expected uint64) (Preferences, error) {
-	if err := tx.shelf.limits.checkData(data); err != nil {
+	if err := tx.shelf.limits.cleanData(&data); err != nil {
 		return Preferences{}, err
 	}
 	stored, err := tx.Preferences()

@@ -53,7 +53,7 @@ func (tx *Tx) checkProject(p *Project) (err error) {
 		checkText("sheet", p.Sheet), checkText("notes", p.Notes),
 		within("bytes of sheet text", len(p.Sheet), limits.SheetBytes),
 		within("bytes of notes", len(p.Notes), limits.NoteBytes),
-		limits.checkData(p.Data))
+		limits.cleanData(&p.Data))
 }
 
 func (tx *Tx) createProject(p Project) (Project, error) {
@@ -241,7 +241,7 @@ func (tx *Tx) UndoProject(id string, steps int, expected uint64) (Project, error
 		return Project{}, err
 	}
 	if expected != AnyRevision && expected != stored.Revision {
-		return Project{}, &Conflict{Kind: KindProject, Name: stored.Name, Expected: expected, Found: stored.Revision, Yours: stored, Stored: stored}
+		return Project{}, &Conflict{Kind: KindProject, Name: stored.Name, Expected: expected, Found: stored.Revision, Stored: stored}
 	}
 	earlier, err := tx.earlier(stored, steps)
 	if err != nil {

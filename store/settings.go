@@ -29,8 +29,13 @@ func (tx *Tx) SaveSettings(community string, set Settings, expected uint64) (Set
 	if err := within("sharing channels", len(set.Channels), tx.shelf.limits.CommunityChannels); err != nil {
 		return Settings{}, err
 	}
-	if err := tx.shelf.limits.checkData(set.Data); err != nil {
+	if err := tx.shelf.limits.cleanData(&set.Data); err != nil {
 		return Settings{}, err
+	}
+	for _, channel := range set.Channels {
+		if err := checkID("channel", channel); err != nil {
+			return Settings{}, err
+		}
 	}
 	var stored Settings
 	if _, err := tx.get(key, &stored); err != nil {

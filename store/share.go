@@ -18,7 +18,7 @@ func (tx *Tx) ShareProject(share Share) (Share, error) {
 	if err != nil {
 		return Share{}, err
 	}
-	if err := tx.shelf.limits.checkData(share.Data); err != nil {
+	if err := errors.Join(checkID("community", share.Community), checkID("channel", share.Channel), tx.shelf.limits.cleanData(&share.Data)); err != nil {
 		return Share{}, err
 	}
 	n, err := tx.count(tx.key(shareOfRecord))

@@ -42,9 +42,7 @@ func New(ctx context.Context, engine Engine, options Options) (*Shelf, error) {
 			return nil, err
 		}
 	}
-	if err := s.settle(h); err != nil {
-		return nil, err
-	}
+	s.settle(h)
 	return s, s.migrate(ctx)
 }
 
@@ -56,9 +54,7 @@ func Verify(ctx context.Context, engine Engine, options Options) (CheckReport, e
 	if err != nil {
 		return CheckReport{}, err
 	}
-	if err := s.settle(h); err != nil {
-		return CheckReport{}, err
-	}
+	s.settle(h)
 	return s.Check(ctx)
 }
 

@@ -39,7 +39,7 @@ func (tx *Tx) checkSwatch(swatch *Swatch) (err error) {
 	limits := tx.shelf.limits
 	return errors.Join(checkText("cord", swatch.Cord),
 		within("bytes of cord description", len(swatch.Cord), limits.NoteBytes),
-		limits.checkData(swatch.Data))
+		limits.cleanData(&swatch.Data))
 }
 
 func (tx *Tx) createSwatch(swatch Swatch) (Swatch, error) {

@@ -58,7 +58,7 @@ func checkMember(member string) error {
 	if member == "" {
 		return &InvalidError{What: "member", Reason: "every record belongs to somebody"}
 	}
-	return nil
+	return checkID("member", member)
 }
 
 const idSize = 13 // characters

@@ -161,7 +161,10 @@ func (r *request) run(w store.Writer) {
 // open what is on the disk, nothing more is written until the file is opened anew.
 func (e *Engine) writeFault(err error) error {
 	switch {
-	case errors.Is(err, store.ErrReadOnly), errors.Is(err, store.ErrDamaged):
+	case errors.Is(err, store.ErrReadOnly):
+		return err
+	case errors.Is(err, store.ErrDamaged): // bbolt stumbled half way and cannot be trusted to write again
+		e.stopWriting(err)
 		return err
 	case errors.Is(err, bolterrors.ErrDatabaseNotOpen), errors.Is(err, bolterrors.ErrDatabaseReadOnly):
 		return e.fault(err)
@@ -171,10 +174,15 @@ func (e *Engine) writeFault(err error) error {
 	}
 	fault := &store.Fault{Kind: store.ErrReadOnly, Cause: fmt.Errorf("writing %s: %w", e.db.Path(), err),
 		Sentence: "Nothing was saved: the store's file could not be written. Reading goes on; start the program anew when the disk is sound."}
-	e.mu.Lock()
-	e.broken = fault
-	e.mu.Unlock()
+	e.stopWriting(fault)
 	return fault
+}
+
+// stopWriting refuses every later change with that error.
+func (e *Engine) stopWriting(err error) {
+	e.mu.Lock()
+	defer e.mu.Unlock()
+	e.broken = err
 }
 
 // noRoom tells whether a write failed for want of room.

@@ -2,5 +2,5 @@
 // engine in memory for the tests of other packages, [NewMemory].
 //
 // An engine's own test is a call of Run. What goes wrong by chance prints the
-// seed it came from; give it back with -seed.
+// seed it came from; give it back in the environment as [SeedVariable].
 package storetest

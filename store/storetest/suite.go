@@ -3,8 +3,9 @@ package storetest
 import (
 	"context"
 	"errors"
-	"flag"
 	"math/rand/v2"
+	"os"
+	"strconv"
 	"testing"
 	"time"
 
@@ -26,17 +27,18 @@ type Subject struct {
 	Forgets bool
 }
 
-var seedFlag = flag.Uint64("seed", 0, "seed of the random store tests; 0 for a new one")
+// SeedVariable names the environment variable that fixes the seed of the random tests.
+const SeedVariable = "STORETEST_SEED"
 
 // Seed returns the seed of a random test and prints it should the test fail.
 func Seed(t testing.TB) uint64 {
-	seed := *seedFlag
-	if seed == 0 {
+	seed, err := strconv.ParseUint(os.Getenv(SeedVariable), 10, 64)
+	if err != nil {
 		seed = uint64(time.Now().UnixNano())
 	}
 	t.Cleanup(func() {
 		if t.Failed() {
-			t.Logf("run it again with -seed %d", seed)
+			t.Logf("run it again with %s=%d", SeedVariable, seed)
 		}
 	})
 	return seed
