@@ -134,10 +134,10 @@ func (d *Drawing) boxOf(from, to int) Box {
 	var b Box
 	for i, s := range d.Shapes[from:to] {
 		if i == 0 {
-			b = s.box()
+			b = s.Box()
 			continue
 		}
-		b = b.with(s.box())
+		b = b.with(s.Box())
 	}
 	return b
 }
@@ -146,7 +146,8 @@ func (b Box) with(o Box) Box {
 	return Box{min(b.Left, o.Left), min(b.Top, o.Top), max(b.Right, o.Right), max(b.Bottom, o.Bottom)}
 }
 
-func (s Shape) box() Box {
+// Box is round the shape; of words it is as high as their tallest and lowest signs.
+func (s Shape) Box() Box {
 	if s.Words.Text != "" {
 		w := s.Words
 		return Box{w.At.X, w.At.Y - w.Face.ascent(w.Size), w.At.X + w.Face.measure(w.Text, w.Size), w.At.Y + w.Face.descent(w.Size)}

@@ -3,6 +3,7 @@ package picture
 import (
 	"fmt"
 	"math"
+	"sort"
 
 	"larkfold/sizing"
 	"larkfold/sizing/dowel"
@@ -153,7 +154,7 @@ func (p *printer) rodStrip(marks []dowel.Mark, n, strips int, whole length.Lengt
 	}
 	p.write(name, Point{x, top - 8}, noteStyle(), leftward, stripGap-8)
 	p.close(part)
-	var below Points // names keep clear of the one above
+	var labels []markLabel
 	for i, m := range marks {
 		if m.End <= from || m.Start >= to {
 			continue
@@ -169,9 +170,6 @@ func (p *printer) rodStrip(marks []dowel.Mark, n, strips int, whole length.Lengt
 				}
 			}
 		}
-		middle := max((a+b)/2, below+30)
-		p.write(m.Group, Point{x + 33, middle}, boldStyle(), leftward, stripGap-41)
-		p.write(plural(m.Cords, "cord"), Point{x + 33, middle + 12}, noteStyle(), leftward, stripGap-41)
 		p.close(group)
 		for _, at := range []length.Length{m.Start, m.End} {
 			if at < from || at > to {
@@ -179,12 +177,43 @@ func (p *printer) rodStrip(marks []dowel.Mark, n, strips int, whole length.Lengt
 			}
 			mark := p.open(AMark, i, Point{x, y(at)})
 			p.rule(Point{x, y(at)}, Point{x + 30, y(at)}, accentInk(), 0.8)
-			if b-a > 34 || at == m.Start {
-				p.write(p.o.Units.Format(at), Point{x + 33, y(at) + 3}, style{Plain, 8, accentInk()}, leftward, stripGap-41)
-			}
 			p.close(mark)
 			p.Parts[mark].Name = m.Group
+			labels = append(labels, markLabel{y(at), p.o.Units.Format(at), style{Plain, 8, accentInk()}})
 		}
-		below = middle + 12
+		name := fmt.Sprintf("%s, %s", m.Group, plural(m.Cords, "cord"))
+		labels = append(labels, markLabel{(a + b) / 2, name, style{Bold, 9, darkInk()}})
+	}
+	p.label(labels, x+30)
+}
+
+// markLabel is what is written beside a place of a strip.
+type markLabel struct {
+	at   Points
+	text string
+	style
+}
+
+// label writes the labels of a strip from the top down, each clear of the one
+// above and tied to its place by a line; one that would stand far off is left out.
+func (p *printer) label(labels []markLabel, x Points) {
+	sort.SliceStable(labels, func(i, j int) bool { return labels[i].at < labels[j].at })
+	const leading, far = 11, 60
+	free := Points(0)
+	for i, l := range labels {
+		if i > 0 && l.text == labels[i-1].text && l.at-labels[i-1].at < 1 {
+			continue // one panel ends where the next begins
+		}
+		y := max(l.at, free)
+		if y-l.at > far {
+			continue
+		}
+		free = y + leading
+		part := p.open(ALine, -1, Point{x, y})
+		if l.face == Plain && y != l.at {
+			p.rule(Point{x, l.at}, Point{x + 3, y}, accentInk(), 0.4)
+		}
+		p.write(l.text, Point{x + 4, y + 3}, l.style, leftward, stripGap-36)
+		p.close(part)
 	}
 }

@@ -137,7 +137,13 @@ func (k *sketch) compose(plan sizing.Plan, units length.Style, room Box) Points 
 	k.work()
 	k.labels(plan)
 	k.low = k.page(spot{0, e.bottom}).Y
-	k.dimensions(units, e)
+	k.right = max(k.page(spot{math.Max(e.right, right), 0}).X, k.page(spot{float64(k.r.Mounted), 0}).X)
+	for _, p := range k.Parts {
+		if p.Kind == ALabel {
+			k.low, k.right = max(k.low, p.Box.Bottom), max(k.right, p.Box.Right)
+		}
+	}
+	k.dimensions(units)
 	return k.low + 24
 }
 
@@ -192,7 +198,7 @@ func (k *sketch) remarks() []string {
 }
 
 // dimensions draws width and drop of the whole work.
-func (k *sketch) dimensions(units length.Style, e extent) {
+func (k *sketch) dimensions(units length.Style) {
 	var left, right, low float64 = away, -away, 0
 	put := func(x float64) { left, right = math.Min(left, x), math.Max(right, x) }
 	for i, p := range k.r.Panels {
@@ -219,13 +225,8 @@ func (k *sketch) dimensions(units length.Style, e extent) {
 	y := k.low + 12
 	a, b := k.page(spot{left, 0}).X, k.page(spot{right, 0}).X
 	k.measure(Point{a, y}, Point{b, y}, units.Format(length.Length(right-left)))
-	x := max(b, k.page(spot{e.right, 0}).X, k.rightOfRod()) + 14
+	x := min(k.right+14, k.Width-58)
 	k.measure(Point{x, k.origin.Y}, Point{x, k.page(spot{0, low}).Y}, units.Format(length.Length(low)))
-}
-
-func (k *sketch) rightOfRod() Points {
-	_, right, _ := k.rodEnds()
-	return k.page(spot{right, 0}).X
 }
 
 // measure draws a dimension line with its size: a level one below its middle, an

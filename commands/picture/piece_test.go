@@ -2,54 +2,207 @@ package picture_test
 
 import (
 	"bytes"
-	"context"
+	"fmt"
 	"image/png"
+	"math"
+	"strings"
 	"testing"
+	"unicode/utf8"
 
 	"github.com/stretchr/testify/require"
+	"pgregory.net/rapid"
 
 	"larkfold/commands/picture"
 	"larkfold/sizing"
 	"larkfold/sizing/knot"
 	"larkfold/sizing/length"
+	"larkfold/sizing/sheet"
+	"larkfold/sizing/sheet/sheettest"
+	"larkfold/sizing/trace"
 )
 
-const tideLine = `piece Tide Line
-cord main 4 mm single-strand, spool 100 m 900 g 24.00
-cord deep 4 mm plied
-dowel 60 cm x 20 mm birch
-margin 8%
+// demo are the sheets that every test of a whole picture goes through.
+func demo(t testing.TB) map[string]sizing.Plan {
+	plans := map[string]sizing.Plan{"net of 4": netOf(t, 4), "net of 40": netOf(t, 40), "net of 200": netOf(t, 200)}
+	for _, text := range []string{tideLine, everyKnot, twoArms, lantern, keyRing} {
+		p := size(t, text)
+		plans[p.Sheet.Piece] = p
+	}
+	return plans
+}
 
-panel wave
-  mount 12 folded main
-  row square
-  net square rows 6
-  taper square
-  bar left to middle
-  bar right to middle
-  space 3 cm
-  sinnet half times 12 on 1-4, 21-24
-  gather left to middle
-  gather right to middle
-  wrap turns 6 with deep
-  tail 18 cm
-fringe 12 cm by 2 on left of wave
-hanger rise 15 cm
-`
+func parts(d *picture.Drawing, kind picture.Kind) []picture.Part {
+	var found []picture.Part
+	for _, p := range d.Parts {
+		if p.Kind == kind {
+			found = append(found, p)
+		}
+	}
+	return found
+}
 
-func size(t testing.TB, text string) sizing.Plan {
-	t.Helper()
-	p, err := sizing.Size(context.Background(), text, sizing.Bench{Book: knot.Standard()})
-	require.NoError(t, err)
-	return p
+// leant turns a place of a panel about the middle of its mount, as the trace says.
+func leant(p trace.Panel, x, y length.Length) (float64, float64) {
+	sin, cos := math.Sincos(float64(p.Lean))
+	u := float64(x - p.Pivot)
+	return float64(p.Pivot) + u*cos + float64(y)*sin, float64(y)*cos - u*sin
+}
+
+func TestEveryKnotIsDrawnOnceInItsPlace(t *testing.T) {
+	for name, plan := range demo(t) {
+		t.Run(name, func(t *testing.T) {
+			d := picture.Piece(plan, length.Style{})
+			require.False(t, d.Outline)
+			// The mounts on the rod tell the scale and where the rod is.
+			mounts := map[int]picture.Part{}
+			for _, m := range parts(d, picture.AMount) {
+				mounts[m.Index] = m
+			}
+			require.Len(t, mounts, len(plan.Strands))
+			last := 0
+			for i, s := range plan.Strands {
+				if !s.Added && s.X > plan.Strands[last].X {
+					last = i
+				}
+			}
+			a, b := mounts[0].At, mounts[last].At
+			scale := float64(b.X-a.X) / float64(plan.Strands[last].X-plan.Strands[0].X)
+			left := float64(a.X) - float64(plan.Strands[0].X)*scale
+
+			drawn := map[int]int{}
+			for _, k := range parts(d, picture.AKnot) {
+				drawn[k.Index]++
+				p := plan.Placed[k.Index]
+				require.Equal(t, p.Knot.Name, k.Name)
+				x, y := leant(plan.Panels[p.Panel], p.X, p.Y)
+				require.InDelta(t, left+x*scale, float64(k.At.X), 0.01)
+				require.InDelta(t, float64(a.Y)+y*scale, float64(k.At.Y), 0.01)
+				require.True(t, k.Box.Within(d.Page()), "knot %d leaves the page: %v", k.Index, k.Box)
+				require.Greater(t, k.To, k.From, "knot %d has no shapes", k.Index)
+			}
+			require.Len(t, drawn, len(plan.Placed))
+			for i, n := range drawn {
+				require.Equal(t, 1, n, "knot %d", i)
+			}
+			require.Len(t, parts(d, picture.AnEnd), len(plan.Ends))
+		})
+	}
+}
+
+// requireClear fails when anything leaves the page or one line of words lies over
+// another.
+func requireClear(t require.TestingT, d *picture.Drawing) {
+	for _, p := range d.Parts {
+		if !p.Box.Within(d.Page()) {
+			require.Failf(t, "it leaves the page", "%s %d (%s) leaves the page %v: %v", p.Kind, p.Index, p.Name, d.Page(), p.Box)
+		}
+	}
+	var boxes []picture.Box
+	var words []string
+	for _, s := range d.Shapes {
+		if s.Words.Text == "" || s.Words.Size < 7 { // short names inside knots shrink with them
+			continue
+		}
+		box := s.Box()
+		for i, o := range boxes {
+			if o.Overlaps(box) {
+				require.Failf(t, "words overlap", "%q lies over %q", s.Words.Text, words[i])
+			}
+		}
+		boxes, words = append(boxes, box), append(words, s.Words.Text)
+	}
+}
+
+func TestNothingOverlapsOrLeavesThePage(t *testing.T) {
+	for name, plan := range demo(t) {
+		for _, system := range []length.System{length.Metric, length.Imperial, length.Both} {
+			t.Run(fmt.Sprint(name, system), func(t *testing.T) {
+				units := length.Style{System: system}
+				requireClear(t, picture.Piece(plan, units))
+				requireClear(t, picture.Use(plan, units))
+				for _, paper := range []picture.Paper{picture.A4, picture.Letter} {
+					for _, page := range picture.Sheets(plan, picture.Options{Paper: paper, Units: units, Cutting: []picture.Cutting{{Title: "main", Plan: cutting(t)}}}) {
+						requireClear(t, page)
+					}
+				}
+			})
+		}
+	}
+	for _, k := range knot.Standard().Knots() {
+		requireClear(t, picture.Knot(k))
+	}
 }
 
 func TestPictureFitsAChat(t *testing.T) {
-	d := picture.Piece(size(t, tideLine), length.Style{})
-	data, err := d.PNG()
-	require.NoError(t, err)
-	require.Less(t, len(data), 1<<20)
-	img, err := png.Decode(bytes.NewReader(data))
-	require.NoError(t, err)
-	require.LessOrEqual(t, img.Bounds().Dx(), 1600)
+	for name, plan := range demo(t) {
+		for _, d := range []*picture.Drawing{picture.Piece(plan, length.Style{}), picture.Use(plan, length.Style{})} {
+			data, err := d.PNG()
+			require.NoError(t, err)
+			require.Less(t, len(data), 1<<20, name)
+			config, err := png.DecodeConfig(bytes.NewReader(data))
+			require.NoError(t, err)
+			require.LessOrEqual(t, config.Width, 1600, name)
+			require.NotEmpty(t, d.Alt())
+			require.LessOrEqual(t, utf8.RuneCountInString(d.Alt()), 1024, name)
+		}
+	}
+}
+
+func TestAltSaysWhatIsShown(t *testing.T) {
+	plan := size(t, tideLine)
+	alt := picture.Piece(plan, length.Style{}).Alt()
+	first := fmt.Sprintf("A: 12 × %s, fold in the middle", length.Style{}.Cut(plan.List.Cuts[0].Length))
+	for _, want := range []string{"Tide Line", "12 cords of main 4 mm", "Panel wave", fmt.Sprintf("%d knots", len(plan.Placed)), first} {
+		require.Contains(t, alt, want)
+	}
+	var many strings.Builder
+	many.WriteString("piece Many\ncord main 4 mm\n")
+	for i := range 45 {
+		fmt.Fprintf(&many, "panel p%d\n  mount 2 folded\n  row square\n  tail 20 cm\n", i)
+	}
+	alt = picture.Piece(size(t, many.String()), length.Style{}).Alt()
+	require.LessOrEqual(t, utf8.RuneCountInString(alt), 1024)
+	require.True(t, strings.HasSuffix(alt, "…"))
+}
+
+func TestTooLargeIsOutlinedWithANote(t *testing.T) {
+	d := picture.Piece(netOf(t, 400), length.Style{})
+	require.True(t, d.Outline)
+	require.Empty(t, parts(d, picture.AKnot))
+	require.Len(t, parts(d, picture.APanel), 1)
+	require.Contains(t, d.Alt(), "in outline")
+	requireClear(t, d)
+}
+
+func TestRandomSheetsAreDrawn(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		s := sheettest.Valid(t)
+		if rapid.Bool().Draw(t, "odd sizes") {
+			s.Rod.Thickness = rapid.SampledFrom([]length.Length{length.Millimetre, 20 * length.Millimetre, 30 * length.Centimetre}).Draw(t, "rod thickness")
+			s.Rod.Length = rapid.SampledFrom([]length.Length{61 * length.Centimetre, 100 * length.Metre}).Draw(t, "rod length")
+			s.Cords[0].Thickness = rapid.SampledFrom([]length.Length{length.Millimetre / 2, 4 * length.Millimetre, 40 * length.Millimetre}).Draw(t, "cord thickness")
+			s.Hanger = rapid.SampledFrom([]*sheet.Hanger{nil, {Rise: 5 * length.Metre}, {Rise: length.Millimetre}, {Angle: 88}}).Draw(t, "odd hanger")
+			s.Swags = []sheet.Swag{{Count: rapid.IntRange(1, 60).Draw(t, "swags"), Over: length.Metre, Drop: 3 * length.Metre}}
+			for _, p := range s.Panels {
+				s.Fringes = append(s.Fringes, sheet.Fringe{Drop: 20 * length.Centimetre, Pieces: 3, Side: sheet.BothEdges, Panel: p.Name})
+			}
+		}
+		plan, err := sizing.Sheet(t.Context(), s, "", sizing.Bench{Book: knot.Standard()})
+		if err != nil {
+			t.Skip("cannot be sized")
+		}
+		units := length.Style{System: length.System(rapid.IntRange(0, 2).Draw(t, "units"))}
+		d := picture.Piece(plan, units)
+		requireClear(t, d)
+		requireClear(t, picture.Use(plan, units))
+		for _, page := range picture.Sheets(plan, picture.Options{Units: units}) {
+			requireClear(t, page)
+		}
+		if rapid.IntRange(0, 9).Draw(t, "rendered") == 0 {
+			_, err = d.PNG()
+			require.NoError(t, err)
+			_, err = picture.Print(plan, picture.Options{Units: units})
+			require.NoError(t, err)
+		}
+	})
 }

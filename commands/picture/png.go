@@ -2,6 +2,7 @@ package picture
 
 import (
 	"bytes"
+	"encoding/binary"
 	"fmt"
 	"image"
 	"image/color"
@@ -225,22 +226,51 @@ func (r *raster) strokeFlat(s *Shape) {
 	if half < 0.25 {
 		half = 0.25
 	}
-	corner, ok := r.begin(bounds(r.flat, half*1.5))
+	r.each(func(line []dot, closed bool) {
+		switch {
+		case s.Dash != nil:
+			r.stroke(line, half, s, func(p pen) { r.dash(line, s.Dash, p) })
+		case closed:
+			line = append(line[:len(line):len(line)], line[0])
+			r.stroke(line, half, s, func(p pen) { p.stroke(line, true) })
+		default:
+			for from, to := 0, 0; to < len(line)-1; from = to - 1 {
+				to = stretch(line, from, half)
+				part := line[from : to+1]
+				r.stroke(part, half, s, func(p pen) { p.stroke(part, false) })
+			}
+		}
+	})
+}
+
+// stroke paints what do draws within the box of a polyline.
+func (r *raster) stroke(line []dot, half float32, s *Shape, do func(pen)) {
+	corner, ok := r.begin(bounds(line, half*1.5))
 	if !ok {
 		return
 	}
-	pen := pen{&r.fill, float32(corner.X), float32(corner.Y), half, s.Round}
-	r.each(func(line []dot, closed bool) {
-		if closed && len(line) > 1 {
-			line = append(line[:len(line):len(line)], line[0])
-		}
-		if s.Dash == nil {
-			pen.stroke(line, closed)
-			return
-		}
-		r.dash(line, s.Dash, pen)
-	})
+	do(pen{&r.fill, float32(corner.X), float32(corner.Y), half, s.Round})
 	r.paint(corner, s.Stroke)
+}
+
+// stretch is the last dot of a stretch of a polyline that begins at from and whose
+// box is not much larger than the stroke itself; painting stretch by stretch
+// spares the empty part of the box. Each stretch begins one step before the last
+// one ended, so that they overlap and no seam shows.
+func stretch(line []dot, from int, half float32) int {
+	to := min(from+2, len(line)-1)
+	left, top, right, bottom := bounds(line[from:to+1], half)
+	inked := float32(0)
+	for ; to < len(line)-1; to++ {
+		next := line[to+1]
+		left, right = min(left, next.x-half), max(right, next.x+half)
+		top, bottom = min(top, next.y-half), max(bottom, next.y+half)
+		inked += 2 * half * hypot(next.x-line[to].x, next.y-line[to].y)
+		if area := (right - left) * (bottom - top); area > 1024 && area > 5*inked {
+			break
+		}
+	}
+	return to
 }
 
 // dash strokes a polyline in pieces.
@@ -448,15 +478,17 @@ func reduce(img *image.RGBA, inks []Ink) *image.Paletted {
 	for _, i := range inks {
 		add(color.RGBA(i))
 	}
-	last := -1
+	var last uint32 // runs of one colour are looked up once
 	for i := 0; i < len(img.Pix); i += 4 {
-		k := key(img.Pix[i], img.Pix[i+1], img.Pix[i+2])
-		if k == last {
+		p := img.Pix[i : i+4 : i+4]
+		pixel := binary.LittleEndian.Uint32(p)
+		if pixel == last {
 			continue
 		}
-		last = k
+		last = pixel
+		k := key(p[0], p[1], p[2])
 		if count[k] == 0 {
-			sample[k] = color.RGBA{img.Pix[i], img.Pix[i+1], img.Pix[i+2], 255}
+			sample[k] = color.RGBA{p[0], p[1], p[2], 255}
 		}
 		count[k]++
 	}
@@ -467,12 +499,19 @@ func reduce(img *image.RGBA, inks []Ink) *image.Paletted {
 			}
 		}
 	}
+	last = 0
+	var entry uint8
 	for i, o := 0, 0; i < len(img.Pix); i, o = i+4, o+1 {
-		k := key(img.Pix[i], img.Pix[i+1], img.Pix[i+2])
-		if index[k] == 0 {
-			index[k] = int16(out.Palette.Index(sample[k])) + 1
+		p := img.Pix[i : i+4 : i+4]
+		if pixel := binary.LittleEndian.Uint32(p); pixel != last {
+			last = pixel
+			k := key(p[0], p[1], p[2])
+			if index[k] == 0 {
+				index[k] = int16(out.Palette.Index(sample[k])) + 1
+			}
+			entry = uint8(index[k] - 1)
 		}
-		out.Pix[o] = uint8(index[k] - 1)
+		out.Pix[o] = entry
 	}
 	return out
 }

@@ -24,7 +24,8 @@ type sketch struct {
 	origin Point   // of the rod's axis at the left edge of the mounted work
 	detail detail
 	knots  []seen
-	low    Points // below the lowest tip
+	low    Points // below the lowest tip and label
+	right  Points // right of everything
 
 	wholeRod  bool  // there is room for all of the rod
 	hangerTag Point // where the hanger's label goes

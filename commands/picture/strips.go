@@ -107,7 +107,7 @@ func (d *Drawing) strip(i int, p stock.Pattern, longest length.Length, units len
 	y += 10
 	box := Box{left, y, at(p.Length), y + 17}
 	strip := d.open(AStrip, i, Point{box.Left, y})
-	d.add(Shape{Path: rectangle(box), Fill: rgb(0xFFFDF8), Stroke: darkInk(), Width: 1.4})
+	d.fill(rectangle(box), rgb(0xFFFDF8))
 	d.close(strip)
 	end := length.Length(0)
 	for n, c := range p.Cuts {
@@ -148,6 +148,7 @@ func (d *Drawing) strip(i int, p stock.Pattern, longest length.Length, units len
 		}
 		d.close(part)
 	}
+	d.line(rectangle(box), darkInk(), 1)
 	d.say(fmt.Sprintf("%s: %s.", name, stripWords(p, units)))
 	return y + 17 + 16
 }

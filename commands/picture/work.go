@@ -123,7 +123,7 @@ func (k *sketch) end(i int, path []spot) {
 }
 
 // breakOff is how much of a rod is drawn beyond the work when it is very long.
-const breakOff = 60 * length.Millimetre
+const breakOff = 40 * length.Millimetre
 
 // rodEnds are the x of the rod's ends, and whether it goes on beyond them.
 func (k *sketch) rodEnds() (left, right float64, broken bool) {
@@ -137,7 +137,7 @@ func (k *sketch) rodEnds() (left, right float64, broken bool) {
 		return -over, wide + over, false
 	}
 	over := (long - wide) / 2
-	most := math.Max(float64(breakOff), 0.25*wide)
+	most := math.Max(float64(breakOff), 0.12*wide)
 	if over > most && !k.wholeRod {
 		over, broken = most, true
 	}
@@ -357,66 +357,92 @@ func (k *sketch) arc(middle, over, drop float64) Path {
 	return smooth(points...)
 }
 
-// outline draws panels as plain areas when their knots would be too small to see.
+// outline draws panels as plain areas when their knots would be too small to see:
+// ruled across where they are knotted, downwards where they hang free.
 func (k *sketch) outline() {
 	for i, p := range k.r.Panels {
-		var top, bottom []Point
-		for _, row := range k.profile(i) {
-			top = append(top, k.page(row[0]))
-			bottom = append(bottom, k.page(row[1]))
+		var left, right []Point
+		var across, down Path
+		rows := k.profile(i)
+		for n, row := range rows {
+			a, b := k.page(row.left), k.page(row.right)
+			left, right = append(left, a), append(right, b)
+			if row.knotted && n%2 == 1 {
+				across.move(a.X, a.Y)
+				across.line(b.X, b.Y)
+			}
+			if n > 0 && !row.knotted {
+				c, d := k.page(rows[n-1].left), k.page(rows[n-1].right)
+				const threads = 36
+				for thread := range threads {
+					t := (Points(thread) + 0.5) / threads
+					down.move(c.X+(d.X-c.X)*t, c.Y+(d.Y-c.Y)*t)
+					down.line(a.X+(b.X-a.X)*t, a.Y+(b.Y-a.Y)*t)
+				}
+			}
 		}
-		slices.Reverse(bottom)
-		if len(top) == 0 {
+		if len(left) == 0 {
 			continue
 		}
+		slices.Reverse(right)
 		part := k.open(APanel, i, k.page(lean(p, float64(p.Left+p.Right)/2, float64(p.Worked)/2)))
-		k.add(Shape{Path: polygon(append(top, bottom...)...), Fill: panelInk(), Stroke: darkInk(), Width: 1})
+		k.fill(polygon(append(left, right...)...), panelInk())
+		k.line(across, grainInk(), 0.5)
+		k.line(down, grainInk(), 0.5)
+		k.line(polygon(append(left, right...)...), darkInk(), 1)
 		k.close(part)
 	}
 }
 
+// band is a level of a panel in outline.
+type band struct {
+	left, right spot
+	knotted     bool
+}
+
 // profile is the left and right edge of a panel's work and tails, from the top down.
-func (k *sketch) profile(panel int) [][2]spot {
+func (k *sketch) profile(panel int) []band {
 	p := k.r.Panels[panel]
 	const bands = 48
 	deep := math.Max(float64(p.Drop), float64(p.Worked))
-	if p.Lean != 0 {
-		deep /= math.Cos(float64(p.Lean))
-	}
 	if p.JoinedBy >= 0 {
 		deep = float64(p.Worked)
 	}
 	if deep <= 0 {
 		return nil
 	}
-	left, right := make([]float64, bands), make([]float64, bands)
+	var left, right [bands]float64
 	for i := range left {
 		left[i], right[i] = away, -away
 	}
+	first := bands
 	for _, n := range k.r.Placed {
 		if n.Panel != panel {
 			continue
 		}
 		from := max(0, min(bands-1, int(float64(n.Y)/deep*bands)))
 		to := max(0, min(bands-1, int(float64(n.Y+n.Height)/deep*bands)))
+		first = min(first, from)
 		for b := from; b <= to; b++ {
 			left[b], right[b] = math.Min(left[b], float64(n.X-n.Width/2)), math.Max(right[b], float64(n.X+n.Width/2))
 		}
 	}
-	var rows [][2]spot
-	for b := range left {
-		l, r := left[b], right[b]
-		if l > r {
-			if len(rows) == 0 {
-				l, r = float64(p.Left), float64(p.Right)
-			} else {
-				l, r = left[b-1], right[b-1]
-			}
-			left[b], right[b] = l, r
+	var rows []band
+	l, r := float64(p.Left), float64(p.Right)
+	if len(p.From) > 0 && first < bands {
+		l, r = left[first], right[first]
+	}
+	for b := range bands {
+		if len(p.From) > 0 && b < first { // a join begins where the panels it takes up end
+			continue
+		}
+		knotted := left[b] <= right[b]
+		if knotted {
+			l, r = left[b], right[b]
 		}
 		for _, y := range []float64{float64(b), float64(b + 1)} {
 			y *= deep / bands
-			rows = append(rows, [2]spot{lean(p, l, y), lean(p, r, y)})
+			rows = append(rows, band{lean(p, l, y), lean(p, r, y), knotted})
 		}
 	}
 	return rows

@@ -1,0 +1,331 @@
+package picture_test
+
+import (
+	"bytes"
+	"compress/zlib"
+	"encoding/xml"
+	"errors"
+	"fmt"
+	"io"
+	"regexp"
+	"strconv"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+	"pgregory.net/rapid"
+
+	"larkfold/commands/picture"
+	"larkfold/sizing"
+	"larkfold/sizing/dowel"
+	"larkfold/sizing/knot"
+	"larkfold/sizing/length"
+	"larkfold/sizing/sheet/sheettest"
+	"larkfold/sizing/stock"
+)
+
+// millimetre in points: an inch is 72 points and, by the 1959 agreement, 25.4 mm.
+const millimetre = 72 / 25.4
+
+func TestStripsAreProportional(t *testing.T) {
+	plan := cutting(t)
+	d := picture.Strips(plan, "Plan", length.Style{})
+	strips := parts(d, picture.AStrip)
+	require.Len(t, strips, len(plan.Patterns))
+	scale := map[bool]float64{} // points to a nanometre, of offcuts and of spools
+	for _, s := range strips {
+		p := plan.Patterns[s.Index]
+		each := float64(s.Box.Right-s.Box.Left) / float64(p.Length)
+		if scale[p.Offcut] == 0 {
+			scale[p.Offcut] = each
+		}
+		require.InEpsilon(t, scale[p.Offcut], each, 1e-6)
+	}
+	at := 0
+	pieces := parts(d, picture.APiece)
+	for _, s := range strips {
+		p := plan.Patterns[s.Index]
+		for n, c := range p.Cuts {
+			piece := pieces[at+n]
+			require.Equal(t, c.Label, piece.Name)
+			require.InDelta(t, float64(s.At.X)+float64(c.Start)*scale[p.Offcut], float64(piece.At.X), 0.01)
+		}
+		at += len(p.Cuts)
+	}
+	require.Len(t, pieces, at)
+	require.Contains(t, d.Alt(), "11 × A 2.50 m, 1 × B 55 cm, 5 × C 30 cm, 28 cm left")
+}
+
+func TestShortagesAreNamed(t *testing.T) {
+	p, err := stock.Solve(t.Context(), stock.Problem{
+		Pieces: []stock.Piece{{Length: 2 * length.Metre, Count: 3, Label: "A"}},
+		Stock:  []stock.Stock{{Length: 3 * length.Metre, Count: 1, Offcut: true}},
+	})
+	require.NoError(t, err)
+	require.Contains(t, picture.Strips(p, "Plan", length.Style{}).Alt(), "Missing: 2 × A 2.00 m")
+}
+
+// joinsOf are the places of the marks along the rod that a print shows, read off
+// the pages: strips follow one another.
+func marksOnPaper(pages []*picture.Drawing) []float64 {
+	var marks []float64
+	along := 0.0 // rod on the strips before, in points
+	for _, page := range pages {
+		strips := parts(page, picture.AStrip)
+		for _, s := range strips {
+			for _, m := range parts(page, picture.AMark) {
+				if m.At.X == s.At.X {
+					marks = append(marks, along+float64(m.At.Y-s.At.Y))
+				}
+			}
+			along += float64(s.Box.Bottom-s.At.Y) - 0.3 // half the frame's line
+		}
+	}
+	return marks
+}
+
+func TestMarksAreLifeSize(t *testing.T) {
+	mm := length.Millimetre
+	marks := []dowel.Mark{
+		{Group: "wave", Cords: 12, PerCord: 12 * mm, Start: 31 * mm, End: 175 * mm},
+		{Group: "reed", Cords: 20, PerCord: 12 * mm, Start: 300 * mm, End: 540 * mm},
+		{Group: "shore", Cords: 1, PerCord: 10 * mm, Start: 1234 * mm, End: 1244 * mm},
+	}
+	for _, paper := range []picture.Paper{picture.A4, picture.Letter} {
+		pages := picture.Sheets(size(t, keyRing), picture.Options{Paper: paper, Marks: marks})
+		got := marksOnPaper(pages)
+		want := []float64{31, 175, 300, 540, 1234, 1244}
+		require.Len(t, got, len(want))
+		for i := range want {
+			require.InDelta(t, want[i], got[i]/millimetre, 0.2, "mark %d on paper %d", i, paper)
+		}
+		checks := parts(pages[len(pages)-1], picture.ACheck)
+		require.Len(t, checks, 2)
+	}
+}
+
+// TestPDFIsLifeSize reads the page itself: the check bars and the paper.
+func TestPDFIsLifeSize(t *testing.T) {
+	for paper, box := range map[picture.Paper][2]float64{picture.A4: {210, 297}, picture.Letter: {215.9, 279.4}} {
+		data, err := picture.Print(size(t, tideLine), picture.Options{Paper: paper})
+		require.NoError(t, err)
+		media := regexp.MustCompile(`/MediaBox \[0 0 ([0-9.]+) ([0-9.]+)\]`).FindSubmatch(data)
+		require.NotNil(t, media)
+		for i, want := range box {
+			got, err := strconv.ParseFloat(string(media[i+1]), 64)
+			require.NoError(t, err)
+			require.InDelta(t, want, got/millimetre, 0.1)
+		}
+		found := map[string]bool{}
+		for _, m := range regexp.MustCompile(`(?m)^([0-9.]+) ([0-9.]+) m\s([0-9.]+) ([0-9.]+) l`).FindAllStringSubmatch(content(t, data), -1) {
+			var at [4]float64
+			for i := range at {
+				at[i], err = strconv.ParseFloat(m[i+1], 64)
+				require.NoError(t, err)
+			}
+			if at[1] != at[3] {
+				continue
+			}
+			for name, want := range map[string]float64{"100 mm": 100, "4 in": 101.6} {
+				if long := (at[2] - at[0]) / millimetre; long > want-0.2 && long < want+0.2 {
+					found[name] = true
+				}
+			}
+		}
+		require.Equal(t, map[string]bool{"100 mm": true, "4 in": true}, found)
+	}
+}
+
+// content is the drawing operators of a PDF's pages.
+func content(t *testing.T, data []byte) string {
+	var all strings.Builder
+	for _, part := range bytes.Split(data, []byte("stream\n"))[1:] {
+		r, err := zlib.NewReader(bytes.NewReader(part))
+		if err != nil {
+			continue
+		}
+		text, err := io.ReadAll(r)
+		if err != nil && !errors.Is(err, io.ErrUnexpectedEOF) {
+			continue
+		}
+		all.Write(text)
+		all.WriteByte('\n')
+	}
+	require.NotEmpty(t, all.String())
+	return all.String()
+}
+
+func TestPrintTellsAll(t *testing.T) {
+	plan := size(t, tideLine)
+	pages := picture.Sheets(plan, picture.Options{
+		Cutting:     []picture.Cutting{{Title: "main", Plan: cutting(t)}},
+		Hanging:     dowel.Hanging{Brushed: true},
+		Assumptions: []string{"Cord is taken to flatten to three quarters in the knots."},
+	})
+	text := wordsOf(pages...)
+	for _, want := range []string{
+		"Tide Line", "Cut list", "12 × 2.50 m", "Cutting plan: main", "proved best", "Steps",
+		"Hang 12 cords of main, folded, by lark's heads.",
+		"Before you hang it", "catches fire readily", "licensed installer", "What this reckons with", "three quarters",
+		"Marks for the rod, in life size", "must measure 100 mm", "must measure 4 in", fmt.Sprintf("page 1 of %d", len(pages)),
+	} {
+		require.Contains(t, text, want)
+	}
+}
+
+// wordsOf are all words of some drawings, in order.
+func wordsOf(drawings ...*picture.Drawing) string {
+	var all []string
+	for _, d := range drawings {
+		for _, s := range d.Shapes {
+			if s.Words.Text != "" {
+				all = append(all, s.Words.Text)
+			}
+		}
+	}
+	return strings.Join(all, " ")
+}
+
+func TestPrintIsTheSameEveryTime(t *testing.T) {
+	plan := size(t, tideLine)
+	a, err := picture.Print(plan, picture.Options{})
+	require.NoError(t, err)
+	b, err := picture.Print(plan, picture.Options{})
+	require.NoError(t, err)
+	require.True(t, bytes.Equal(a, b))
+}
+
+func TestNamesInAnyScript(t *testing.T) {
+	for name, want := range map[string]struct {
+		shown string
+		boxed bool
+	}{
+		"Zażółć gęślą":         {"Zażółć gęślą", false},
+		"Κύμα Волна":           {"Κύμα Волна", false},
+		"שלום":                 {"םולש", false}, // as seen, left to right
+		"波の帯":                  {"□□□", true},
+		"👩‍🎨 art":              {"□ art", true}, // one box for one sign
+		"bro\x00ken\xff\u200b": {"bro ken", true},
+		"e\u0301te\u0301":      {"été", false},
+	} {
+		plan := size(t, keyRing)
+		plan.Sheet.Piece = name
+		d := picture.Piece(plan, length.Style{})
+		text := wordsOf(d)
+		require.Contains(t, text, want.shown, name)
+		require.Equal(t, want.boxed, strings.Contains(text, "cannot show"), name)
+		_, err := picture.Print(plan, picture.Options{Assumptions: []string{name}})
+		require.NoError(t, err)
+		_, err = d.PNG()
+		require.NoError(t, err)
+	}
+	plan := size(t, keyRing)
+	plan.Sheet.Piece = strings.Repeat("W", 500) + strings.Repeat("🙂", 500)
+	plan.Panels[0].Name = strings.Repeat("long", 200)
+	plan.List.Cuts[0].For = plan.Panels[0].Name
+	requireClear(t, picture.Piece(plan, length.Style{}))
+	for _, page := range picture.Sheets(plan, picture.Options{}) {
+		requireClear(t, page)
+	}
+}
+
+func TestSVGIsWellFormed(t *testing.T) {
+	d := picture.Piece(size(t, lantern), length.Style{})
+	data, err := d.SVG()
+	require.NoError(t, err)
+	decoder := xml.NewDecoder(bytes.NewReader(data))
+	elements := 0
+	for {
+		token, err := decoder.Token()
+		if errors.Is(err, io.EOF) {
+			break
+		}
+		require.NoError(t, err)
+		if _, ok := token.(xml.StartElement); ok {
+			elements++
+		}
+	}
+	require.Greater(t, elements, len(d.Shapes))
+	require.Contains(t, string(data), "<desc>Drawing of Lantern")
+}
+
+func TestKnotsOfACommunityAreShownAsSchemes(t *testing.T) {
+	book, err := knot.Standard().With(knot.Row{
+		Name: "heron knot", Short: "HR", Shape: knot.Group, About: "Our own.", Ends: 3, Fewest: 3, Most: 3,
+		Roles:  []knot.Role{{Name: "worker", Works: true, Takes: "9*d"}, {Name: "filler", Takes: "3*d"}},
+		Places: []string{"worker", "filler", "worker"}, Height: "3*d", Width: "5*d",
+		HowTo: []string{"Tie it."}, Source: "measured by us", Trust: knot.Low,
+	})
+	require.NoError(t, err)
+	heron, _ := book.Knot("heron knot")
+	d := picture.Knot(heron)
+	require.Len(t, parts(d, picture.AStage), 1)
+	require.Contains(t, wordsOf(d), "HR")
+	requireClear(t, d)
+
+	plan, err := sizing.Size(t.Context(), "piece H\ncord main 4 mm\npanel p\n  mount 3 folded\n  row heron knot\n  tail 20 cm\n", sizing.Bench{Book: book})
+	require.NoError(t, err)
+	piece := picture.Piece(plan, length.Style{})
+	require.Len(t, parts(piece, picture.AKnot), 2)
+	requireClear(t, piece)
+}
+
+func TestNothingToShowIsNoCrash(t *testing.T) {
+	for _, d := range append(picture.Sheets(sizing.Plan{}, picture.Options{}),
+		picture.Piece(sizing.Plan{}, length.Style{}), picture.Use(sizing.Plan{}, length.Style{}),
+		picture.Strips(stock.Plan{}, "", length.Style{}), picture.Knot(&knot.Knot{})) {
+		_, err := d.PNG()
+		require.NoError(t, err)
+		requireClear(t, d)
+	}
+}
+
+func TestSentences(t *testing.T) {
+	got := picture.Sentences(size(t, tideLine).Sheet, length.Style{})
+	require.Equal(t, []picture.Instructions{
+		{Name: "wave", Steps: []string{
+			"Hang 12 cords of main, folded, by lark's heads.",
+			"One row of square knots.",
+			"6 rows of square knots in turn, each row shifted by half a knot.",
+			"As many rows as there are of square knots, narrowing by half a knot at both edges.",
+			"A bar: the end at the left crosses to the middle, and every end on the way ties a double half hitch over it.",
+			"A bar: the end at the right crosses to the middle, and every end on the way ties a double half hitch over it.",
+			"Leave 3 cm free of knots.",
+			"One below the other, 12 half knots on ends 1 to 4 and ends 21 to 24.",
+			"Gather: the end at the left crosses to the middle, every end on the way ties a double half hitch over it and then lies in with it.",
+			"Gather: the end at the right crosses to the middle, every end on the way ties a double half hitch over it and then lies in with it.",
+			"A gathering wrap, 6 turns with deep, round all ends.",
+			"Trim so that 18 cm hang free.",
+		}},
+		{Name: "to finish", Steps: []string{
+			"Hang fringe on the left edge of wave: 2 pieces to a loop, each folded and drawn through; trim to 12 cm.",
+			"Tie the hanger to both ends of the rod so that it rises 15 cm.",
+		}},
+	}, got)
+}
+
+func TestEveryStepHasWords(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		s := sheettest.Written(t)
+		steps := 0
+		for _, in := range picture.Sentences(s, length.Style{}) {
+			for _, sentence := range in.Steps {
+				require.NotContains(t, sentence, "no words yet")
+				require.NotContains(t, sentence, "  ")
+				require.True(t, strings.HasSuffix(sentence, "."), sentence)
+				steps++
+			}
+		}
+		want := len(s.Fringes) + len(s.Swags)
+		if s.Hanger != nil {
+			want++
+		}
+		for _, p := range s.Panels {
+			want += len(p.Steps)
+			if len(p.From) > 0 {
+				want++
+			}
+		}
+		require.Equal(t, want, steps)
+	})
+}
