@@ -222,7 +222,7 @@ func (in *interaction) request() (commands.Request, error) {
 				return req, err
 			}
 			if given {
-				req.Options[o.Name] = text
+				req.Options[o.Name] = unquoted(text)
 			}
 		}
 		if in.Data.Type == menuOnMessage {
@@ -286,13 +286,26 @@ func (o option) text() (text string, given bool, err error) {
 	return raw, true, nil
 }
 
+// unquoted takes off the quotes around a value. A line pasted from an example
+// has them where a value holds blanks, and the platform passes them on.
+func unquoted(text string) string {
+	for _, pair := range [][2]string{{`"`, `"`}, {"“", "”"}} {
+		inner, opened := strings.CutPrefix(text, pair[0])
+		inner, closed := strings.CutSuffix(inner, pair[1])
+		if opened && closed && !strings.ContainsAny(inner, `"“”`) {
+			return inner
+		}
+	}
+	return text
+}
+
 // focused is the option being typed in.
 func (d *interactionData) focused() (name, typed string) {
 	_, options := d.path()
 	for _, o := range options {
 		if o.Focused {
 			text, _, _ := o.text()
-			return o.Name, text
+			return o.Name, strings.TrimPrefix(unquoted(text), `"`)
 		}
 	}
 	return "", ""

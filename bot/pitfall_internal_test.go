@@ -223,6 +223,15 @@ func TestRedirectCallsNobodyElse(t *testing.T) {
 	require.ErrorContains(t, err, `refusing to call host "example.org"`)
 }
 
+func TestQuotesOfAPastedLineComeOff(t *testing.T) {
+	t.Parallel()
+	for given, want := range map[string]string{
+		`"Tide Line"`: "Tide Line", `“Tide Line”`: "Tide Line", `16"`: `16"`, `"`: `"`, `""`: "", `"a" and "b"`: `"a" and "b"`, `5'`: `5'`, `"16""`: `"16""`,
+	} {
+		require.Equal(t, want, unquoted(given))
+	}
+}
+
 func FuzzDecode(f *testing.F) {
 	for _, raw := range []string{
 		`null`, `{}`, `[]`, `{"id":"1","token":"t","type":2,"data":{"name":"go","type":1},"user":{"id":"5"}}`,

@@ -438,8 +438,10 @@ func typedOption(o map[string]any, text string, focused bool) (map[string]any, e
 		}
 		option["value"] = n
 	case 5:
-		yes, err := strconv.ParseBool(text)
-		if err != nil {
+		// The app offers the two as a choice; yes and no stand for picking one.
+		picks := map[string]bool{"true": true, "yes": true, "false": false, "no": false}
+		yes, ok := picks[text]
+		if !ok {
 			return nil, fmt.Errorf("option %q takes true or false, not %q", name, text)
 		}
 		option["value"] = yes
