@@ -1,0 +1,127 @@
+package commands
+
+import (
+	"fmt"
+	"regexp"
+	"strconv"
+	"strings"
+
+	"larkfold/sizing/cord"
+	"larkfold/sizing/length"
+)
+
+// heap is so many pieces of one length.
+type heap struct {
+	count  int
+	length length.Length
+	spool  bool
+}
+
+// The ways people write a heap: "2 spools of 100 m", "12 x 45cm", "3 of 1.2 m",
+// "45cm x12", "1.2 m".
+var (
+	spoolsOf   = regexp.MustCompile(`(?i)^(?:(\d+)\s*)?spools?\b\s*(?:of\s+)?(.*?)(?:\s*[x×*]\s*(\d+))?$`)
+	countFirst = regexp.MustCompile(`(?i)^(\d+)\s*(?:[x×*]|of\b|pieces? of\b)\s*(.+)$`)
+	countLast  = regexp.MustCompile(`(?i)^(.+?)\s*[x×*]\s*(\d+)$`)
+	itemEnds   = regexp.MustCompile(`[;\n]|,\s+|,$`)
+)
+
+const mostPieces = 5000
+
+// pieceBounds are the lengths that are worth naming (common practice, no source).
+var pieceBounds = length.Bounds{Noun: "piece", Least: length.Centimetre, Most: 5 * length.Kilometre, Usual: length.Unit{Symbol: "cm", Length: length.Centimetre}, Sample: "45 cm or 1 1/2 ft"}
+
+// parseHeaps reads a list of pieces. Everything that is wrong with it is said at once.
+func parseHeaps(text string) ([]heap, error) {
+	var heaps []heap
+	var wrong []string
+	total := 0
+	for _, item := range itemEnds.Split(text, -1) {
+		item = strings.TrimSpace(item)
+		if item == "" {
+			continue
+		}
+		h, err := parseHeap(item)
+		if err != nil {
+			wrong = append(wrong, fmt.Sprintf("%s: %v", quoted(item), err))
+			continue
+		}
+		total += h.count
+		heaps = append(heaps, h)
+	}
+	e := &UserError{Read: text, Right: "lengths with how many of each, such as 45cm x12, 1.2m x3, 2 spools 100m"}
+	switch {
+	case len(wrong) > 0:
+		e.Wrong = strings.Join(wrong, "\n")
+	case len(heaps) == 0:
+		e.Wrong = "it names no piece"
+	case total > mostPieces:
+		e.Wrong = fmt.Sprintf("that is %d pieces; I work with %d at most", total, mostPieces)
+	default:
+		return heaps, nil
+	}
+	return nil, e
+}
+
+func parseHeap(item string) (heap, error) {
+	h := heap{count: 1}
+	size, number := item, ""
+	if m := spoolsOf.FindStringSubmatch(item); m != nil {
+		h.spool, size, number = true, m[2], m[1]+m[3]
+		if m[1] != "" && m[3] != "" {
+			return h, fmt.Errorf("it says twice how many")
+		}
+	} else if m := countFirst.FindStringSubmatch(item); m != nil {
+		number, size = m[1], m[2]
+	} else if m := countLast.FindStringSubmatch(item); m != nil {
+		size, number = m[1], m[2]
+	}
+	if number != "" {
+		n, err := strconv.Atoi(number)
+		if err != nil || n < 1 || n > mostPieces {
+			return h, fmt.Errorf("%s pieces: from 1 to %d", number, mostPieces)
+		}
+		h.count = n
+	}
+	l, err := pieceBounds.Parse(size, 0)
+	h.length = l
+	return h, err
+}
+
+// cordWords is a cord in the member's own words, as far as they say something.
+type cordWords struct {
+	Thickness    length.Length `json:"thickness_nm,omitempty"`
+	Construction string        `json:"construction,omitempty"`
+}
+
+var thicknessInWords = regexp.MustCompile(`(?i)[0-9][0-9 ./,½¼¾⅛⅜⅝⅞⁄]*\s*(?:mm|in\b|inch|"|″|”)|[½¼¾⅛⅜⅝⅞]\s*(?:in\b|inch|"|″|”)`)
+
+// wordsOfCord reads what a member's words say about a cord.
+func wordsOfCord(text string) cordWords {
+	var w cordWords
+	if found := thicknessInWords.FindString(text); found != "" {
+		if l, err := length.ParseThickness(found); err == nil {
+			w.Thickness = l
+		}
+	}
+	for _, word := range strings.FieldsFunc(text, func(r rune) bool { return r == ' ' || r == ',' }) {
+		if c, err := cord.ParseConstruction(word); err == nil {
+			w.Construction = c.String()
+		}
+	}
+	return w
+}
+
+// fits tells whether leftovers described so can serve for a cord: the thickness
+// must be named and the same, the construction must not be another.
+func (w cordWords) fits(wanted cordWords) bool {
+	if w.Thickness != wanted.Thickness {
+		return false
+	}
+	return w.Construction == "" || wanted.Construction == "" || w.Construction == wanted.Construction
+}
+
+// ofCord are the words of a sheet's cord.
+func ofCord(c cord.Cord) cordWords {
+	return cordWords{Thickness: c.Nominal, Construction: c.Construction.String()}
+}
