@@ -227,3 +227,69 @@ func TestSolveEqualsBruteForceOnTwelvePieces(t *testing.T) {
 		requireBest(t, p)
 	}
 }
+
+// However early a search stops and however bad the solution it starts from, the
+// bound never exceeds the best, and a proof is one.
+func TestBoundNeverExceedsTheBest(t *testing.T) {
+	onePiece := func(b *bench, k int) pattern {
+		for i, w := range b.in.size {
+			if b.demand[i] > 0 && w <= b.in.bars[k].capacity {
+				return pattern{bar: k, takes: []take{{i, 1}}, content: w}
+			}
+		}
+		return pattern{bar: k}
+	}
+	ctx := context.Background()
+	rapid.Check(t, func(t *rapid.T) {
+		p := smallProblem(9).Draw(t, "problem")
+		best := bruteForce(p)
+		if best.short > 0 {
+			return
+		}
+		merged, goods := merge(p)
+		in, unit, err := priced(merged, goods, p, p.goal())
+		require.NoError(t, err)
+		b := newBench(in)
+		if !b.inOrder(ctx, nil, onePiece) {
+			return
+		}
+		for _, work := range []int{1, 10_000, 100_000, 1_000_000, 100_000_000} {
+			uses, bound := minimise(ctx, in, b.uses, work)
+			require.LessOrEqual(t, bound*unit, best.cost, "work %d", work)
+			require.GreaterOrEqual(t, in.total(uses)*unit, best.cost)
+			uses, bound = byPurchase(ctx, in, uses, bound)
+			require.LessOrEqual(t, bound*unit, best.cost)
+			require.GreaterOrEqual(t, in.total(uses)*unit, best.cost)
+		}
+	})
+}
+
+// The exact search on its own, without quick rules, dives and the ladder that
+// lifts bounds, finds the best and knows that it saw everything.
+func TestBranchIsExact(t *testing.T) {
+	ctx := context.Background()
+	for seed := range uint64(80) {
+		r := rand.New(rand.NewPCG(seed, 21))
+		var p Problem
+		for range 5 {
+			p.Pieces = append(p.Pieces, Piece{Length: length.Length(20+r.IntN(50)) * length.Centimetre, Count: 1 + r.IntN(3)})
+		}
+		p.Stock = []Stock{
+			{Length: length.Length(70+r.IntN(40)) * length.Centimetre, Count: 1 + r.IntN(2), Offcut: true},
+			{Length: 100 * length.Centimetre, Price: Price(90 + r.IntN(20))},
+			{Length: length.Length(120+r.IntN(60)) * length.Centimetre, Count: 3, Price: Price(130 + r.IntN(40))},
+		}
+		if seed%2 == 0 {
+			p.Stock[2].Count, p.Stock[2].Price, p.Stock[2].PerMetre = 1, 0, Price(60+r.IntN(60))
+		}
+		merged, goods := merge(p)
+		in, unit, err := priced(merged, goods, p, LeastCost)
+		require.NoError(t, err)
+		s := newSearch(ctx, in, 1000*1e9/unit, math.MaxInt)
+		s.ladder = ladder{}
+		s.quick = func(context.Context, *bench) (*bench, bool) { return nil, false }
+		require.True(t, s.branch(newBench(in), 0, nil, -1), "seed %d", seed)
+		require.Equal(t, bruteForce(p).cost, s.cost*unit, "seed %d", seed)
+		require.Equal(t, s.cost, in.total(s.best))
+	}
+}

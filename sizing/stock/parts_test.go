@@ -1,6 +1,7 @@
 package stock
 
 import (
+	"context"
 	"math"
 	"testing"
 
@@ -86,6 +87,19 @@ func TestPurchases(t *testing.T) {
 	list, all = purchases(in, 4)
 	require.True(t, all)
 	require.Empty(t, list)
+}
+
+// Without a ladder, as with cord by the metre, no purchase proves anything.
+func TestByPurchaseNeedsALadder(t *testing.T) {
+	in := &instance{
+		size: []int64{5}, demand: []int{8},
+		bars: []bar{{capacity: 10, fixed: 7, count: 8, unlimited: true}, {capacity: 15, rate: 2, count: 8, unlimited: true}},
+	}
+	b, whole := greedy(context.Background(), newBench(in))
+	require.True(t, whole)
+	uses, bound := byPurchase(context.Background(), in, b.uses, 5)
+	require.Equal(t, b.uses, uses)
+	require.Equal(t, int64(5), bound)
 }
 
 // A bench that is cut and undone is as before.

@@ -9,8 +9,8 @@ import (
 )
 
 // Remainders returns what goes back on the shelf, longest first: the remainders
-// of at least Keep, equal ones from the same stock together. A spool that is
-// not opened is not among them.
+// of at least Keep, equal ones from the same stock together. Stock that the plan
+// does not cut is not among them.
 func (p Plan) Remainders() []Remainder {
 	var list []Remainder
 	for _, pat := range p.Patterns {

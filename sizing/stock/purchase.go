@@ -11,6 +11,9 @@ import (
 func byPurchase(ctx context.Context, in *instance, uses []use, bound int64) ([]use, int64) {
 	cost := in.total(uses)
 	rungs := newLadder(in, cost).rungs
+	if len(rungs) == 0 {
+		return uses, bound
+	}
 	at, _ := slices.BinarySearch(rungs, bound)
 	for ; at < len(rungs) && rungs[at] < cost; at++ {
 		choices, all := purchases(in, rungs[at])

@@ -13,10 +13,11 @@ type search struct {
 	in      *instance
 	relaxer *relaxer
 	ladder  ladder
-	best    []use // cheaper than what was asked for; nil until one is found
-	cost    int64 // of best, or what a solution has to be cheaper than
-	bound   int64 // nothing costs less
-	work    int   // allowed, about in nanoseconds
+	quick   func(ctx context.Context, b *bench) (*bench, bool) // completes a bench without searching
+	best    []use                                              // cheaper than what was asked for; nil until one is found
+	cost    int64                                              // of best, or what a solution has to be cheaper than
+	bound   int64                                              // nothing costs less
+	work    int                                                // allowed, about in nanoseconds
 }
 
 // minimise looks for a solution of the whole instance cheaper than the one it is
@@ -41,7 +42,7 @@ func below(ctx context.Context, in *instance, cost int64, work int) (uses []use,
 }
 
 func newSearch(ctx context.Context, in *instance, cost int64, work int) *search {
-	return &search{ctx: ctx, in: in, relaxer: newRelaxer(in), ladder: newLadder(in, cost), cost: cost, work: work}
+	return &search{ctx: ctx, in: in, relaxer: newRelaxer(in), ladder: newLadder(in, cost), quick: greedy, cost: cost, work: work}
 }
 
 func (s *search) run() {
@@ -86,7 +87,7 @@ func (s *search) offer(b *bench) {
 // finish completes a copy of the bench by the quick rules.
 func (s *search) finish(b *bench) {
 	s.relaxer.work += 500 * b.left * (1 + len(s.in.bars)/10)
-	if g, whole := greedy(s.ctx, b); whole {
+	if g, whole := s.quick(s.ctx, b); whole {
 		s.offer(g)
 	}
 }
