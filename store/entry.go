@@ -1,9 +1,5 @@
 package store
 
-import (
-	"slices"
-)
-
 // contribution leads from a member to what the member added to a community's book.
 type contribution struct {
 	Community string `json:"community"`
@@ -181,7 +177,7 @@ func (tx *Tx) entries(o bookOwner, book Book) ([]Entry, error) {
 		return nil, err
 	}
 	list, err := collect(scan[Entry](tx, ownedKey(o.space, o.token, t)))
-	slices.SortFunc(list, func(a, b Entry) int { return compareNames(a.Name, b.Name) })
+	sortByName(list, func(e Entry) string { return e.Name })
 	return list, err
 }
 

@@ -40,12 +40,16 @@ func (tx *Tx) Leftovers() (Leftovers, error) {
 		return Leftovers{}, err
 	}
 	entries, err := collect(scan[Leftover](tx, tx.key(leftoverRecord)))
-	slices.SortFunc(entries, compareLeftovers)
+	sortLeftovers(entries)
 	return Leftovers{Revision: state.Revision, Entries: entries}, err
 }
 
-func compareLeftovers(a, b Leftover) int {
-	return cmp.Or(compareNames(a.Cord, b.Cord), strings.Compare(string(b.Kind), string(a.Kind)), cmp.Compare(b.Length, a.Length), strings.Compare(a.ID, b.ID))
+// sortLeftovers sorts by cord, then spools before offcuts, then longest first.
+func sortLeftovers(entries []Leftover) {
+	slices.SortFunc(entries, func(a, b Leftover) int {
+		return cmp.Or(strings.Compare(string(b.Kind), string(a.Kind)), cmp.Compare(b.Length, a.Length), strings.Compare(a.ID, b.ID))
+	})
+	sortByName(entries, func(e Leftover) string { return e.Cord })
 }
 
 // ChangeLeftovers: see [Shelf.ChangeLeftovers].
@@ -111,6 +115,9 @@ func (tx *Tx) shelfAt(expected uint64, yours any) (Leftovers, error) {
 	return shelf, err
 }
 
+// mostPieces keeps counts far from where they could overflow.
+const mostPieces = 1_000_000
+
 func (tx *Tx) checkLeftover(piece *Leftover) error {
 	limits := tx.shelf.limits
 	piece.Cord = strings.Join(strings.Fields(piece.Cord), " ")
@@ -122,6 +129,8 @@ func (tx *Tx) checkLeftover(piece *Leftover) error {
 		wrong = &InvalidError{What: "length", Read: fmt.Sprint(int64(piece.Length)), Reason: "a piece is longer than nothing"}
 	case piece.Count <= 0:
 		wrong = &InvalidError{What: "count", Read: fmt.Sprint(piece.Count), Reason: "at least one piece is put on the shelf"}
+	case piece.Count > mostPieces:
+		wrong = &InvalidError{What: "count", Read: fmt.Sprint(piece.Count), Reason: fmt.Sprintf("at most %d pieces are put on the shelf at once", mostPieces)}
 	}
 	return errors.Join(wrong, checkText("cord", piece.Cord), checkText("note", piece.Note),
 		within("bytes of cord description", len(piece.Cord), limits.NoteBytes),
@@ -226,11 +235,11 @@ func (w *shelfWork) take(take Take, now time.Time) error {
 // add puts a piece with a fresh id onto the shelf, joining an entry that is the same but for its count.
 func (w *shelfWork) add(piece Leftover, now time.Time) {
 	piece.Added, piece.Changed = now, now
-	for _, e := range w.sorted() {
-		if sameLeftover(e, piece) {
+	for id, e := range w.entries {
+		if sameLeftover(e, piece) { // at most one is
 			e.Count += piece.Count
 			e.Changed = now
-			w.entries[e.ID] = e
+			w.entries[id] = e
 			return
 		}
 	}
@@ -246,14 +255,16 @@ func (w *shelfWork) sorted() []Leftover {
 	for _, e := range w.entries {
 		list = append(list, e)
 	}
-	slices.SortFunc(list, compareLeftovers)
+	sortLeftovers(list)
 	return list
 }
 
 // changes lists the entries that differ from those of the shelf, by id.
 func (w *shelfWork) changes(shelf Leftovers) []entryChange {
 	var changed []entryChange
+	known := map[string]bool{}
 	for _, before := range shelf.Entries {
+		known[before.ID] = true
 		after, kept := w.entries[before.ID]
 		switch {
 		case !kept:
@@ -263,7 +274,7 @@ func (w *shelfWork) changes(shelf Leftovers) []entryChange {
 		}
 	}
 	for id, after := range w.entries {
-		if !slices.ContainsFunc(shelf.Entries, func(e Leftover) bool { return e.ID == id }) {
+		if !known[id] {
 			changed = append(changed, entryChange{ID: id, After: &after})
 		}
 	}

@@ -3,6 +3,7 @@ package store
 import (
 	"encoding/json"
 	"fmt"
+	"slices"
 	"strings"
 	"unicode"
 	"unicode/utf8"
@@ -39,11 +40,30 @@ func foldName(name string) string {
 
 // foldRune returns the least rune of those that are the same but for case.
 func foldRune(r rune) rune {
+	if r < utf8.RuneSelf {
+		return unicode.ToLower(r)
+	}
 	least := r
 	for f := unicode.SimpleFold(r); f != r; f = unicode.SimpleFold(f) {
 		least = min(least, f)
 	}
 	return unicode.ToLower(least)
+}
+
+// sortByName sorts by name, case-blind; items of the same name stay in their order.
+func sortByName[T any](list []T, name func(T) string) {
+	type named struct {
+		folded string
+		item   T
+	}
+	all := make([]named, len(list))
+	for i, item := range list {
+		all[i] = named{foldName(name(item)), item}
+	}
+	slices.SortStableFunc(all, func(a, b named) int { return strings.Compare(a.folded, b.folded) })
+	for i, n := range all {
+		list[i] = n.item
+	}
 }
 
 // cleanData puts JSON into the form in which it will be read back, and refuses

@@ -2,7 +2,6 @@ package store
 
 import (
 	"bytes"
-	"cmp"
 	"errors"
 	"fmt"
 	"slices"
@@ -180,12 +179,8 @@ func (tx *Tx) project(t recordType, key []byte, id string) (Project, error) {
 // Projects: see [Shelf.Projects].
 func (tx *Tx) Projects() ([]ProjectSummary, error) {
 	list, err := collect(scan[ProjectSummary](tx, tx.key(nameRecord)))
-	slices.SortFunc(list, func(a, b ProjectSummary) int { return compareNames(a.Name, b.Name) })
+	sortByName(list, func(p ProjectSummary) string { return p.Name })
 	return list, err
-}
-
-func compareNames(a, b string) int {
-	return cmp.Or(strings.Compare(foldName(a), foldName(b)), strings.Compare(a, b))
 }
 
 // CompleteProjects: see [Shelf.CompleteProjects].
