@@ -63,7 +63,7 @@ type Row struct {
 	Pitch  string   `json:"pitch,omitempty"`  // formula: advance from one knot to the next
 	Height string   `json:"height,omitempty"` // formula: the height it adds to the work
 	Width  string   `json:"width,omitempty"`  // formula: the width it takes; of a mount, per cord
-	Closer string   `json:"closer,omitempty"` // formula: a mount's width per cord when pushed together
+	Closer string   `json:"closer,omitempty"` // formula: a mount's width per cord, or the pitch of hitches, when pushed together
 	HowTo  []string `json:"how_to"`           // how to tie it, step by step
 	Source string   `json:"source"`           // where the numbers come from
 	Trust  Trust    `json:"trust"`
@@ -100,7 +100,7 @@ type Size struct {
 	Pitch  length.Length
 	Height length.Length
 	Width  length.Length
-	Closer length.Length // only mounts
+	Closer length.Length // only mounts and hitches
 }
 
 // compile checks a row and compiles its formulas.
@@ -223,7 +223,7 @@ func article(name string) string {
 	return "a " + name
 }
 
-// Roles tells for each of n ends, left to right, which role (an index into
+// Cast tells for each of n ends, left to right, which role (an index into
 // Row.Roles) it has, and how many of them the working ends close round.
 func (r Row) Cast(n int) (roles []int, cores int) {
 	roles = make([]int, 0, n)

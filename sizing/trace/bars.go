@@ -33,7 +33,7 @@ func (w *work) tieBar(s sheet.Bar, apart float64) bool {
 		return false
 	}
 	if from == to {
-		t.fault(s.Place, "bar left to middle", "the bar starts and ends at end %d, so it goes nowhere", from+1)
+		t.fault(s.Place, "bar left to right", "the bar starts and ends at end %d, so it goes nowhere", from+1)
 		return false
 	}
 	step := 1
@@ -57,15 +57,15 @@ func (w *work) tieBar(s sheet.Bar, apart float64) bool {
 		line.top = max(line.top, t.ends[w.order[p]].floor-line.fall(line.hitch(j)))
 	}
 	line.top += apart
-	carrier.run(line.x(w.cols[from]), line.top)
+	axis := line.height / line.cos / 2 // below the bar's top
+	carrier.run(line.x(w.cols[from]), line.top+axis)
 	for j, p := range span[1:] {
 		if !w.hitch(s, line, j, w.order[from], w.order[p]) {
 			return false
 		}
 	}
-	bottom := line.top + line.fall(line.x(w.cols[to]))
-	carrier.parts.Run += straight(line.x(w.cols[to])-carrier.x, bottom-carrier.y)
-	carrier.x, carrier.y = line.x(w.cols[to]), bottom+line.height/line.cos/2
+	end := line.x(w.cols[to])
+	carrier.run(end, line.top+axis+line.fall(end))
 	carrier.floor = carrier.y
 	carrier.knots++
 	carrier.leaves = s.Place

@@ -54,6 +54,10 @@ func (t *tracer) fringe(f sheet.Fringe) {
 		return
 	}
 	pieces := max(f.Pieces, 1) * loops
+	if pieces > maxPieces {
+		t.fault(f.Place, "", "%d pieces to each of %s make %d pieces of fringe; the most is %d", max(f.Pieces, 1), plural(loops, "loop"), pieces, maxPieces)
+		return
+	}
 	edge := w.thickest([]int{0, len(w.order) - 1})
 	k, _ := t.bench.Book.Knot("fringe lark's head")
 	d := t.result.Cords[c].Diameter()

@@ -97,12 +97,12 @@ func (w *work) join() {
 		strip := part.level(all)
 		aside := middles[n] - part.pivot
 		if math.Abs(aside) >= strip {
-			t.fault(w.def.Place, "", "panel %s is %s long, but its bottom would have to move %s to the side: it cannot reach %s",
+			t.fault(w.def.Place, "", "panel %s is %s long, but its bottom would have to move %s to the side: it cannot reach %s; make it longer, or the gap smaller",
 				part.def.Name, t.say(nm(strip)), t.say(nm(math.Abs(aside))), w.def.Name)
 			return
 		}
 		part.lean = math.Asin(aside / strip)
-		part.swing(middles[n])
+		part.swing()
 		w.takeUp(part, middles[n])
 	}
 	w.pivot = (w.cols[0] + w.cols[len(w.cols)-1]) / 2
@@ -112,7 +112,7 @@ func (w *work) join() {
 }
 
 // swing turns the ends of a panel about the middle of its mount.
-func (w *work) swing(middle float64) {
+func (w *work) swing() {
 	sin, cos := math.Sincos(w.lean)
 	for _, n := range w.order {
 		e := &w.t.ends[n]

@@ -48,6 +48,7 @@ const (
 	waiting state = iota
 	inHand
 	finished
+	failed
 )
 
 // panels traces every panel after those it joins and those it must pass under.
@@ -75,11 +76,24 @@ func (t *tracer) panel(i int) bool {
 	switch w.state {
 	case finished:
 		return true
+	case failed:
+		return false
 	case inHand:
 		t.fault(w.def.Place, "", "panel %s waits for itself: it joins or passes under a panel that depends on it", w.def.Name)
 		return false
 	}
 	w.state = inHand
+	if !w.ready() || !w.tieAll() {
+		w.state = failed
+		return false
+	}
+	w.state = finished
+	return true
+}
+
+// ready traces the panels that must be finished first.
+func (w *work) ready() bool {
+	t := w.t
 	for _, name := range w.needs() {
 		j := t.find(name)
 		if j < 0 {
@@ -90,6 +104,12 @@ func (t *tracer) panel(i int) bool {
 			return false
 		}
 	}
+	return true
+}
+
+// tieAll does the lines of the panel one after the other.
+func (w *work) tieAll() bool {
+	t := w.t
 	before := len(t.faults)
 	if len(w.def.From) > 0 {
 		w.join()
@@ -103,7 +123,6 @@ func (t *tracer) panel(i int) bool {
 		}
 		w.step(s)
 	}
-	w.state = finished
 	w.settle()
 	return len(t.faults) == before
 }

@@ -1,6 +1,7 @@
 package trace
 
 import (
+	"fmt"
 	"math"
 	"slices"
 
@@ -17,7 +18,7 @@ func (w *work) groupKnot(at sheet.Place, name string, of int) (*knot.Knot, int, 
 		return nil, 0, false
 	}
 	if k.Shape != knot.Group {
-		w.t.fault(at, "row square", "%s is not tied by groups of ends in rows", k.Name)
+		w.t.fault(at, "row square", "the %s is not tied by groups of ends in rows", k.Name)
 		return nil, 0, false
 	}
 	if of == 0 {
@@ -51,24 +52,24 @@ func (w *work) tieRow(at sheet.Place, k *knot.Knot, of int, places []int, skip, 
 	n := len(places)
 	groups := places[min(skip, n):max(n-skip, min(skip, n))]
 	if w.round() && n == len(w.order) {
-		if n%of != 0 {
-			w.t.fault(at, "", "the %d ends of round panel %s do not divide into groups of %d", n, w.def.Name, of)
+		if len(groups)%of != 0 {
+			w.t.fault(at, "", "%d ends of round panel %s do not divide into groups of %d; change the number of ends or the group (`of`)", len(groups), w.def.Name, of)
 			return false
 		}
-		groups = places
-		if turn := shift % of; turn != 0 {
-			groups = append(append(make([]int, 0, n), places[turn:]...), places[:turn]...)
+		if turn := shift % of; turn != 0 && len(groups) > 0 {
+			turned := append(append(make([]int, 0, n), places[turn:]...), places[:turn]...)
+			groups = turned[skip : skip+len(groups)]
 		}
 	} else if shift > 0 {
 		groups = groups[min(shift, len(groups)):]
 		groups = groups[:len(groups)/of*of]
 	}
 	if len(groups) < of {
-		w.t.fault(at, "", "%s needs %d ends, but only %d are left here", k.Name, of, len(groups))
+		w.t.fault(at, "", "the %s needs %d ends, and here %s left; change the number of ends or the edge (`skip`)", k.Name, of, areLeft(len(groups)))
 		return false
 	}
 	if over := len(groups) % of; over != 0 {
-		w.t.fault(at, "", "%d ends make %d groups of %d and leave %d over; change the number of ends, the group (`of`) or the edge (`skip`)", len(groups), len(groups)/of, of, over)
+		w.t.fault(at, "", "%d ends make %s of %d and leave %d over; change the number of ends, the group (`of`) or the edge (`skip`)", len(groups), plural(len(groups)/of, "group"), of, over)
 		return false
 	}
 	if !w.free(at, groups) {
@@ -80,6 +81,16 @@ func (w *work) tieRow(at sheet.Place, k *knot.Knot, of int, places []int, skip, 
 		}
 	}
 	return true
+}
+
+func areLeft(n int) string {
+	switch n {
+	case 0:
+		return "none are"
+	case 1:
+		return "only 1 is"
+	}
+	return fmt.Sprintf("only %d are", n)
 }
 
 // tie ties one knot by the ends at the places, left to right; of a round panel
@@ -293,19 +304,15 @@ func (w *work) net(s sheet.Net) {
 		return
 	}
 	skip := 0
+	turns := w.round() && len(places) == len(w.order) // it has no edges to leave ends at
 	w.repeat(s.Place, s.Rows, "row", places, func(i int) (tied, ok bool) {
-		skip = i % 2 * of / 2
-		return true, w.tieRow(s.Place, k, of, places, skip, w.turn(skip), apart(s.Apart, i))
+		shift := i % 2 * of / 2
+		if !turns {
+			skip, shift = shift, 0
+		}
+		return true, w.tieRow(s.Place, k, of, places, skip, shift, apart(s.Apart, i))
 	})
 	w.lastSkip, w.lastOf = skip, of
-}
-
-// turn is the shift that stands on a round panel for leaving skip at the edges.
-func (w *work) turn(skip int) int {
-	if w.round() {
-		return skip
-	}
-	return 0
 }
 
 // apart is the bare cord before round i of a step.
@@ -357,7 +364,7 @@ func (w *work) taper(s sheet.Taper, skip, lastOf int) {
 		return true, ok
 	})
 	if tied < 0 && len(w.t.faults) == 0 {
-		w.t.fault(s.Place, "", "there is no room for a row of %s here", k.Name)
+		w.t.fault(s.Place, "", "there is no room here for a row (%s)", k.Name)
 	}
 	w.lastSkip, w.lastOf = tied, of
 }

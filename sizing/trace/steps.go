@@ -28,7 +28,7 @@ func (w *work) plait(s sheet.Plait) {
 		return
 	}
 	if len(places)%of != 0 {
-		t.fault(s.Place, "", "%d ends do not divide into plaits of %d", len(places), of)
+		t.fault(s.Place, "", "%d ends do not divide into plaits of %d; say which (`on`)", len(places), of)
 		return
 	}
 	for i := 0; i < len(places); i += of {
@@ -169,7 +169,7 @@ func (w *work) wrap(s sheet.Wrap) {
 		turns = int(math.Ceil(float64(s.Length) / size.height))
 	}
 	if turns < 1 || turns > maxKnots {
-		t.fault(s.Place, "wrap turns 6", "a wrap of %d turns", turns)
+		t.fault(s.Place, "wrap turns 6", "that makes a wrap of %d turns; the most is %d", turns, maxKnots)
 		return
 	}
 	middle := (w.cols[places[0]] + w.cols[places[len(places)-1]]) / 2

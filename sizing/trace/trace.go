@@ -171,8 +171,9 @@ var assumedRod = sheet.Rod{Length: 0, Thickness: 20 * length.Millimetre}
 
 // Limits on what is traced.
 const (
-	maxEnds  = 2_000
-	maxKnots = 200_000
+	maxEnds   = 2_000
+	maxKnots  = 200_000
+	maxPieces = 20_000 // of one fringe
 )
 
 // Trace follows every end through the sheet. The faults say where the sheet asks
