@@ -8,6 +8,7 @@ func (a *App) list() []Command {
 		a.wrapCommand(),
 		a.convertCommand(),
 		a.projectCommand(),
+		a.dowelCommand(),
 		a.planCommand(),
 		a.shelfCommand(),
 		a.swatchCommand(),

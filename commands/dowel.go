@@ -1,0 +1,326 @@
+package commands
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"math"
+	"strings"
+
+	"larkfold/sizing"
+	"larkfold/sizing/cord"
+	"larkfold/sizing/dowel"
+	"larkfold/sizing/knot"
+	"larkfold/sizing/length"
+)
+
+var spreads = []Choice{{"in the middle, equal bare ends", "centred"}, {"from the left", "left"}, {"spare rod between the groups", "shared"}}
+
+func (a *App) dowelCommand() Command {
+	return Command{
+		Name: "dowel", Description: "Does it fit the stick, where does each group go, will it bend, how to hang it", Example: "/dowel length:60cm dowel:20mm cords:30 thickness:4mm wood:birch",
+		Options: []Option{
+			{Name: "project", Description: "a saved design", Suggest: "project"},
+			{Name: "cords", Description: "or how many folded cords, in groups if you like: 12, 8, 12"},
+			{Name: "thickness", Description: "of those cords, such as 4mm"},
+			{Name: "length", Description: "of the stick, such as 60cm; the sheet's own when silent"},
+			{Name: "dowel", Description: "how thick the stick is, such as 20mm"},
+			{Name: "wood", Description: "such as birch, oak, branch, bamboo"},
+			{Name: "load", Description: "what hangs on it, such as 900 g; the cords' own mass when silent"},
+			{Name: "ends", Description: "bare stick to leave at each end; 3 cm when silent"},
+			{Name: "spread", Description: "where the groups go", Choices: spreads},
+			{Name: "rise", Description: "of the hanger above the stick, such as 15cm"},
+			{Name: "angle", Description: "or the angle of its legs from the stick, 45 when silent", Kind: Whole, Min: 5, Max: 89},
+		},
+		Run: a.dowel,
+	}
+}
+
+// hung is what hangs on a stick.
+type hung struct {
+	name   string
+	groups []dowel.Group
+	mass   length.Mass
+	rod    dowel.Rod
+	ring   bool
+}
+
+var rodLengths = boundsOf("length", 3*length.Centimetre, 10*length.Metre, "60 cm or 24 in")
+
+func (a *App) dowel(ctx context.Context, req Request) (Reply, error) {
+	p, err := a.prefs(ctx, req)
+	if err != nil {
+		return Reply{}, err
+	}
+	q := newAsk(req, p)
+	h, err := a.hungBy(ctx, req, q)
+	if err != nil {
+		return Reply{}, err
+	}
+	h.rod.Length = q.length("length", rodLengths, h.rod.Length)
+	if q.has("load") && q.err == nil {
+		if h.mass, err = length.ParseMass(q.text("load"), length.Gram); err != nil {
+			return Reply{}, &UserError{Read: "load: " + q.text("load"), Wrong: "it is no mass", Right: "such as 900 g or 2 lb", Try: retype(req, map[string]string{"load": "900g"}, ""), Cause: err}
+		}
+	}
+	arrangement := dowel.Arrangement{Rod: h.rod.Length, BareEnd: q.length("ends", boundsOf("bare end", 0, length.Metre, "3 cm or 1 1/4 in"), dowel.BareEnd), Groups: h.groups}
+	switch q.choice("spread", spreads, "centred") {
+	case "centred":
+		arrangement.Spread = dowel.Centred
+	case "shared":
+		arrangement.Spread = dowel.Shared
+	}
+	rise, angle := q.length("rise", boundsOf("rise", length.Centimetre, 10*length.Metre, "15 cm or 6 in"), 0), q.count("angle", 5, 89, 45)
+	if q.err != nil {
+		return Reply{}, q.err
+	}
+	if h.ring {
+		return Reply{}, &UserError{Read: h.name, Wrong: "it hangs on a ring, which has no ends to mark", Right: "the sheet's own answer says whether the cords fit round it", Try: "/project show name:" + quotedIfSpaced(h.name)}
+	}
+	if h.rod.Length == 0 {
+		return Reply{}, &UserError{Read: "/dowel", Wrong: "it needs the length of the stick", Right: "measure it, or see how long it must be by giving a guess", Try: retype(req, map[string]string{"length": "60cm"}, "")}
+	}
+	if h.rod.Wood, err = dowel.FindWood(q.text("wood")); err != nil {
+		return Reply{}, unknownWood(err, req)
+	}
+	fit, err := arrangement.Fit()
+	if err != nil {
+		return Reply{}, &UserError{Wrong: err.Error(), Cause: err}
+	}
+	blocks := []Block{Heading{h.name + " on a stick of " + p.Style.Format(h.rod.Length)}, Facts{fitFacts(fit, p)}}
+	if fit.Fits {
+		blocks = append(blocks, markTable(fit.Use, p))
+	}
+	hanging := dowel.Hanging{GuessedWood: h.rod.Wood.Guess, SagComputed: true}
+	sag, err := sagFacts(h, fit.Use, p)
+	if err != nil {
+		return Reply{}, err
+	}
+	hanger, flat, err := hangerFacts(h, rise, dowel.Degrees(angle), p)
+	if err != nil {
+		return Reply{}, &UserError{Wrong: err.Error(), Cause: err}
+	}
+	hanging.FlatHanger = flat
+	blocks = append(blocks, Facts{sag}, Facts{hanger})
+	for _, c := range dowel.Cautions(hanging) {
+		blocks = append(blocks, Caution{string(c)})
+	}
+	return Reply{Blocks: blocks}, nil
+}
+
+func unknownWood(err error, req Request) error {
+	var unknown dowel.UnknownWood
+	if !errors.As(err, &unknown) {
+		return err
+	}
+	return &UserError{Read: "wood: " + unknown.Read, Wrong: "I have no figures for that wood", Right: strings.Join(unknown.Names, ", "), Try: retype(req, map[string]string{"wood": unknown.Names[0]}, ""), Cause: err}
+}
+
+// hungBy is what the question is about: a saved design or groups of cords.
+func (a *App) hungBy(ctx context.Context, req Request, q *ask) (hung, error) {
+	thick := q.measure("dowel", rods, length.Millimetre, 0)
+	switch {
+	case q.err != nil:
+		return hung{}, q.err
+	case q.has("project"):
+		saved, err := a.project(ctx, req, q.text("project"))
+		if err != nil {
+			return hung{}, err
+		}
+		own, err := knotsIn(saved)
+		if err != nil {
+			return hung{}, err
+		}
+		plan, _, err := a.size(ctx, req, saved.Sheet, own...)
+		if err != nil {
+			return hung{}, err
+		}
+		return a.hungPlan(saved.Name, plan, thick)
+	case q.has("cords"):
+		if thick == 0 {
+			thick = 20 * length.Millimetre
+		}
+		return a.hungCords(q, thick)
+	}
+	return hung{}, &UserError{Read: "/dowel", Wrong: "it needs a saved project or a number of cords", Right: "give one of the two", Try: req.command.Example}
+}
+
+// hungPlan is a sized design as groups: runs of one cord in one panel.
+func (a *App) hungPlan(name string, plan sizing.Plan, thick length.Length) (hung, error) {
+	h := hung{name: name, rod: dowel.Rod{Length: plan.Rod.Length, Thickness: plan.Rod.Thickness}, ring: plan.Rod.Ring}
+	if thick > 0 {
+		h.rod.Thickness = thick
+	}
+	panel, of, end := -1, -1, length.Length(0)
+	for _, s := range plan.Strands {
+		if s.Added {
+			continue
+		}
+		if s.Panel != panel || s.Cord != of {
+			relaxed, pushed, err := a.mountWidth(plan.Cords[s.Cord], h.rod.Thickness, len(s.Ends) == 2)
+			if err != nil {
+				return h, err
+			}
+			g := dowel.Group{Name: plan.Panels[s.Panel].Name, Lot: 2, Relaxed: relaxed, Pushed: pushed}
+			if s.Cord != of && len(plan.Cords) > 1 {
+				g.Name += ", " + plan.Cords[s.Cord].Name
+			}
+			if len(h.groups) > 0 && s.Panel != panel {
+				g.Gap = max(s.X-s.Width/2-end, 0)
+			}
+			h.groups = append(h.groups, g)
+			panel, of = s.Panel, s.Cord
+		}
+		h.groups[len(h.groups)-1].Cords++
+		end = s.X + s.Width/2
+	}
+	for _, t := range plan.List.Totals {
+		h.mass += t.Mass
+	}
+	return h, nil
+}
+
+// hungCords are typed groups of folded cords of one thickness.
+func (a *App) hungCords(q *ask, thick length.Length) (hung, error) {
+	c := cord.Cord{Nominal: q.thickness("thickness", 4*length.Millimetre)}
+	if q.err != nil {
+		return hung{}, q.err
+	}
+	relaxed, pushed, err := a.mountWidth(c, thick, true)
+	if err != nil {
+		return hung{}, err
+	}
+	h := hung{name: "Cords", rod: dowel.Rod{Thickness: thick}}
+	for i, word := range strings.FieldsFunc(q.text("cords"), func(r rune) bool { return r == ',' || r == ' ' || r == '+' }) {
+		n := &ask{req: Request{Command: q.req.Command, command: q.req.command, Options: map[string]string{"cords": word}}}
+		cords := n.count("cords", 1, 1000, 1)
+		if n.err != nil {
+			return h, &UserError{Read: "cords: " + q.text("cords"), Wrong: quoted(word) + " is no number of cords", Right: "whole numbers from 1 to 1000, one for each group", Try: q.req.command.Example}
+		}
+		h.groups = append(h.groups, dowel.Group{Name: fmt.Sprintf("group %d", i+1), Cords: cords, Lot: 2, Relaxed: relaxed, Pushed: pushed})
+	}
+	return h, nil
+}
+
+// mountWidth is how much stick one cord takes, relaxed and pushed together.
+func (a *App) mountWidth(c cord.Cord, thick length.Length, folded bool) (relaxed, pushed length.Length, err error) {
+	name := "lark's head"
+	if !folded {
+		name = "single mount"
+	}
+	k, _ := a.book.Knot(name)
+	size, err := k.Size(knot.Gauge{Diameter: c.Diameter(), Rod: thick, Ends: k.Ends})
+	return size.Width, size.Closer, err
+}
+
+// fitFacts say whether the work fits, and what would.
+func fitFacts(fit dowel.Fit, p Prefs) []Fact {
+	f := func(l length.Length) string { return p.Style.Format(l.RoundHalfEven(length.Millimetre)) }
+	facts := []Fact{
+		{"relaxed", f(fit.Relaxed.Width)},
+		{"pushed together", f(fit.Pushed.Width)},
+	}
+	switch {
+	case fit.Relaxed.Spare >= 0:
+		facts = append(facts, Fact{"fits", "yes, relaxed, with " + f(fit.Relaxed.Spare) + " to spare"})
+	case fit.Fits:
+		facts = append(facts, Fact{"fits", fmt.Sprintf("yes, pushed closer; relaxed it is %s too wide", f(-fit.Relaxed.Spare))})
+	default:
+		facts = append(facts, Fact{"fits", fmt.Sprintf("no: %s too wide even when pushed together", f(-fit.Pushed.Spare))})
+	}
+	if fit.Relaxed.Spare < 0 {
+		facts = append(facts, Fact{"would fit", fmt.Sprintf("a stick of %s (relaxed) or %s (pushed), or on this one %s (relaxed) or %s (pushed)",
+			p.Style.Cut(fit.RodRelaxed), p.Style.Cut(fit.RodPushed), cordsOf(fit.MostRelaxed), cordsOf(fit.MostPushed))})
+	}
+	if !fit.Fits {
+		return facts
+	}
+	return append(facts, Fact{"clear at the ends", f(fit.Use.LeftBare) + " left, " + f(fit.Use.RightBare) + " right"})
+}
+
+func cordsOf(groups []int) string {
+	parts := make([]string, len(groups))
+	for i, n := range groups {
+		parts[i] = fmt.Sprint(n)
+	}
+	return strings.Join(parts, " + ") + " cords"
+}
+
+// markTable says where every group begins and ends.
+func markTable(l dowel.Layout, p Prefs) Table {
+	t := Table{Columns: []Column{{"group", false}, {"cords", true}, {"from the left", true}, {"to", true}}}
+	f := func(l length.Length) string { return p.Style.Format(l.RoundHalfEven(length.Millimetre)) }
+	for _, m := range l.Marks {
+		t.Rows = append(t.Rows, []string{m.Group, fmt.Sprint(m.Cords), f(m.Start), f(m.End)})
+		t.Short = append(t.Short, cutTo(fmt.Sprintf("%s..%s %s", f(m.Start), f(m.End), m.Group), 26))
+	}
+	return t
+}
+
+// sagFacts say how far the stick bends under the work.
+func sagFacts(h hung, l dowel.Layout, p Prefs) ([]Fact, error) {
+	f := func(l length.Length) string { return sagWords(l, p) }
+	hangers := dowel.EvenHangers(h.rod.Length)
+	ends := dowel.Hangers{Left: 0, Right: h.rod.Length}
+	load := dowel.Load{Mass: h.mass, From: max(l.Marks[0].Start, 0), To: min(l.Marks[len(l.Marks)-1].End, h.rod.Length)}
+	facts := []Fact{
+		{"stick", fmt.Sprintf("%s, %s thick, about %s", h.rod.Wood.Name, p.Style.Thickness(h.rod.Thickness), p.Style.Mass(h.rod.Mass()))},
+		{"load", p.Style.Mass(h.mass)},
+	}
+	if h.mass == 0 {
+		facts[1].Value = "only its own weight; name one with load:900g"
+	}
+	for _, one := range []struct {
+		label string
+		at    dowel.Hangers
+	}{{"hung at its ends", ends}, {"hung " + p.Style.Format(hangers.Left.RoundHalfEven(length.Millimetre)) + " in", hangers}} {
+		s, err := h.rod.Sag(one.at, []dowel.Load{load})
+		if err != nil {
+			return append(facts, Fact{one.label, err.Error()}), nil
+		}
+		verdict := "looks straight"
+		if !s.StraightForYears {
+			verdict = "will look bent; " + thicker(h.rod, one.at, load, p)
+		}
+		facts = append(facts, Fact{one.label, fmt.Sprintf("bends %s, %s after years: %s", f(s.Worst), f(s.AfterYears), verdict)})
+	}
+	return facts, nil
+}
+
+// sagWords writes a sag, up or down, to a tenth of a millimetre.
+func sagWords(l length.Length, p Prefs) string {
+	if l < 0 {
+		l = -l
+	}
+	if l < length.Millimetre/10 {
+		return "less than 0.1 mm"
+	}
+	return p.Style.Format(l.RoundHalfEven(length.Millimetre / 10))
+}
+
+func thicker(r dowel.Rod, at dowel.Hangers, load dowel.Load, p Prefs) string {
+	enough, err := r.StraightThickness(at, []dowel.Load{load})
+	if err != nil {
+		return "no thickness would keep it straight"
+	}
+	return p.Style.Thickness(enough) + " would stay straight"
+}
+
+// hangerFacts are the cord the stick hangs from, and what it pulls.
+func hangerFacts(h hung, rise length.Length, angle dowel.Degrees, p Prefs) (facts []Fact, flat bool, err error) {
+	f := func(l length.Length) string { return p.Style.Format(l.RoundHalfEven(length.Millimetre)) }
+	between := h.rod.Length - 2*(dowel.BareEnd/2)
+	hanger := dowel.Hanger{Between: between, Knot: dowel.HangerKnot, Load: h.mass + h.rod.Mass()}
+	done, err := hanger.ForAngle(angle)
+	if rise > 0 {
+		done, err = hanger.ForRise(rise)
+	}
+	if err != nil {
+		return nil, false, err
+	}
+	return []Fact{
+		{"hanger", fmt.Sprintf("%s of cord, tied %s apart, rising %s (%.0f degrees)", p.Style.Cut(done.Cord.RoundUp(length.Centimetre)), f(between), f(done.Rise), math.Round(float64(done.Angle)))},
+		{"each leg pulls", fmt.Sprintf("as %s would hang, %.2f times its share", p.Style.Mass(done.LegPull), float64(done.Factor))},
+		{"fixing", fmt.Sprintf("carries %s; take one rated for %s or more", p.Style.Mass(done.Fixing), p.Style.Mass(done.Rated))},
+	}, done.TooFlat, nil
+}
