@@ -80,9 +80,6 @@ func damagedFile(path string, cause error) error {
 // and then every record. Damaged records are in the report, a damaged structure
 // in the error.
 func CheckFile(ctx context.Context, path string, options store.Options) (store.CheckReport, error) {
-	if err := checkPages(path); err != nil {
-		return store.CheckReport{}, err
-	}
 	e, err := Open(path, Options{ReadOnly: true})
 	if err != nil {
 		return store.CheckReport{}, err

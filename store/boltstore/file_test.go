@@ -85,6 +85,8 @@ func TestSecondCopyIsRefused(t *testing.T) {
 	}
 	_, err = Restore(t.Context(), path, path, RestoreOptions{Force: true})
 	require.ErrorIs(t, err, store.ErrLocked)
+	_, err = CheckFile(t.Context(), path, store.Options{})
+	require.ErrorIs(t, err, store.ErrLocked)
 }
 
 func TestNoStoreAtAll(t *testing.T) {
