@@ -390,7 +390,12 @@ func (d *dispatcher) choices(ctx context.Context, in *interaction, req commands.
 		d.log.Error("completion failed", d.redact.attr(err), "id", in.ID, "command", req.Command)
 		return out
 	}
+	seen := map[string]bool{}
 	for _, o := range menu(commands.Menu{Choices: found}) {
+		if seen[o.Label] {
+			continue // the platform tells completions apart by name
+		}
+		seen[o.Label] = true
 		out = append(out, completionChoice{Name: o.Label, Value: o.Value})
 	}
 	return out

@@ -293,6 +293,18 @@ func TestOverflowGoesIntoATextFile(t *testing.T) {
 	platformTakes(t, m, fileBytes)
 }
 
+func TestTextFileThatMustBeCutKeepsTheCautions(t *testing.T) {
+	t.Parallel()
+	m, _ := fit(commands.Reply{Blocks: []commands.Block{
+		commands.Text{Text: strings.Repeat("A long story about cord.\n", 4000)}, commands.Caution{Text: "Mind the hook."},
+	}}, 20_000)
+	text := string(m.files[0].data)
+	require.LessOrEqual(t, len(text), 20_000)
+	require.True(t, strings.HasPrefix(text, "Caution: Mind the hook."))
+	require.True(t, strings.HasSuffix(text, "(cut here: too long to attach)\n"))
+	platformTakes(t, m, 20_000)
+}
+
 func TestEmptyReplyIsStillAnAnswer(t *testing.T) {
 	t.Parallel()
 	m, _ := fit(commands.Reply{}, fileBytes)

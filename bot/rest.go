@@ -146,7 +146,7 @@ func (r *rest) send(ctx context.Context, in *interaction, method, address string
 	}
 	const earlyTries = 4 // while the first answer may still be on its way
 	missing := 0
-	return r.retry(ctx, 8, r.timing.Edit, func() error {
+	return r.retry(ctx, 0, r.timing.Edit, func() error {
 		_, err := r.call(ctx, in.limiter, method, address, contentType, body)
 		if status(err) == http.StatusNotFound {
 			if missing++; missing < earlyTries {
@@ -164,6 +164,7 @@ func (t temporary) Unwrap() error { return t.error }
 
 // retry repeats a call while it makes sense: on a rate limit after the time that
 // the platform asks for, on a server's or the network's fault with back-off.
+// tries counts all attempts, 0 as many as fit into longest.
 func (r *rest) retry(ctx context.Context, tries uint, longest time.Duration, call func() error) error {
 	var last error
 	wait := backoff.NewExponentialBackOff()

@@ -212,6 +212,69 @@ func TestFormAfterFormGetsASentence(t *testing.T) {
 	require.Contains(t, r.log.String(), "a form answered a form")
 }
 
+func TestFaultyFormLosesNothing(t *testing.T) {
+	t.Parallel()
+	long := strings.Repeat("row square\n", 400)
+	form := commands.Form{Title: "Sheet", Do: commands.Action{Name: "sheet"}, Fields: []commands.Field{{Name: "sheet", Label: "Sheet", Value: long, Long: true}}}
+	app := only(func(_ context.Context, req commands.Request) (commands.Reply, error) {
+		if req.Options["what"] == "mixed" {
+			return commands.Reply{Blocks: []commands.Block{commands.Caution{Text: "Mind the hook."}, form}}, nil
+		}
+		return commands.Reply{Blocks: []commands.Block{form}}, nil
+	})
+	app.list[0].Options = []commands.Option{{Name: "what", Description: "What."}}
+	p := platformtest.Start(t, platformtest.Options{})
+	r := start(t, p, app, nil)
+	ex := p.Member("ana").Slash("/go")
+	require.Contains(t, ex.Text(), "The form cannot be shown here")
+	require.Equal(t, long, string(ex.File("sheet.txt").Data))
+	require.Contains(t, r.log.String(), "starts with 4400 characters, it may hold 4000")
+
+	ex = p.Member("ana").Slash("/go what:mixed")
+	require.Contains(t, ex.Text(), "Mind the hook.")
+	require.Contains(t, ex.Text(), "cannot be shown together")
+}
+
+func TestCompletionsAreFitted(t *testing.T) {
+	t.Parallel()
+	app := workshop()
+	app.complete = func(_ context.Context, _ commands.Request, _, typed string) ([]commands.Choice, error) {
+		if typed == "slow" {
+			time.Sleep(300 * time.Millisecond)
+		}
+		if typed == "fault" {
+			return nil, errors.New("no book")
+		}
+		var out []commands.Choice
+		for i := range 40 {
+			name := strings.Repeat(string(rune('a'+i)), 150)
+			out = append(out, commands.Choice{Name: name, Value: strings.Repeat("k", i*5)}, commands.Choice{Name: name, Value: strings.Repeat("q", i*5)})
+		}
+		return out, nil
+	}
+	p := platformtest.Start(t, platformtest.Options{})
+	start(t, p, app, func(c *bot.Config) { c.Timing.Acknowledge = 100 * time.Millisecond })
+	ana := p.Member("ana")
+	require.Len(t, ana.Autocomplete("/cord knot:sq", "knot").Choices, 13, "25 choices, each name once")
+	require.Empty(t, ana.Autocomplete("/cord knot:fault", "knot").Choices)
+	ex := ana.Autocomplete("/cord knot:slow", "knot")
+	require.Empty(t, ex.Choices, "the clock does not wait")
+	require.Less(t, ex.Took, 280*time.Millisecond)
+}
+
+func TestMessageMenuReadsContentAndEmbeds(t *testing.T) {
+	t.Parallel()
+	app := workshop()
+	p := platformtest.Start(t, platformtest.Options{})
+	start(t, p, app, nil)
+	ana := p.Member("ana")
+	ana.Wait(ana.Send(2, map[string]any{"name": "Size this sheet", "type": 3, "target_id": "5", "resolved": map[string]any{"messages": map[string]any{
+		"5": map[string]any{"content": "look", "embeds": []any{map[string]any{"description": "piece: owl"}, map[string]any{"title": "no text"}}}}}}))
+	ana.Wait(ana.Send(2, map[string]any{"name": "Size this sheet", "type": 3, "target_id": "5"}))
+	require.Equal(t, "look\npiece: owl", app.requests()[0].Text)
+	require.Empty(t, app.requests()[1].Text)
+}
+
 func TestLargeUploadIsDeferredFirst(t *testing.T) {
 	t.Parallel()
 	app := only(func(context.Context, commands.Request) (commands.Reply, error) {
