@@ -131,7 +131,7 @@ func rows() []Row {
 				{Name: "hitching end", Works: true, Takes: "2*turn(k) + 2.2*d + 0.6*d/(k*k) + 1.6*max(0*d, 2.93*d - pitch)"},
 				{Name: "carrier", Takes: "0.03*pitch"},
 			},
-			Pitch: "2.93*d", Height: "3*d", Width: "pitch", Closer: "2.4*d",
+			Pitch: "2.93*d", Height: "3*d", Width: "pitch", Closer: "2*d",
 			HowTo: []string{
 				"Hold the carrier across the front of the other ends, the way the bar shall run.",
 				"Take the next end up in front of the carrier, round behind it and out at its own side. Draw up.",

@@ -117,10 +117,11 @@ func (l line) fall(x float64) float64 { return math.Abs(x-l.x(l.cols[0])) * l.ta
 func (w *work) line(s sheet.Bar, span []int) (line, bool) {
 	t := w.t
 	var l line
-	thickest, hand := 0.0, Hand{}
+	thickest, mean, hand := 0.0, 0.0, Hand{}
 	for _, p := range span {
 		l.cols = append(l.cols, w.cols[p])
 		e := &t.ends[w.order[p]]
+		mean += e.d / float64(len(span))
 		if e.d > thickest {
 			thickest, hand = e.d, t.hand(e.cord)
 		}
@@ -135,12 +136,12 @@ func (w *work) line(s sheet.Bar, span []int) (line, bool) {
 	l.middle = (l.cols[0] + l.cols[len(l.cols)-1]) / 2
 	l.spread = 1
 	if s.Slope == nil {
-		l.pitch = max(float64(size.size.Pitch), across)
+		l.pitch = max(float64(size.size.Pitch)*mean/thickest, across)
 		l.cos = across / l.pitch
 	} else {
 		l.cos = math.Cos(*s.Slope * pi / 180)
 		l.pitch = across / l.cos
-		if closest := float64(size.size.Closer); l.pitch < closest {
+		if closest := float64(size.size.Closer) * mean / thickest; l.pitch < closest*(1-1e-6) {
 			l.spread = closest / l.pitch
 			l.pitch = closest
 		}

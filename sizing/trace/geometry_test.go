@@ -213,13 +213,15 @@ func TestCarrierOfALevelBar(t *testing.T) {
 	}
 }
 
-// A level bar over folded mounts is pushed together as far as hands can, and
-// stands wider than the work above it.
-func TestLevelBarStandsWider(t *testing.T) {
+// A level bar below folded mounts is pushed together as far as hands can, to 2
+// diameters a hitch, and stands just as wide as the work above it; thicker cord
+// among thinner makes it no wider than both are.
+func TestLevelBarKeepsTheWidth(t *testing.T) {
 	r := panelOf(t, "mount 4 folded\nbar left to right slope 0\n")
-	first, last := r.Placed[0], r.Placed[len(r.Placed)-1]
-	require.InDelta(t, 6*2.4*d, at(last.X-first.X), 1e-2)
-	require.InDelta(t, 2.4*d, at(first.Width), 1e-3)
+	require.InDelta(t, 6*2*d, at(r.Placed[6].X-r.Placed[0].X), 1e-2)
+	mixed := traced(t, "cord a 4 mm\ncord b 2 mm\npanel p\nmount 2 folded b\nmount 2 folded a\nmount 2 folded b\nbar left to right slope 0\n")
+	require.InDelta(t, 4*6+2*12-3, at(mixed.Panels[0].Columns[11]-mixed.Panels[0].Columns[0]), 1e-3)
+	require.Less(t, at(mixed.Placed[10].X-mixed.Placed[0].X), at(mixed.Panels[0].Width))
 }
 
 // A sloping bar falls by its angle, and what it hitches leaves square to it.
