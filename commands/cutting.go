@@ -87,16 +87,8 @@ func (a *App) cutsWanted(ctx context.Context, req Request, q *ask, spool cord.Sp
 	case q.has("project") && q.has("pieces"):
 		return "", nil, &UserError{Read: "/plan", Wrong: "it names both a project and a list of pieces", Right: "one of the two", Try: retype(req, nil, "pieces")}
 	case q.has("project"):
-		saved, err := a.project(ctx, req, q.text("project"))
-		if err != nil {
-			return "", nil, err
-		}
-		own, err := knotsIn(saved)
-		if err != nil {
-			return "", nil, err
-		}
-		plan, _, err := a.size(ctx, req, saved.Sheet, own...)
-		return saved.Name, cutsOf(plan, spool), err
+		plan, name, err := a.planOf(ctx, req, q.text("project"))
+		return name, cutsOf(plan, spool), err
 	case q.has("pieces"):
 		heaps, err := parseHeaps(q.text("pieces"))
 		if err != nil {

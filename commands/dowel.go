@@ -123,19 +123,11 @@ func (a *App) hungBy(ctx context.Context, req Request, q *ask) (hung, error) {
 	case q.err != nil:
 		return hung{}, q.err
 	case q.has("project"):
-		saved, err := a.project(ctx, req, q.text("project"))
+		plan, name, err := a.planOf(ctx, req, q.text("project"))
 		if err != nil {
 			return hung{}, err
 		}
-		own, err := knotsIn(saved)
-		if err != nil {
-			return hung{}, err
-		}
-		plan, _, err := a.size(ctx, req, saved.Sheet, own...)
-		if err != nil {
-			return hung{}, err
-		}
-		return a.hungPlan(saved.Name, plan, thick)
+		return a.hungPlan(name, plan, thick)
 	case q.has("cords"):
 		if thick == 0 {
 			thick = 20 * length.Millimetre

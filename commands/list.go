@@ -8,6 +8,7 @@ func (a *App) list() []Command {
 		a.wrapCommand(),
 		a.convertCommand(),
 		a.projectCommand(),
+		a.fringeCommand(),
 		a.dowelCommand(),
 		a.planCommand(),
 		a.shelfCommand(),
@@ -15,6 +16,7 @@ func (a *App) list() []Command {
 		a.knotsCommand(),
 		a.ruleCommand(),
 		a.prefsCommand(),
+		a.myDataCommand(),
 		a.helpCommand(),
 	}
 }

@@ -1,0 +1,273 @@
+package commands
+
+import (
+	"context"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"strings"
+
+	"larkfold/sizing"
+	"larkfold/sizing/cord"
+	"larkfold/sizing/fringe"
+	"larkfold/sizing/knot"
+	"larkfold/sizing/length"
+	"larkfold/sizing/stock"
+)
+
+var edgeSides = []Choice{{"both edges", "both"}, {"the left edge", "left"}, {"the right edge", "right"}}
+
+func (a *App) fringeCommand() Command {
+	return Command{
+		Name: "fringe", Description: "Fringe on an edge: pieces, length, and which of your scraps serve", Example: "/fringe drop:22cm loops:12 per-loop:2 thickness:4mm",
+		Options: []Option{
+			{Name: "drop", Description: "finished fringe below the edge, such as 22cm"},
+			{Name: "piece", Description: "or the length of the pieces you have, such as 50cm: tells the drop they give"},
+			{Name: "loops", Description: "how many loops the edge has", Kind: Whole, Min: 1, Max: 2000},
+			{Name: "project", Description: "or a saved design whose edge loops are counted", Suggest: "project"},
+			{Name: "panel", Description: "of that design; its first when silent"},
+			{Name: "side", Description: "which edge; both when silent", Choices: edgeSides},
+			{Name: "per-loop", Description: "pieces to a loop, 2 when silent", Kind: Whole, Min: 1, Max: 20},
+			{Name: "thickness", Description: "of the fringe's cord; 4 mm when silent"},
+			{Name: "construction", Description: "single-strand, plied or braided", Choices: constructionChoices()},
+			{Name: "to", Description: "for a sloped trim: the drop at the far end of the edge"},
+			{Name: "spool", Description: "what a new spool holds, when your scraps do not suffice"},
+		},
+		Run: a.fringe,
+	}
+}
+
+// fringed is a fringe that was asked for.
+type fringed struct {
+	edge  fringe.Edge
+	cord  cord.Cord
+	where string
+}
+
+// fringeSpare is trimmed off each end of a piece (common practice, no source).
+const fringeSpare = 5 * length.Millimetre
+
+var fringeDrops = boundsOf("fringe", length.Centimetre, 5*length.Metre, "22 cm or 9 in")
+
+func (a *App) fringe(ctx context.Context, req Request) (Reply, error) {
+	p, err := a.prefs(ctx, req)
+	if err != nil {
+		return Reply{}, err
+	}
+	q := newAsk(req, p)
+	f, err := a.fringeWanted(ctx, req, q, p)
+	if err != nil {
+		return Reply{}, err
+	}
+	spool := q.measure("spool", spools, length.Metre, 0)
+	if q.err != nil {
+		return Reply{}, q.err
+	}
+	supply, err := a.scraps(ctx, req, f.cord, spool)
+	if err != nil {
+		return Reply{}, err
+	}
+	ctx, cancel := context.WithTimeout(ctx, planBudget)
+	defer cancel()
+	filling, err := f.edge.Fill(ctx, supply)
+	if err != nil {
+		return Reply{}, &UserError{Wrong: err.Error(), Cause: err}
+	}
+	blocks := []Block{Heading{"Fringe on " + f.where}, Facts{f.facts(p)}, pieceTable(filling.Cuts, p), Facts{fillFacts(filling, p)}}
+	if len(filling.Plan.Patterns) > 0 {
+		for _, pattern := range filling.Plan.Patterns {
+			for i := range pattern.Cuts {
+				pattern.Cuts[i].Label = letter(pattern.Cuts[i].Piece)
+			}
+		}
+		blocks = append(blocks, stripTable(filling.Plan, p))
+	}
+	way, cautions := fringe.BrushingOf(f.cord.Construction)
+	blocks = append(blocks, Text{brushing(way, f.cord.Construction)})
+	for _, c := range cautions {
+		blocks = append(blocks, Caution{string(c)})
+	}
+	return Reply{Blocks: blocks}, nil
+}
+
+func brushing(way fringe.Brushing, c cord.Construction) string {
+	switch way {
+	case fringe.BrushesFreely:
+		return sentence(c.String() + " cord brushes out freely: comb from the tips upwards, then trim")
+	case fringe.UnlayFirst:
+		return sentence(c.String() + " cord must be untwisted ply by ply before it brushes out")
+	}
+	return sentence(c.String() + " cord does not brush out; bind its tips so that they do not fray")
+}
+
+// fringeWanted reads what is asked.
+func (a *App) fringeWanted(ctx context.Context, req Request, q *ask, p Prefs) (fringed, error) {
+	f := fringed{cord: cord.Cord{Nominal: q.thickness("thickness", 4*length.Millimetre), Construction: q.construction("construction", cord.SingleStrand)}}
+	f.edge = fringe.Edge{
+		Loops: q.count("loops", 1, 2000, 0), PerLoop: q.count("per-loop", 1, 20, 2),
+		Drop: q.length("drop", fringeDrops, 0), FarDrop: q.length("to", fringeDrops, 0), Spare: fringeSpare, RoundUp: length.Centimetre,
+	}
+	if f.edge.FarDrop > 0 {
+		f.edge.Trim = fringe.Slope
+	}
+	if p.Style.System == length.Imperial {
+		f.edge.RoundUp = length.Inch / 2
+	}
+	piece := q.length("piece", pieceBounds, 0)
+	if q.err != nil {
+		return f, q.err
+	}
+	f.where = count(f.edge.Loops, "loop")
+	edge := f.cord.Diameter()
+	if q.has("project") {
+		plan, name, err := a.planOf(ctx, req, q.text("project"))
+		if err != nil {
+			return f, err
+		}
+		if edge, err = f.countLoops(plan, name, q); err != nil {
+			return f, err
+		}
+	}
+	if f.edge.Loops == 0 {
+		return f, &UserError{Read: "/fringe", Wrong: "it needs the number of loops, or a saved design whose edge is counted", Right: "count the loops between the knots along the edge", Try: req.command.Example}
+	}
+	take, err := a.fringeTake(f.cord.Diameter(), edge)
+	if err != nil {
+		return f, err
+	}
+	f.edge.Take = take
+	if f.edge.Drop == 0 && piece > 0 {
+		f.edge.Drop = f.edge.DropOf(piece)
+		if f.edge.Drop < length.Centimetre {
+			return f, &UserError{Read: "piece: " + q.text("piece"), Wrong: "the knot alone takes all of it", Right: "a piece of twice the drop and " + p.Style.Format((2 * (take + fringeSpare)).RoundUp(length.Millimetre)) + " more", Try: retype(req, map[string]string{"piece": "50cm"}, "")}
+		}
+	}
+	if f.edge.Drop == 0 {
+		return f, &UserError{Read: "/fringe", Wrong: "it needs the finished drop of the fringe, or the length of your pieces", Right: "give one of the two", Try: retype(req, map[string]string{"drop": "22cm"}, "")}
+	}
+	return f, nil
+}
+
+// planOf sizes a saved design.
+func (a *App) planOf(ctx context.Context, req Request, name string) (sizing.Plan, string, error) {
+	saved, err := a.project(ctx, req, name)
+	if err != nil {
+		return sizing.Plan{}, "", err
+	}
+	own, err := knotsIn(saved)
+	if err != nil {
+		return sizing.Plan{}, "", err
+	}
+	plan, _, err := a.size(ctx, req, saved.Sheet, own...)
+	return plan, saved.Name, err
+}
+
+// countLoops counts the loops along a panel's edge and returns the working
+// thickness of the edge cord.
+func (f *fringed) countLoops(plan sizing.Plan, name string, q *ask) (length.Length, error) {
+	names := make([]string, len(plan.Panels))
+	for i, panel := range plan.Panels {
+		names[i] = panel.Name
+		if q.has("panel") && !strings.EqualFold(panel.Name, q.text("panel")) || !q.has("panel") && i > 0 {
+			continue
+		}
+		side := q.choice("side", edgeSides, "both")
+		if q.err != nil {
+			return 0, q.err
+		}
+		if side != "right" {
+			f.edge.Loops += panel.LeftLoops
+		}
+		if side != "left" {
+			f.edge.Loops += panel.RightLoops
+		}
+		f.where = fmt.Sprintf("%s of %s, %s of %s", count(f.edge.Loops, "loop"), name, panel.Name, side)
+		if f.edge.Loops == 0 {
+			return 0, &UserError{Read: panel.Name, Wrong: "its edge has no loops: the edge ends tie no two knots one below the other", Right: "another panel, or a count of your own with loops", Try: "/fringe drop:22cm loops:12"}
+		}
+		f.where = strings.TrimSuffix(f.where, " of "+side) + map[string]string{"both": ", both edges", "left": ", left edge", "right": ", right edge"}[side]
+		return plan.Cords[plan.Strands[panel.Strands[0]].Cord].Diameter(), nil
+	}
+	return 0, &UserError{Read: "panel: " + q.text("panel"), Wrong: "the design has no panel of that name", Right: strings.Join(names, ", "), Try: retype(q.req, map[string]string{"panel": names[0]}, "")}
+}
+
+// fringeTake is what the knot that hangs a piece takes of each end.
+func (a *App) fringeTake(d, edge length.Length) (length.Length, error) {
+	k, _ := a.book.Knot("fringe lark's head")
+	size, err := k.Size(knot.Gauge{Diameter: d, Rod: edge, Ends: k.Ends})
+	return k.Take(size, "end"), err
+}
+
+// scraps are the pieces on the member's shelf that may serve, and a spool.
+func (a *App) scraps(ctx context.Context, req Request, c cord.Cord, spool length.Length) ([]stock.Stock, error) {
+	shelf, err := a.store.Leftovers(ctx, req.Member)
+	if err != nil {
+		return nil, err
+	}
+	var supply []stock.Stock
+	for _, e := range shelf.Entries {
+		var words cordWords
+		if len(e.Data) > 0 {
+			if err := json.Unmarshal(e.Data, &words); err != nil {
+				return nil, errors.Join(fmt.Errorf("the shelf entry %s cannot be read", e.ID), err)
+			}
+		}
+		if words.fits(ofCord(c)) {
+			supply = append(supply, stock.Stock{Length: length.Length(e.Length), Count: e.Count, Offcut: true, Label: "your " + string(e.Kind)})
+		}
+	}
+	if spool > 0 {
+		supply = append(supply, stock.Stock{Length: spool, Label: "new spool"})
+	}
+	return supply, nil
+}
+
+// facts are what the fringe was taken to be.
+func (f fringed) facts(p Prefs) []Fact {
+	drop := p.Style.Format(f.edge.Drop.RoundHalfEven(length.Millimetre))
+	if f.edge.Trim == fringe.Slope {
+		drop += " at one end to " + p.Style.Format(f.edge.FarDrop) + " at the other"
+	}
+	return []Fact{
+		{"finished", drop},
+		{"pieces", fmt.Sprintf("%d: %d to a loop, folded and hung by a lark's head", f.edge.Pieces(), f.edge.PerLoop)},
+		{"cord", fmt.Sprintf("%s %s", p.Style.Thickness(f.cord.Nominal), f.cord.Construction)},
+		{"allowed", fmt.Sprintf("%s for the knot and %s to trim, each end", p.Style.Format(f.edge.Take.RoundUp(length.Millimetre)), p.Style.Format(f.edge.Spare))},
+	}
+}
+
+func pieceTable(cuts []fringe.Cut, p Prefs) Table {
+	t := Table{Columns: []Column{{"", false}, {"count", true}, {"cut", true}, {"loops", false}}}
+	for i, c := range cuts {
+		loops := fmt.Sprint(c.First)
+		if c.Last > c.First {
+			loops = fmt.Sprintf("%d to %d", c.First, c.Last)
+		}
+		t.Rows = append(t.Rows, []string{letter(i), fmt.Sprint(c.Count), p.Style.Cut(c.Length), loops})
+		t.Short = append(t.Short, cutTo(fmt.Sprintf("%-2s %3d x %s", letter(i), c.Count, p.Style.Cut(c.Length)), 26))
+	}
+	return t
+}
+
+// fillFacts say where the pieces come from and what is missing.
+func fillFacts(f fringe.Filling, p Prefs) []Fact {
+	var facts []Fact
+	if f.FromScraps > 0 {
+		facts = append(facts, Fact{"from your shelf", count(f.FromScraps, "piece")})
+	}
+	if f.FromSpools > 0 {
+		facts = append(facts, Fact{"from new spools", count(f.FromSpools, "piece")})
+	}
+	total := length.Length(0)
+	for _, c := range f.Cuts {
+		total += c.Length * length.Length(c.Count)
+	}
+	facts = append(facts, Fact{"in all", p.Style.Format(total)})
+	if f.ShortPieces > 0 {
+		facts = append(facts, Fact{"short of", fmt.Sprintf("%s, %s: put scraps of this cord on your shelf or name a spool", count(f.ShortPieces, "piece"), p.Style.Format(f.ShortLength))})
+		if f.LongestDrop > 0 {
+			facts = append(facts, Fact{"what you have", "would make a level fringe of " + p.Style.Format(f.LongestDrop.RoundHalfEven(length.Millimetre))})
+		}
+	}
+	return facts
+}

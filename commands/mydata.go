@@ -1,0 +1,56 @@
+package commands
+
+import (
+	"bytes"
+	"context"
+	"fmt"
+	"strings"
+)
+
+func (a *App) myDataCommand() Command {
+	return Command{
+		Name: "mydata", Description: "Everything kept about you: take it out, or have it erased",
+		Sub: []Command{
+			{Name: "export", Description: "Everything kept about you as one readable file", Example: "/mydata export", Run: a.exportMine},
+			{Name: "forget", Description: "Erase everything kept about you, shares included", Example: `/mydata forget confirm:"forget me"`, Run: a.forgetMe,
+				Options: []Option{{Name: "confirm", Description: `type "forget me" to go ahead`}}},
+		},
+	}
+}
+
+// exportMine hands a member everything kept about them.
+func (a *App) exportMine(ctx context.Context, req Request) (Reply, error) {
+	var file bytes.Buffer
+	if err := a.store.Export(ctx, req.Member, req.Now, &file); err != nil {
+		return Reply{}, err
+	}
+	return Reply{Blocks: []Block{
+		Heading{"Everything kept about you"},
+		Text{"Your designs with their history, your shelf, swatches, preferences, knots, rules and shares. Lengths are in nanometres."},
+		File{Name: "larkfold-mydata.json", Data: file.Bytes(), Alt: "a JSON file with everything kept about you"},
+		Text{"To have it erased:"}, Verbatim{`/mydata forget confirm:"forget me"`},
+	}}, nil
+}
+
+// forgetPhrase is what a member types to be forgotten.
+const forgetPhrase = "forget me"
+
+// forgetMe erases everything about a member, once they have typed the phrase.
+func (a *App) forgetMe(ctx context.Context, req Request) (Reply, error) {
+	typed := strings.Trim(strings.TrimSpace(req.Options["confirm"]), `"“”`)
+	if !strings.EqualFold(typed, forgetPhrase) {
+		e := &UserError{Wrong: "nothing was erased; this cannot be undone, so it must be typed out", Right: "take your data out first if you want to keep it: /mydata export", Try: `/mydata forget confirm:"` + forgetPhrase + `"`}
+		if typed != "" {
+			e.Read = "confirm: " + typed
+		}
+		return Reply{}, e
+	}
+	gone, err := a.store.Forget(ctx, req.Member)
+	if err != nil {
+		return Reply{}, err
+	}
+	return Reply{Blocks: []Block{
+		Heading{"You are forgotten"},
+		Text{fmt.Sprintf("%s erased. %s looked at afterwards: nothing of you is left. Backups made before today still hold it until they are rotated out.", count(gone.Total, "record"), count(gone.Scanned, "record"))},
+	}}, nil
+}
