@@ -5,7 +5,8 @@ import "context"
 // Reseal seals every value that is plain or sealed with an old key with the
 // current key, in small transactions, while the store stays in use. It returns
 // how many it sealed. When it has finished, old keys are needed no more. A
-// Reseal that was broken off is taken up by calling it again.
+// Reseal that was broken off is taken up by calling it again. Earlier backups
+// stay as they were, and so do unused pages of the file until it is compacted.
 func (s *Shelf) Reseal(ctx context.Context) (int, error) {
 	if s.codec.current == nil {
 		return 0, &Fault{Kind: ErrWrongKey, Sentence: "No key was given, so there is nothing to seal with."}

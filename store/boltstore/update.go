@@ -40,10 +40,7 @@ func (e *Engine) Update(ctx context.Context, change func(store.Writer) error) er
 	for {
 		select {
 		case e.turn <- struct{}{}:
-			if !r.answered() {
-				e.writeOut()
-			}
-			<-e.turn
+			e.takeTurn(r)
 		case <-r.done:
 			return r.result()
 		case <-ctx.Done():
@@ -53,6 +50,14 @@ func (e *Engine) Update(ctx context.Context, change func(store.Writer) error) er
 			<-r.done
 			return r.result()
 		}
+	}
+}
+
+// takeTurn writes out a batch unless the request was answered meanwhile, and passes the turn on.
+func (e *Engine) takeTurn(r *request) {
+	defer func() { <-e.turn }()
+	if !r.answered() {
+		e.writeOut()
 	}
 }
 
@@ -95,17 +100,28 @@ func (e *Engine) take() ([]*request, error) {
 	return batch, e.broken
 }
 
-var errNothingWritten = errors.New("nothing written")
+var (
+	errNothingWritten = errors.New("nothing written")
+	errAbandoned      = errors.New("nothing was saved: the change was abandoned")
+)
 
 // writeOut runs one batch. Each change works on an overlay of its own, so that
 // one that fails leaves nothing behind and does not disturb the others. No
 // change is answered before the whole batch is on the disk.
 func (e *Engine) writeOut() {
-	batch, broken := e.take()
+	batch, err := e.take()
 	if len(batch) == 0 {
 		return
 	}
-	err := broken
+	finished := false
+	defer func() {
+		for _, r := range batch {
+			if !finished { // a change ended its goroutine, as a failing test does
+				r.err = errAbandoned
+			}
+			close(r.done)
+		}
+	}()
 	if err == nil {
 		err = guard(func() error {
 			return e.db.Update(func(tx *bbolt.Tx) error { return runBatch(tx.Bucket(bucketName), batch) })
@@ -121,8 +137,8 @@ func (e *Engine) writeOut() {
 		if err != nil && r.panic == nil {
 			r.err = err
 		}
-		close(r.done)
 	}
+	finished = true
 }
 
 // runBatch runs the changes one after the other, each on what the ones before have left.

@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"context"
 	"fmt"
+	"runtime"
 	"strings"
 	"testing"
 
@@ -305,6 +306,22 @@ func testPanic(t *testing.T, b *bench) {
 	require.PanicsWithValue(t, "on purpose", func() {
 		_ = b.engine.View(t.Context(), func(store.Reader) error { panic("on purpose") })
 	})
+	b.put("b", "1")
+	require.Equal(t, []string{"a", "1", "b", "1"}, b.all())
+}
+
+func testGoexit(t *testing.T, b *bench) {
+	b.put("a", "1")
+	ended := make(chan struct{})
+	go func() {
+		defer close(ended)
+		_ = b.engine.Update(t.Context(), func(w store.Writer) error {
+			_ = w.Put([]byte("a"), []byte("2"))
+			runtime.Goexit() // as a failing test does
+			return nil
+		})
+	}()
+	<-ended
 	b.put("b", "1")
 	require.Equal(t, []string{"a", "1", "b", "1"}, b.all())
 }

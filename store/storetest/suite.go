@@ -65,6 +65,7 @@ func Run(t *testing.T, subject Subject) {
 		{"a cancelled context", testCancelled},
 		{"a scan is cancelled on its way", testCancelledScan},
 		{"a panic reaches the caller and does no harm", testPanic},
+		{"a change that ends its goroutine does no harm", testGoexit},
 		{"a closed engine says so", testClosed},
 		{"what was written is there when opened again", testReopen},
 		{"random changes against a model", testModel},
