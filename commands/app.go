@@ -78,7 +78,7 @@ func (a *App) handler(req *Request) (Handler, error) {
 	case !ok:
 		return nil, a.unknown(req.Command)
 	case c.Run == nil:
-		return nil, &UserError{Read: "/" + req.Command, Wrong: "it needs one word more", Right: "one of " + subNames(c), Try: "/" + req.Command + " " + c.Sub[0].Name}
+		return nil, &UserError{Read: "/" + req.Command, Wrong: "it needs one word more", Right: "one of " + subNames(c), Try: examples(c)[0]}
 	}
 	req.command = c
 	for name := range req.Options {
@@ -170,8 +170,9 @@ func unknownOption(req Request, c Command, name string) error {
 func nearest(typed string, names []string) string {
 	best, at := "", max(2, len(typed)/3)+1
 	for _, n := range names {
-		d := levenshtein.ComputeDistance(strings.ToLower(typed), n)
-		if typed != "" && strings.HasPrefix(n, strings.ToLower(typed)) {
+		lower := strings.ToLower(n)
+		d := levenshtein.ComputeDistance(strings.ToLower(typed), lower)
+		if typed != "" && strings.HasPrefix(lower, strings.ToLower(typed)) {
 			d = 1
 		}
 		if d < at {

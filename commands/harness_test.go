@@ -161,6 +161,18 @@ func act(t testing.TB, a *App, who Request, do Action, values []string, fields m
 	return reply
 }
 
+// keepDesign saves a design of Ana's without asking for it, which draws no picture.
+func keepDesign(t testing.TB, a *App, name string) {
+	t.Helper()
+	who := ana
+	who.ID = rand.Text()
+	text := strings.Replace(sheetSample, "Harbour Steps", name, 1)
+	p, err := a.saveNew(context.Background(), who, name, text, nil)
+	require.NoError(t, err)
+	_, err = a.store.SaveProject(context.Background(), who.Member, who.Now, store.Project{ID: p.ID, Name: name, Sheet: text + " # changed"}, p.Revision)
+	require.NoError(t, err)
+}
+
 // conversation asks line after line and writes down both sides.
 func conversation(t testing.TB, a *App, lines ...string) string {
 	t.Helper()

@@ -174,7 +174,10 @@ func takesOf(k *knot.Knot, s knot.Size, g knot.Gauge, c cord.Cord, p Prefs) []Fa
 	}
 	facts = append(facts, Fact{"height", f(s.Height)}, Fact{"width", f(s.Width)})
 	if k.Shape == knot.Mount {
-		facts[len(facts)-1].Value += " a cord, " + f(s.Closer) + " pushed together"
+		facts[len(facts)-1].Value += " a cord"
+	}
+	if s.Closer > 0 {
+		facts[len(facts)-1].Value += ", " + f(s.Closer) + " pushed together"
 	}
 	if k.Shape == knot.Group || k.Shape == knot.Plait {
 		facts = append(facts, Fact{"for " + f(tenth(p)) + " of it", perTenth(k, s, p)})

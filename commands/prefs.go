@@ -86,7 +86,9 @@ func (a *App) setPrefs(ctx context.Context, req Request) (Reply, error) {
 		p.Style.System = length.Both
 	}
 	p.Step = q.length("step", boundsOf("rounding step", length.Millimetre, length.Metre, "5 cm or 2 in"), p.Step)
-	p.Margin = cutlist.Share(q.count("margin", 0, 100, int(p.Margin*100+0.5))) / 100
+	if q.has("margin") {
+		p.Margin = cutlist.Share(q.count("margin", 0, 100, int(p.margin()*100+0.5))) / 100
+	}
 	switch q.choice("detail", []Choice{{"full", "full"}, {"short", "short"}}, "") {
 	case "full":
 		p.Short = false

@@ -275,7 +275,15 @@ func swatchRefusal(req Request, err error) error {
 	if wrong.Read != "" {
 		read += ": " + wrong.Read
 	}
-	return &UserError{Read: read, Wrong: wrong.Wrong, Right: wrong.Right, Try: req.command.Example, Cause: err}
+	try := req.command.Example
+	has := func(option string) bool { return strings.TrimSpace(req.Options[option]) != "" }
+	switch measured := has("before") || has("after"); {
+	case has("used") && measured:
+		try = retype(req, map[string]string{"before": "", "after": ""}, "")
+	case !has("used") && !has("before"):
+		try = retype(req, map[string]string{"before": "100cm", "after": "46cm"}, "")
+	}
+	return &UserError{Read: read, Wrong: wrong.Wrong, Right: wrong.Right, Try: try, Cause: err}
 }
 
 // understoodSwatch is a swatch as it was read, beside the book.

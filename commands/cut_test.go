@@ -1,0 +1,96 @@
+package commands
+
+import (
+	"context"
+	"fmt"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+
+	"larkfold/sizing"
+	"larkfold/sizing/length"
+	"larkfold/sizing/sheet"
+)
+
+func TestCutAnswers(t *testing.T) {
+	a := newApp(t)
+	answered(t, a, `/rule add name:"Jar Cover" formula:"4.5*finished + 20 cm" source:"my own jar covers"`)
+	answered(t, a, `/rule add name:"By Width" formula:"6*width"`)
+	golden(t, "cut", conversation(t, a,
+		"/cut finished:1.2m pieces:8 folded:yes",
+		"/cut finished:1.2m",
+		"/cut finished:4ft pieces:8 folded:yes fringe:1ft",
+		"/cut finished:1.2m pieces:6 folded:yes knot:plait",
+		`/cut finished:60cm pieces:10 folded:yes knot:"half hitch" thickness:3mm rule:"jar cover"`,
+		"/cut finished:20cm pieces:40 folded:yes rule:fringe",
+		`/cut finished:90cm rule:"by width" width:40cm`,
+	))
+}
+
+// asked of /cut, traced.
+func traced(t *testing.T, a *App, line string) (doubling, sizing.Plan) {
+	t.Helper()
+	req := typed(t, a, ana, line)
+	req.command, _ = find(a.commands, []string{"cut"})
+	d, err := a.double(context.Background(), req, Prefs{})
+	require.NoError(t, err)
+	plan, _, err := a.size(context.Background(), req, sheet.Format(d.sheet(false)))
+	require.NoError(t, err)
+	return d, plan
+}
+
+// The workers of a square-knot sinnet use four to five times its length, and the
+// fillers once (common practice, no source).
+func TestCutAgainstTheTradesBand(t *testing.T) {
+	a := newApp(t)
+	for _, thickness := range []int{2, 3, 4, 6, 9} {
+		d, plan := traced(t, a, fmt.Sprintf("/cut finished:2m thickness:%dmm", thickness))
+		worked := float64(d.worked())
+		for _, e := range plan.Ends {
+			for _, u := range e.Uses {
+				times := float64(u.Takes) / worked
+				if u.Role == "worker" {
+					require.Greater(t, times, 4.0, "%d mm", thickness)
+					require.Less(t, times, 5.0, "%d mm", thickness)
+				} else {
+					require.InDelta(t, 1, times, 0.03, "%d mm", thickness)
+				}
+			}
+		}
+	}
+}
+
+// A rule is said to run short exactly when its length is below what the worker
+// needs, worked out here by itself.
+func TestVerdictsOfRules(t *testing.T) {
+	a := newApp(t)
+	d, plan := traced(t, a, "/cut finished:1.2m pieces:8 folded:yes")
+	need := d.need(plan)
+	for _, name := range []string{"below", "above"} {
+		off := length.Centimetre
+		if name == "below" {
+			off = -off
+		}
+		answered(t, a, fmt.Sprintf("/rule add name:%s formula:\"0*finished + %d mm\"", name, int64((need/2+off)/length.Millimetre)))
+		text := render(answered(t, a, "/cut finished:1.2m pieces:8 folded:yes rule:"+name))
+		if name == "below" {
+			require.Contains(t, text, "runs short by")
+		} else {
+			require.NotContains(t, text, "runs short by")
+			require.Contains(t, text, "eats into your margin")
+		}
+	}
+}
+
+// What /cut says of a sinnet is what a sheet of the same sinnet says.
+func TestCutAgreesWithTheSheet(t *testing.T) {
+	a := newApp(t)
+	_, plan := traced(t, a, "/cut finished:1m folded:yes fringe:20cm")
+	reply := answered(t, a, `/project new name:Same sheet:"cord main 4 mm
+dowel 50 cm x 20 mm
+panel work
+mount 2 folded
+sinnet square for 78.7 cm
+tail 20 cm"`)
+	require.Contains(t, render(reply), "2 x "+Prefs{}.cut(plan.List.Cuts[0].Length))
+}

@@ -1,0 +1,142 @@
+package commands
+
+import (
+	"slices"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+
+	"larkfold/sizing/sheet"
+)
+
+func TestHelpAnswers(t *testing.T) {
+	golden(t, "help", conversation(t, newApp(t),
+		"/help topic:cord",
+		"/help topic:knots",
+		`/help topic:"/project new"`,
+		"/help topic:sheet",
+		"/help topic:formulas",
+	))
+}
+
+// needs are the records that an example takes for granted.
+var needs = map[string][]string{
+	`name:"Pebble Knot"`:      {pebble},
+	`name:"Jar Cover"`:        {`/rule add name:"Jar Cover" formula:"4*finished"`},
+	"/shelf remove":           {shelfAdd},
+	"/shelf clear":            {shelfAdd},
+	"/shelf undo":             {shelfAdd},
+	"/swatch remove number:1": {"/swatch add knot:sk count:10 used:54cm"},
+}
+
+const shelfAdd = `/shelf add pieces:"45cm x12, 2 spools 100m" cord:"4 mm single-strand"`
+
+// Every example that help shows runs without a refusal on a fresh store that
+// holds what the example names.
+func TestExamplesRun(t *testing.T) {
+	a := newApp(t)
+	var lines []string
+	for _, c := range a.Commands() {
+		if !c.MessageMenu {
+			lines = append(lines, examples(c)...)
+		}
+	}
+	for _, line := range lines {
+		require.NotEmpty(t, line, "every command has an example")
+		fresh := newApp(t)
+		if strings.Contains(line, `name:"Tide Line"`) && !strings.HasPrefix(line, "/project new") {
+			keepDesign(t, fresh, "Tide Line")
+		}
+		for part, records := range needs {
+			makes := strings.HasPrefix(line, "/project new") || strings.Contains(line, " add ")
+			if !strings.Contains(line, part) || makes {
+				continue
+			}
+			for _, record := range records {
+				who := ana
+				who.CanManage = true
+				reply := askedBy(t, fresh, who, record)
+				require.False(t, reply.Refused, "%s\n%s", record, render(reply))
+			}
+		}
+		who := ana
+		who.CanManage = true
+		reply := askedBy(t, fresh, who, line)
+		require.False(t, reply.Refused, "%s\n%s", line, render(reply))
+	}
+}
+
+// Every typed command belongs to one task, and help has a page for every topic.
+func TestHelpIsComplete(t *testing.T) {
+	a := newApp(t)
+	covered := map[string]int{}
+	for _, task := range tasks() {
+		for _, path := range task.commands {
+			covered[path]++
+		}
+	}
+	all := render(answered(t, a, "/help"))
+	for _, c := range a.Commands() {
+		if c.MessageMenu {
+			continue
+		}
+		for _, s := range c.Sub {
+			require.Equal(t, 1, covered[c.Name]+covered[c.Name+" "+s.Name], "/%s %s belongs to one task of help", c.Name, s.Name)
+		}
+		if len(c.Sub) == 0 {
+			require.Equal(t, 1, covered[c.Name], "/%s belongs to one task of help", c.Name)
+		}
+		for _, example := range examples(c) {
+			require.Contains(t, all, example)
+		}
+	}
+	for _, topic := range a.topics() {
+		answered(t, a, `/help topic:"`+topic+`"`)
+	}
+}
+
+// What help says of sheets is how sheets are written.
+func TestHelpOnSheetsIsRight(t *testing.T) {
+	a := newApp(t)
+	answered(t, a, `/project new name:Steps sheet:"`+sheetSample+`"`)
+	text := `piece X
+cord main 4 mm
+cord fine 2 mm
+dowel 50 cm x 20 mm
+margin 8 %
+round up to 5 cm
+economy
+panel a
+gap 3 cm
+mount 12 folded
+mount 4 single
+row square
+net square rows 6
+sinnet square times 10 on 1-4
+taper square
+widen square
+bar from left to middle times 2
+gather from right to middle
+plait for 20 cm on left 3
+wrap turns 6 on left 4
+space 5 cm on middle 6
+add 2 folded left
+sinnet square for 30 cm on left 4
+tail 20 cm
+panel b
+mount 4 folded
+sinnet square until under a by 2 cm
+panel c from a, b
+row square
+fringe 12 cm by 1 on left of a
+swag 3 over 40 cm drop 15 cm
+hanger rise 20 cm
+`
+	_, faults := sheet.Parse(text, a.book)
+	require.NoError(t, faults.Err())
+	words := strings.Fields(strings.NewReplacer(",", " ", "(", " ", ")", " ").Replace(render(helpSheet())))
+	for _, word := range []string{"mount", "gap", "row", "net", "sinnet", "taper", "widen", "bar", "gather", "plait", "wrap", "space", "add", "tail", "fringe", "swag", "hanger", "margin", "economy", "until"} {
+		require.True(t, slices.Contains(words, word), word)
+	}
+}

@@ -1,0 +1,111 @@
+package commands
+
+import (
+	"fmt"
+	"math"
+	"strings"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/require"
+
+	"larkfold/sizing/cord"
+	"larkfold/sizing/length"
+)
+
+// day asks as Ana so many days later.
+func day(t *testing.T, a *App, n int, line string) Reply {
+	t.Helper()
+	who := ana
+	who.Now = now.Add(time.Duration(n) * 24 * time.Hour)
+	reply := askedBy(t, a, who, line)
+	require.False(t, reply.Refused, "%s\n%s", line, render(reply))
+	return reply
+}
+
+func TestSwatchAnswers(t *testing.T) {
+	a := newApp(t)
+	var b strings.Builder
+	for i, line := range []string{
+		"/swatch list",
+		`/swatch add knot:"square knot" count:10 before:100cm after:46cm sample:11cm thickness:4mm cord:"undyed cotton string"`,
+		"/cord width:20cm drop:50cm",
+		"/swatch add knot:sk count:20 used:220cm ends:2 sample:22.5cm",
+		`/swatch add knot:"half knot" count:30 used:80cm sample:17cm`,
+		"/swatch add knot:sk count:10 used:54.5cm",
+		"/swatch add knot:sk count:10 used:53cm",
+		"/swatch add knot:sk count:10 used:70cm",
+		`/swatch add knot:sk count:10 used:"2 ft 2 in" thickness:3/16in construction:braided`,
+		"/swatch list",
+		"/swatch list risk:1",
+		"/cord width:20cm drop:50cm",
+		"/swatch remove number:6",
+		"/swatch list",
+	} {
+		fmt.Fprintf(&b, "> %s\n\n%s\n", line, render(day(t, a, i, line)))
+	}
+	golden(t, "swatch", b.String())
+}
+
+// A maker whose knots all take 1.12 times the book's is sized so: the take-up of
+// every working end grows by just that, and cords of another making are left alone.
+func TestKnownHandComesThrough(t *testing.T) {
+	const hand = 1.12
+	a := newApp(t)
+	line := "/cut finished:1m knot:sk thickness:%s construction:%s fringe:10cm"
+	was := map[string]float64{}
+	cords := [][2]string{{"4mm", "single-strand"}, {"4.1mm", "single-strand"}, {"5mm", "single-strand"}, {"4mm", "braided"}}
+	for _, c := range cords {
+		_, plan := traced(t, a, fmt.Sprintf(line, c[0], c[1]))
+		was[c[0]+c[1]] = plan.Ends[0].TakeUp.Millimetres()
+	}
+	k, _ := a.book.Knot("square knot")
+	book, _, err := bookOf(k, 4*length.Millimetre, cord.SingleStrand)
+	require.NoError(t, err)
+	for _, n := range []int{10, 20, 30} {
+		day(t, a, n, fmt.Sprintf("/swatch add knot:sk count:%d used:%.3fmm", n, hand*float64(n)*book.Millimetres()))
+	}
+	for i, c := range cords {
+		_, plan := traced(t, a, fmt.Sprintf(line, c[0], c[1]))
+		want := 1.0
+		if i < 2 {
+			want = hand // 4.1 mm is 4 mm to a quarter of a millimetre
+		}
+		require.InDelta(t, want, plan.Ends[0].TakeUp.Millimetres()/was[c[0]+c[1]], 1e-4, "%v", c)
+	}
+}
+
+// The margin shown is Student's: three swatches of 1.00, 1.04 and 1.08 have mean
+// 1.04 and spread 0.04; t(0.95, 2) = 2.92 (table) times 0.04 times sqrt(4/3), over 1.04.
+func TestShownMarginByHand(t *testing.T) {
+	a := newApp(t)
+	k, _ := a.book.Knot("square knot")
+	book, _, err := bookOf(k, 4*length.Millimetre, cord.SingleStrand)
+	require.NoError(t, err)
+	for i, ratio := range []float64{1, 1.04, 1.08} {
+		day(t, a, i, fmt.Sprintf("/swatch add knot:sk count:100 used:%.2fmm", ratio*100*book.Millimetres()))
+	}
+	margin := 2.92 * 0.04 * math.Sqrt(4.0/3) / 1.04
+	got := factOf(answered(t, a, "/swatch list"), "margin")
+	require.Contains(t, got, "add "+percent(math.Ceil(margin*1000)/1000)+" to run short")
+	require.Contains(t, got, "/prefs margin:13")
+}
+
+// Every removed swatch comes back by the line that its removal shows.
+func TestRemovedSwatchComesBack(t *testing.T) {
+	a := newApp(t)
+	day(t, a, 0, `/swatch add knot:"half knot" count:15 before:100cm after:203mm ends:2 sample:17.3cm thickness:3/16in construction:braided cord:"sea blue"`)
+	was := render(answered(t, a, "/swatch list"))
+	line := lastVerbatim(answered(t, a, "/swatch remove number:1"))
+	require.Contains(t, render(answered(t, a, "/swatch list")), "no swatches yet")
+	day(t, a, 0, line)
+	require.Equal(t, was, render(answered(t, a, "/swatch list")))
+}
+
+// One member's hands are not another's.
+func TestSwatchesAreOnesOwn(t *testing.T) {
+	a := newApp(t)
+	answered(t, a, "/swatch add knot:sk count:10 used:60cm")
+	require.Contains(t, render(askedBy(t, a, mara, "/swatch list")), "no swatches yet")
+	require.NotContains(t, render(askedBy(t, a, mara, "/cord width:20cm drop:50cm")), "by your")
+}

@@ -1,0 +1,82 @@
+package commands
+
+import (
+	"context"
+	"fmt"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+
+	"larkfold/sizing/length"
+)
+
+func TestWrapAnswers(t *testing.T) {
+	golden(t, "wrap", conversation(t, newApp(t),
+		"/wrap ends:16 turns:5 thickness:5mm",
+		"/wrap ends:16 length:50cm",
+		"/wrap ends:12 thickness:5mm wrap-thickness:2mm length:2m",
+		"/wrap strands:20 drop:10cm thickness:3mm",
+		`/wrap strands:12 drop:"4 in" thickness:"1/8 in" construction:braided turns:6`,
+	))
+}
+
+// The wrap is the knot book's: its turns and tails add up to the same length as
+// package fringe's helix with the book's tails, so that /wrap and a sheet's wrap agree.
+func TestWrapAgreesWithTheBook(t *testing.T) {
+	a := newApp(t)
+	k, ok := a.book.Knot("gathering wrap")
+	require.True(t, ok)
+	for _, line := range []string{"/wrap ends:2", "/wrap ends:16 thickness:5mm", "/wrap ends:40 thickness:3mm wrap-thickness:5mm", "/wrap ends:7 thickness:6mm wrap-thickness:2mm"} {
+		g, err := readGathered(typed(t, a, ana, line), Prefs{})
+		require.NoError(t, err)
+		w, err := a.wrapOf(g)
+		require.NoError(t, err)
+		size, err := k.Size(gaugeOf(g))
+		require.NoError(t, err)
+		for _, turns := range []int{1, 5, 40} {
+			wrapped, err := w.ForTurns(turns)
+			require.NoError(t, err)
+			book := length.Length(turns)*k.Take(size, "turn") + k.Take(size, "tails")
+			require.InDelta(t, book.Millimetres(), wrapped.Cut.Millimetres(), 0.001, "%s, %d turns", line, turns)
+			require.InDelta(t, (length.Length(turns) * size.Height).Millimetres(), wrapped.Height.Millimetres(), 0.001)
+		}
+	}
+}
+
+// What a sheet's wrap needs is what /wrap says it needs.
+func TestWrapAgreesWithTheSheet(t *testing.T) {
+	a := newApp(t)
+	plan, _, err := a.size(context.Background(), ana, `cord main 5 mm
+dowel 60 cm x 20 mm
+panel work
+mount 8 folded
+wrap turns 5
+tail 20 cm
+`)
+	require.NoError(t, err)
+	require.Len(t, plan.Extras, 1)
+	g, err := readGathered(typed(t, a, ana, "/wrap ends:16 turns:5 thickness:5mm"), Prefs{})
+	require.NoError(t, err)
+	w, err := a.wrapOf(g)
+	require.NoError(t, err)
+	wrapped, err := w.ForTurns(5)
+	require.NoError(t, err)
+	require.InDelta(t, plan.Extras[0].Need.Total().Millimetres(), wrapped.Cut.Millimetres(), 0.01)
+}
+
+// The turns that a cord is said to give do fit into it, and one more does not.
+func TestTurnsFitTheCord(t *testing.T) {
+	a := newApp(t)
+	for cm := 25; cm < 400; cm += 25 {
+		g, err := readGathered(typed(t, a, ana, fmt.Sprintf("/wrap ends:16 length:%dcm", cm)), Prefs{})
+		require.NoError(t, err)
+		w, err := a.wrapOf(g)
+		require.NoError(t, err)
+		got, err := w.FromCord(g.have)
+		require.NoError(t, err)
+		require.LessOrEqual(t, got.Cut, g.have)
+		more, err := w.ForTurns(got.Turns + 1)
+		require.NoError(t, err)
+		require.Greater(t, more.Cut, g.have)
+	}
+}
