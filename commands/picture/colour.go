@@ -13,7 +13,7 @@ func rgb(hex uint32) Ink { return Ink{uint8(hex >> 16), uint8(hex >> 8), uint8(h
 func paperInk() Ink  { return rgb(0xFAF4E8) }
 func whiteInk() Ink  { return rgb(0xFFFFFF) }
 func darkInk() Ink   { return rgb(0x3A302A) }
-func quietInk() Ink  { return rgb(0x75685B) }
+func quietInk() Ink  { return rgb(0x6E6256) }
 func faintInk() Ink  { return rgb(0xD5C8B3) }
 func panelInk() Ink  { return rgb(0xF1E8D6) }
 func woodInk() Ink   { return rgb(0xD3AE7F) }

@@ -160,7 +160,12 @@ func (s Shape) Box() Box {
 	return b
 }
 
-func (d *Drawing) add(s Shape) { d.Shapes = append(d.Shapes, s) }
+// add appends a shape, unless there is nothing of it.
+func (d *Drawing) add(s Shape) {
+	if len(s.Path) > 0 || s.Words.Text != "" {
+		d.Shapes = append(d.Shapes, s)
+	}
+}
 
 // fill, line and rule are the plain shapes.
 func (d *Drawing) fill(p Path, ink Ink) { d.add(Shape{Path: p, Fill: ink}) }

@@ -181,8 +181,8 @@ func (d *Drawing) tightened(k *knot.Knot, t *tightened, b Box) {
 	s.w, s.h = w*s.d, h*s.d
 	s.f = upright(Point{middle.X, middle.Y - s.h*Points(rows)/2})
 	for i, x := range s.sides {
-		s.bend(s.cords[i], x/s.d, -0.9/h, x/s.d, 0)
-		s.bend(s.cords[i], x/s.d, Points(rows), x/s.d, Points(rows)+0.9/h)
+		s.bend(s.cords[i], x/s.d, -0.9/h, x/s.d, overlap)
+		s.bend(s.cords[i], x/s.d, Points(rows)-overlap, x/s.d, Points(rows)+0.9/h)
 	}
 	for range rows {
 		s.draw(k)

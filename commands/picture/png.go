@@ -83,7 +83,7 @@ type raster struct {
 	image  *image.RGBA
 	scale  float32
 	fill   vector.Rasterizer
-	source image.Uniform
+	mask   []uint8
 	flat   []dot // the path in hand, flattened
 	starts []int // where its sub-paths begin
 	closed []bool
@@ -172,11 +172,35 @@ func (r *raster) begin(left, top, right, bottom float32) (corner image.Point, ok
 	return b.Min, true
 }
 
-// paint puts what the rasteriser holds on the image.
+// paint puts what the rasteriser holds on the image. It goes by a mask of its own
+// because most of a box is either empty or full, which needs no blending.
 func (r *raster) paint(corner image.Point, ink Ink) {
-	r.source.C = color.RGBA(ink)
 	size := r.fill.Size()
-	r.fill.Draw(r.image, image.Rectangle{corner, corner.Add(size)}, &r.source, image.Point{})
+	if need := size.X * size.Y; need > len(r.mask) {
+		r.mask = make([]uint8, need)
+	}
+	mask := image.Alpha{Pix: r.mask[:size.X*size.Y], Stride: size.X, Rect: image.Rectangle{Max: size}}
+	r.fill.DrawOp = draw.Src
+	r.fill.Draw(&mask, mask.Rect, image.Opaque, image.Point{})
+	for y := range size.Y {
+		row := mask.Pix[y*size.X : (y+1)*size.X]
+		at := r.image.PixOffset(corner.X, corner.Y+y)
+		out := r.image.Pix[at : at+4*size.X]
+		for x, cover := range row {
+			switch p := out[4*x : 4*x+3 : 4*x+3]; cover {
+			case 0:
+			case 255:
+				p[0], p[1], p[2] = ink.R, ink.G, ink.B
+			default:
+				p[0], p[1], p[2] = blend(p[0], ink.R, cover), blend(p[1], ink.G, cover), blend(p[2], ink.B, cover)
+			}
+		}
+	}
+}
+
+// blend lays one colour over another, cover of 255 parts of it.
+func blend(under, over, cover uint8) uint8 {
+	return uint8((uint32(under)*uint32(255-cover) + uint32(over)*uint32(cover) + 127) / 255)
 }
 
 func bounds(dots []dot, by float32) (left, top, right, bottom float32) {

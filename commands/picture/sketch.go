@@ -113,6 +113,12 @@ func (e *extent) put(s spot, by float64) {
 // extent measures all that hangs from the rod, the rod's own length apart.
 func (k *sketch) extent() extent {
 	e := extent{0, 0, float64(k.r.Mounted), 0}
+	for _, s := range k.r.Strands {
+		by := float64(s.Width)/2 + float64(k.r.Cords[s.Cord].Diameter())
+		if s.Added {
+			e.put(k.hung(s, float64(s.X)), by)
+		}
+	}
 	for i, p := range k.r.Placed {
 		panel := k.r.Panels[p.Panel]
 		x, y, w, h := float64(p.X), float64(p.Y), float64(p.Width)/2, float64(p.Height)

@@ -11,7 +11,7 @@ import (
 
 // SVG renders the drawing as a scalable picture. Words are drawn as outlines, so
 // that they look alike wherever it is opened; title and description carry the
-// text. The error is always nil for now and kept like that of the other forms.
+// text. The error is that of the XML writer.
 func (d *Drawing) SVG() ([]byte, error) {
 	w := &svgWriter{glyphs: map[glyphKey]int{}}
 	var body bytes.Buffer

@@ -131,6 +131,10 @@ func ellipse(f frame, y, a, b Points) Path {
 	return p
 }
 
+// overlap is by how much of a knot's height straight ends reach into the next
+// one, so that no seam shows.
+const overlap = 0.04
+
 // inner draws the ends between the outermost ones straight down, and returns half
 // the width they take, in cord widths.
 func (s *symbol) inner(from, to int) Points {
@@ -140,7 +144,7 @@ func (s *symbol) inner(from, to int) Points {
 		if most := s.w/s.d/2 - 1; max(x, -x) > most {
 			x = max(-most, min(most, x))
 		}
-		s.bend(s.cords[i], x, 0, x, 1)
+		s.bend(s.cords[i], x, -overlap, x, 1+overlap)
 		edge = max(edge, max(x, -x)+0.5)
 	}
 	return edge

@@ -138,6 +138,9 @@ func (k *sketch) rodEnds() (left, right float64, broken bool) {
 	}
 	over := (long - wide) / 2
 	most := math.Max(float64(breakOff), 0.12*wide)
+	for _, g := range k.r.Sheet.Swags { // tied within what is shown
+		most = math.Max(most, (float64(g.Over)-wide)/2+float64(10*length.Millimetre))
+	}
 	if over > most && !k.wholeRod {
 		over, broken = most, true
 	}
