@@ -142,7 +142,7 @@ func (a *App) cuttingReply(ctx context.Context, req Request, p Prefs, name strin
 	blocks := []Block{Heading{name + ": what to cut from what"}}
 	b := booking{Why: "cut " + name, Revision: shelf.Revision}
 	for _, w := range cuts {
-		done, err := solve(ctx, w, shelf, keep, planBudget/time.Duration(len(cuts)))
+		done, err := solve(ctx, w, shelf, keep, share(planBudget, len(cuts)))
 		if err != nil {
 			return Reply{}, tooLong(err, p, req)
 		}
@@ -239,6 +239,16 @@ func (w cordWords) store() (string, json.RawMessage, error) {
 	}
 	data, err := json.Marshal(w)
 	return strings.Join(words, " "), data, err
+}
+
+// share is each one's part of a budget.
+func share(budget time.Duration, among int) time.Duration {
+	return budget / time.Duration(max(among, 1))
+}
+
+func isTooLong(err error) bool {
+	var long *stock.TooLongError
+	return errors.As(err, &long)
 }
 
 // tooLong says which piece no stock can give.

@@ -18,6 +18,7 @@ func (a *App) list() []Command {
 		a.prefsCommand(),
 		a.myDataCommand(),
 		a.helpCommand(),
+		a.messageCommand(),
 	}
 }
 
