@@ -1,0 +1,295 @@
+package commands
+
+import (
+	"context"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"slices"
+	"strings"
+
+	"larkfold/sizing"
+	"larkfold/sizing/cord"
+	"larkfold/sizing/length"
+	"larkfold/store"
+)
+
+func (a *App) shareCommand(name Option) Command {
+	return Command{Name: "share", Description: "Post a design's cut list in this channel, with buttons for everybody", Example: `/project share name:"Tide Line"`, Run: a.shareProject, Options: []Option{name}}
+}
+
+func (a *App) unshareCommand(name Option) Command {
+	return Command{Name: "unshare", Description: "Take back what you shared of a design; its buttons stop working", Example: `/project unshare name:"Tide Line"`, Run: a.unshareProject, Options: []Option{name}}
+}
+
+func (a *App) sharingCommand() Command {
+	return Command{
+		Name: "sharing", Description: "Where members of this server may share designs", ManageOnly: true,
+		Sub: []Command{
+			{Name: "here", Description: "Let members share in this channel (and others so chosen) only", Example: "/sharing here", Run: a.shareHere},
+			{Name: "anywhere", Description: "Let members share in every channel again", Example: "/sharing anywhere", Run: a.shareAnywhere},
+			{Name: "list", Description: "Where members may share", Example: "/sharing list", Run: a.listSharing},
+		},
+	}
+}
+
+// shareProject freezes a copy of a design and posts its cut list.
+func (a *App) shareProject(ctx context.Context, req Request) (Reply, error) {
+	saved, err := a.project(ctx, req, req.Options["name"])
+	if err != nil {
+		return Reply{}, err
+	}
+	if err := a.mayShare(ctx, req); err != nil {
+		return Reply{}, err
+	}
+	plan, _, err := a.planOf(ctx, req, saved.Name)
+	if err != nil {
+		return Reply{}, err
+	}
+	p, err := a.prefs(ctx, req)
+	if err != nil {
+		return Reply{}, err
+	}
+	result, _, err := a.store.Once(ctx, req.Member, req.Now, req.operation(), func(tx *store.Tx) (json.RawMessage, error) {
+		s, err := tx.ShareProject(store.Share{Project: saved.ID, Community: req.Community, Channel: req.Channel, Data: saved.Data})
+		if err != nil {
+			return nil, err
+		}
+		return json.Marshal(s.ID)
+	})
+	if err != nil {
+		return Reply{}, err
+	}
+	var id string
+	if err := json.Unmarshal(result, &id); err != nil {
+		return Reply{}, err
+	}
+	var by []Fact
+	if req.MemberName != "" {
+		by = []Fact{{"shared by", req.MemberName}}
+	}
+	reply := planReply(plan, p, by)
+	reply.Public = true
+	reply.Blocks = append(reply.Blocks, Actions{Buttons: []Button{
+		{Label: "keep a copy", Do: do("share.keep", id, ""), Main: true},
+		{Label: "in my cord", Do: do("share.cord", id, "")},
+		{Label: "cutting plan", Do: do("share.plan", id, "")},
+		{Label: "metric / imperial", Do: do("share.units", id, "")},
+	}})
+	return reply, nil
+}
+
+// mayShare refuses where sharing makes no sense or is not allowed.
+func (a *App) mayShare(ctx context.Context, req Request) error {
+	if req.Community == "" {
+		return &UserError{Wrong: "there is nobody here to share with", Right: "share in a channel of a server where Larkfold is"}
+	}
+	settings, err := a.store.Settings(ctx, req.Member, req.Community)
+	if err != nil {
+		return err
+	}
+	if len(settings.Channels) > 0 && !slices.Contains(settings.Channels, req.Channel) {
+		return &UserError{Wrong: "designs are shared in other channels of this server", Right: "/sharing list names them; its moderators choose them", Try: "/sharing list"}
+	}
+	return nil
+}
+
+// unshareProject removes every share of a design.
+func (a *App) unshareProject(ctx context.Context, req Request) (Reply, error) {
+	shares, err := a.store.Shares(ctx, req.Member)
+	if err != nil {
+		return Reply{}, err
+	}
+	name := strings.TrimSpace(req.Options["name"])
+	var mine []store.Share
+	for _, s := range shares {
+		if strings.EqualFold(s.Name, name) {
+			mine = append(mine, s)
+		}
+	}
+	if len(mine) == 0 {
+		return Reply{}, &UserError{Read: name, Wrong: "you have shared no design of that name, or have taken it back already", Right: "share it first", Try: "/project share name:" + quotedIfSpaced(name)}
+	}
+	_, _, err = a.store.Once(ctx, req.Member, req.Now, req.operation(), func(tx *store.Tx) (json.RawMessage, error) {
+		for _, s := range mine {
+			if _, err := tx.Unshare(s.ID); err != nil {
+				return nil, err
+			}
+		}
+		return nil, nil
+	})
+	if err != nil {
+		return Reply{}, err
+	}
+	return Reply{Blocks: []Block{Text{quoted(mine[0].Name) + " is no longer shared: the buttons under " + count(len(mine), "post") + " stopped working. Copies that others have kept are theirs; delete the posts themselves as you would any message."}}}, nil
+}
+
+// shared reads the share behind a button.
+func (a *App) shared(ctx context.Context, req Request) (store.Share, error) {
+	s, err := a.store.Shared(ctx, req.Member, req.Action.Key)
+	if errors.Is(err, store.ErrNotFound) || err == nil && s.Community != req.Community {
+		return s, &UserError{Wrong: "this design is no longer shared", Right: "ask its maker to share it again", Cause: err}
+	}
+	return s, err
+}
+
+// sharedPlan sizes a shared design as the one who presses prefers.
+func (a *App) sharedPlan(ctx context.Context, req Request) (store.Share, sizing.Plan, Prefs, error) {
+	s, err := a.shared(ctx, req)
+	if err != nil {
+		return s, sizing.Plan{}, Prefs{}, err
+	}
+	own, err := knotsIn(store.Project{Data: s.Data})
+	if err != nil {
+		return s, sizing.Plan{}, Prefs{}, err
+	}
+	plan, p, err := a.size(ctx, req, s.Sheet, own...)
+	return s, plan, p, err
+}
+
+// keepCopy saves a shared design as one of the presser's own.
+func (a *App) keepCopy(ctx context.Context, req Request) (Reply, error) {
+	s, err := a.shared(ctx, req)
+	if err != nil {
+		return Reply{}, err
+	}
+	req.Action = &Action{Name: req.Action.Name, Op: s.ID} // one copy, however often it is pressed
+	result, first, err := a.store.Once(ctx, req.Member, req.Now, req.operation(), func(tx *store.Tx) (json.RawMessage, error) {
+		name, err := freeName(tx, s.Name)
+		if err != nil {
+			return nil, err
+		}
+		kept, err := tx.SaveProject(store.Project{Name: name, Sheet: s.Sheet, Data: s.Data}, 0)
+		if err != nil {
+			return nil, err
+		}
+		return json.Marshal(kept.Name)
+	})
+	if err != nil {
+		return Reply{}, err
+	}
+	var name string
+	if err := json.Unmarshal(result, &name); err != nil {
+		return Reply{}, err
+	}
+	text := "Your copy is " + quoted(name) + "."
+	if !first {
+		text = "You have a copy already: " + quoted(name) + "."
+	}
+	return Reply{Blocks: []Block{Text{text}, Verbatim{"/project show name:" + quotedIfSpaced(name)}}}, nil
+}
+
+// freeName is the name itself, or the first of "name 2", "name 3" ... that the
+// member has not.
+func freeName(tx *store.Tx, name string) (string, error) {
+	free := name
+	for i := 2; ; i++ {
+		_, err := tx.Project(free)
+		if errors.Is(err, store.ErrNotFound) {
+			return free, nil
+		}
+		if err != nil {
+			return "", err
+		}
+		free = fmt.Sprintf("%s %d", name, i)
+	}
+}
+
+// sharedInCord asks in which cord the presser would make a shared design.
+func (a *App) sharedInCord(ctx context.Context, req Request) (Reply, error) {
+	s, err := a.shared(ctx, req)
+	if err != nil {
+		return Reply{}, err
+	}
+	own, err := knotsIn(store.Project{Data: s.Data})
+	if err != nil {
+		return Reply{}, err
+	}
+	key, err := a.keep(ctx, req, "sheet", sheetDraft{Sheet: s.Sheet, Knots: own})
+	if err != nil {
+		return Reply{}, err
+	}
+	req.Action = &Action{Key: key}
+	return a.askCord(ctx, req)
+}
+
+// sharedCutting plans the cuts of a shared design from the presser's own shelf.
+func (a *App) sharedCutting(ctx context.Context, req Request) (Reply, error) {
+	s, plan, p, err := a.sharedPlan(ctx, req)
+	if err != nil {
+		return Reply{}, err
+	}
+	return a.cuttingReply(ctx, req, p, s.Name, cutsOf(plan, cord.Spool{}), defaultKeep, false)
+}
+
+// sharedUnits shows a shared design in the other units.
+func (a *App) sharedUnits(ctx context.Context, req Request) (Reply, error) {
+	_, plan, p, err := a.sharedPlan(ctx, req)
+	if err != nil {
+		return Reply{}, err
+	}
+	if p.Style.System == length.Imperial {
+		p.Style.System = length.Metric
+	} else {
+		p.Style.System = length.Imperial
+	}
+	return planReply(plan, p, nil), nil
+}
+
+// changeSharing changes where members may share.
+func (a *App) changeSharing(ctx context.Context, req Request, change func(channels []string) []string) (Reply, error) {
+	switch {
+	case req.Community == "":
+		return Reply{}, &UserError{Wrong: "there are no channels here", Right: "use it in a server that you look after"}
+	case !req.CanManage:
+		return Reply{}, &UserError{Wrong: "only those who may manage this server can choose where designs are shared", Right: "ask one of its moderators"}
+	}
+	_, _, err := a.store.Once(ctx, req.Member, req.Now, req.operation(), func(tx *store.Tx) (json.RawMessage, error) {
+		settings, err := tx.Settings(req.Community)
+		if err != nil {
+			return nil, err
+		}
+		before := settings.Revision
+		settings.Channels = change(settings.Channels)
+		_, err = tx.SaveSettings(req.Community, settings, before)
+		return nil, err
+	})
+	if err != nil {
+		return Reply{}, err
+	}
+	return a.listSharing(ctx, req)
+}
+
+func (a *App) shareHere(ctx context.Context, req Request) (Reply, error) {
+	return a.changeSharing(ctx, req, func(channels []string) []string {
+		if slices.Contains(channels, req.Channel) {
+			return channels
+		}
+		return append(channels, req.Channel)
+	})
+}
+
+func (a *App) shareAnywhere(ctx context.Context, req Request) (Reply, error) {
+	return a.changeSharing(ctx, req, func([]string) []string { return nil })
+}
+
+func (a *App) listSharing(ctx context.Context, req Request) (Reply, error) {
+	if req.Community == "" {
+		return Reply{}, &UserError{Wrong: "there are no channels here", Right: "use it in a server"}
+	}
+	settings, err := a.store.Settings(ctx, req.Member, req.Community)
+	if err != nil {
+		return Reply{}, err
+	}
+	if len(settings.Channels) == 0 {
+		return Reply{Blocks: []Block{Text{"Designs may be shared in every channel. A moderator can choose one with"}, Verbatim{"/sharing here"}}}, nil
+	}
+	facts := make([]Fact, len(settings.Channels))
+	for i, c := range settings.Channels {
+		facts[i] = Fact{"channel", c}
+		if c == req.Channel {
+			facts[i].Value += " (this one)"
+		}
+	}
+	return Reply{Blocks: []Block{Heading{"Designs are shared only in"}, Facts{facts}, Text{"A moderator can open every channel again with"}, Verbatim{"/sharing anywhere"}}}, nil
+}
