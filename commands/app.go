@@ -31,6 +31,7 @@ type App struct {
 	book     *knot.Book
 	commands []Command
 	actions  map[string]Handler
+	books    books
 }
 
 // New makes an App.

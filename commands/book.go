@@ -2,8 +2,11 @@ package commands
 
 import (
 	"context"
+	"crypto/sha256"
 	"encoding/json"
 	"fmt"
+	"slices"
+	"sync"
 
 	"larkfold/sizing/knot"
 	"larkfold/sizing/sheet"
@@ -19,10 +22,7 @@ type communityKnot struct {
 
 // communityKnots lists the knots that the request's community added.
 func (a *App) communityKnots(ctx context.Context, req Request) ([]communityKnot, error) {
-	if req.Community == "" {
-		return nil, nil
-	}
-	entries, err := a.store.CommunityEntries(ctx, req.Member, req.Community, store.KindKnot)
+	entries, err := a.knotEntries(ctx, req)
 	if err != nil {
 		return nil, err
 	}
@@ -36,20 +36,71 @@ func (a *App) communityKnots(ctx context.Context, req Request) ([]communityKnot,
 	return knots, nil
 }
 
+// knotEntries are the records of the knots that the request's community added.
+func (a *App) knotEntries(ctx context.Context, req Request) ([]store.Entry, error) {
+	if req.Community == "" {
+		return nil, nil
+	}
+	return a.store.CommunityEntries(ctx, req.Member, req.Community, store.KindKnot)
+}
+
 // bookFor is the book that a member's sheets are read with: the standard book,
 // then the knots that came with a saved design, then those of the community.
 // Where two have one name the earlier one counts, so that a saved design keeps
 // the formula it was sized with.
 func (a *App) bookFor(ctx context.Context, req Request, own ...knot.Row) (*knot.Book, error) {
-	added, err := a.communityKnots(ctx, req)
+	entries, err := a.knotEntries(ctx, req)
+	if err != nil || len(entries)+len(own) == 0 {
+		return a.book, err
+	}
+	hash := sha256.New()
+	if err := json.NewEncoder(hash).Encode(own); err != nil {
+		return nil, err
+	}
+	for _, e := range entries {
+		hash.Write(e.Data)
+	}
+	return a.books.get([sha256.Size]byte(hash.Sum(nil)), func() (*knot.Book, error) {
+		rows := slices.Clone(own)
+		for _, e := range entries {
+			var row knot.Row
+			if err := json.Unmarshal(e.Data, &row); err != nil {
+				return nil, fmt.Errorf("the knot %q of a community cannot be read: %w", e.Name, err)
+			}
+			rows = append(rows, row)
+		}
+		return withRows(a.book, rows), nil
+	})
+}
+
+// books keeps the books that were made last, by a hash of the rows they were
+// made from: compiling a big community's knots takes longer than sizing a sheet.
+type books struct {
+	mu   sync.Mutex
+	made map[[sha256.Size]byte]*knot.Book
+}
+
+// mostBooks are kept at a time; then all are made anew.
+const mostBooks = 64
+
+func (b *books) get(key [sha256.Size]byte, build func() (*knot.Book, error)) (*knot.Book, error) {
+	b.mu.Lock()
+	book, ok := b.made[key]
+	b.mu.Unlock()
+	if ok {
+		return book, nil
+	}
+	book, err := build()
 	if err != nil {
 		return nil, err
 	}
-	rows := own
-	for _, k := range added {
-		rows = append(rows[:len(rows):len(rows)], k.Row)
+	b.mu.Lock()
+	defer b.mu.Unlock()
+	if b.made == nil || len(b.made) >= mostBooks {
+		b.made = map[[sha256.Size]byte]*knot.Book{}
 	}
-	return withRows(a.book, rows), nil
+	b.made[key] = book
+	return book, nil
 }
 
 // withRows is a book with more rows. A row that the book cannot take, because it

@@ -8,6 +8,7 @@ import (
 	"testing"
 
 	"github.com/stretchr/testify/require"
+	"golang.org/x/sync/errgroup"
 
 	"larkfold/sizing/cord"
 	"larkfold/sizing/knot"
@@ -256,4 +257,36 @@ func TestProjectDataIsReadable(t *testing.T) {
 	require.NoError(t, json.Unmarshal(p.Data, &data))
 	require.Len(t, data.Knots, 1)
 	require.Equal(t, "Pebble Knot", data.Knots[0].Name)
+}
+
+// A book is made once for the same knots, and anew when they change.
+func TestBooksAreKept(t *testing.T) {
+	a := newApp(t)
+	ctx := context.Background()
+	book := func() *knot.Book {
+		b, err := a.bookFor(ctx, ana)
+		require.NoError(t, err)
+		return b
+	}
+	require.Same(t, a.book, book())
+	addPebble(t, a)
+	first := book()
+	require.Same(t, first, book())
+	require.False(t, askedBy(t, a, mara, `/knots remove name:"Pebble Knot"`).Refused)
+	require.Same(t, a.book, book())
+	require.False(t, askedBy(t, a, mara, strings.Replace(pebble, "+ 2*d;", "+ 3*d;", 1)).Refused)
+	require.NotSame(t, first, book())
+	for i := range 2 * mostBooks {
+		_, err := a.bookFor(ctx, ana, knot.Row{Name: fmt.Sprint("own ", i)})
+		require.NoError(t, err)
+		require.LessOrEqual(t, len(a.books.made), mostBooks)
+	}
+	var group errgroup.Group
+	for range 8 {
+		group.Go(func() error {
+			_, err := a.bookFor(ctx, ana)
+			return err
+		})
+	}
+	require.NoError(t, group.Wait())
 }
