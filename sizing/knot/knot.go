@@ -17,6 +17,7 @@ package knot
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"larkfold/sizing/formula"
@@ -142,8 +143,10 @@ func (r Row) check() error {
 		return fmt.Errorf("a knot needs a name")
 	case len(r.Name) > 40:
 		return fault("the name is longer than 40 characters")
-	case r.Source == "":
+	case strings.TrimSpace(r.Source) == "":
 		return fault("it names no source: a publication, \"derived\", \"common practice, no source\" or who measured it")
+	case !slices.Contains([]Shape{Group, Hitch, Mount, Plait, Wrap, Pattern}, r.Shape):
+		return fault("%q is no shape: group, hitch, mount, plait, wrap or pattern", r.Shape)
 	case r.Shape == Pattern:
 		return nil
 	case len(r.Roles) == 0:
@@ -170,6 +173,9 @@ func (r Row) check() error {
 		}
 		if fills == 0 && (r.Fewest != len(r.Places) || r.Most != len(r.Places)) {
 			return fault("its places name %d ends, but it takes %d to %d", len(r.Places), r.Fewest, r.Most)
+		}
+		if r.Fewest < len(r.Places)-fills {
+			return fault("its places name %d ends beside those that fill, but it takes %d to %d", len(r.Places)-fills, r.Fewest, r.Most)
 		}
 		if r.Height == "" {
 			return fault("it has no height")

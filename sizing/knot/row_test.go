@@ -1,0 +1,115 @@
+package knot
+
+import (
+	"testing"
+
+	"github.com/stretchr/testify/require"
+)
+
+func TestEveryRowSaysWhereItsNumbersComeFrom(t *testing.T) {
+	for _, k := range Standard().Knots() {
+		require.NotEmpty(t, k.Source, k.Name)
+		require.Contains(t, []Trust{High, Medium, Low}, k.Trust, k.Name)
+		require.NotEmpty(t, k.About, k.Name)
+		require.NotEmpty(t, k.HowTo, k.Name)
+		require.Regexp(t, `^[A-Z0-9]{2,3}$`, k.Short, k.Name)
+	}
+}
+
+// sample is a row that is right.
+func sample() Row {
+	return Row{
+		Name: "bead knot", Shape: Group, Ends: 4, Fewest: 3, Most: 12,
+		Roles:  []Role{{Name: "worker", Works: true, Takes: "turn(k) + 8*d"}, {Name: "filler", Takes: "pitch"}},
+		Places: []string{"worker", "filler...", "worker"}, Pitch: "4*d", Height: "pitch", Width: "6*d",
+		Source: "measured by its finder, 12 samples", Trust: Low,
+	}
+}
+
+func TestRowsRefused(t *testing.T) {
+	_, err := New([]Row{sample()})
+	require.NoError(t, err)
+	for _, c := range []struct {
+		name   string
+		change func(*Row)
+		want   string
+	}{
+		{"no name", func(r *Row) { r.Name = " " }, "a knot needs a name"},
+		{"no source", func(r *Row) { r.Source = "" }, `names no source`},
+		{"a blank source", func(r *Row) { r.Source = "  " }, `names no source`},
+		{"a pattern without a source", func(r *Row) { r.Shape, r.Source = Pattern, "" }, `names no source`},
+		{"no roles", func(r *Row) { r.Roles = nil }, "it has no roles"},
+		{"a range of no ends", func(r *Row) { r.Fewest = 0 }, "which is no range"},
+		{"a usual number outside its range", func(r *Row) { r.Ends = 20 }, "which is no range"},
+		{"a place without a role", func(r *Row) { r.Places[1] = "core..." }, `the place "core..." names no role; the roles are worker, filler`},
+		{"no places", func(r *Row) { r.Places = nil }, "which end does what"},
+		{"two fills", func(r *Row) { r.Places = []string{"worker...", "filler..."} }, "only one can fill"},
+		{"places that do not fill", func(r *Row) { r.Places = []string{"worker", "filler", "worker"} }, "its places name 3 ends, but it takes 3 to 12"},
+		{"fewer ends than places", func(r *Row) { r.Fewest = 1 }, "its places name 2 ends beside those that fill, but it takes 1 to 12"},
+		{"no height", func(r *Row) { r.Height = "" }, "it has no height"},
+		{"an unknown shape", func(r *Row) { r.Shape = "blob" }, `"blob" is no shape`},
+		{"a formula that is none", func(r *Row) { r.Roles[0].Takes = "turn(" }, `knot "bead knot", what the worker takes`},
+		{"a height that is no length", func(r *Row) { r.Height = "4" }, `knot "bead knot", its height`},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			r := sample()
+			c.change(&r)
+			_, err := New([]Row{r})
+			require.ErrorContains(t, err, c.want)
+		})
+	}
+	_, err = New([]Row{sample(), sample()})
+	require.ErrorContains(t, err, `the name "bead knot" already means the bead knot`)
+	_, err = Standard().With(Row{Name: "Flat Knot", Shape: Pattern, Source: "x"})
+	require.ErrorContains(t, err, "already means the square knot")
+}
+
+// Every number of ends that fits is cast: one role for each end, the same workers
+// however many fill.
+func TestCast(t *testing.T) {
+	for _, k := range Standard().Knots() {
+		if k.Shape != Group {
+			continue
+		}
+		for n := 1; n <= 80; n++ {
+			if k.Fits(n) != nil {
+				continue
+			}
+			roles, cores := k.Cast(n)
+			require.Len(t, roles, n, k.Name)
+			works := 0
+			for _, r := range roles {
+				if k.Roles[r].Works {
+					works++
+				}
+			}
+			require.Equal(t, n, works+cores)
+			require.Positive(t, works)
+		}
+	}
+	square, _ := Standard().Knot("sk")
+	roles, cores := square.Cast(5)
+	require.Equal(t, []int{0, 1, 1, 1, 0}, roles)
+	require.Equal(t, 3, cores)
+	hitch, _ := Standard().Knot("half hitch")
+	roles, cores = hitch.Cast(3)
+	require.Equal(t, []int{0, 1, 1}, roles)
+	require.Equal(t, 2, cores)
+}
+
+func TestNamesAreFound(t *testing.T) {
+	for name, want := range map[string]string{
+		"SK": "square knot", "square": "square knot", "Square Knots": "square knot", "larks-head": "lark's head", "lark’s head": "lark's head",
+		"half hitches": "half hitch", "dhh": "double half hitch", "braid": "three-strand plait", "net": "alternating net",
+	} {
+		got, ok := Standard().Find(name)
+		require.True(t, ok, name)
+		require.Equal(t, want, got, name)
+	}
+	for _, name := range []string{"", "  ", "knot", "granny", "s"} {
+		_, ok := Standard().Find(name)
+		require.False(t, ok, name)
+	}
+	require.Equal(t, "square knot", Standard().Nearest("sqare knot")[0])
+	require.Empty(t, Standard().Nearest("xylophone"))
+}
