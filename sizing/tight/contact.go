@@ -33,6 +33,10 @@ func closest(a, b, c, d r3.Vec) (s, t float64, apart r3.Vec) {
 	return s, t, apart
 }
 
+// norm is the length of a vector. The one of r3 guards against overflow, which
+// takes several times as long and cannot happen here.
+func norm(v r3.Vec) float64 { return math.Sqrt(r3.Norm2(v)) }
+
 // closestToAxis returns the place t in [0,1] of the point of ab nearest to the
 // core's axis, and the vector from the axis to it.
 func closestToAxis(a, b r3.Vec, k core) (t float64, apart r3.Vec) {
@@ -53,7 +57,7 @@ type cell struct{ x, y, z int }
 func (g *cost) findContacts() {
 	longest := 0.0
 	for _, s := range g.segments {
-		longest = max(longest, r3.Norm(r3.Sub(g.at[s.b], g.at[s.a])))
+		longest = max(longest, norm(r3.Sub(g.at[s.b], g.at[s.a])))
 	}
 	reach := 1 + skin + longest // of midpoints
 	place := func(p r3.Vec) cell {
@@ -80,7 +84,7 @@ func (g *cost) findContacts() {
 						}
 						o, shift := g.segments[q.j], q.image*g.points
 						_, _, apart := closest(g.at[s.a], g.at[s.b], g.at[o.a+shift], g.at[o.b+shift])
-						if r3.Norm(apart) < 1+skin {
+						if r3.Norm2(apart) < (1+skin)*(1+skin) {
 							g.contacts = append(g.contacts, q)
 						}
 					}
@@ -95,7 +99,7 @@ func (g *cost) findCoreContacts() {
 	g.coreContacts = g.coreContacts[:0]
 	for i, s := range g.segments {
 		for j, k := range g.rope.cores {
-			if _, apart := closestToAxis(g.at[s.a], g.at[s.b], k); r3.Norm(apart) < (k.diameter+1)/2+skin {
+			if _, apart := closestToAxis(g.at[s.a], g.at[s.b], k); norm(apart) < (k.diameter+1)/2+skin {
 				g.coreContacts = append(g.coreContacts, coreContact{i, j})
 			}
 		}

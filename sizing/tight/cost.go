@@ -31,7 +31,7 @@ type cost struct {
 	edge      float64 // mean edge
 
 	at, slope []r3.Vec // nodes and the gradient at them
-	least     float64  // least distance between two strands, as a share of the wanted one
+	least     float64  // least distance between two strands, as a share of touching, or 1
 	worst     float64  // worst violation: of a distance in diameters, of a bend as a share of the allowed curvature
 	owed      float64  // what the violations spare: the length they would cost, to first order
 }
@@ -181,7 +181,7 @@ func (g *cost) evaluate(x, gradient []float64) float64 {
 	g.write(x)
 	clear(gradient)
 	clear(g.slope)
-	g.least, g.worst, g.owed = math.Inf(1), 0, 0
+	g.least, g.worst, g.owed = 1, 0, 0
 	cores := gradient[3*g.points : len(gradient)-2]
 	energy := g.lengths(gradient) + g.bendTerms() + g.contactTerms() + g.coreTerms(cores)
 	g.fold(x, gradient)
@@ -251,13 +251,13 @@ func (g *cost) bendTerms() float64 {
 	stiffness := g.bendStiffness()
 	for _, b := range g.bends {
 		in, out := r3.Sub(g.at[b.here], g.at[b.before]), r3.Sub(g.at[b.after], g.at[b.here])
-		lin, lout := r3.Norm(in), r3.Norm(out)
+		lin, lout := norm(in), norm(out)
 		if lin == 0 || lout == 0 {
 			return math.Inf(1)
 		}
 		u, w := r3.Scale(1/lin, in), r3.Scale(1/lout, out)
 		chord := r3.Sub(w, u)
-		turn := r3.Norm(chord)
+		turn := norm(chord)
 		m := (lin + lout) / 2
 		root := math.Sqrt(1 + m*m)
 		allowed := 2 * m / root
@@ -285,11 +285,15 @@ func (g *cost) contactTerms() float64 {
 		shift := c.image * g.points
 		n := [4]int{a.a, a.b, b.a + shift, b.b + shift}
 		s, t, apart := closest(g.at[n[0]], g.at[n[1]], g.at[n[2]], g.at[n[3]])
-		distance := r3.Norm(apart)
+		square := r3.Norm2(apart)
+		if square >= 1 {
+			continue
+		}
+		distance := math.Sqrt(square)
 		g.least = min(g.least, distance)
 		e, force := g.spring(distance-1, 1, stiffness)
 		energy += e
-		if force == 0 || distance == 0 {
+		if distance == 0 {
 			continue
 		}
 		f := r3.Scale(-force/distance, apart) // gradient at the first segment's nearest point
@@ -309,7 +313,7 @@ func (g *cost) coreTerms(gradient []float64) float64 {
 		wanted := (k.diameter + 1) / 2
 		s := g.segments[c.segment]
 		t, apart := closestToAxis(g.at[s.a], g.at[s.b], k)
-		distance := r3.Norm(apart)
+		distance := norm(apart)
 		g.least = min(g.least, distance/wanted)
 		e, force := g.spring(distance-wanted, 1, stiffness)
 		energy += e

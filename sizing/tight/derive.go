@@ -53,7 +53,7 @@ func (s specimen) derive(ctx context.Context, settings Settings, report func(sta
 	if len(s.starts) > 1 {
 		least := math.Inf(1)
 		first := settings
-		first.Edges = settings.Edges[:1]
+		first.Edges, first.Stiffness = settings.Edges[:1], settings.Stiffness[:min(2, len(settings.Stiffness))]
 		for _, start := range s.starts {
 			stages, err := tighten(ctx, start, first, report)
 			if err != nil {

@@ -18,10 +18,10 @@ var (
 )
 
 // TestFineDerivation is how the kept table is made and checked. The error of a
-// row is what the limits from the edges 0.2 and 0.1, and 0.1 and 0.05, differ.
+// row is what the limits from the edges 0.3 and 0.2, and 0.2 and 0.1, differ.
 func TestFineDerivation(t *testing.T) {
 	if !*fine {
-		t.Skip("takes about fifteen minutes; run with -fine -timeout 2h")
+		t.Skip("takes some minutes; run with -fine -timeout 1h")
 	}
 	all := Table{Made: *made, Settings: Fine().String()}
 	for _, name := range Names() {

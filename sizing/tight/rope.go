@@ -97,7 +97,7 @@ func (r *rope) length(i int) float64 {
 	sum := 0.0
 	p := r.path(i)
 	for j := 1; j < len(p); j++ {
-		sum += r3.Norm(r3.Sub(p[j], p[j-1]))
+		sum += norm(r3.Sub(p[j], p[j-1]))
 	}
 	return sum
 }
@@ -213,7 +213,7 @@ func equalSteps(line []r3.Vec, n int, whole bool) []r3.Vec {
 	}
 	arc := make([]float64, len(dense))
 	for i := 1; i < len(dense); i++ {
-		arc[i] = arc[i-1] + r3.Norm(r3.Sub(dense[i], dense[i-1]))
+		arc[i] = arc[i-1] + norm(r3.Sub(dense[i], dense[i-1]))
 	}
 	total := arc[len(arc)-1]
 	out := make([]r3.Vec, 0, n+1)

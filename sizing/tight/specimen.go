@@ -42,7 +42,7 @@ func book() []struct {
 		{"vertical lark's head", verticalLarksHeads},
 		{"half hitch", halfHitchSpirals},
 		{"overhand knot", overhands},
-		{"three-strand-plait", plaits},
+		{"three-strand plait", plaits},
 		{"gathering wrap", wraps},
 	}
 }
@@ -135,14 +135,14 @@ func squareKnotSinnets() []specimen {
 	}
 	var list []specimen
 	for _, fillers := range []int{1, 2, 3, 4, 6, 8} {
-		list = append(list, specimen{row: row(fillers, 4), starts: atPitch(4, each(fillers, squareKnots)...), share: 2, across: sinnet})
+		list = append(list, specimen{row: row(fillers, 4), starts: atPitch(4, each(fillers, 90, squareKnots)...), share: 2, across: sinnet})
 	}
 	for _, pitch := range []Diameters{2.8, 3.4, 5, 6} {
-		list = append(list, specimen{row: row(2, pitch), starts: atPitch(pitch, each(2, squareKnots)...), share: 2, across: sinnet})
+		list = append(list, specimen{row: row(2, pitch), starts: atPitch(pitch, each(2, 90, squareKnots)...), share: 2, across: sinnet})
 	}
 	relaxed := row(2, 4)
 	relaxed.PitchFound = true
-	return append(list, specimen{row: relaxed, starts: freePitch(each(2, squareKnots)...), share: 2, across: sinnet})
+	return append(list, specimen{row: relaxed, starts: freePitch(each(2, 90, squareKnots)...), share: 2, across: sinnet})
 }
 
 func halfKnotSinnets() []specimen {
@@ -182,7 +182,7 @@ func doubleHalfHitches() []specimen {
 				Quantity: quantity, Cores: k,
 				Expected: doubleHalfHitchForm(smoothTurn(k), 3), Source: source,
 			},
-			starts: each(k, doubleHalfHitch), share: 1, across: onRod,
+			starts: each(k, 30, doubleHalfHitch), share: 1, across: onRod,
 		})
 	}
 	for _, pitch := range []Diameters{2.93, 2.4, 2.1} {
@@ -234,7 +234,7 @@ func verticalLarksHeads() []specimen {
 	var list []specimen
 	for k := 1; k <= 4; k++ {
 		list = append(list, specimen{
-			row: row(k), starts: freePitch(each(k, verticalLarksHead)...), share: 1, across: sinnet,
+			row: row(k), starts: freePitch(each(k, 60, verticalLarksHead)...), share: 1, across: sinnet,
 		})
 	}
 	return list
@@ -294,7 +294,7 @@ func wraps() []specimen {
 				Quantity: "cord for each turn", Cores: k, PitchFound: true,
 				Expected: helixForm(turn(k), 1), Source: "sqrt(C^2 + 1)",
 			},
-			starts: freePitch(each(k, wrap)...), share: 1, across: sinnet,
+			starts: freePitch(each(k, 180, wrap)...), share: 1, across: sinnet,
 		})
 	}
 	return list

@@ -45,12 +45,16 @@ func ringed(k int) (cores []core, radius float64) {
 	return cores, r + 0.5
 }
 
-// each builds a rope round k cores from every arrangement worth trying.
-func each(k int, build func(cores []core, radius float64) *rope) []*rope {
+// each builds a rope round k cores from every arrangement worth trying: the
+// bundle turned by steps of some degrees, and the ring.
+func each(k int, degrees float64, build func(cores []core, radius float64) *rope) []*rope {
 	if k == 1 {
 		return []*rope{build(rod(1))}
 	}
-	ropes := []*rope{build(bundle(k, 0)), build(bundle(k, 90))}
+	var ropes []*rope
+	for turned := 0.0; turned < 360; turned += degrees {
+		ropes = append(ropes, build(bundle(k, turned)))
+	}
 	if k > 3 {
 		ropes = append(ropes, build(ringed(k)))
 	}

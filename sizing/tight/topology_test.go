@@ -244,7 +244,7 @@ func TestKnotsSurviveTightening(t *testing.T) {
 				require.InDelta(t, c.want, before, 1e-6)
 			}
 			require.True(t, before > 2 || c.want != 0, "%v would not tell a knot from none", before)
-			stages, err := tighten(context.Background(), c.rope, quick(), nil)
+			stages, err := tighten(context.Background(), c.rope, rough(), nil)
 			require.NoError(t, err)
 			for _, st := range stages {
 				require.InDelta(t, before, alexander(closedUp(st.rope), c.variable), 1e-6*(1+before))
@@ -268,7 +268,7 @@ func TestLinkingNumbersSurvive(t *testing.T) {
 		start := closedUp(r)
 		before := linking(start[0], start[1])
 		require.NotZero(t, before, name)
-		stages, err := tighten(context.Background(), r, quick(), nil)
+		stages, err := tighten(context.Background(), r, rough(), nil)
 		require.NoError(t, err)
 		end := closedUp(stages[len(stages)-1].rope)
 		require.Equal(t, before, linking(end[0], end[1]), name)
