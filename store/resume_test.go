@@ -1,0 +1,130 @@
+package store_test
+
+import (
+	"bytes"
+	"context"
+	"errors"
+	"fmt"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+
+	"larkfold/store"
+	"larkfold/store/boltstore"
+	"larkfold/store/storetest"
+)
+
+var errBroken = errors.New("broken off")
+
+// breaking breaks off after so many updates.
+type breaking struct {
+	store.Engine
+	left int
+}
+
+func (b *breaking) Update(ctx context.Context, change func(store.Writer) error) error {
+	if b.left == 0 {
+		return errBroken
+	}
+	b.left--
+	return b.Engine.Update(ctx, change)
+}
+
+// copyOf copies everything into a new engine in memory.
+func copyOf(t *testing.T, from store.Engine) store.Engine {
+	t.Helper()
+	to := storetest.NewMemory()
+	require.NoError(t, from.View(t.Context(), func(r store.Reader) error {
+		return to.Update(t.Context(), func(w store.Writer) error {
+			for pair, err := range r.Scan(nil, nil) {
+				if err != nil {
+					return err
+				}
+				if err := w.Put(bytes.Clone(pair.Key), pair.Value); err != nil {
+					return err
+				}
+			}
+			return nil
+		})
+	}))
+	return to
+}
+
+// TestLongWorkIsTakenUpAgain breaks off bringing up to date, sealing anew and
+// forgetting after every single transaction, and does them again.
+func TestLongWorkIsTakenUpAgain(t *testing.T) {
+	ctx := t.Context()
+	file, err := boltstore.Open(keptFile(t, "format1.db"), boltstore.Options{ReadOnly: true})
+	require.NoError(t, err)
+	defer file.Close()
+	filled := storetest.NewMemory()
+	s, err := store.New(ctx, filled, store.Options{})
+	require.NoError(t, err)
+	for n := range 30 {
+		fill(t, s, fmt.Sprint("member ", n))
+	}
+	for n := range 400 {
+		save(t, s, "member 7", fmt.Sprint("more ", n), "text")
+	}
+	key := store.GenerateKey()
+
+	for _, work := range []struct {
+		name  string
+		start store.Engine
+		run   func(engine store.Engine) error
+		least int // transactions it must take to be worth the test
+	}{
+		{"bring up to date", file, func(engine store.Engine) error {
+			_, err := store.New(ctx, engine, store.Options{})
+			return err
+		}, 2},
+		{"seal", filled, func(engine store.Engine) error {
+			s, err := store.New(ctx, engine, store.Options{Key: key})
+			if err == nil {
+				_, err = s.Reseal(ctx)
+			}
+			return err
+		}, 5},
+		{"forget", filled, func(engine store.Engine) error {
+			s, err := store.New(ctx, engine, store.Options{})
+			if err == nil {
+				_, err = s.Forget(ctx, "member 7")
+			}
+			return err
+		}, 3},
+	} {
+		t.Run(work.name, func(t *testing.T) {
+			whole := copyOf(t, work.start)
+			require.NoError(t, work.run(whole))
+			updates := 0
+			for ; ; updates++ {
+				engine := copyOf(t, work.start)
+				err := work.run(&breaking{engine, updates})
+				if err == nil {
+					break
+				}
+				require.ErrorIs(t, err, errBroken)
+				require.NoError(t, work.run(engine), "taken up again after %d transactions", updates)
+				requireSameRecords(t, whole, engine, key)
+			}
+			require.GreaterOrEqual(t, updates, work.least)
+			t.Logf("broken off after each of %d transactions", updates)
+		})
+	}
+}
+
+// requireSameRecords compares what two checks count; sealed values differ in their bytes.
+func requireSameRecords(t *testing.T, want, got store.Engine, key *store.Key) {
+	t.Helper()
+	var reports []store.CheckReport
+	for _, engine := range []store.Engine{want, got} {
+		report, err := store.Verify(t.Context(), engine, store.Options{})
+		if errors.Is(err, store.ErrWrongKey) {
+			report, err = store.Verify(t.Context(), engine, store.Options{Key: key})
+		}
+		require.NoError(t, err)
+		require.Empty(t, report.Problems)
+		reports = append(reports, report)
+	}
+	require.Equal(t, reports[0], reports[1])
+}
