@@ -43,3 +43,12 @@ func BenchmarkPieceList(b *testing.B) {
 		picture.Piece(plan, length.Style{})
 	}
 }
+
+func BenchmarkPrint(b *testing.B) {
+	plan := size(b, tideLine)
+	b.ReportAllocs()
+	for b.Loop() {
+		_, err := picture.Print(plan, picture.Options{})
+		require.NoError(b, err)
+	}
+}

@@ -6,6 +6,10 @@
 // PDF and SVG only render it, so the three agree. A [Part] says which shapes show
 // one thing (a knot, a strip, a label) and where, so that tests can ask.
 //
+// The list is painted by golang.org/x/image/vector and printed by fpdf themselves:
+// over gonum's vg, which wraps the latter, the same picture takes more than three
+// times as long to paint, and print knows only the signs of code page 1252.
+//
 // What will hurt you: places are in [Points], y down; words are measured with the
 // embedded Liberation fonts, which know Latin, Greek, Cyrillic and Hebrew, and
 // every other sign is shown as a box; colour never carries meaning alone, so a

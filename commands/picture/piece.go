@@ -466,7 +466,7 @@ func cutWords(plan sizing.Plan, c cutlist.Cut, units length.Style) string {
 	words := "single, " + c.For
 	switch {
 	case c.Fold > 0:
-		words = fmt.Sprintf("fold %s from one end, %s", units.Format(c.Fold), c.For)
+		words = fmt.Sprintf("fold %s from one end, the short leg on the %s, %s", units.Format(c.Fold), c.Short, c.For)
 	case c.Folded:
 		words = "fold in the middle, " + c.For
 	case len(c.Strands) == 0:
