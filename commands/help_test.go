@@ -24,6 +24,7 @@ func TestHelpAnswers(t *testing.T) {
 var needs = map[string][]string{
 	`name:"Pebble Knot"`:      {pebble},
 	`name:"Jar Cover"`:        {`/rule add name:"Jar Cover" formula:"4*finished"`},
+	"/project unshare":        {`/project share name:"Tide Line"`},
 	"/shelf remove":           {shelfAdd},
 	"/shelf clear":            {shelfAdd},
 	"/shelf undo":             {shelfAdd},
