@@ -214,7 +214,7 @@ func squeezeSource(c cord.Cord) string {
 	if c.Squeeze > 0 {
 		return "from your swatches"
 	}
-	return "common practice; a /swatch of yours is better"
+	return "common practice; your swatches correct it"
 }
 
 // notes are what the maker should know besides.
