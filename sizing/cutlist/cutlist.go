@@ -26,6 +26,9 @@ type Share float64
 // swatch says otherwise (common practice, no source).
 const DefaultMargin Share = 0.10
 
+// mostMargin is as much as a sheet can ask for.
+const mostMargin Share = 2
+
 // Terms are how to cut.
 type Terms struct {
 	Margin  Share
@@ -63,7 +66,7 @@ type Total struct {
 	Cord   int
 	Length length.Length
 	Mass   length.Mass
-	Spools int           // to buy; zero when the spool's length is not known
+	Spools int           // to buy; zero when a spool's length is not known, or shorter than a piece
 	Spare  length.Length // left on the spools bought
 	Cost   cord.Price    // zero when the price is not known
 }
@@ -78,8 +81,8 @@ type List struct {
 
 // Make turns a traced sheet into a cut list.
 func Make(r trace.Result, terms Terms) (List, error) {
-	if terms.Margin < 0 || terms.Margin > 1 {
-		return List{}, fmt.Errorf("a margin of %.0f %%: it must be from 0 to 100 %%", float64(terms.Margin)*100)
+	if !(terms.Margin >= 0 && terms.Margin <= mostMargin) {
+		return List{}, fmt.Errorf("a margin of %.0f %%: it must be from 0 to %.0f %%", float64(terms.Margin)*100, float64(mostMargin)*100)
 	}
 	m := maker{result: r, terms: terms}
 	plain, thrifty := m.panels(false), m.panels(true)
@@ -239,8 +242,10 @@ func (m *maker) totals(cuts []Cut) []Total {
 		t.Mass = c.MassPerLength().Density.MassOf(t.Length)
 		if c.Spool.Length > 0 {
 			t.Spools = spools(cuts, i, c.Spool.Length)
-			t.Spare = c.Spool.Length*length.Length(t.Spools) - t.Length
 			t.Cost = c.Spool.Price * cord.Price(t.Spools)
+		}
+		if t.Spools > 0 {
+			t.Spare = c.Spool.Length*length.Length(t.Spools) - t.Length
 		}
 		totals = append(totals, t)
 	}
