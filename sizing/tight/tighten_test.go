@@ -3,6 +3,7 @@ package tight
 import (
 	"context"
 	"encoding/csv"
+	"math"
 	"os"
 	"strconv"
 	"testing"
@@ -99,6 +100,20 @@ func TestHelixIsExact(t *testing.T) {
 	for _, r := range table.Rows {
 		require.InEpsilon(t, float64(r.Expected), float64(r.Length), 0.001, "rod %v, pitch %v", r.Rod, r.Pitch)
 	}
+}
+
+// TestRing is all bend: the shortest ring of a cord is a circle of radius 1/2,
+// whose ropelength is pi diameters (2 pi radii: Cantarella, Kusner, Sullivan 2002).
+func TestRing(t *testing.T) {
+	ring := &rope{cords: []cord{{points: curve(40, func(t float64) r3.Vec {
+		return r3.Vec{X: 2 * math.Cos(t), Y: 1.5 * math.Sin(t)}
+	})}}}
+	settings := Coarse()
+	settings.Stiffness = []float64{20, 100, 400}
+	stages, err := tighten(context.Background(), ring, settings, nil)
+	require.NoError(t, err)
+	length, _ := limit(stages)
+	require.InEpsilon(t, math.Pi, length, 0.005)
 }
 
 func BenchmarkTrefoil(b *testing.B) {
