@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"strings"
 
 	"larkfold/sizing"
 	"larkfold/sizing/cord"
@@ -85,9 +86,17 @@ func (a *App) cut(ctx context.Context, req Request) (Reply, error) {
 		for _, n := range plan.Notes {
 			blocks = append(blocks, Text{"· " + n.Text})
 		}
-		blocks = append(blocks, Text{"Rules of thumb are for work in which ends tie and run in turn, as in a net; where the same ends tie all the way they need more. Another knot, cord or fringe: knot:, thickness:, fringe:. A rule of your own: /rule add. A whole hanging:"}, Verbatim{"/cord width:40cm drop:" + compact(p.Style.Format(max(d.finished, 20*length.Centimetre)))})
+		blocks = append(blocks, Text{d.advice()}, Verbatim{"/cord width:40cm drop:" + compact(p.Style.Format(max(d.finished, 20*length.Centimetre)))})
 	}
 	return Reply{Blocks: blocks}, nil
+}
+
+// advice is how to read the table and what else to ask.
+func (d doubling) advice() string {
+	if d.knot == nil {
+		return "Twice the fringe is what hangs; the knot that each piece hangs by takes the rest. A whole hanging:"
+	}
+	return "Rules of thumb are for work in which ends tie and run in turn, as in a net; where the same ends tie all the way they need more. Another knot, cord or fringe: knot:, thickness:, fringe:. A rule of your own: /rule add. A whole hanging:"
 }
 
 // double reads the options.
@@ -275,14 +284,14 @@ func (d doubling) table(plan sizing.Plan, p Prefs) Table {
 	t := Table{Columns: []Column{{"by", false}, {"one piece", true}, {fmt.Sprintf("all %d", d.pieces), true}, {"", false}}}
 	row := func(name string, l length.Length, verdict, short string) {
 		t.Rows = append(t.Rows, []string{name, p.cut(l), p.cut(l * length.Length(d.pieces)), verdict})
-		t.Short = append(t.Short, cutTo(fmt.Sprintf("%-8s %8s %s", cutTo(name, 8), shorter(p).cut(l), short), 26))
+		t.Short = append(t.Short, strings.TrimRight(cutTo(fmt.Sprintf("%-8s %8s %s", cutTo(name, 8), shorter(p).cut(l), short), narrow), " "))
 	}
 	row("take-up", safe, "with your margin, rounded up", "")
 	for _, r := range d.rules {
 		leg, err := r.leg(d.quantities())
 		if err != nil {
 			t.Rows = append(t.Rows, []string{r.Name, "", "", "give a width to use it"})
-			t.Short = append(t.Short, cutTo(r.Name+": needs width:", 26))
+			t.Short = append(t.Short, cutTo(r.Name+": needs width:", narrow))
 			continue
 		}
 		l := leg * d.legs()
@@ -298,11 +307,13 @@ func (d doubling) table(plan sizing.Plan, p Prefs) Table {
 	return t
 }
 
-// shorter are preferences that write one system only, for narrow screens.
+// shorter are preferences that write one system only, and no fractions, for
+// narrow screens.
 func shorter(p Prefs) Prefs {
 	if p.Style.System == length.Both {
 		p.Style.System = length.Metric
 	}
+	p.Style.Denominator = 1
 	return p
 }
 

@@ -82,7 +82,7 @@ func (a *App) helpByTask() Reply {
 	}
 	for _, c := range a.commands {
 		if c.MessageMenu {
-			blocks = append(blocks, Text{fmt.Sprintf("In the menu of a message: %s. %s.", c.Name, c.Description)})
+			blocks = append(blocks, Text{"In the menu of a message: " + c.Name + "."})
 		}
 	}
 	return Reply{Blocks: append(blocks,

@@ -4,6 +4,7 @@ import (
 	"slices"
 	"strings"
 	"testing"
+	"unicode/utf8"
 
 	"github.com/stretchr/testify/require"
 
@@ -94,6 +95,31 @@ func TestHelpIsComplete(t *testing.T) {
 	}
 	for _, topic := range a.topics() {
 		answered(t, a, `/help topic:"`+topic+`"`)
+	}
+}
+
+// The platform shows at most 100 characters of a description and at most 25
+// options and choices (interactions/application-commands, as its limits are published).
+func TestDescriptionsFitThePlatform(t *testing.T) {
+	var check func(path string, c Command)
+	check = func(path string, c Command) {
+		require.LessOrEqual(t, utf8.RuneCountInString(c.Description), 100, path)
+		require.NotEmpty(t, c.Description, path)
+		require.LessOrEqual(t, len(c.Options), 25, path)
+		for _, o := range c.Options {
+			require.LessOrEqual(t, utf8.RuneCountInString(o.Description), 100, "%s %s", path, o.Name)
+			require.NotEmpty(t, o.Description, "%s %s", path, o.Name)
+			require.LessOrEqual(t, len(o.Choices), 25, "%s %s", path, o.Name)
+		}
+		for _, s := range c.Sub {
+			check(path+" "+s.Name, s)
+		}
+	}
+	for _, c := range newApp(t).Commands() {
+		if c.MessageMenu {
+			continue
+		}
+		check("/"+c.Name, c)
 	}
 }
 

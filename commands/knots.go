@@ -41,7 +41,7 @@ func (a *App) listKnots(ctx context.Context, req Request) (Reply, error) {
 	t := Table{Columns: []Column{{"knot", false}, {"short", false}, {"ends", false}, {"trust", false}, {"whose", false}}}
 	row := func(r knot.Row, whose owner) {
 		t.Rows = append(t.Rows, []string{r.Name, r.Short, endsRange(r), string(r.Trust), string(whose)})
-		t.Short = append(t.Short, cutTo(strings.TrimSpace(fmt.Sprintf("%-3s %s", r.Short, r.Name)), 26))
+		t.Short = append(t.Short, cutTo(strings.TrimSpace(fmt.Sprintf("%-3s %s", r.Short, r.Name)), narrow))
 	}
 	for _, k := range a.book.Knots() {
 		row(k.Row, builtIn)

@@ -131,7 +131,7 @@ func (a *App) listRules(ctx context.Context, req Request) (Reply, error) {
 	t := Table{Columns: []Column{{"rule", false}, {"one leg", false}, {"whose", false}}}
 	for _, r := range rules {
 		t.Rows = append(t.Rows, []string{r.Name, r.Formula, string(r.Whose)})
-		t.Short = append(t.Short, cutTo(r.Name, 26))
+		t.Short = append(t.Short, cutTo(r.Name, narrow))
 	}
 	return Reply{Blocks: []Block{
 		Heading{"Doubling rules"}, t,

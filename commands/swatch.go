@@ -378,7 +378,7 @@ func (a *App) listSwatches(ctx context.Context, req Request) (Reply, error) {
 		}
 		blocks = append(blocks, Heading{t.words(p)}, swatchTable(of), Facts{facts})
 	}
-	return Reply{Blocks: append(blocks, Text{"A cord is the same when its construction is, and its thickness to a quarter of a millimetre. Sheets in these cords are sized by them."})}, nil
+	return Reply{Blocks: append(blocks, Text{"A cord is the same when its construction is, and its thickness to a quarter of a millimetre. Sheets in these cords are sized by them. The chance of running short is that of one piece: for 25 cords of which none may, divide it by 25, /swatch list risk:0.2."})}, nil
 }
 
 // risk reads a chance of running short in percent.
@@ -411,7 +411,7 @@ func swatchTable(of []tied) Table {
 			height = fmt.Sprintf("%.2f", float64(r.Height))
 		}
 		t.Rows = append(t.Rows, []string{fmt.Sprint(s.number), count(s.Count, s.Knot), takeUp, height, s.Cord, s.Created.Format(dayLayout)})
-		t.Short = append(t.Short, cutTo(strings.TrimSpace(fmt.Sprintf("%d  %s %s  %s", s.number, takeUp, height, s.Knot)), 26))
+		t.Short = append(t.Short, cutTo(strings.TrimSpace(fmt.Sprintf("%d  %s %s  %s", s.number, takeUp, height, s.Knot)), narrow))
 	}
 	return t
 }
