@@ -239,8 +239,8 @@ func sized(b *testing.B, projects int) (*store.Shelf, *Engine) {
 	return s, e
 }
 
-// BenchmarkSizes recalls and lists in stores of different size. Run it with
-// -projects 1000000 to see how it grows.
+// BenchmarkSizes recalls and lists in stores of different size. To see how it grows:
+// go test ./store/boltstore -run xxx -bench Sizes -projects 1000000
 func BenchmarkSizes(b *testing.B) {
 	sizes := []int{1000}
 	if *manyProjects != 1000 {

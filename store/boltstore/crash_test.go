@@ -81,7 +81,8 @@ type acknowledged struct {
 }
 
 // TestAcknowledgedSavesSurviveKills kills a process that saves under load, at
-// random moments, and looks for every save that it had acknowledged.
+// random moments, and looks for every save that it had acknowledged. More kills:
+// go test ./store/boltstore -run Kills -kills 100
 func TestAcknowledgedSavesSurviveKills(t *testing.T) {
 	r := rand.New(rand.NewPCG(storetest.Seed(t), 2))
 	path := filepath.Join(t.TempDir(), "store.db")

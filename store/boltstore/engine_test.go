@@ -1,8 +1,12 @@
 package boltstore
 
 import (
+	"context"
 	"path/filepath"
 	"testing"
+	"time"
+
+	"github.com/stretchr/testify/require"
 
 	"larkfold/store"
 	"larkfold/store/storetest"
@@ -24,4 +28,39 @@ func TestEngine(t *testing.T) {
 			return e.Check(t.Context())
 		},
 	})
+}
+
+// TestCancelledWhileWaitingForItsTurn takes a change out of the queue.
+func TestCancelledWhileWaitingForItsTurn(t *testing.T) {
+	e, err := Open(filepath.Join(t.TempDir(), "store.db"), Options{})
+	require.NoError(t, err)
+	defer e.Close()
+	inside, finish := make(chan struct{}), make(chan struct{})
+	first, second := make(chan error), make(chan error)
+	go func() {
+		first <- e.Update(t.Context(), func(w store.Writer) error {
+			close(inside)
+			<-finish
+			return w.Put([]byte("first"), nil)
+		})
+	}()
+	<-inside
+	ctx, cancel := context.WithCancel(t.Context())
+	go func() {
+		second <- e.Update(ctx, func(w store.Writer) error { return w.Put([]byte("second"), nil) })
+	}()
+	require.Eventually(t, func() bool {
+		e.mu.Lock()
+		defer e.mu.Unlock()
+		return len(e.queue) == 1
+	}, time.Minute, time.Millisecond)
+	cancel()
+	require.ErrorIs(t, <-second, context.Canceled)
+	close(finish)
+	require.NoError(t, <-first)
+	require.NoError(t, e.View(t.Context(), func(r store.Reader) error {
+		_, found, err := r.Get([]byte("second"))
+		require.False(t, found)
+		return err
+	}))
 }

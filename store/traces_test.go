@@ -1,0 +1,181 @@
+package store
+
+import (
+	"context"
+	"encoding/json"
+	"errors"
+	"iter"
+	"maps"
+	"slices"
+	"strings"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/require"
+)
+
+// mapEngine is the least engine there is, for tests that spoil records.
+type mapEngine map[string][]byte
+
+func (m mapEngine) View(_ context.Context, read func(Reader) error) error     { return read(m) }
+func (m mapEngine) Update(_ context.Context, change func(Writer) error) error { return change(m) }
+func (m mapEngine) Close() error                                              { return nil }
+func (m mapEngine) Get(key []byte) ([]byte, bool, error) {
+	value, found := m[string(key)]
+	return value, found, nil
+}
+
+func (m mapEngine) Put(key, value []byte) error {
+	m[string(key)] = slices.Clone(value)
+	return nil
+}
+
+func (m mapEngine) Delete(key []byte) error {
+	delete(m, string(key))
+	return nil
+}
+
+func (m mapEngine) Scan(prefix, from []byte) iter.Seq2[Pair, error] {
+	return func(yield func(Pair, error) bool) {
+		for _, key := range slices.Sorted(maps.Keys(m)) {
+			if strings.HasPrefix(key, string(prefix)) && key >= string(from) && !yield(Pair{[]byte(key), m[key]}, nil) {
+				return
+			}
+		}
+	}
+}
+
+var someDay = time.Date(2026, 3, 1, 12, 0, 0, 0, time.UTC)
+
+// spoilable has a member with one record of every kind that leads elsewhere.
+func spoilable(t *testing.T) (*Shelf, mapEngine) {
+	t.Helper()
+	ctx, m := t.Context(), mapEngine{}
+	s, err := New(ctx, m, Options{})
+	require.NoError(t, err)
+	p, err := s.SaveProject(ctx, "ann", someDay, Project{Name: "Owl", Sheet: "one"}, 0)
+	require.NoError(t, err)
+	p.Sheet = "two"
+	_, err = s.SaveProject(ctx, "ann", someDay, p, 1)
+	require.NoError(t, err)
+	gone, err := s.SaveProject(ctx, "ann", someDay, Project{Name: "Gone"}, 0)
+	require.NoError(t, err)
+	_, err = s.DeleteProject(ctx, "ann", someDay, gone.ID, 1)
+	require.NoError(t, err)
+	_, err = s.ShareProject(ctx, "ann", someDay, Share{Project: p.ID})
+	require.NoError(t, err)
+	_, err = s.SaveDraft(ctx, "ann", someDay, Draft{Expires: someDay.Add(time.Hour)})
+	require.NoError(t, err)
+	_, err = s.SaveCommunityEntry(ctx, "ann", someDay, "guild", KindKnot, Entry{Name: "crown"}, 0)
+	require.NoError(t, err)
+	_, _, err = s.Once(ctx, "ann", someDay, "press", func(*Tx) (json.RawMessage, error) { return nil, nil })
+	require.NoError(t, err)
+	return s, m
+}
+
+// TestForgetFindsWhatDamageHides spoils or removes one record of a member after
+// the other. Whatever it led to is found by the look through the store.
+func TestForgetFindsWhatDamageHides(t *testing.T) {
+	s, whole := spoilable(t)
+	prefix := string(memberPrefix(s.hash.member("ann")))
+	for _, key := range slices.Sorted(maps.Keys(whole)) {
+		if !strings.HasPrefix(key, prefix) {
+			continue
+		}
+		for _, missing := range []bool{false, true} {
+			m := maps.Clone(whole)
+			if missing {
+				delete(m, key)
+			} else {
+				m[key] = []byte("spoiled")
+			}
+			s, err := New(t.Context(), m, Options{})
+			require.NoError(t, err)
+			report, err := s.Forget(t.Context(), "ann")
+			require.NoError(t, err, DescribeKey([]byte(key)))
+			require.Zero(t, report.Left)
+			require.Len(t, m, 2, "the header and the community's knot, without the member's id")
+			knots, err := s.CommunityEntries(t.Context(), "ben", "guild", KindKnot)
+			require.NoError(t, err)
+			require.Empty(t, knots[0].AddedBy)
+		}
+	}
+}
+
+// TestCheckFindsWhatDoesNotFitTogether removes one record after the other; the
+// check misses each one that something else leads to.
+func TestCheckFindsWhatDoesNotFitTogether(t *testing.T) {
+	_, whole := spoilable(t)
+	unnoticed := map[Kind]bool{KindRevision: true} // history may be shorter
+	for _, key := range slices.Sorted(maps.Keys(whole)) {
+		kind, _, ok := typeOf([]byte(key))
+		require.True(t, ok)
+		if kind.kind == KindHeader {
+			continue
+		}
+		m := maps.Clone(whole)
+		delete(m, key)
+		report, err := Verify(t.Context(), m, Options{})
+		require.NoError(t, err)
+		if unnoticed[kind.kind] {
+			require.Empty(t, report.Problems, DescribeKey([]byte(key)))
+			continue
+		}
+		require.NotEmpty(t, report.Problems, "without the %s", DescribeKey([]byte(key)))
+	}
+	delete(whole, string(headerKey()))
+	_, err := Verify(t.Context(), whole, Options{})
+	require.ErrorIs(t, err, ErrDamaged)
+	require.ErrorContains(t, err, "store header is damaged: it is missing although")
+}
+
+// TestDamagedRecordDoesNotHideTheOthers spoils one record after the other:
+// lists and the export hold the rest and name the damaged one.
+func TestDamagedRecordDoesNotHideTheOthers(t *testing.T) {
+	s, whole := spoilable(t)
+	prefix := string(memberPrefix(s.hash.member("ann")))
+	for _, key := range slices.Sorted(maps.Keys(whole)) {
+		t.Run(DescribeKey([]byte(key)), func(t *testing.T) {
+			m := maps.Clone(whole)
+			m[key] = append(slices.Clone(m[key]), 'x')
+			s, err := New(t.Context(), m, Options{})
+			if key == string(headerKey()) {
+				require.ErrorIs(t, err, ErrDamaged)
+				return
+			}
+			require.NoError(t, err)
+			var out strings.Builder
+			err = s.Export(t.Context(), "ann", someDay, &out)
+			require.True(t, json.Valid([]byte(out.String())), out.String())
+			kind, _, _ := typeOf([]byte(key))
+			if strings.HasPrefix(key, prefix) && kind.kind != KindName || kind.kind == KindShare {
+				var damage *DamagedError
+				require.ErrorAs(t, err, &damage)
+				require.Equal(t, key, string(damage.Key))
+			} else {
+				require.NoError(t, err)
+			}
+			if kind.kind != KindName {
+				list, err := s.Projects(t.Context(), "ann")
+				require.NoError(t, err)
+				require.Len(t, list, 1)
+			}
+			report, err := s.Check(t.Context())
+			require.NoError(t, err)
+			require.NotEmpty(t, report.Problems)
+			require.ErrorIs(t, report.Problems[0], ErrDamaged)
+		})
+	}
+}
+
+// TestExportToAFullDisk says that the export could not be written.
+func TestExportToAFullDisk(t *testing.T) {
+	s, _ := spoilable(t)
+	require.ErrorIs(t, s.Export(t.Context(), "ann", someDay, fullWriter{}), errFullDisk)
+}
+
+var errFullDisk = errors.New("no room")
+
+type fullWriter struct{}
+
+func (fullWriter) Write([]byte) (int, error) { return 0, errFullDisk }
