@@ -72,7 +72,7 @@ func TestCommandsThatCannotBeWrittenDoNotKeepTheBotAway(t *testing.T) {
 	first.stop()
 	require.NoError(t, first.wait())
 	p.Fault(platformtest.RouteCommands, 50, platformtest.Status(500))
-	r := start(t, p, only(saying("hello")), func(c *bot.Config) { c.Timing.Silence = 500 * time.Millisecond })
+	r := start(t, p, only(saying("hello")), func(c *bot.Config) { c.Timing.Silence = 3 * time.Second })
 	require.Equal(t, "hello", p.Member("ana").Slash("/go").Text())
 	require.Contains(t, r.log.String(), "commands not registered")
 }
@@ -109,15 +109,18 @@ func TestForeignInteractionIsDropped(t *testing.T) {
 
 func TestRefusedAnswerBecomesAnApology(t *testing.T) {
 	t.Parallel()
-	bothForms := map[string]struct {
-		route string
-		app   *fakeApp
-	}{"first answer": {platformtest.RouteCallback, only(saying("hello"))}, "edit": {platformtest.RouteEdit, deferring()}}
-	for name, test := range bothForms {
+	for name, test := range map[string]struct {
+		route       string
+		app         *fakeApp
+		acknowledge time.Duration
+	}{
+		"first answer": {platformtest.RouteCallback, only(saying("hello")), 2 * time.Second},
+		"edit":         {platformtest.RouteEdit, deferring(), 80 * time.Millisecond},
+	} {
 		t.Run(name, func(t *testing.T) {
 			t.Parallel()
 			p := platformtest.Start(t, platformtest.Options{})
-			start(t, p, test.app, func(c *bot.Config) { c.Timing.Acknowledge = 80 * time.Millisecond })
+			start(t, p, test.app, func(c *bot.Config) { c.Timing.Acknowledge = test.acknowledge })
 			p.Fault(test.route, 1, platformtest.Refuse())
 			require.Contains(t, p.Member("ana").Slash("/go").Text(), "Something went wrong on my side")
 		})
@@ -127,7 +130,7 @@ func TestRefusedAnswerBecomesAnApology(t *testing.T) {
 func TestPublicAnswerThatCannotBePostedIsSaidSo(t *testing.T) {
 	t.Parallel()
 	app := only(func(context.Context, commands.Request) (commands.Reply, error) {
-		time.Sleep(150 * time.Millisecond)
+		time.Sleep(600 * time.Millisecond)
 		r := say("for all")
 		r.Public = true
 		return r, nil

@@ -35,6 +35,8 @@ type fakeApp struct {
 	presses  map[string]commands.Handler // by action name
 	complete func(ctx context.Context, req commands.Request, option, typed string) ([]commands.Choice, error)
 
+	release chan struct{} // for handlers that wait
+
 	mu   sync.Mutex
 	asks []commands.Request
 }

@@ -121,7 +121,8 @@ func TestHTTPRunsAndStops(t *testing.T) {
 	t.Parallel()
 	p := platformtest.Start(t, platformtest.Options{})
 	interactions, status := freeAddress(t), freeAddress(t)
-	r := launch(t, p, deferring(), func(c *bot.Config) {
+	app := deferring()
+	r := launch(t, p, app, func(c *bot.Config) {
 		c.HTTP, c.Status, c.PublicKey = interactions, status, p.PublicKey
 	})
 	get := func(address, path string) (int, string) {
@@ -152,9 +153,10 @@ func TestHTTPRunsAndStops(t *testing.T) {
 		return strings.Contains(metrics, `larkfold_interactions_total{kind="command",outcome="answered"} 1`)
 	})
 
-	running := make(chan *platformtest.Exchange)
+	asked := len(app.requests())
+	running := make(chan *platformtest.Exchange, 1)
 	go func() { running <- p.Member("ana").Type("/go") }()
-	time.Sleep(50 * time.Millisecond)
+	p.Until("the request", func() bool { return len(app.requests()) > asked })
 	r.stop()
 	require.Equal(t, "at last", p.Member("ana").Wait(<-running).Text(), "running work is finished")
 	require.NoError(t, r.wait())

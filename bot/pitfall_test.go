@@ -48,7 +48,7 @@ func TestP02WatchdogLeavesDeadSocket(t *testing.T) {
 	t.Parallel()
 	p := platformtest.Start(t, platformtest.Options{})
 	p.NextConnections(p.Behaved(), p.ReconnectFirst())
-	r := start(t, p, only(saying("hello")), func(c *bot.Config) { c.Timing.Silence = 1500 * time.Millisecond })
+	r := start(t, p, only(saying("hello")), func(c *bot.Config) { c.Timing.Silence = 3 * time.Second })
 	require.Equal(t, "hello", p.Member("ana").Slash("/go").Text())
 	p.AskReconnect() // the library reconnects, is asked to again before it is done, and hangs
 
@@ -63,19 +63,19 @@ func TestP03SilentServerIsGivenUp(t *testing.T) {
 	t.Parallel()
 	t.Run("no hello", func(t *testing.T) {
 		t.Parallel()
-		p := platformtest.Start(t, platformtest.Options{})
+		p := platformtest.Start(t, platformtest.Options{Heartbeat: 200 * time.Millisecond})
 		p.NextConnections(p.SilentHello())
-		start(t, p, only(saying("hello")), func(c *bot.Config) { c.Timing.Read = 300 * time.Millisecond })
+		start(t, p, only(saying("hello")), func(c *bot.Config) { c.Timing.Read = time.Second })
 		require.Equal(t, 2, p.Dials())
 		require.Equal(t, "hello", p.Member("ana").Slash("/go").Text())
 	})
 	t.Run("half dead", func(t *testing.T) {
 		t.Parallel()
-		p := platformtest.Start(t, platformtest.Options{Heartbeat: 100 * time.Millisecond})
-		start(t, p, only(saying("hello")), func(c *bot.Config) { c.Timing.Read = 300 * time.Millisecond })
+		p := platformtest.Start(t, platformtest.Options{Heartbeat: 200 * time.Millisecond})
+		start(t, p, only(saying("hello")), func(c *bot.Config) { c.Timing.Read = time.Second })
 		p.Mute()
 		// The library closes with 1000, after which the platform takes no resume.
-		p.Until("another session", func() bool { return len(p.Identifies()) == 2 })
+		p.Until("another session", func() bool { return p.Sessions() == 2 })
 		p.WaitReady(1)
 		require.Equal(t, "hello", p.Member("ana").Slash("/go").Text())
 	})
@@ -114,14 +114,13 @@ func TestP04RestartIsIdempotent(t *testing.T) {
 
 func TestP05SlowHandlerKeepsHeartbeats(t *testing.T) {
 	t.Parallel()
-	p := platformtest.Start(t, platformtest.Options{Heartbeat: 50 * time.Millisecond})
+	p := platformtest.Start(t, platformtest.Options{Heartbeat: 200 * time.Millisecond})
 	start(t, p, only(func(context.Context, commands.Request) (commands.Reply, error) {
-		time.Sleep(800 * time.Millisecond)
+		before := p.Heartbeats()
+		p.Until("heartbeats while a handler works", func() bool { return p.Heartbeats() >= before+5 })
 		return say("done"), nil
 	}), nil)
-	before := p.Heartbeats()
 	require.Equal(t, "done", p.Member("ana").Slash("/go").Text())
-	require.Greater(t, p.Heartbeats()-before, 5)
 	require.Equal(t, 1, p.Dials())
 }
 
@@ -189,31 +188,37 @@ func TestP07NoIdentifyStorm(t *testing.T) {
 		start(t, p, only(saying("hello")), nil)
 		seen := p.Identifies()
 		require.Len(t, seen, 6)
-		first, last := seen[1].At.Sub(seen[0].At), seen[5].At.Sub(seen[4].At)
-		require.Greater(t, last, 2*first, "from 20 ms to 320 ms, each half as long or longer")
+		for i := 1; i < len(seen); i++ {
+			least := 10 * time.Millisecond << (i - 1) // half of 20, 40, 80 ... ms: the rest is chance
+			require.GreaterOrEqual(t, seen[i].At.Sub(seen[i-1].At), least, i)
+		}
 	})
 }
 
 func TestP08AcknowledgedBeforeTheDeadline(t *testing.T) {
 	t.Parallel()
 	slow := func() *fakeApp {
-		return only(func(context.Context, commands.Request) (commands.Reply, error) {
-			time.Sleep(700 * time.Millisecond)
+		app := &fakeApp{release: make(chan struct{})}
+		app.list = only(func(context.Context, commands.Request) (commands.Reply, error) {
+			<-app.release
 			return say("done"), nil
-		})
+		}).list
+		return app
 	}
 	change := func(c *bot.Config) { c.Concurrency, c.Timing.Acknowledge = 1, 150*time.Millisecond }
-	bothWays(t, slow, change, func(t *testing.T, p *platformtest.Platform, _ *fakeApp) {
+	bothWays(t, slow, change, func(t *testing.T, p *platformtest.Platform, app *fakeApp) {
 		ana := p.Member("ana")
 		var waiting []*platformtest.Exchange
 		for range 3 { // two of them wait for the only slot
 			waiting = append(waiting, ana.Type("/go"))
 		}
 		for _, ex := range waiting {
-			ex = ana.Wait(ex)
-			require.True(t, ex.Deferred)
-			require.Less(t, ex.Acknowledged, 500*time.Millisecond, "the clock runs from receipt")
-			require.Equal(t, "done", ex.Text())
+			ex.Until("a deferral while nothing is done", func(ex *platformtest.Exchange) bool { return ex.Deferred })
+		}
+		require.Len(t, app.requests(), 1, "the clock runs from receipt, not from the start of the work")
+		close(app.release)
+		for _, ex := range waiting {
+			require.Equal(t, "done", ana.Wait(ex).Text())
 		}
 	})
 }
@@ -232,12 +237,12 @@ func TestP09RateLimits(t *testing.T) {
 	t.Run("too long, on the first answer", func(t *testing.T) {
 		t.Parallel()
 		p := platformtest.Start(t, platformtest.Options{})
-		r := start(t, p, only(saying("hello")), func(c *bot.Config) { c.Timing.FirstAnswer = 400 * time.Millisecond })
+		r := start(t, p, only(saying("hello")), func(c *bot.Config) { c.Timing.FirstAnswer = 1500 * time.Millisecond })
 		p.Fault(platformtest.RouteCallback, 1, platformtest.RateLimit(30*time.Second))
 		began := time.Now()
 		p.Member("ana").Type("/go").Unanswered()
 		p.Until("the log line", func() bool { return strings.Contains(r.log.String(), "answer not delivered") })
-		require.Less(t, time.Since(began), 2*time.Second, "nothing sleeps through the limit")
+		require.Less(t, time.Since(began), 10*time.Second, "nothing sleeps through the limit")
 		require.Equal(t, "hello", p.Member("ana").Slash("/go").Text(), "others are not held up")
 	})
 	for name, fault := range map[string]platformtest.Fault{
@@ -264,7 +269,7 @@ func TestP09RateLimits(t *testing.T) {
 // deferring is an app whose answer is never ready at once.
 func deferring() *fakeApp {
 	return only(func(context.Context, commands.Request) (commands.Reply, error) {
-		time.Sleep(150 * time.Millisecond)
+		time.Sleep(600 * time.Millisecond)
 		return say("at last"), nil
 	})
 }

@@ -203,7 +203,7 @@ func (r *recorder) Errorf(format string, args ...any) {
 func TestTheStandInObjects(t *testing.T) {
 	t.Parallel()
 	r := &recorder{TB: t}
-	p := Start(r, Options{Deadline: 50 * time.Millisecond})
+	p := Start(r, Options{Deadline: 700 * time.Millisecond})
 	send := func(method, path, body string) int {
 		req, err := http.NewRequest(method, p.URL+path, bytes.NewReader([]byte(body)))
 		require.NoError(t, err)
@@ -249,7 +249,7 @@ func TestTheStandInObjects(t *testing.T) {
 	require.Equal(t, 400, send("POST", callback(twice), `{"type":5}`), "a second answer")
 	late := ana.Type("/go")
 	never := ana.Type("/go")
-	time.Sleep(60 * time.Millisecond)
+	time.Sleep(800 * time.Millisecond)
 	require.Equal(t, 404, send("POST", callback(late), `{"type":5}`), "too late")
 	early := "/api/v9/webhooks/" + p.ApplicationID + "/stand-in-interaction-token-" + never.ID + "/messages/@original"
 	require.Equal(t, 404, send("PATCH", early, message(`"content":"a"`)), "nothing to edit yet")
