@@ -1,0 +1,167 @@
+package sizing_test
+
+import (
+	"context"
+	"fmt"
+	"os"
+	"path/filepath"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+
+	"larkfold/sizing"
+	"larkfold/sizing/cutlist"
+	"larkfold/sizing/knot"
+	"larkfold/sizing/length"
+	"larkfold/sizing/sheet"
+	"larkfold/sizing/trace"
+)
+
+func bench() sizing.Bench { return sizing.Bench{Book: knot.Standard()} }
+
+func sized(t testing.TB, text string, b sizing.Bench) sizing.Plan {
+	t.Helper()
+	plan, err := sizing.Size(context.Background(), text, b)
+	require.NoError(t, err)
+	return plan
+}
+
+const small = `cord main 4 mm single-strand
+panel front
+  mount 4 folded
+  net square rows 4
+  tail 15 cm
+`
+
+// demos are the demo sheets.
+func demos(t testing.TB) map[string]string {
+	t.Helper()
+	files, err := filepath.Glob(filepath.Join("..", "testdata", "sheets", "*.sheet"))
+	require.NoError(t, err)
+	require.NotEmpty(t, files)
+	texts := map[string]string{}
+	for _, file := range files {
+		text, err := os.ReadFile(file)
+		require.NoError(t, err)
+		texts[filepath.Base(file)] = string(text)
+	}
+	return texts
+}
+
+func TestDemoSheetsAreSized(t *testing.T) {
+	for name, text := range demos(t) {
+		plan := sized(t, text, bench())
+		require.NotEmpty(t, plan.List.Cuts, name)
+		require.Equal(t, text, plan.Text, name)
+		require.Same(t, knot.Standard(), plan.Book, name)
+		again := sized(t, sheet.Format(plan.Sheet), bench())
+		require.Equal(t, plan.List, again.List, "%s: the canonical form is cut the same", name)
+	}
+}
+
+// Terms are the sheet's own, else the bench's, else the defaults.
+func TestTerms(t *testing.T) {
+	terms := func(head string, b sizing.Bench) cutlist.Terms {
+		b.Book = knot.Standard()
+		return sized(t, head+small, b).List.Terms
+	}
+	require.Equal(t, cutlist.Terms{Margin: 0.10, Hands: trace.HandTail(), Step: 5 * length.Centimetre}, terms("", sizing.Bench{}))
+	mine := sizing.Bench{Margin: 0.2, Step: length.Inch}
+	require.Equal(t, cutlist.Terms{Margin: 0.2, Hands: trace.HandTail(), Step: length.Inch}, terms("", mine))
+	require.Equal(t, cutlist.Terms{Margin: 0, Hands: trace.HandTail(), Step: length.Centimetre, Economy: true}, terms("margin 0%\nround up to 1 cm\neconomy\n", mine))
+	require.EqualValues(t, 2, terms("margin 200%\n", mine).Margin)
+}
+
+// A maker whose knots take more cord is told to cut more; taller knots hang lower.
+func TestHandsCorrectTheBook(t *testing.T) {
+	book := sized(t, small, bench())
+	b := bench()
+	b.Hands = map[string]trace.Hand{"main": {TakeUp: 1.2, Height: 1.1}}
+	mine := sized(t, small, b)
+	require.InEpsilon(t, 1.2, float64(mine.Ends[0].TakeUp)/float64(book.Ends[0].TakeUp), 0.05)
+	require.Greater(t, mine.Panels[0].Worked, book.Panels[0].Worked)
+	b.Hands = map[string]trace.Hand{"other": {TakeUp: 2}}
+	require.Equal(t, book.List, sized(t, small, b).List)
+}
+
+// Faults of notation and of geometry both come back with the text and a picture.
+func TestFaultsKeepTheText(t *testing.T) {
+	for _, text := range []string{"cord main 4 mm\npanel p\n  mounnt 4 folded\n", "cord main 4 mm\npanel p\n  mount 5 folded\n  row square\n"} {
+		_, err := sizing.Size(context.Background(), text, bench())
+		var faults sheet.Faults
+		require.ErrorAs(t, err, &faults)
+		require.Equal(t, text, faults.Text)
+		require.Contains(t, faults.Error(), "^")
+	}
+}
+
+// Counts at their limits are answered or refused, and an ended context ends the work.
+func TestHugeSheets(t *testing.T) {
+	for _, c := range []struct{ name, steps string }{
+		{"ends", "mount 1000 folded\nnet square rows 401\n"},
+		{"knots of a sinnet", "mount 2 folded\nsinnet square times 200000\n"},
+		{"too many knots", "mount 1000 folded\nsinnet square for 1 km\n"},
+		{"too many hitches", "mount 1000 folded\nbar left to right times 200000\n"},
+		{"a kilometre of plait", "mount 999 folded\nplait for 1 km\nspace 1 km\ntail 1 km\n"},
+		{"a kilometre of wrap", "mount 1000 folded\nwrap length 1 km\n"},
+		{"a slope that hardly falls", "mount 1000 folded\nbar left to right slope 89.9\n"},
+		{"fringe", "mount 2 folded\nsinnet square times 90000\ntail 1 km\nfringe 1 km by 100 on both of p\n"},
+		{"a deep arc", "mount 2 folded\nswag 90 over 0.1 mm drop 1 km\n"},
+	} {
+		text := "cord main 4 mm, spool 1 m 10 g 1.00\npanel p\n" + c.steps
+		plan, err := sizing.Size(context.Background(), text, bench())
+		if err == nil {
+			for _, total := range plan.List.Totals {
+				require.Positive(t, total.Length, c.name)
+				require.GreaterOrEqual(t, total.Spare, length.Length(0), c.name)
+			}
+		} else {
+			var faults sheet.Faults
+			require.ErrorAs(t, err, &faults, c.name)
+		}
+		ctx, cancel := context.WithCancel(context.Background())
+		cancel()
+		if err == nil {
+			_, err = sizing.Size(ctx, text, bench())
+			require.ErrorIs(t, err, context.Canceled, c.name)
+		}
+	}
+}
+
+func ExampleSize() {
+	plan, err := sizing.Size(context.Background(), `piece Gull
+cord main 4 mm single-strand
+dowel 20 cm x 20 mm
+panel front
+  mount 8 folded
+  net square rows 6
+  wrap turns 5
+  tail 15 cm
+`, sizing.Bench{Book: knot.Standard()})
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	var style length.Style
+	for _, c := range plan.List.Cuts {
+		fmt.Println(c.Label, c.Count, "x", style.Cut(c.Length), c.For)
+	}
+	fmt.Println("total", style.Format(plan.List.Totals[0].Length))
+	// Output:
+	// A 8 x 1.10 m front
+	// B 1 x 45 cm wrap on front
+	// total 9.25 m
+}
+
+func ExampleSize_faults() {
+	_, err := sizing.Size(context.Background(), `cord main 4 mm
+panel front
+  mount 5 folded
+  row square
+`, sizing.Bench{Book: knot.Standard()})
+	fmt.Println(err)
+	// Output:
+	// line 4, column 3: 10 ends make 2 groups of 4 and leave 2 over; change the number of ends, the group (`of`) or the edge (`skip`)
+	//   4 |   row square
+	//     |   ^
+}
