@@ -204,7 +204,7 @@ func TestKeyIsChangedWhileTheStoreIsInUse(t *testing.T) {
 	path := filepath.Join(t.TempDir(), "store.db")
 	s, engine, err := openFile(t, path, store.Options{})
 	require.NoError(t, err)
-	for n := range 40 {
+	for n := range 15 {
 		fill(t, s, fmt.Sprint("member ", n))
 	}
 	require.NoError(t, engine.Close())
@@ -266,7 +266,7 @@ func TestKeyIsChangedWhileTheStoreIsInUse(t *testing.T) {
 	s, _, err = openFile(t, path, store.Options{Key: second})
 	require.NoError(t, err)
 	requireSound(t, s)
-	p, err := s.Project(t.Context(), "member 39", "private name 2")
+	p, err := s.Project(t.Context(), "member 14", "private name 2")
 	require.NoError(t, err)
 	require.Equal(t, "a private sheet, changed", p.Sheet)
 }
