@@ -1,8 +1,10 @@
 package commands
 
 import (
+	"errors"
 	"fmt"
 	"regexp"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -20,11 +22,35 @@ type heap struct {
 // The ways people write a heap: "2 spools of 100 m", "12 x 45cm", "3 of 1.2 m",
 // "45cm x12", "1.2 m".
 var (
-	spoolsOf   = regexp.MustCompile(`(?i)^(?:(\d+)\s*)?spools?\b\s*(?:of\s+)?(.*?)(?:\s*[x×*]\s*(\d+))?$`)
+	spoolsOf   = regexp.MustCompile(`(?i)^(?:(\d+)\s*[x×*]?\s*)?spools?\b\s*(?:of\s+)?(.*?)(?:\s*[x×*]\s*(\d+))?$`)
+	spoolLast  = regexp.MustCompile(`(?i)^(?:(\d+)\s*[x×*]\s*)?(.*?)\s*\bspools?(?:\s*[x×*]\s*(\d+))?$`)
 	countFirst = regexp.MustCompile(`(?i)^(\d+)\s*(?:[x×*]|of\b|pieces? of\b)\s*(.+)$`)
 	countLast  = regexp.MustCompile(`(?i)^(.+?)\s*[x×*]\s*(\d+)$`)
-	itemEnds   = regexp.MustCompile(`[;\n]|,\s+|,$`)
+	unitCount  = regexp.MustCompile(`[^\d\s]\s*[x×*]\s*\d+$`)
 )
+
+// items splits a list at semicolons, new lines and commas. A comma between two
+// digits belongs to a number, unless a count such as the 12 of "45cm x12" ends there.
+func items(text string) []string {
+	var list []string
+	begin := 0
+	for i, r := range text {
+		switch {
+		case r == ';', r == '\n':
+		case r == ',' && !(digitAt(text, i-1) && digitAt(text, i+1)), r == ',' && unitCount.MatchString(text[begin:i]):
+		default:
+			continue
+		}
+		list = append(list, strings.TrimSpace(text[begin:i]))
+		begin = i + 1
+	}
+	list = append(list, strings.TrimSpace(text[begin:]))
+	return slices.DeleteFunc(list, func(item string) bool { return item == "" })
+}
+
+func digitAt(text string, i int) bool {
+	return i >= 0 && i < len(text) && text[i] >= '0' && text[i] <= '9'
+}
 
 const mostPieces = 5000
 
@@ -36,11 +62,7 @@ func parseHeaps(text string) ([]heap, error) {
 	var heaps []heap
 	var wrong []string
 	total := 0
-	for _, item := range itemEnds.Split(text, -1) {
-		item = strings.TrimSpace(item)
-		if item == "" {
-			continue
-		}
+	for _, item := range items(text) {
 		h, err := parseHeap(item)
 		if err != nil {
 			wrong = append(wrong, fmt.Sprintf("%s: %v", quoted(item), err))
@@ -66,14 +88,18 @@ func parseHeaps(text string) ([]heap, error) {
 func parseHeap(item string) (heap, error) {
 	h := heap{count: 1}
 	size, number := item, ""
-	if m := spoolsOf.FindStringSubmatch(item); m != nil {
+	m := spoolsOf.FindStringSubmatch(item)
+	if m == nil {
+		m = spoolLast.FindStringSubmatch(item)
+	}
+	if m != nil {
 		h.spool, size, number = true, m[2], m[1]+m[3]
 		if m[1] != "" && m[3] != "" {
-			return h, fmt.Errorf("it says twice how many")
+			return h, errors.New("it says twice how many")
 		}
-	} else if m := countFirst.FindStringSubmatch(item); m != nil {
+	} else if m = countFirst.FindStringSubmatch(item); m != nil {
 		number, size = m[1], m[2]
-	} else if m := countLast.FindStringSubmatch(item); m != nil {
+	} else if m = countLast.FindStringSubmatch(item); m != nil {
 		size, number = m[1], m[2]
 	}
 	if number != "" {
