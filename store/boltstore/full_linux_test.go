@@ -19,7 +19,7 @@ func TestFullDisk(t *testing.T) {
 	if err := syscall.Mount("larkfold-test", dir, "tmpfs", 0, "size=800k"); err != nil {
 		t.Skipf("cannot mount a small file system: %v", err)
 	}
-	t.Cleanup(func() { require.NoError(t, syscall.Unmount(dir, 0)) })
+	t.Cleanup(func() { require.NoError(t, syscall.Unmount(dir, syscall.MNT_DETACH)) })
 	fillUpAndGoOn(t, filepath.Join(dir, "store.db"), Options{}, func() {
 		require.NoError(t, syscall.Mount("larkfold-test", dir, "tmpfs", syscall.MS_REMOUNT, "size=8m"))
 	})
@@ -48,7 +48,7 @@ func TestReadOnlyFileSystem(t *testing.T) {
 	if err := syscall.Mount("larkfold-test", dir, "tmpfs", 0, "size=4m"); err != nil {
 		t.Skipf("cannot mount a small file system: %v", err)
 	}
-	t.Cleanup(func() { require.NoError(t, syscall.Unmount(dir, 0)) })
+	t.Cleanup(func() { require.NoError(t, syscall.Unmount(dir, syscall.MNT_DETACH)) })
 	path := filepath.Join(dir, "store.db")
 	saved := filled(t, path, 3, store.Options{})
 	require.NoError(t, syscall.Mount("larkfold-test", dir, "tmpfs", syscall.MS_REMOUNT|syscall.MS_RDONLY, ""))
