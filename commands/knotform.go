@@ -267,6 +267,9 @@ func (t knotText) row() (knot.Row, error) {
 func placesFit(r knot.Row) error {
 	var names []string
 	for _, role := range r.Roles {
+		if slices.Contains(names, role.Name) {
+			return &UserError{Read: role.Name, Wrong: "two roles have that name", Right: "one line for each role"}
+		}
 		names = append(names, role.Name)
 	}
 	used, fills := map[string]bool{}, 0

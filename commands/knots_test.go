@@ -3,6 +3,7 @@ package commands
 import (
 	"context"
 	"encoding/json"
+	"errors"
 	"fmt"
 	"strings"
 	"testing"
@@ -11,6 +12,7 @@ import (
 	"golang.org/x/sync/errgroup"
 
 	"larkfold/sizing/cord"
+	"larkfold/sizing/formula"
 	"larkfold/sizing/knot"
 	"larkfold/sizing/length"
 )
@@ -224,6 +226,35 @@ func TestKnotTextRoundTrip(t *testing.T) {
 		require.Equal(t, k.Places, row.Places, k.Name)
 		require.Equal(t, []string{k.Pitch, k.Height, k.Width}, []string{row.Pitch, row.Height, row.Width}, k.Name)
 	}
+}
+
+// Whatever is written down is refused in words or reads back as itself.
+func FuzzKnotText(f *testing.F) {
+	for _, k := range knot.Standard().Knots() {
+		t := textOf(k.Row)
+		f.Add(t.Ends, t.Roles, t.Pitch, t.Height, t.Width)
+	}
+	for _, line := range refusedAdds {
+		o := typed(f, nil, mara, line).Options
+		f.Add(o["ends"], o["roles"], o["pitch"], o["height"], o["width"])
+	}
+	f.Fuzz(func(t *testing.T, ends, roles, pitch, height, width string) {
+		row, err := knotText{Name: "Shell", Ends: ends, Roles: roles, Pitch: pitch, Height: height, Width: width, Source: "us"}.row()
+		if err == nil {
+			err = tryKnot(row)
+		}
+		var user *UserError
+		var fault *formula.Fault
+		if err != nil {
+			require.True(t, errors.As(err, &user) || errors.As(err, &fault), "%v", err)
+			return
+		}
+		again, err := textOf(row).row()
+		require.NoError(t, err)
+		require.Equal(t, row, again)
+		_, err = knot.Standard().With(row)
+		require.NoError(t, err)
+	})
 }
 
 // With a whole community's knots a book is still made in no time that anybody

@@ -100,6 +100,7 @@ var refusedAdds = []string{
 	`/knots add name:Shell ends:"worker, worker" roles:"worker: 8*d" height:4*d width:4*d`,
 	`/knots add name:Shell ends:"worker, filer" roles:"worker ties: 8*d; filler runs: 4*d" height:4*d width:4*d`,
 	`/knots add name:Shell ends:"worker, worker" roles:"worker ties: 8*d; filler runs: 4*d" height:4*d width:4*d`,
+	`/knots add name:Shell ends:"worker, worker" roles:"worker ties: 8*d; worker runs: 4*d" height:4*d width:4*d`,
 	`/knots add name:Shell ends:"filler, filler" roles:"filler runs: 4*d" height:4*d width:4*d`,
 	`/knots add name:Shell ends:"worker..., worker..." roles:"worker ties: 8*d" height:4*d width:4*d`,
 	`/knots add name:Shell ends:"worker, worker" roles:"worker ties: 8*q" height:4*d width:4*d`,
