@@ -53,7 +53,7 @@ func (z *sizer) toRod(s sheet.Sheet) (sheet.Sheet, error) {
 		z.note("the work fits the rod, so its width stays")
 		return s, nil
 	}
-	z.note("the work needs %s even when pushed together, more than the rod of %s has: its width follows", z.say(r.Pushed), z.say(s.Rod.Length))
+	z.note("the work needs %s even when pushed together, more than the rod of %s has: its width follows, with bare ends for the hanger", z.say(r.Pushed), z.say(s.Rod.Length))
 	g, err := z.grow(s, false)
 	if err != nil {
 		return s, err

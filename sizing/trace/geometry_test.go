@@ -355,6 +355,7 @@ func TestEdgeLoops(t *testing.T) {
 		{"mount 4 folded\nsinnet square times 4 on left 4\n", 3, 0},
 		{"mount 4 folded\nrow square\nbar left to middle\nbar left to middle\n", 2, 0},
 		{"mount 4 folded\nrow square\nbar left to right\nrow square\n", 2, 2},
+		{"mount 4 folded\nnet square rows 3\nwrap turns 5\n", 1, 1}, // a wrap is no knot of the edge's
 	} {
 		r := panelOf(t, c.steps)
 		require.Equal(t, []int{c.left, c.right}, []int{r.Panels[0].LeftLoops, r.Panels[0].RightLoops}, strings.ReplaceAll(c.steps, "\n", "; "))

@@ -53,6 +53,7 @@ func (w *work) plait(s sheet.Plait) {
 			e.leaves = s.Place
 		}
 		w.placeOver(k, group, middle, top, size.width, float64(s.Length))
+		w.tied(group[0], group[of-1])
 	}
 }
 
@@ -63,7 +64,6 @@ func (w *work) placeOver(k *knot.Knot, group []int, x, top, width, height float6
 		w.t.arena = append(w.t.arena, w.order[p])
 	}
 	w.place(Placed{Knot: k, X: nm(x), Y: nm(top), Width: nm(width), Height: nm(height), Ends: w.t.arena[from:len(w.t.arena):len(w.t.arena)]})
-	w.tied(group[0], group[len(group)-1])
 }
 
 // add knots extra cords onto the work in hand, by lark's heads or single mounts
