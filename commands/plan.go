@@ -159,7 +159,7 @@ func totals(plan sizing.Plan, p Prefs) []Fact {
 				value += fmt.Sprintf("; %s of %s, %s left over", count(t.Spools, "spool"), p.Style.Format(c.Spool.Length), p.Style.Format(t.Spare))
 			}
 			if t.Cost > 0 {
-				value += "; cost " + money(t.Cost)
+				value += "; cost " + t.Cost.String()
 			}
 		}
 		label := "to buy"
@@ -184,8 +184,6 @@ func totals(plan sizing.Plan, p Prefs) []Fact {
 
 // tidy rounds a finished size, which no hand keeps to the millimetre, to 5 mm.
 func tidy(l length.Length) length.Length { return l.RoundHalfEven(5 * length.Millimetre) }
-
-func money(p cord.Price) string { return fmt.Sprintf("%d.%02d", p/100, p%100) }
 
 // knots lists a knot count in words, the commonest first.
 func knots(counts map[string]int) string {

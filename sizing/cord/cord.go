@@ -10,6 +10,7 @@
 package cord
 
 import (
+	"fmt"
 	"math"
 	"strings"
 
@@ -21,6 +22,15 @@ type Ratio float64
 
 // Price is an amount of money in hundredths of whatever currency the maker thinks in.
 type Price int64
+
+// String returns the amount with two decimals and no sign of currency.
+func (p Price) String() string {
+	sign, n := "", uint64(p)
+	if p < 0 {
+		sign, n = "-", -n
+	}
+	return fmt.Sprintf("%s%d.%02d", sign, n/100, n%100)
+}
 
 // Spool is what one spool or skein holds; a zero part is not known.
 type Spool struct {

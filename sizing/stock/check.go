@@ -117,12 +117,3 @@ func named(kind string, i int, label string) string {
 	}
 	return fmt.Sprintf("%s %d (%q)", kind, i+1, label)
 }
-
-// String returns the amount with two decimals and no sign of currency.
-func (p Price) String() string {
-	sign, n := "", uint64(p)
-	if p < 0 {
-		sign, n = "-", -n
-	}
-	return fmt.Sprintf("%s%d.%02d", sign, n/100, n%100)
-}

@@ -25,11 +25,12 @@
 package stock
 
 import (
+	"larkfold/sizing/cord"
 	"larkfold/sizing/length"
 )
 
-// Price is an amount of money in hundredths of whatever currency the maker thinks in.
-type Price int64
+// Price is what cord costs.
+type Price = cord.Price
 
 // Piece is a length wanted Count times; Label is carried through to the plan.
 type Piece struct {
