@@ -69,6 +69,9 @@ func textInput(f commands.Field) (*component, error) {
 // formAsFiles keeps what a form that cannot be shown started with.
 func formAsFiles(m *message, f commands.Form, fileLimit int) {
 	taken := map[string]bool{}
+	for _, file := range m.files {
+		taken[file.name] = true
+	}
 	for _, field := range f.Fields {
 		if field.Value != "" && len(m.files) < filesPerMessage && len(field.Value) <= fileLimit {
 			m.attach(attachmentName(field.Name+".txt", taken), []byte(field.Value), "The text of "+cut(oneLine(field.Name), 100))

@@ -233,6 +233,7 @@ func TestFaultyFormLosesNothing(t *testing.T) {
 	ex = p.Member("ana").Slash("/go what:mixed")
 	require.Contains(t, ex.Text(), "Mind the hook.")
 	require.Contains(t, ex.Text(), "cannot be shown together")
+	require.Equal(t, long, string(ex.File("sheet.txt").Data))
 }
 
 func TestCompletionsAreFitted(t *testing.T) {
