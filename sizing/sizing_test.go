@@ -105,7 +105,7 @@ func TestHugeSheets(t *testing.T) {
 		{"a kilometre of plait", "mount 999 folded\nplait for 1 km\nspace 1 km\ntail 1 km\n"},
 		{"a kilometre of wrap", "mount 1000 folded\nwrap length 1 km\n"},
 		{"a slope that hardly falls", "mount 1000 folded\nbar left to right slope 89.9\n"},
-		{"fringe", "mount 2 folded\nsinnet square times 90000\ntail 1 km\nfringe 1 km by 100 on both of p\n"},
+		{"fringe", "mount 2 folded\nsinnet square times 90000 apart 2 cm\ntail 1 km\nfringe 1 km by 100 on both of p\n"},
 		{"a deep arc", "mount 2 folded\nswag 90 over 0.1 mm drop 1 km\n"},
 	} {
 		text := "cord main 4 mm, spool 1 m 10 g 1.00\npanel p\n" + c.steps

@@ -58,8 +58,12 @@ func (w *work) tieBar(s sheet.Bar, apart float64) bool {
 	}
 	line.top += apart
 	axis := line.height / line.cos / 2 // below the bar's top
-	carrier.run(line.x(w.cols[from]), line.top+axis)
+	start := line.x(w.cols[from])
+	w.loop(from, straight(start-carrier.x, line.top+axis-carrier.y))
+	carrier.run(start, line.top+axis)
 	for j, p := range span[1:] {
+		x := line.hitch(j)
+		w.loop(p, straight(x-t.ends[w.order[p]].x, line.top+line.fall(x)-t.ends[w.order[p]].y))
 		if !w.hitch(s, line, j, w.order[from], w.order[p]) {
 			return false
 		}
@@ -76,7 +80,6 @@ func (w *work) tieBar(s sheet.Bar, apart float64) bool {
 			e.x, e.y, e.floor = carrier.x, carrier.y, carrier.y
 		}
 	}
-	w.tied(min(from, to), max(from, to))
 	return true
 }
 

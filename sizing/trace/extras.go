@@ -50,7 +50,7 @@ func (t *tracer) fringe(f sheet.Fringe) {
 		loops += p.RightLoops
 	}
 	if loops == 0 {
-		t.fault(f.Place, "", "panel %s has no loops on %s: fringe hangs on the loops between knots that the edge ends tie", p.Name, where)
+		t.fault(f.Place, "", "there are no loops on %s of panel %s: fringe hangs where an edge end runs free from one knot to the next", where, p.Name)
 		return
 	}
 	pieces := max(f.Pieces, 1) * loops

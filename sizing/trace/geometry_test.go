@@ -340,21 +340,22 @@ func TestSwagIsCutWithBothTies(t *testing.T) {
 	require.InDelta(t, 2*(2*math.Pi*(20+3)+2.2*3+60), at(x.Need.Mount), 0.01)
 }
 
-// Edge loops counted by hand: the free stretches of the edge ends between the
-// knots that they tie.
+// Edge loops counted by hand: the free stretches of the edge ends from one knot to
+// the next, where a folded piece of fringe finds room.
 func TestEdgeLoops(t *testing.T) {
 	for _, c := range []struct {
 		steps       string
 		left, right int
 	}{
 		{"mount 4 folded\nrow square\n", 0, 0},
-		{"mount 4 folded\nnet square rows 2\n", 0, 0}, // rows 1 of 2 reach the edge
-		{"mount 4 folded\nnet square rows 3\n", 1, 1}, // rows 1 and 3
-		{"mount 4 folded\nnet square rows 9\n", 4, 4}, // rows 1, 3, 5, 7, 9
-		{"mount 6 folded\ntaper square\n", 0, 0},      // only the first row
-		{"mount 4 folded\nsinnet square times 4 on left 4\n", 3, 0},
-		{"mount 4 folded\nrow square\nbar left to middle\nbar left to middle\n", 2, 0},
-		{"mount 4 folded\nrow square\nbar left to right\nrow square\n", 2, 2},
+		{"mount 4 folded\nnet square rows 2\n", 0, 0},               // rows 1 of 2 reach the edge
+		{"mount 4 folded\nnet square rows 3\n", 1, 1},               // rows 1 and 3
+		{"mount 4 folded\nnet square rows 9\n", 4, 4},               // rows 1, 3, 5, 7, 9
+		{"mount 6 folded\ntaper square\n", 0, 0},                    // only the first row
+		{"mount 4 folded\nsinnet square times 4 on left 4\n", 0, 0}, // close below one another
+		{"mount 4 folded\nsinnet square times 4 apart 1 cm on left 4\n", 3, 0},
+		{"mount 3 folded\nsinnet square times 2 of 6\nspace 3 cm\nplait of 6 for 9 cm\n", 1, 1},
+		{"mount 4 single\nrow square\nspace 2 cm\nbar left to right slope 0\nspace 2 cm\nbar left to right slope 0\n", 2, 2},
 		{"mount 4 folded\nnet square rows 3\nwrap turns 5\n", 1, 1}, // a wrap is no knot of the edge's
 	} {
 		r := panelOf(t, c.steps)

@@ -27,8 +27,8 @@ type work struct {
 
 	lastSkip, lastOf int // the edge of the row just tied; -1 after anything else
 	tallies          []tally
-	leftTies         int
-	rightTies        int
+	leftLoops        int
+	rightLoops       int
 	low              float64 // bottom of the lowest knot
 	leftmost         float64 // outermost sides of its knots
 	rightmost        float64
@@ -213,7 +213,7 @@ func (w *work) settle() {
 		}
 	}
 	if !w.round() {
-		p.LeftLoops, p.RightLoops = max(w.leftTies-1, 0), max(w.rightTies-1, 0)
+		p.LeftLoops, p.RightLoops = w.leftLoops, w.rightLoops
 	}
 	for i, n := range w.order {
 		p.Ends = append(p.Ends, int(n))

@@ -54,7 +54,7 @@ var refused = []struct{ name, text string }{
 	{"too many knots", "panel p\n  mount 1000 folded\n  sinnet square for 100 m\n"},
 	{"fringe on a ring", "panel p round\n  mount 4 folded\n  net square rows 8\nfringe 20 cm by 2 on left of p\n"},
 	{"fringe without loops", "panel p\n  mount 4 folded\n  row square\nfringe 20 cm by 2 on both of p\n"},
-	{"more fringe than anybody cuts", "panel p\n  mount 2 folded\n  sinnet square times 90000\nfringe 1 km by 100 on both of p\n"},
+	{"more fringe than anybody cuts", "panel p\n  mount 2 folded\n  sinnet square times 90000 apart 2 cm\nfringe 1 km by 100 on both of p\n"},
 	{"several faults in their order", "panel p\n  mount 5 folded\n  row square\npanel q\n  mount 4 folded\n  bar 1 to 90\npanel r\n  mount 2 folded\n  plait for 10 cm\n"},
 }
 

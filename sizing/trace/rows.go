@@ -130,6 +130,7 @@ func (w *work) tie(at sheet.Place, k *knot.Knot, places []int, apart float64) bo
 		if w.round() {
 			dx = math.Remainder(dx, w.girth)
 		}
+		w.loop(p, straight(dx, top-e.y))
 		e.parts.Run += straight(dx, top-e.y)
 		role := s.roles[i]
 		e.charge(k, role, s.takes[role])
@@ -145,7 +146,6 @@ func (w *work) tie(at sheet.Place, k *knot.Knot, places []int, apart float64) bo
 		w.order[a], w.order[b] = w.order[b], w.order[a]
 	}
 	w.place(Placed{Knot: k, X: nm(middle), Y: nm(top), Width: nm(s.width), Height: nm(s.height), Ends: t.arena[from:len(t.arena):len(t.arena)]})
-	w.tied(places[0], places[n-1])
 	return true
 }
 
@@ -208,13 +208,22 @@ func (w *work) total() int {
 	return n
 }
 
-// tied counts the knots that the outermost ends take part in.
-func (w *work) tied(first, last int) {
-	if first == 0 {
-		w.leftTies++
+// loopRoom is how many diameters of free cord make an edge loop that a folded
+// piece of fringe can be pulled through (common practice, no source).
+const loopRoom = 3
+
+// loop counts an edge loop when an outermost end has run free from one knot to the
+// next: knots that lie close one below the other leave none.
+func (w *work) loop(place int, run length.Length) {
+	e := &w.t.ends[w.order[place]]
+	if e.knots == 0 || float64(run) < loopRoom*e.d {
+		return
 	}
-	if last == len(w.order)-1 {
-		w.rightTies++
+	if place == 0 {
+		w.leftLoops++
+	}
+	if place == len(w.order)-1 {
+		w.rightLoops++
 	}
 }
 

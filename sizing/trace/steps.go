@@ -46,6 +46,7 @@ func (w *work) plait(s sheet.Plait) {
 		for j, p := range group {
 			e := &t.ends[w.order[p]]
 			x := middle + (float64(j)-float64(of-1)/2)*e.d
+			w.loop(p, straight(x-e.x, top-e.y))
 			e.run(x, top)
 			e.charge(k, 0, length.Length(math.Ceil(float64(size.takes[0])*repeats)))
 			e.y, e.floor = top+float64(s.Length), top+float64(s.Length)
@@ -53,7 +54,6 @@ func (w *work) plait(s sheet.Plait) {
 			e.leaves = s.Place
 		}
 		w.placeOver(k, group, middle, top, size.width, float64(s.Length))
-		w.tied(group[0], group[of-1])
 	}
 }
 
