@@ -7,6 +7,7 @@ import (
 	"fmt"
 	"strings"
 
+	"larkfold/commands/picture"
 	"larkfold/sizing/cord"
 	"larkfold/sizing/knot"
 	"larkfold/sizing/length"
@@ -119,7 +120,7 @@ func (a *App) showKnot(ctx context.Context, req Request) (Reply, error) {
 		}
 		reply.Blocks = append(reply.Blocks, Facts{takesOf(k, size, gauge, c, p)})
 	}
-	reply.Blocks = append(reply.Blocks, Heading{"How to tie it"}, Text{numbered(k.HowTo)})
+	reply.Blocks = append(reply.Blocks, Heading{"How to tie it"}, Text{numbered(k.HowTo)}, drawn(picture.Knot(k), fileName(k.Name)+".png"))
 	if facts := formulasOf(k); len(facts) > 0 {
 		reply.Blocks = append(reply.Blocks, Heading{"The formulas"}, Facts{facts})
 	}
