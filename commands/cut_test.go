@@ -94,3 +94,15 @@ sinnet square for 78.7 cm
 tail 20 cm"`)
 	require.Contains(t, render(reply), "2 x "+Prefs{}.cut(plan.List.Cuts[0].Length))
 }
+
+// From Request to Reply: rules, take-up and folding off centre.
+func BenchmarkCut(b *testing.B) {
+	a := newApp(b)
+	req := typed(b, a, ana, "/cut finished:1.2m pieces:8 folded:yes")
+	b.ReportAllocs()
+	for b.Loop() {
+		reply, err := a.Do(context.Background(), req)
+		require.NoError(b, err)
+		require.False(b, reply.Refused)
+	}
+}

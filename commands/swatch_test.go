@@ -1,6 +1,7 @@
 package commands
 
 import (
+	"context"
 	"fmt"
 	"math"
 	"strings"
@@ -11,6 +12,7 @@ import (
 
 	"larkfold/sizing/cord"
 	"larkfold/sizing/length"
+	"larkfold/sizing/sheet"
 )
 
 // day asks as Ana so many days later.
@@ -108,4 +110,22 @@ func TestSwatchesAreOnesOwn(t *testing.T) {
 	answered(t, a, "/swatch add knot:sk count:10 used:60cm")
 	require.Contains(t, render(askedBy(t, a, mara, "/swatch list")), "no swatches yet")
 	require.NotContains(t, render(askedBy(t, a, mara, "/cord width:20cm drop:50cm")), "by your")
+}
+
+// Sizing by as many swatches as a member may keep.
+func BenchmarkHands(b *testing.B) {
+	for _, n := range []int{0, 5, 200} {
+		b.Run(fmt.Sprint(n), func(b *testing.B) {
+			a := newApp(b)
+			for i := range n {
+				answered(b, a, fmt.Sprintf("/swatch add knot:sk count:10 used:%dmm", 500+i))
+			}
+			cords := []sheet.Cord{{Name: "main", Thickness: 4 * length.Millimetre}}
+			b.ReportAllocs()
+			for b.Loop() {
+				_, _, err := a.hands(context.Background(), ana, Prefs{}, a.book, cords)
+				require.NoError(b, err)
+			}
+		})
+	}
 }
