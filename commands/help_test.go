@@ -1,6 +1,7 @@
 package commands
 
 import (
+	"context"
 	"slices"
 	"strings"
 	"testing"
@@ -93,6 +94,11 @@ func TestHelpIsComplete(t *testing.T) {
 			require.Contains(t, all, example)
 		}
 	}
+	req := ana
+	req.Command = "help"
+	choices, err := a.Complete(context.Background(), req, "topic", "knots s")
+	require.NoError(t, err)
+	require.Equal(t, []Choice{{"knots show", "knots show"}}, choices)
 	for _, topic := range a.topics() {
 		answered(t, a, `/help topic:"`+topic+`"`)
 	}
