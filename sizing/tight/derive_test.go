@@ -21,7 +21,7 @@ var (
 // row is what the limits from the edges 0.3 and 0.2, and 0.2 and 0.1, differ.
 func TestFineDerivation(t *testing.T) {
 	if !*fine {
-		t.Skip("takes some minutes; run with -fine -timeout 1h")
+		t.Skip("takes about six minutes; run with -fine -timeout 1h")
 	}
 	all := Table{Made: *made, Settings: Fine().String()}
 	for _, name := range Names() {
