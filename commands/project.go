@@ -344,6 +344,10 @@ func (a *App) undoProject(ctx context.Context, req Request) (Reply, error) {
 	p, err := a.changed(ctx, req, func(tx *store.Tx, p store.Project) (store.Project, error) {
 		return tx.UndoProject(p.ID, steps, p.Revision)
 	})
+	var invalid *store.InvalidError
+	if errors.As(err, &invalid) {
+		return Reply{}, &UserError{Read: fmt.Sprintf("%s, %s back", name, count(steps, "step")), Wrong: invalid.Reason, Right: "look at it as it is", Try: "/project show name:" + quotedIfSpaced(name), Cause: err}
+	}
 	if err != nil {
 		return Reply{}, err
 	}

@@ -96,12 +96,7 @@ func bookOf(k *knot.Knot, thickness length.Length, c cord.Construction) (used, h
 	if err != nil {
 		return 0, 0, err
 	}
-	for i, role := range k.Roles {
-		if role.Works {
-			return size.Takes[i], size.Height, nil
-		}
-	}
-	return 0, size.Height, nil
+	return workersTake(k, size), size.Height, nil
 }
 
 // compared sets a member's swatch beside the book.
@@ -246,7 +241,11 @@ func (a *App) addSwatch(ctx context.Context, req Request) (Reply, error) {
 	if err != nil {
 		return Reply{}, err
 	}
-	blocks := []Block{Heading{"Swatch kept"}, Facts{understoodSwatch(t, k, ratios, p)}}
+	squeezed, err := squeezeFact(t, k)
+	if err != nil {
+		return Reply{}, err
+	}
+	blocks := []Block{Heading{"Swatch kept"}, Facts{append(understoodSwatch(t, k, ratios, p), squeezed)}}
 	hand, of, err := handIn(list, t.making)
 	if err != nil {
 		return Reply{}, err
@@ -303,6 +302,43 @@ func understoodSwatch(t tied, k *knot.Knot, r swatch.Ratios, p Prefs) []Fact {
 		return append(facts, Fact{"height", fmt.Sprintf("%s: %s a knot, %.2f of the book's %s", f(t.sample.Length), f(t.sample.Length/length.Length(t.Count)), float64(r.Height), f(t.swatch.BookLength))})
 	}
 	return append(facts, Fact{"height", "not measured; sample: tells it"})
+}
+
+// squeezeFact is how far the cord was pressed, if all the difference from the
+// book came from that.
+func squeezeFact(t tied, k *knot.Knot) (Fact, error) {
+	construction, err := cord.ParseConstruction(t.Construction)
+	if err != nil {
+		return Fact{}, err
+	}
+	used, err := t.swatch.TakenUp()
+	if err != nil {
+		return Fact{}, err
+	}
+	each := used / length.Length(t.Count*t.Ends)
+	squeezed, err := swatch.Squeeze(each, func(s cord.Ratio) length.Length {
+		c := cord.Cord{Nominal: t.Thickness, Construction: construction, Squeeze: s}
+		size, sizeErr := k.Size(knot.Gauge{Diameter: c.Diameter(), Ends: k.Ends})
+		if sizeErr != nil {
+			return 0
+		}
+		return workersTake(k, size)
+	})
+	var outside *swatch.Error
+	if errors.As(err, &outside) {
+		return Fact{"squeeze", "no cord is pressed so that it would use this; the difference is in the tying"}, nil
+	}
+	return Fact{"squeeze", fmt.Sprintf("it used as much as a cord pressed to %.2f of its label; the book takes %.2f", float64(squeezed), float64(construction.Squeeze()))}, err
+}
+
+// workersTake is what one working end uses in one knot.
+func workersTake(k *knot.Knot, size knot.Size) length.Length {
+	for i, role := range k.Roles {
+		if role.Works {
+			return size.Takes[i]
+		}
+	}
+	return 0
 }
 
 // defaultRisk is the chance of running short that is planned for when nobody says.

@@ -148,14 +148,3 @@ func (c Cord) MassPerLength() MassPerLength {
 		Source:  "estimated from diameter, fibre density (Morton and Hearle) and packing (Peirce 1937)",
 	}
 }
-
-// PlyTakeUp returns the length of strand in one length of plied cord: the
-// strands' centres run in a helix that rises lay cord diameters a turn. It is 1
-// for fewer than two plies, or a lay that is not positive.
-func PlyTakeUp(plies int, lay Ratio) Ratio {
-	if plies < 2 || !(lay > 0) {
-		return 1
-	}
-	circle := 1 - 1/float64(PackingRatio(plies)) // of the strands' centres, in cord diameters
-	return Ratio(math.Hypot(1, math.Pi*circle/float64(lay)))
-}

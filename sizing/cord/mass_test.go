@@ -151,21 +151,3 @@ func TestMassPerLengthBelievesTheLabel(t *testing.T) {
 
 	require.Zero(t, Cord{}.MassPerLength().Density)
 }
-
-// Thirty fathoms of yarn make 18 of cable-laid or 20 of hawser-laid rope (D. Steel,
-// cordage tables, about 1794, title from memory): with all its layings a cord
-// takes up less than 5/3. Hand-laid two-ply takes rather more than its own length
-// (G. Christie, Embroidery and Tapestry Weaving, 1906, ch. XIII).
-func TestPlyTakeUpStaysBelowOldRope(t *testing.T) {
-	for plies := 2; plies <= 4; plies++ {
-		for _, lay := range []Ratio{2.5, 3, 4, 6, 10} {
-			got := PlyTakeUp(plies, lay)
-			require.Greater(t, got, Ratio(1), "%d plies, lay %g", plies, lay)
-			require.Less(t, got, Ratio(5.0/3), "%d plies, lay %g", plies, lay)
-			require.Greater(t, got, PlyTakeUp(plies, lay*1.1), "a longer lay takes up less")
-		}
-	}
-	require.Equal(t, Ratio(1), PlyTakeUp(1, 3))
-	require.Equal(t, Ratio(1), PlyTakeUp(3, 0))
-	require.Equal(t, Ratio(1), PlyTakeUp(3, Ratio(math.NaN())))
-}

@@ -2,7 +2,7 @@ package knot
 
 // The sources that several rows share.
 const (
-	derived = "derived by tightening ideal rope, see package tight"
+	derived = "derived by tightening ideal rope (`larkfold derive` does it again)"
 	common  = "common practice, no source"
 )
 
