@@ -42,7 +42,7 @@ func rows() []Row {
 			Name: "single mount", Short: "SM", Also: []string{"clove hitch mount"}, Shape: Mount,
 			About: "Ties one end of a cord to the rod by a double half hitch; the short tail stays behind.",
 			Ends:  1, Fewest: 1, Most: 1,
-			Roles:  []Role{{Name: "end", Works: true, Takes: "2*loop(D) + 2.2*d + 6*cm"}},
+			Roles:  []Role{{Name: "end", Works: true, Takes: "1.92*loop(D) + 3.7*d + 6*cm"}},
 			Height: "D/2 + d", Width: "3*d", Closer: "2.4*d",
 			HowTo: []string{
 				"Hold the cord behind the rod with about 6 cm standing above it.",
@@ -80,11 +80,11 @@ func rows() []Row {
 				{Name: "filler", Takes: "pitch"},
 			},
 			Places: []string{"worker", "filler...", "worker"}, Cross: true,
-			Pitch: "1.65*d + 0.18*d/(turn(k)/(pi*d) - 1)", Height: "pitch", Width: "3.35*d + 1.226*bundle(k)",
+			Pitch: "1.8*d + 0.025*k*d", Height: "pitch", Width: "3.35*d + 1.226*bundle(k)",
 			HowTo: []string{
 				"Take the left outer end across the front of the fillers; leave a loop at the left.",
 				"Lay the right outer end over it, pass it behind the fillers and out through the loop. Draw up.",
-				"Repeat always from the same side and let the work turn: about 9 half knots make a full turn.",
+				"Repeat always from the same side and let the work turn: 9 to 12 half knots make a full turn.",
 			},
 			Source: derived, Trust: High,
 		},
