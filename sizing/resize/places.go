@@ -86,12 +86,12 @@ func numbered(s sheet.Sheet) bool {
 
 // moved is where named ends have gone. It is false when some are not there, or
 // when parts that stood apart have run into each other.
-func moved(on sheet.Ends, rs runs, lot int) (sheet.Ends, bool) {
+func moved(on sheet.Ends, rs runs, fewest int) (sheet.Ends, bool) {
 	apart := !overlap(on, rs.was())
 	parts := slices.Clone(on.Parts)
 	for i, part := range parts {
 		if part.Kind == sheet.Numbers {
-			parts[i].From, parts[i].To = rs.block(part.From, part.To, lot)
+			parts[i].From, parts[i].To = rs.block(part.From, part.To, fewest)
 		}
 		if from, to := bounds(parts[i], rs.is()); from < 1 || to > rs.is() {
 			return on, false
@@ -144,10 +144,11 @@ func count(on sheet.Ends, n int) int {
 
 // carried is where a bar runs after the change: a place counted in numbers keeps
 // to the edge of the ends that the bar takes.
-func carried(s sheet.Bar, rs runs, lot int) (from, to sheet.Position) {
+func carried(s sheet.Bar, rs runs) (from, to sheet.Position) {
+	const fewest = 2 // the carrier and an end to hitch
 	a := place(s.From, rs.was(), -1)
 	b := place(s.To, rs.was(), a)
-	low, high := rs.block(min(a, b)+1, max(a, b)+1, lot)
+	low, high := rs.block(min(a, b)+1, max(a, b)+1, fewest)
 	if a > b {
 		low, high = high, low
 	}

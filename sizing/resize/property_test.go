@@ -145,3 +145,39 @@ func TestOtherCordTiesTheSameKnots(t *testing.T) {
 		require.Equal(t, r.Before.Panels[0].Knots, r.After.Panels[0].Knots)
 	})
 }
+
+// Places counted in numbers stay mirror images of each other.
+func TestNumberedPlacesStaySymmetric(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		n := 8 * rapid.IntRange(2, 10).Draw(t, "eighths") // ends
+		first := 4 * rapid.IntRange(0, n/8-1).Draw(t, "first")
+		last := first + 4*rapid.IntRange(1, (n/2-first)/4).Draw(t, "wide")
+		carrier := rapid.IntRange(1, n/2-1).Draw(t, "carrier")
+		number := func(i int) sheet.Position { return sheet.Position{Number: i} }
+		s := sheet.Sheet{Cords: []sheet.Cord{{Name: "main", Thickness: 4 * mm}}, Panels: []sheet.Panel{{Name: "p", Steps: []sheet.Step{
+			sheet.Mount{Count: n / 2},
+			sheet.Sinnet{Knot: "square knot", Times: sheet.Count{N: 3}, On: sheet.Ends{Parts: []sheet.Span{{From: first + 1, To: last}, {From: n - last + 1, To: n - first}}}},
+			sheet.Bar{From: number(carrier), To: number(n / 2)},
+			sheet.Bar{From: number(n + 1 - carrier), To: number(n/2 + 1)},
+			sheet.Tail{Length: 20 * cm},
+		}}}}
+		r, ok := try(t, s, resize.Change{Width: length.Length(rapid.IntRange(40, 1500).Draw(t, "width")) * mm})
+		if !ok {
+			return
+		}
+		steps := r.Sheet.Panels[0].Steps
+		is := 2 * steps[0].(sheet.Mount).Count
+		on := steps[1].(sheet.Sinnet).On.Parts
+		require.Equal(t, on[0].From, is+1-on[1].To)
+		require.Equal(t, on[0].To, is+1-on[1].From)
+		require.Zero(t, (on[0].To-on[0].From+1)%4)
+		if first == 0 {
+			require.Equal(t, 1, on[0].From, "what stood at the edge stays there")
+		}
+		left, right := steps[2].(sheet.Bar), steps[3].(sheet.Bar)
+		require.Equal(t, is/2, left.To.Number)
+		require.Equal(t, is/2+1, right.To.Number)
+		require.Equal(t, left.From.Number, is+1-right.From.Number)
+		require.Equal(t, len(r.Before.Strands) == len(r.After.Strands), sheet.Format(s) == sheet.Format(r.Sheet))
+	})
+}

@@ -70,15 +70,15 @@ func (rs runs) is() int {
 	return sum
 }
 
-// block is where the ends from one number to another have gone. They change by
-// whole lots and are never lost.
-func (rs runs) block(from, to, lot int) (int, int) {
+// block is where the ends from one number to another have gone. So few as the
+// fewest are never lost.
+func (rs runs) block(from, to, fewest int) (int, int) {
 	low, high := rs.at(from-1), rs.at(to)
-	fewest := least(to-from+1, lot)
 	if high-low < fewest {
-		if from-1 <= rs.was()-to {
+		left, right, middle := from-1, rs.was()-to, rs.was()-rs.was()/2
+		if left <= right && right != middle || left == middle {
 			high = low + fewest
-		} else {
+		} else { // it keeps to the middle from the left, or to the right
 			low = high - fewest
 		}
 	}

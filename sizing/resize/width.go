@@ -101,7 +101,7 @@ func (g *growing) to(f factor) (sheet.Sheet, bool) {
 		}
 		for j, step := range p.Steps {
 			var ok bool
-			if p.Steps[j], rs, ok = g.step(step, rs, g.lots[i]); !ok {
+			if p.Steps[j], rs, ok = g.step(step, rs); !ok {
 				return s, false
 			}
 		}
@@ -152,10 +152,10 @@ func (g *growing) hang(p *sheet.Panel, lot int, f factor) runs {
 }
 
 // step moves the ends that a step names.
-func (g *growing) step(step sheet.Step, rs runs, lot int) (sheet.Step, runs, bool) {
+func (g *growing) step(step sheet.Step, rs runs) (sheet.Step, runs, bool) {
 	switch s := step.(type) {
 	case sheet.Bar:
-		s.From, s.To = carried(s, rs, lot)
+		s.From, s.To = carried(s, rs)
 		return s, rs, s.From != s.To
 	case sheet.Add:
 		b := place(s.Where, rs.was(), -1)
@@ -171,7 +171,7 @@ func (g *growing) step(step sheet.Step, rs runs, lot int) (sheet.Step, runs, boo
 	if !ok {
 		return step, rs, true
 	}
-	on, ok := moved(before, rs, lot)
+	on, ok := moved(before, rs, max(g.group(step), 1))
 	step = withOn(step, on)
 	if t, taper := step.(sheet.Taper); taper && g.pointed[t.Line] {
 		t.Rows.N = max(t.Rows.N+(count(on, rs.is())-count(before, rs.was()))/g.group(t), 1)
