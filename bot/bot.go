@@ -90,14 +90,6 @@ func (b *Bot) Run(ctx context.Context) error {
 }
 
 func (b *Bot) run(ctx context.Context) error {
-	if err := b.identify(ctx); err != nil {
-		return err
-	}
-	if !b.config.SkipRegister && b.config.Shards.First == 0 {
-		if err := b.registerAtStart(ctx); err != nil {
-			return err
-		}
-	}
 	// Connections and work outlive ctx, so that running work can finish.
 	base, hangUp := context.WithCancel(context.WithoutCancel(ctx))
 	defer hangUp()
@@ -106,12 +98,11 @@ func (b *Bot) run(ctx context.Context) error {
 	if b.config.Status != "" {
 		group.Go(func() error { return b.serve(ending, b.config.Status, b.StatusHandler()) })
 	}
-	if b.config.HTTP != "" {
-		group.Go(func() error { return b.serve(ending, b.config.HTTP, b.Handler()) })
-		b.ready.Store(true)
-	} else {
-		group.Go(func() error { return b.connect(ending, ctx, group) })
-	}
+	// Opening ends with either: being told to stop, or something else failing.
+	opening, giveUp := context.WithCancel(ending)
+	defer giveUp()
+	defer context.AfterFunc(ctx, giveUp)()
+	group.Go(func() error { return b.open(ending, opening, group) })
 	group.Go(func() error {
 		select {
 		case <-ctx.Done():
@@ -129,8 +120,25 @@ func (b *Bot) run(ctx context.Context) error {
 	return err
 }
 
-// identify finds the application's id if the configuration does not name it.
-func (b *Bot) identify(ctx context.Context) error {
+// open registers the commands and lets interactions in, one way or the other.
+func (b *Bot) open(ending, opening context.Context, group *errgroup.Group) error {
+	if err := b.findApplication(opening); err != nil {
+		return err
+	}
+	if !b.config.SkipRegister && b.config.Shards.First == 0 {
+		if err := b.registerAtStart(opening); err != nil {
+			return err
+		}
+	}
+	if b.config.HTTP == "" {
+		return b.connect(ending, opening, group)
+	}
+	b.ready.Store(true)
+	return b.serve(ending, b.config.HTTP, b.Handler())
+}
+
+// findApplication asks for the application's id if the configuration does not name it.
+func (b *Bot) findApplication(ctx context.Context) error {
 	if b.config.ApplicationID != "" {
 		return nil
 	}
@@ -186,12 +194,12 @@ func (b *Bot) final(err error) error {
 }
 
 // connect starts the shards group by group, as fast as the platform allows.
-func (b *Bot) connect(ending, stopping context.Context, group *errgroup.Group) error {
+func (b *Bot) connect(ending, opening context.Context, group *errgroup.Group) error {
 	var gateway discordgo.GatewayBotResponse
-	err := b.patiently(ending, "asking for the gateway", func() error {
-		return b.rest.read(stopping, http.MethodGet, discordgo.EndpointGatewayBot, nil, &gateway)
+	err := b.patiently(opening, "asking for the gateway", func() error {
+		return b.rest.read(opening, http.MethodGet, discordgo.EndpointGatewayBot, nil, &gateway)
 	})
-	if stopping.Err() != nil {
+	if opening.Err() != nil {
 		return nil
 	}
 	if err != nil {
@@ -224,9 +232,7 @@ func (b *Bot) connect(ending, stopping context.Context, group *errgroup.Group) e
 		for _, s := range started {
 			select {
 			case <-s.ready:
-			case <-stopping.Done():
-				return nil
-			case <-ending.Done():
+			case <-opening.Done():
 				return nil
 			}
 		}
@@ -235,9 +241,7 @@ func (b *Bot) connect(ending, stopping context.Context, group *errgroup.Group) e
 		}
 		select {
 		case <-time.After(b.config.Timing.Identify):
-		case <-stopping.Done():
-			return nil
-		case <-ending.Done():
+		case <-opening.Done():
 			return nil
 		}
 	}

@@ -33,7 +33,7 @@ func (b *Bot) register(ctx context.Context, guild string, dryRun bool) (Registra
 	if guild != "" && !snowflake.MatchString(guild) {
 		return Registration{}, fmt.Errorf("the server id %q is not a number", guild)
 	}
-	if err := b.identify(ctx); err != nil {
+	if err := b.findApplication(ctx); err != nil {
 		return Registration{}, err
 	}
 	wanted := b.definitions
