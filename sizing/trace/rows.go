@@ -31,13 +31,18 @@ func (w *work) groupKnot(at sheet.Place, name string, of int) (*knot.Knot, int, 
 	return k, of, true
 }
 
+// groups is a knot that groups of ends tie, how many ends a group has, and the
+// places whose ends tie it.
+func (w *work) groups(at sheet.Place, name string, asked int, on sheet.Ends) (k *knot.Knot, of int, places []int, ok bool) {
+	if k, of, ok = w.groupKnot(at, name, asked); ok {
+		places, ok = w.pick(at, on)
+	}
+	return k, of, places, ok
+}
+
 // row ties one row of knots.
 func (w *work) row(s sheet.Row) {
-	k, of, ok := w.groupKnot(s.Place, s.Knot, s.Of)
-	if !ok {
-		return
-	}
-	places, ok := w.pick(s.Place, s.On)
+	k, of, places, ok := w.groups(s.Place, s.Knot, s.Of, s.On)
 	if !ok {
 		return
 	}
@@ -296,16 +301,12 @@ func (w *work) depth(places []int, joined bool) float64 {
 
 // net ties rows that are shifted by half a group in turn.
 func (w *work) net(s sheet.Net) {
-	k, of, ok := w.groupKnot(s.Place, s.Knot, s.Of)
+	k, of, places, ok := w.groups(s.Place, s.Knot, s.Of, s.On)
 	if !ok {
 		return
 	}
 	if of%2 != 0 {
 		w.t.fault(s.Place, "net square rows 6", "a net shifts by half a group, and %d is odd", of)
-		return
-	}
-	places, ok := w.pick(s.Place, s.On)
-	if !ok {
 		return
 	}
 	if len(places) < 2*of {
@@ -335,16 +336,12 @@ func apart(l length.Length, i int) float64 {
 // taper ties rows that start half a group further in, or out, at both edges. It
 // goes on from the row above it when that was the same kind of group.
 func (w *work) taper(s sheet.Taper, skip, lastOf int) {
-	k, of, ok := w.groupKnot(s.Place, s.Knot, s.Of)
+	k, of, places, ok := w.groups(s.Place, s.Knot, s.Of, s.On)
 	if !ok {
 		return
 	}
 	if of%2 != 0 {
 		w.t.fault(s.Place, "taper square", "a taper moves by half a group, and %d is odd", of)
-		return
-	}
-	places, ok := w.pick(s.Place, s.On)
-	if !ok {
 		return
 	}
 	half := of / 2
@@ -380,11 +377,7 @@ func (w *work) taper(s sheet.Taper, skip, lastOf int) {
 
 // sinnet ties knots one below the other on the same ends.
 func (w *work) sinnet(s sheet.Sinnet) {
-	k, of, ok := w.groupKnot(s.Place, s.Knot, s.Of)
-	if !ok {
-		return
-	}
-	places, ok := w.pick(s.Place, s.On)
+	k, of, places, ok := w.groups(s.Place, s.Knot, s.Of, s.On)
 	if !ok {
 		return
 	}
