@@ -2,6 +2,7 @@ package commands
 
 import (
 	"context"
+	"slices"
 	"strings"
 )
 
@@ -25,6 +26,8 @@ func (a *App) Complete(ctx context.Context, req Request, option, typed string) (
 			return a.completeKnots(ctx, req, typed)
 		case "rule":
 			return a.completeRules(ctx, req, typed)
+		case "cord":
+			return a.completeCords(ctx, req, typed)
 		case "topic":
 			return a.completeTopics(typed), nil
 		}
@@ -53,6 +56,22 @@ func (a *App) completeKnots(ctx context.Context, req Request, typed string) ([]C
 	for _, k := range book.Knots() {
 		if len(choices) < mostChoices && strings.Contains(strings.ToLower(k.Name), strings.ToLower(typed)) {
 			choices = append(choices, Choice{k.Name, k.Name})
+		}
+	}
+	return choices, nil
+}
+
+// completeCords lists the cords of the member's shelf, in their own words.
+func (a *App) completeCords(ctx context.Context, req Request, typed string) ([]Choice, error) {
+	shelf, err := a.store.Leftovers(ctx, req.Member)
+	if err != nil {
+		return nil, err
+	}
+	var choices []Choice
+	for _, e := range shelf.Entries {
+		c := Choice{e.Cord, e.Cord}
+		if len(choices) < mostChoices && e.Cord != "" && strings.Contains(strings.ToLower(e.Cord), strings.ToLower(typed)) && !slices.Contains(choices, c) {
+			choices = append(choices, c)
 		}
 	}
 	return choices, nil

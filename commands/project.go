@@ -6,6 +6,7 @@ import (
 	"errors"
 	"fmt"
 	"strings"
+	"unicode/utf16"
 
 	"larkfold/sizing"
 	"larkfold/sizing/knot"
@@ -56,7 +57,7 @@ panel front
 func sheetForm(title, text string, action Action) Reply {
 	return Reply{Blocks: []Block{Form{
 		Title: cutTo(title, 45), Do: action,
-		Fields: []Field{{Name: "sheet", Label: "Working sheet, one step a line", Placeholder: "mount 12 folded", Value: text, Long: true, Required: true, MaxLength: 4000}},
+		Fields: []Field{{Name: "sheet", Label: "Working sheet, one step a line", Placeholder: "mount 12 folded", Value: text, Long: true, Required: true, MaxLength: longestForm}},
 	}}}
 }
 
@@ -80,11 +81,33 @@ type writing struct {
 
 // openForm keeps what is being written and asks for the sheet.
 func (a *App) openForm(ctx context.Context, req Request, w writing) (Reply, error) {
+	if utf16Length(w.Sheet) > longestForm {
+		return tooLongForForm(w), nil
+	}
 	key, err := a.keep(ctx, req, "writing", w)
 	if err != nil {
 		return Reply{}, err
 	}
 	return sheetForm(w.Name, w.Sheet, do("project.write", key, req.ID)), nil
+}
+
+// longestForm is how much text one field of a form holds, in UTF-16 units.
+const longestForm = 4000
+
+func utf16Length(text string) int { return len(utf16.Encode([]rune(text))) }
+
+// tooLongForForm hands out a sheet that no form can hold, to be changed elsewhere.
+func tooLongForForm(w writing) Reply {
+	command := "/project edit"
+	if w.ID == "" {
+		command = "/project new"
+	}
+	return Reply{Blocks: []Block{
+		Heading{w.Name + ": too long for a form"},
+		Text{fmt.Sprintf("A form holds %d characters and this sheet has %d, so here it is as a file. Change it there, then give all of it to", longestForm, utf16Length(w.Sheet))},
+		Verbatim{command + " name:" + quotedIfSpaced(w.Name) + " sheet:"},
+		File{Name: fileName(w.Name) + ".txt", Data: []byte(w.Sheet), Alt: "the working sheet as text"},
+	}}
 }
 
 func (a *App) newProject(ctx context.Context, req Request) (Reply, error) {
@@ -202,6 +225,9 @@ func (a *App) mendSheet(ctx context.Context, req Request) (Reply, error) {
 	var w writing
 	if err := a.kept(ctx, req, "writing", &w); err != nil {
 		return Reply{}, err
+	}
+	if utf16Length(w.Sheet) > longestForm {
+		return tooLongForForm(w), nil
 	}
 	return sheetForm(w.Name, w.Sheet, do("project.write", req.Action.Key, req.ID)), nil
 }
@@ -365,8 +391,11 @@ func (a *App) restore(ctx context.Context, req Request, name string) (Reply, err
 			continue
 		}
 		_, _, err := a.store.Once(ctx, req.Member, req.Now, req.operation(), func(tx *store.Tx) (json.RawMessage, error) {
-			_, err := tx.RestoreProject(p.ID, "")
-			return nil, err
+			back, err := tx.RestoreProject(p.ID, "")
+			if err != nil {
+				return nil, err
+			}
+			return json.Marshal(back) // for changed, which finds it there when the request comes again
 		})
 		if err != nil {
 			return Reply{}, err

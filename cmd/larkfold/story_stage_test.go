@@ -1,0 +1,253 @@
+package main
+
+import (
+	"bytes"
+	"context"
+	"encoding/json"
+	"image/png"
+	"log/slog"
+	"strings"
+	"sync"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/require"
+
+	"larkfold/bot"
+	"larkfold/bot/platformtest"
+	"larkfold/commands"
+	"larkfold/store"
+)
+
+// stage is the bot as it is served - real commands over a store in a file -
+// connected to a stand-in for the platform.
+type stage struct {
+	*platformtest.Platform
+	app   *twice
+	shelf *store.Shelf
+}
+
+// raise runs a bot until the test ends. Then its log must hold no error and its
+// store must be sound.
+func raise(t testing.TB, options platformtest.Options) *stage {
+	t.Helper()
+	p := platformtest.Start(t, options)
+	home := &place{dir: t.TempDir()}
+	opened, err := home.open(context.Background())
+	require.NoError(t, err)
+	app := &twice{App: commands.New(commands.Config{Store: opened.Shelf}), t: t, shelf: opened.Shelf}
+	ctx, stop := context.WithCancel(context.Background())
+	ended := make(chan error, 1)
+	log := &errorLog{}
+	go func() {
+		ended <- bot.Run(ctx, bot.Config{App: app, Token: p.Token, PlatformURL: p.URL, Log: slog.New(slog.NewTextHandler(log, &slog.HandlerOptions{Level: slog.LevelError}))})
+	}()
+	t.Cleanup(func() {
+		stop()
+		require.NoError(t, <-ended)
+		require.Empty(t, log.String(), "the bot logged errors")
+		report, err := opened.Check(context.Background())
+		require.NoError(t, err)
+		require.Empty(t, report.Problems)
+		require.NoError(t, opened.Close())
+	})
+	p.WaitReady(1)
+	return &stage{Platform: p, app: app, shelf: opened.Shelf}
+}
+
+// errorLog is a log that many may write.
+type errorLog struct {
+	mu   sync.Mutex
+	text bytes.Buffer
+}
+
+// Write keeps what the bot says, and not what its library complains of: it does not
+// know the components of newer forms, which the bot reads itself.
+func (l *errorLog) Write(line []byte) (int, error) {
+	if bytes.Contains(line, []byte("platform library")) {
+		return len(line), nil
+	}
+	l.mu.Lock()
+	defer l.mu.Unlock()
+	return l.text.Write(line)
+}
+
+func (l *errorLog) String() string {
+	l.mu.Lock()
+	defer l.mu.Unlock()
+	return l.text.String()
+}
+
+// twice is the commands. Whatever changes a record is asked a second time, as if
+// it had been delivered again to a bot that was started meanwhile and remembers
+// nothing: the records must stay as they are.
+type twice struct {
+	*commands.App
+	t     testing.TB
+	shelf *store.Shelf
+	off   bool // to be measured: asked once, nothing is noted
+
+	mu      sync.Mutex
+	asked   map[string]bool // paths of commands
+	pressed map[string]bool // names of actions
+	offered map[string]bool // names of the actions of buttons, menus and forms
+	changes int
+}
+
+func (a *twice) Do(ctx context.Context, req commands.Request) (commands.Reply, error) {
+	if a.off {
+		return a.App.Do(ctx, req)
+	}
+	before := a.records(req.Member, req.Community)
+	reply, err := a.App.Do(ctx, req)
+	after := a.records(req.Member, req.Community)
+	a.note(req, reply, before != after)
+	if err == nil && before != after {
+		if _, err := a.App.Do(ctx, req); err != nil {
+			a.t.Errorf("delivered again, %s failed: %v", called(req), err)
+		}
+		if again := a.records(req.Member, req.Community); again != after {
+			a.t.Errorf("delivered again, %s changed the records again:\n%s\n%s", called(req), after, again)
+		}
+	}
+	return reply, err
+}
+
+func called(req commands.Request) string {
+	if req.Action != nil {
+		return "the press " + req.Action.Name
+	}
+	return "/" + req.Command
+}
+
+func (a *twice) note(req commands.Request, reply commands.Reply, changed bool) {
+	a.mu.Lock()
+	defer a.mu.Unlock()
+	if a.asked == nil {
+		a.asked, a.pressed, a.offered = map[string]bool{}, map[string]bool{}, map[string]bool{}
+	}
+	if req.Action != nil {
+		a.pressed[req.Action.Name] = true
+	} else {
+		a.asked[req.Command] = true
+	}
+	if changed {
+		a.changes++
+	}
+	for _, do := range actionsOf(reply) {
+		a.offered[do.Name] = true
+	}
+}
+
+func actionsOf(reply commands.Reply) (all []commands.Action) {
+	for _, block := range reply.Blocks {
+		switch b := block.(type) {
+		case commands.Form:
+			all = append(all, b.Do)
+		case commands.Actions:
+			for _, button := range b.Buttons {
+				all = append(all, button.Do)
+			}
+			for _, menu := range b.Menus {
+				all = append(all, menu.Do)
+			}
+		}
+	}
+	return all
+}
+
+// records is everything lasting that a member has and a community shares, as
+// text. Drafts behind buttons and keys of operations come and go.
+func (a *twice) records(member, community string) string {
+	ctx := context.Background()
+	var file bytes.Buffer
+	if err := a.shelf.Export(ctx, member, time.Time{}, &file); err != nil {
+		a.t.Errorf("the export of a member: %v", err)
+	}
+	all := map[string]any{}
+	if err := json.Unmarshal(file.Bytes(), &all); err != nil {
+		a.t.Errorf("the export of a member: %v", err)
+	}
+	delete(all, "drafts")
+	delete(all, "operations")
+	if community != "" {
+		settings, err := a.shelf.Settings(ctx, member, community)
+		if err != nil {
+			a.t.Errorf("the settings of a community: %v", err)
+		}
+		all["settings"] = settings
+		for _, book := range []store.Book{store.KindKnot, store.KindRule} {
+			entries, err := a.shelf.CommunityEntries(ctx, member, community, book)
+			if err != nil {
+				a.t.Errorf("the entries of a community: %v", err)
+			}
+			all["community "+string(book)] = entries
+		}
+	}
+	text, err := json.Marshal(all)
+	if err != nil {
+		a.t.Errorf("the records of a member: %v", err)
+	}
+	return string(text)
+}
+
+// paths are the typed commands, joined by blanks, and those on a message.
+func paths(list []commands.Command, prefix string) (all []string) {
+	for _, c := range list {
+		if len(c.Sub) > 0 {
+			all = append(all, paths(c.Sub, prefix+c.Name+" ")...)
+			continue
+		}
+		all = append(all, prefix+c.Name)
+	}
+	return all
+}
+
+// says insists that an answer says all of that and is no form.
+func says(t testing.TB, ex *platformtest.Exchange, parts ...string) *platformtest.Exchange {
+	t.Helper()
+	require.NotNil(t, ex.Message, "no message but %q", ex.Text())
+	for _, part := range parts {
+		require.Contains(t, plain(ex), part)
+	}
+	return ex
+}
+
+// plain is an answer's text as it reads, without the signs of the markup.
+func plain(ex *platformtest.Exchange) string {
+	return strings.NewReplacer(`\`, "", "**", "").Replace(ex.Text())
+}
+
+// cutList is the first fixed block of an answer: the cuts on a narrow screen.
+func cutList(t testing.TB, ex *platformtest.Exchange) string {
+	t.Helper()
+	_, rest, found := strings.Cut(ex.Text(), "```\n")
+	require.True(t, found, "no list in %q", ex.Text())
+	list, _, found := strings.Cut(rest, "\n```")
+	require.True(t, found, "no end of the list in %q", ex.Text())
+	for _, line := range strings.Split(list, "\n") {
+		require.LessOrEqual(t, len([]rune(line)), 26, "a line for a narrow screen")
+	}
+	return list
+}
+
+// pictured insists on a picture that can be opened and is described.
+func pictured(t testing.TB, ex *platformtest.Exchange) *platformtest.Exchange {
+	t.Helper()
+	require.NotNil(t, ex.Message, "no message but %q", ex.Text())
+	shown := 0
+	for _, e := range ex.Message.Embeds {
+		if e.Image == "" {
+			continue
+		}
+		shown++
+		file := ex.File(e.Image)
+		require.NotNil(t, file)
+		require.NotEmpty(t, file.Alt)
+		size, err := png.DecodeConfig(bytes.NewReader(file.Data))
+		require.NoError(t, err)
+		require.Greater(t, min(size.Width, size.Height), 50)
+	}
+	require.Positive(t, shown, "no picture in %q", ex.Text())
+	return ex
+}
