@@ -3,6 +3,7 @@ package commands
 import (
 	"errors"
 	"fmt"
+	"maps"
 	"strconv"
 	"strings"
 
@@ -30,6 +31,14 @@ func newAsk(req Request, p Prefs) *ask {
 
 // text is an option as it was typed, without blanks around it.
 func (a *ask) text(option string) string { return strings.TrimSpace(a.req.Options[option]) }
+
+// with reads the same request with another value of one option.
+func (a *ask) with(option, value string) *ask {
+	b := *a
+	b.req.Options = maps.Clone(a.req.Options)
+	b.req.Options[option] = value
+	return &b
+}
 
 func (a *ask) has(option string) bool { return a.text(option) != "" }
 

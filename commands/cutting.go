@@ -7,10 +7,10 @@ import (
 	"fmt"
 	"strings"
 	"time"
+	"unicode/utf8"
 
 	"larkfold/commands/picture"
 	"larkfold/sizing"
-	"larkfold/sizing/cord"
 	"larkfold/sizing/length"
 	"larkfold/sizing/stock"
 	"larkfold/store"
@@ -22,9 +22,9 @@ func (a *App) planCommand() Command {
 		Options: []Option{
 			{Name: "project", Description: "a saved design whose cut list to plan", Suggest: "project"},
 			{Name: "pieces", Description: "or a list, such as 12 x 3.2m, 40 x 50cm"},
-			{Name: "cord", Description: "which cord of your shelf may serve for the list: 4 mm single-strand", Suggest: "cord"},
-			{Name: "spool", Description: "what a new spool holds, such as 100m; the sheet's own when silent"},
-			{Name: "price", Description: "of one new spool, such as 24.00"},
+			{Name: "cord", Description: "which cord of your shelf may serve for the list: 4 mm single-strand cream", Suggest: "cord"},
+			{Name: "spool", Description: "what a new spool holds, such as 100m, or several sizes: 50m, 100m; the sheet's own when silent"},
+			{Name: "price", Description: "of one new spool, such as 24.00; of several sizes in their order: 14.00, 24.00"},
 			{Name: "keep", Description: "shortest rest worth keeping; 10 cm when silent"},
 			{Name: "book", Description: "yes books it at once: used pieces off your shelf, rests onto it", Kind: YesNo},
 		},
@@ -43,7 +43,8 @@ type wantedCuts struct {
 	cord   string // its name in the sheet; empty for a typed list
 	words  cordWords
 	pieces []stock.Piece
-	spool  cord.Spool
+	spools []stock.Stock // what can be bought, as many as it takes
+	only   bool          // the design has no other cord
 }
 
 // planned is a cutting plan for one cord and what it would change on the shelf.
@@ -68,33 +69,64 @@ func (a *App) planCuts(ctx context.Context, req Request) (Reply, error) {
 		return Reply{}, err
 	}
 	q := newAsk(req, p)
-	spool := cord.Spool{Length: q.measure("spool", spools, length.Metre, 0), Price: q.price("price")}
+	bought := newSpools(q)
 	keep := q.length("keep", boundsOf("rest", 0, 10*length.Metre, "10 cm or 4 in"), defaultKeep)
 	book := q.yes("book")
 	if q.err != nil {
 		return Reply{}, q.err
 	}
-	name, cuts, err := a.cutsWanted(ctx, req, q, spool)
+	if book {
+		if reply, before, err := a.bookedBefore(ctx, req, p); before || err != nil {
+			return reply, err
+		}
+	}
+	name, cuts, err := a.cutsWanted(ctx, req, q, bought)
 	if err != nil {
 		return Reply{}, err
 	}
 	return a.cuttingReply(ctx, req, p, name, cuts, keep, book)
 }
 
+// bookedBefore answers a request that was delivered twice and booked the first
+// time; a new plan would be made from what the first left on the shelf.
+func (a *App) bookedBefore(ctx context.Context, req Request, p Prefs) (reply Reply, before bool, err error) {
+	errNew := errors.New("not booked yet")
+	_, _, err = a.store.Once(ctx, req.Member, req.Now, req.operation(), func(*store.Tx) (json.RawMessage, error) { return nil, errNew })
+	if err != nil {
+		if errors.Is(err, errNew) {
+			err = nil
+		}
+		return Reply{}, false, err
+	}
+	shelf, err := a.store.Leftovers(ctx, req.Member)
+	return shelfReply(shelf, p, "Booked already: your shelf now"), true, err
+}
+
 // cutsWanted are the pieces of the list or the design that is asked about.
-func (a *App) cutsWanted(ctx context.Context, req Request, q *ask, spool cord.Spool) (string, []wantedCuts, error) {
+func (a *App) cutsWanted(ctx context.Context, req Request, q *ask, bought []stock.Stock) (string, []wantedCuts, error) {
 	switch {
 	case q.has("project") && q.has("pieces"):
 		return "", nil, &UserError{Read: "/plan", Wrong: "it names both a project and a list of pieces", Right: "one of the two", Try: retype(req, nil, "pieces")}
 	case q.has("project"):
 		plan, name, err := a.planOf(ctx, req, q.text("project"))
-		return name, cutsOf(plan, spool), err
+		if err != nil {
+			return "", nil, err
+		}
+		cuts := cutsOf(plan, bought)
+		if !q.has("cord") {
+			return name, cuts, nil
+		}
+		if len(cuts) > 1 {
+			return "", nil, &UserError{Read: "cord: " + q.text("cord"), Wrong: "the design is made of several cords and names them itself", Right: "leave cord out", Try: retype(req, nil, "cord")}
+		}
+		cuts[0].words.Others, cuts[0].only = wordsOfCord(q.text("cord")).Others, false
+		return name, cuts, nil
 	case q.has("pieces"):
 		heaps, err := parseHeaps(q.text("pieces"))
 		if err != nil {
 			return "", nil, withTry(err, req.command.Example)
 		}
-		cuts := wantedCuts{words: wordsOfCord(q.text("cord")), spool: spool}
+		cuts := wantedCuts{words: wordsOfCord(q.text("cord")), spools: bought}
 		for i, h := range heaps {
 			cuts.pieces = append(cuts.pieces, stock.Piece{Length: h.length, Count: h.count, Label: letter(i)})
 		}
@@ -112,14 +144,54 @@ func letter(i int) string {
 	return name
 }
 
-// cutsOf are the cuts of a sized sheet, cord by cord. A spool that was asked for
-// replaces the sheet's own.
-func cutsOf(plan sizing.Plan, spool cord.Spool) []wantedCuts {
+// newSpools are the spools that can be bought: one size, or several with a price each.
+func newSpools(q *ask) []stock.Stock {
+	sizes, prices := items(q.text("spool")), items(q.text("price"))
+	switch {
+	case q.err != nil || len(sizes)+len(prices) == 0:
+		return nil
+	case len(sizes) == 0:
+		q.err = &UserError{Read: "price: " + q.text("price"), Wrong: "it does not say what a spool for that price holds", Right: "name the spool too", Try: retype(q.req, map[string]string{"spool": "100m"}, "")}
+		return nil
+	case len(sizes) > mostSpoolSizes:
+		q.err = &UserError{Read: "spool: " + q.text("spool"), Wrong: fmt.Sprintf("that is %d sizes", len(sizes)), Right: fmt.Sprintf("%d at most", mostSpoolSizes), Try: retype(q.req, map[string]string{"spool": "50m, 100m"}, "price")}
+		return nil
+	case len(prices) > 0 && len(prices) != len(sizes):
+		q.err = &UserError{Read: "price: " + q.text("price"), Wrong: fmt.Sprintf("%s for %s of spool", count(len(prices), "price"), count(len(sizes), "size")), Right: "one price for each size, in the same order; or none, to buy the fewest metres", Try: retype(q.req, nil, "price")}
+		return nil
+	}
+	bought := make([]stock.Stock, len(sizes))
+	for i, size := range sizes {
+		one := q.with("spool", size)
+		bought[i] = stock.Stock{Length: one.measure("spool", spools, length.Metre, 0), Label: newSpool}
+		if len(prices) > 0 {
+			one = one.with("price", prices[i])
+			bought[i].Price = stock.Price(one.price("price"))
+		}
+		if one.err != nil {
+			q.err = one.err
+			if len(sizes) > 1 {
+				q.err = withTry(q.err, retype(q.req, map[string]string{"spool": "50m, 100m"}, "price"))
+			}
+			return nil
+		}
+	}
+	return bought
+}
+
+// mostSpoolSizes is more than any shop offers of one cord.
+const mostSpoolSizes = 10
+
+const newSpool = "new spool"
+
+// cutsOf are the cuts of a sized sheet, cord by cord. Spools that were asked for
+// replace the sheet's own.
+func cutsOf(plan sizing.Plan, bought []stock.Stock) []wantedCuts {
 	var all []wantedCuts
 	for i, c := range plan.Cords {
-		w := wantedCuts{cord: c.Name, words: ofCord(c), spool: c.Spool}
-		if spool.Length > 0 {
-			w.spool = spool
+		w := wantedCuts{cord: c.Name, words: ofCord(c), spools: bought, only: len(plan.Cords) == 1}
+		if len(bought) == 0 && c.Spool.Length > 0 {
+			w.spools = []stock.Stock{{Length: c.Spool.Length, Price: stock.Price(c.Spool.Price), Label: newSpool}}
 		}
 		for _, cut := range plan.List.Cuts {
 			if cut.Cord == i {
@@ -144,10 +216,11 @@ func (a *App) cuttingReply(ctx context.Context, req Request, p Prefs, name strin
 	for _, w := range cuts {
 		done, err := solve(ctx, w, shelf, keep, share(planBudget, len(cuts)))
 		if err != nil {
-			return Reply{}, tooLong(err, p, req)
+			return Reply{}, uncuttable(err, w, p, req)
 		}
+		shelf = without(shelf, done.takes)
 		heading := name
-		if w.cord != "" {
+		if len(cuts) > 1 {
 			heading = name + ", " + w.cord
 			blocks = append(blocks, Heading{"Of " + w.cord})
 		}
@@ -166,7 +239,25 @@ func (a *App) cuttingReply(ctx context.Context, req Request, p Prefs, name strin
 	if err != nil {
 		return Reply{}, err
 	}
-	return Reply{Blocks: append(blocks, Actions{Buttons: []Button{{Label: "I have cut it: book it", Do: do("plan.book", key, req.ID), Main: true}}})}, nil
+	return Reply{Blocks: append(blocks,
+		Text{"Once it is cut, the button takes the used pieces off your shelf and puts the rests onto it."},
+		Actions{Buttons: []Button{{Label: "I have cut it: book it", Do: do("plan.book", key, req.ID), Main: true}}})}, nil
+}
+
+// without is a shelf after some of it was used.
+func without(shelf store.Leftovers, takes []store.Take) store.Leftovers {
+	left := store.Leftovers{Revision: shelf.Revision}
+	for _, e := range shelf.Entries {
+		for _, t := range takes {
+			if t.ID == e.ID {
+				e.Count -= t.Count
+			}
+		}
+		if e.Count > 0 {
+			left.Entries = append(left.Entries, e)
+		}
+	}
+	return left
 }
 
 // list names the pieces by their letters: "A 12 x 3.20 m, B 40 x 50 cm".
@@ -178,27 +269,22 @@ func (w wantedCuts) list(p Prefs) string {
 	return strings.Join(parts, ", ")
 }
 
+// errNothing is that there is neither a leftover nor a spool to cut from.
+var errNothing = errors.New("nothing to cut from")
+
 // solve plans one cord: the shelf's pieces of that cord first, then new spools.
 func solve(ctx context.Context, w wantedCuts, shelf store.Leftovers, keep length.Length, budget time.Duration) (planned, error) {
+	entries, err := serving(shelf, w.words, w.only)
+	if err != nil {
+		return planned{}, err
+	}
 	problem := stock.Problem{Pieces: w.pieces, Keep: keep}
-	var entries []store.Leftover
-	for _, e := range shelf.Entries {
-		var words cordWords
-		if len(e.Data) > 0 {
-			if err := json.Unmarshal(e.Data, &words); err != nil {
-				return planned{}, fmt.Errorf("the shelf entry %s cannot be read: %w", e.ID, err)
-			}
-		}
-		if words.fits(w.words) {
-			entries = append(entries, e)
-			problem.Stock = append(problem.Stock, stock.Stock{Length: length.Length(e.Length), Count: e.Count, Offcut: true, Label: "your " + string(e.Kind)})
-		}
+	for _, e := range entries {
+		problem.Stock = append(problem.Stock, stock.Stock{Length: length.Length(e.Length), Count: e.Count, Offcut: true, Label: e.label()})
 	}
-	if w.spool.Length > 0 {
-		problem.Stock = append(problem.Stock, stock.Stock{Length: w.spool.Length, Price: stock.Price(w.spool.Price), Label: "new spool"})
-	}
+	problem.Stock = append(problem.Stock, w.spools...)
 	if len(problem.Stock) == 0 {
-		return planned{}, &UserError{Wrong: "there is nothing to cut from: no piece of that cord lies on your shelf and no spool was named", Right: "say what a new spool holds, or put your leftovers on the shelf", Try: "/shelf add pieces:\"45cm x12, 2 spools 100m\" cord:\"4 mm single-strand\""}
+		return planned{}, errNothing
 	}
 	ctx, cancel := context.WithTimeout(ctx, budget)
 	defer cancel()
@@ -219,26 +305,14 @@ func solve(ctx context.Context, w wantedCuts, shelf store.Leftovers, keep length
 	for _, r := range plan.Remainders() {
 		rest := store.Leftover{Kind: store.Offcut, Length: store.Nanometres(r.Length), Count: r.Count}
 		if r.Stock < len(entries) {
-			rest.Cord, rest.Data = entries[r.Stock].Cord, entries[r.Stock].Data
+			e := entries[r.Stock]
+			rest.Cord, rest.Data, rest.Note = e.Cord, e.Data, e.Note
 		} else if rest.Cord, rest.Data, err = w.words.store(); err != nil {
 			return planned{}, err
 		}
 		done.adds = append(done.adds, rest)
 	}
 	return done, nil
-}
-
-// store are the words as a shelf entry keeps them.
-func (w cordWords) store() (string, json.RawMessage, error) {
-	var words []string
-	if w.Thickness > 0 {
-		words = append(words, length.Style{}.Thickness(w.Thickness))
-	}
-	if w.Construction != "" {
-		words = append(words, w.Construction)
-	}
-	data, err := json.Marshal(w)
-	return strings.Join(words, " "), data, err
 }
 
 // share is each one's part of a budget.
@@ -251,20 +325,51 @@ func isTooLong(err error) bool {
 	return errors.As(err, &long)
 }
 
-// tooLong says which piece no stock can give.
-func tooLong(err error, p Prefs, req Request) error {
+// uncuttable says which cord has nothing to be cut from, or which piece no stock can give.
+func uncuttable(err error, w wantedCuts, p Prefs, req Request) error {
 	var long *stock.TooLongError
-	if !errors.As(err, &long) {
+	e := &UserError{Cause: err}
+	spool := "100m"
+	switch {
+	case errors.Is(err, errNothing):
+		e.Wrong = "there is nothing to cut from: no piece of that cord lies on your shelf and no spool was named"
+		if w.cord != "" {
+			text, _, _ := w.words.store()
+			e.Wrong = "there is nothing to cut " + w.cord + " from: no piece of " + text + " lies on your shelf and no spool was named"
+		}
+		e.Right = "say what a new spool holds, or put your leftovers on the shelf with /shelf add"
+		longest := length.Length(0)
+		for _, piece := range w.pieces {
+			longest = max(longest, piece.Length)
+		}
+		if longest > 100*length.Metre {
+			spool = longSpool(longest, p)
+		}
+	case errors.As(err, &long):
+		spool = longSpool(long.Length, p)
+		e.Read = "piece " + long.Label + ", " + p.Style.Cut(long.Length)
+		e.Wrong = "it is longer than anything there is to cut from; the longest is " + p.Style.Format(long.Longest)
+		e.Right = "name a spool that long, or join cord and list the parts as pieces"
+	default:
 		return err
 	}
-	return &UserError{
-		Read:  "piece " + long.Label + ", " + p.Style.Cut(long.Length),
-		Wrong: "it is longer than anything there is to cut from; the longest is " + p.Style.Format(long.Longest),
-		Right: "name a longer spool",
-		Try:   retype(req, map[string]string{"spool": compact(length.FormatMetric(long.Length.RoundUp(50*length.Metre), 0))}, ""),
-		Cause: err,
+	if req.Action != nil {
+		e.Right = "keep a copy, then plan it with a spool: /plan project:… spool:" + spool
+		return e
 	}
+	e.Try = retype(req, map[string]string{"spool": spool}, "price")
+	return e
 }
+
+// longSpool is the next round length of a spool that holds a piece.
+func longSpool(piece length.Length, p Prefs) string {
+	if p.Style.System == length.Imperial {
+		return fmt.Sprintf("%dyd", piece.RoundUp(50*yard)/yard)
+	}
+	return fmt.Sprintf("%dm", piece.RoundUp(50*length.Metre)/length.Metre)
+}
+
+const yard = 36 * length.Inch
 
 // stripTable is one line for every way to cut a length of stock.
 func stripTable(plan stock.Plan, p Prefs) Table {
@@ -276,14 +381,41 @@ func stripTable(plan stock.Plan, p Prefs) Table {
 			rest = "none"
 		}
 		cut := runs(pattern.Cuts)
-		t.Rows = append(t.Rows, []string{from, fmt.Sprint(pattern.Times), cut, rest})
-		t.Short = append(t.Short, cutTo(fmt.Sprintf("%dx %s: %s", pattern.Times, length.FormatMetric(pattern.Length, 2), cut), 26))
+		t.Rows = append(t.Rows, []string{from, fmt.Sprint(pattern.Times), strings.Join(cut, ", "), rest})
+		for i := range cut[:len(cut)-1] {
+			cut[i] += ","
+		}
+		t.Short = append(t.Short, folded(fmt.Sprintf("%dx %s:", pattern.Times, oneSystem(p).Format(pattern.Length)), cut)...)
 	}
 	return t
 }
 
-// runs writes the cuts of a strip, equal neighbours together: "4 A, 2 B".
-func runs(cuts []stock.Cut) string {
+// oneSystem writes lengths in one system only, for lines of a phone's width.
+func oneSystem(p Prefs) length.Style {
+	style := p.Style
+	if style.System == length.Both {
+		style.System = length.Metric
+	}
+	return style
+}
+
+// folded is a line of a narrow screen's width, and what does not fit on further
+// lines that stand in by two.
+func folded(first string, parts []string) []string {
+	lines := []string{cutTo(first, narrow)}
+	for _, part := range parts {
+		last := len(lines) - 1
+		if utf8.RuneCountInString(lines[last])+1+utf8.RuneCountInString(part) > narrow {
+			lines = append(lines, "  "+part)
+			continue
+		}
+		lines[last] += " " + part
+	}
+	return lines
+}
+
+// runs writes the cuts of a strip, equal neighbours together: "4 A", "2 B".
+func runs(cuts []stock.Cut) []string {
 	var parts []string
 	for i := 0; i < len(cuts); {
 		j := i
@@ -293,7 +425,7 @@ func runs(cuts []stock.Cut) string {
 		parts = append(parts, fmt.Sprintf("%d %s", j-i, cuts[i].Label))
 		i = j
 	}
-	return strings.Join(parts, ", ")
+	return parts
 }
 
 // planFacts are what a plan uses, and how good it is.
@@ -307,11 +439,14 @@ func planFacts(plan stock.Plan, p Prefs) []Fact {
 			buy += ", cost " + plan.Cost.String()
 		}
 		facts = append(facts, Fact{"to buy", buy})
-	default:
+	case len(plan.Unplaced) == 0:
 		facts = append(facts, Fact{"to buy", "nothing"})
 	}
 	if plan.FromOffcuts > 0 {
 		facts = append(facts, Fact{"from your shelf", f(plan.FromOffcuts)})
+	}
+	if rests := rests(plan, p); rests != "" {
+		facts = append(facts, Fact{"left over", rests})
 	}
 	facts = append(facts, Fact{"to cut", count(plan.Cuts, "time")})
 	for _, s := range plan.Unplaced {
@@ -325,6 +460,24 @@ func planFacts(plan stock.Plan, p Prefs) []Fact {
 		best = fmt.Sprintf("the best found in the time; at most %.2g %% could still be saved", plan.Gap()*100)
 	}
 	return append(facts, Fact{"how good", best})
+}
+
+// rests are what goes back on the shelf and what is too short for it.
+func rests(plan stock.Plan, p Prefs) string {
+	var parts []string
+	var kept length.Length
+	n := 0
+	for _, r := range plan.Remainders() {
+		n += r.Count
+		kept += r.Length * length.Length(r.Count)
+	}
+	if n > 0 {
+		parts = append(parts, fmt.Sprintf("%s worth keeping, %s in all", count(n, "rest"), p.Style.Format(kept)))
+	}
+	if plan.Waste > 0 {
+		parts = append(parts, p.Style.Format(plan.Waste)+" in scraps too short to keep")
+	}
+	return strings.Join(parts, "; ")
 }
 
 // bookPressed books the plan behind a button.

@@ -43,6 +43,8 @@ type hung struct {
 	mass   length.Mass
 	rod    dowel.Rod
 	ring   bool
+	rise   length.Length // of the sheet's own hanger
+	angle  int           // of the sheet's own hanger, in degrees
 }
 
 var rodLengths = boundsOf("length", 3*length.Centimetre, 10*length.Metre, "60 cm or 24 in")
@@ -70,7 +72,16 @@ func (a *App) dowel(ctx context.Context, req Request) (Reply, error) {
 	case "shared":
 		arrangement.Spread = dowel.Shared
 	}
+	if q.has("rise") && q.has("angle") && q.err == nil {
+		return Reply{}, &UserError{Read: "rise: " + q.text("rise") + ", angle: " + q.text("angle"), Wrong: "the one follows from the other", Right: "give one of the two", Try: retype(req, nil, "angle")}
+	}
 	rise, angle := q.length("rise", boundsOf("rise", length.Centimetre, 10*length.Metre, "15 cm or 6 in"), 0), q.count("angle", 5, 89, 45)
+	if !q.has("rise") && !q.has("angle") {
+		rise = h.rise
+		if h.angle > 0 {
+			angle = h.angle
+		}
+	}
 	if q.err != nil {
 		return Reply{}, q.err
 	}
@@ -80,12 +91,20 @@ func (a *App) dowel(ctx context.Context, req Request) (Reply, error) {
 	if h.rod.Length == 0 {
 		return Reply{}, &UserError{Read: "/dowel", Wrong: "it needs the length of the stick", Right: "measure it, or see how long it must be by giving a guess", Try: retype(req, map[string]string{"length": "60cm"}, "")}
 	}
-	if h.rod.Wood, err = dowel.FindWood(q.text("wood")); err != nil {
-		return Reply{}, unknownWood(err, req)
+	if q.has("wood") || h.rod.Wood.Name == "" {
+		if h.rod.Wood, err = dowel.FindWood(q.text("wood")); err != nil {
+			return Reply{}, unknownWood(err, req)
+		}
+	}
+	if 2*arrangement.BareEnd >= h.rod.Length {
+		return Reply{}, &UserError{Read: "stick " + p.Style.Format(h.rod.Length) + ", bare ends " + p.Style.Format(arrangement.BareEnd), Wrong: "the bare ends leave no room for cords", Right: "a longer stick or shorter ends", Try: retype(req, map[string]string{"ends": compact(length.FormatMetric((h.rod.Length / 10).RoundHalfEven(length.Millimetre), 0))}, "")}
+	}
+	if h.rod.Thickness >= h.rod.Length {
+		return Reply{}, &UserError{Read: "length: " + p.Style.Format(h.rod.Length) + ", dowel: " + p.Style.Thickness(h.rod.Thickness), Wrong: "the stick is thicker than it is long", Right: "length is along the stick, dowel is how thick it is", Try: req.command.Example}
 	}
 	fit, err := arrangement.Fit()
 	if err != nil {
-		return Reply{}, &UserError{Wrong: err.Error(), Cause: err}
+		return Reply{}, &UserError{Wrong: err.Error(), Right: "fewer groups and cords", Try: req.command.Example, Cause: err}
 	}
 	blocks := []Block{Heading{h.name + " on a stick of " + p.Style.Format(h.rod.Length)}, Facts{fitFacts(fit, p)}}
 	if fit.Fits {
@@ -98,7 +117,7 @@ func (a *App) dowel(ctx context.Context, req Request) (Reply, error) {
 	}
 	hanger, flat, err := hangerFacts(h, rise, dowel.Degrees(angle), p)
 	if err != nil {
-		return Reply{}, &UserError{Wrong: err.Error(), Cause: err}
+		return Reply{}, &UserError{Wrong: err.Error(), Right: "a longer stick, or a hanger that rises more", Try: retype(req, map[string]string{"angle": "45"}, "rise"), Cause: err}
 	}
 	hanging.FlatHanger = flat
 	blocks = append(blocks, Facts{sag}, Facts{hanger})
@@ -142,6 +161,14 @@ func (a *App) hungPlan(name string, plan sizing.Plan, thick length.Length) (hung
 	h := hung{name: name, rod: dowel.Rod{Length: plan.Rod.Length, Thickness: plan.Rod.Thickness}, ring: plan.Rod.Ring}
 	if thick > 0 {
 		h.rod.Thickness = thick
+	}
+	if rod := plan.Sheet.Rod; rod != nil && rod.Wood != "" {
+		if wood, err := dowel.FindWood(rod.Wood); err == nil {
+			h.rod.Wood = wood
+		}
+	}
+	if hanger := plan.Sheet.Hanger; hanger != nil {
+		h.rise, h.angle = hanger.Rise, int(math.Round(hanger.Angle))
 	}
 	panel, of, end := -1, -1, length.Length(0)
 	for _, s := range plan.Strands {

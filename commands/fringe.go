@@ -2,8 +2,6 @@ package commands
 
 import (
 	"context"
-	"encoding/json"
-	"errors"
 	"fmt"
 	"strings"
 
@@ -28,7 +26,7 @@ func (a *App) fringeCommand() Command {
 			{Name: "panel", Description: "of that design; its first when silent"},
 			{Name: "side", Description: "which edge; both when silent", Choices: edgeSides},
 			{Name: "per-loop", Description: "pieces to a loop, 2 when silent", Kind: Whole, Min: 1, Max: 20},
-			{Name: "thickness", Description: "of the fringe's cord; 4 mm when silent"},
+			{Name: "thickness", Description: "of the fringe's cord; as the design's edge, or 4 mm, when silent"},
 			{Name: "construction", Description: "single-strand, plied or braided", Choices: constructionChoices()},
 			{Name: "to", Description: "for a sloped trim: the drop at the far end of the edge"},
 			{Name: "spool", Description: "what a new spool holds, when your scraps do not suffice"},
@@ -71,7 +69,7 @@ func (a *App) fringe(ctx context.Context, req Request) (Reply, error) {
 	defer cancel()
 	filling, err := f.edge.Fill(ctx, supply)
 	if err != nil {
-		return Reply{}, &UserError{Wrong: err.Error(), Cause: err}
+		return Reply{}, &UserError{Wrong: err.Error(), Right: "a smaller fringe, edge by edge", Try: req.command.Example, Cause: err}
 	}
 	blocks := []Block{Heading{"Fringe on " + f.where}, Facts{f.facts(p)}, pieceTable(filling.Cuts, p), Facts{fillFacts(filling, p)}}
 	if len(filling.Plan.Patterns) > 0 {
@@ -117,6 +115,11 @@ func (a *App) fringeWanted(ctx context.Context, req Request, q *ask, p Prefs) (f
 	if q.err != nil {
 		return f, q.err
 	}
+	for _, two := range [][2]string{{"loops", "project"}, {"drop", "piece"}, {"to", "piece"}} {
+		if q.has(two[0]) && q.has(two[1]) {
+			return f, &UserError{Read: two[0] + ": " + q.text(two[0]) + ", " + two[1] + ": " + q.text(two[1]), Wrong: "the one follows from the other", Right: "give one of the two", Try: retype(req, nil, two[1])}
+		}
+	}
 	f.where = count(f.edge.Loops, "loop")
 	edge := f.cord.Diameter()
 	if q.has("project") {
@@ -137,7 +140,7 @@ func (a *App) fringeWanted(ctx context.Context, req Request, q *ask, p Prefs) (f
 	}
 	f.edge.Take = take
 	if f.edge.Drop == 0 && piece > 0 {
-		f.edge.Drop = f.edge.DropOf(piece)
+		f.edge.Drop, f.edge.RoundUp = f.edge.DropOf(piece), 0
 		if f.edge.Drop < length.Centimetre {
 			return f, &UserError{Read: "piece: " + q.text("piece"), Wrong: "the knot alone takes all of it", Right: "a piece of twice the drop and " + p.Style.Format((2 * (take + fringeSpare)).RoundUp(length.Millimetre)) + " more", Try: retype(req, map[string]string{"piece": "50cm"}, "")}
 		}
@@ -186,7 +189,11 @@ func (f *fringed) countLoops(plan sizing.Plan, name string, q *ask) (length.Leng
 			return 0, &UserError{Read: panel.Name, Wrong: "its edge has no loops: the edge ends tie no two knots one below the other", Right: "another panel, or a count of your own with loops", Try: "/fringe drop:22cm loops:12"}
 		}
 		f.where = strings.TrimSuffix(f.where, " of "+side) + map[string]string{"both": ", both edges", "left": ", left edge", "right": ", right edge"}[side]
-		return plan.Cords[plan.Strands[panel.Strands[0]].Cord].Diameter(), nil
+		edge := plan.Cords[plan.Strands[panel.Strands[0]].Cord]
+		if !q.has("thickness") && !q.has("construction") {
+			f.cord = edge
+		}
+		return edge.Diameter(), nil
 	}
 	return 0, &UserError{Read: "panel: " + q.text("panel"), Wrong: "the design has no panel of that name", Right: strings.Join(names, ", "), Try: retype(q.req, map[string]string{"panel": names[0]}, "")}
 }
@@ -204,20 +211,16 @@ func (a *App) scraps(ctx context.Context, req Request, c cord.Cord, spool length
 	if err != nil {
 		return nil, err
 	}
+	entries, err := serving(shelf, ofCord(c), true)
+	if err != nil {
+		return nil, err
+	}
 	var supply []stock.Stock
-	for _, e := range shelf.Entries {
-		var words cordWords
-		if len(e.Data) > 0 {
-			if err := json.Unmarshal(e.Data, &words); err != nil {
-				return nil, errors.Join(fmt.Errorf("the shelf entry %s cannot be read", e.ID), err)
-			}
-		}
-		if words.fits(ofCord(c)) {
-			supply = append(supply, stock.Stock{Length: length.Length(e.Length), Count: e.Count, Offcut: true, Label: "your " + string(e.Kind)})
-		}
+	for _, e := range entries {
+		supply = append(supply, stock.Stock{Length: length.Length(e.Length), Count: e.Count, Offcut: true, Label: e.label()})
 	}
 	if spool > 0 {
-		supply = append(supply, stock.Stock{Length: spool, Label: "new spool"})
+		supply = append(supply, stock.Stock{Length: spool, Label: newSpool})
 	}
 	return supply, nil
 }
@@ -263,6 +266,9 @@ func fillFacts(f fringe.Filling, p Prefs) []Fact {
 		total += c.Length * length.Length(c.Count)
 	}
 	facts = append(facts, Fact{"in all", p.Style.Format(total)})
+	if f.ShortPieces > 0 && f.FromScraps+f.FromSpools == 0 {
+		return append(facts, Fact{"cut from", "nothing on your shelf serves; name a spool with spool:100m, or put scraps of this cord on the shelf"})
+	}
 	if f.ShortPieces > 0 {
 		facts = append(facts, Fact{"short of", fmt.Sprintf("%s, %s: put scraps of this cord on your shelf or name a spool", count(f.ShortPieces, "piece"), p.Style.Format(f.ShortLength))})
 		if f.LongestDrop > 0 {

@@ -8,7 +8,6 @@ import (
 	"strconv"
 	"strings"
 
-	"larkfold/sizing/cord"
 	"larkfold/sizing/length"
 )
 
@@ -112,42 +111,4 @@ func parseHeap(item string) (heap, error) {
 	l, err := pieceBounds.Parse(size, 0)
 	h.length = l
 	return h, err
-}
-
-// cordWords is a cord in the member's own words, as far as they say something.
-type cordWords struct {
-	Thickness    length.Length `json:"thickness_nm,omitempty"`
-	Construction string        `json:"construction,omitempty"`
-}
-
-var thicknessInWords = regexp.MustCompile(`(?i)[0-9][0-9 ./,½¼¾⅛⅜⅝⅞⁄]*\s*(?:mm|in\b|inch|"|″|”)|[½¼¾⅛⅜⅝⅞]\s*(?:in\b|inch|"|″|”)`)
-
-// wordsOfCord reads what a member's words say about a cord.
-func wordsOfCord(text string) cordWords {
-	var w cordWords
-	if found := thicknessInWords.FindString(text); found != "" {
-		if l, err := length.ParseThickness(found); err == nil {
-			w.Thickness = l
-		}
-	}
-	for _, word := range strings.FieldsFunc(text, func(r rune) bool { return r == ' ' || r == ',' }) {
-		if c, err := cord.ParseConstruction(word); err == nil {
-			w.Construction = c.String()
-		}
-	}
-	return w
-}
-
-// fits tells whether leftovers described so can serve for a cord: the thickness
-// must be named and the same, the construction must not be another.
-func (w cordWords) fits(wanted cordWords) bool {
-	if w.Thickness != wanted.Thickness {
-		return false
-	}
-	return w.Construction == "" || wanted.Construction == "" || w.Construction == wanted.Construction
-}
-
-// ofCord are the words of a sheet's cord.
-func ofCord(c cord.Cord) cordWords {
-	return cordWords{Thickness: c.Nominal, Construction: c.Construction.String()}
 }

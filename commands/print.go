@@ -7,7 +7,6 @@ import (
 
 	"larkfold/commands/picture"
 	"larkfold/sizing"
-	"larkfold/sizing/cord"
 	"larkfold/store"
 )
 
@@ -66,16 +65,16 @@ func (a *App) printProject(ctx context.Context, req Request) (Reply, error) {
 // something to cut from.
 func cuttings(ctx context.Context, plan sizing.Plan, shelf store.Leftovers) ([]picture.Cutting, error) {
 	var all []picture.Cutting
-	cuts := cutsOf(plan, cord.Spool{})
+	cuts := cutsOf(plan, nil)
 	for _, w := range cuts {
 		done, err := solve(ctx, w, shelf, defaultKeep, share(planBudget, len(cuts)))
-		var nothing *UserError
 		switch {
-		case errors.As(err, &nothing), isTooLong(err):
+		case errors.Is(err, errNothing), isTooLong(err):
 			continue
 		case err != nil:
 			return nil, err
 		}
+		shelf = without(shelf, done.takes)
 		all = append(all, picture.Cutting{Title: w.cord, Plan: done.plan})
 	}
 	return all, nil

@@ -9,7 +9,6 @@ import (
 	"strings"
 
 	"larkfold/sizing"
-	"larkfold/sizing/cord"
 	"larkfold/sizing/length"
 	"larkfold/store"
 )
@@ -24,10 +23,10 @@ func (a *App) unshareCommand(name Option) Command {
 
 func (a *App) sharingCommand() Command {
 	return Command{
-		Name: "sharing", Description: "Where members of this server may share designs", ManageOnly: true,
+		Name: "sharing", Description: "Where members of this server may share designs",
 		Sub: []Command{
-			{Name: "here", Description: "Let members share in this channel (and others so chosen) only", Example: "/sharing here", Run: a.shareHere},
-			{Name: "anywhere", Description: "Let members share in every channel again", Example: "/sharing anywhere", Run: a.shareAnywhere},
+			{Name: "here", Description: "Let members share in this channel (and others so chosen) only", Example: "/sharing here", ManageOnly: true, Run: a.shareHere},
+			{Name: "anywhere", Description: "Let members share in every channel again", Example: "/sharing anywhere", ManageOnly: true, Run: a.shareAnywhere},
 			{Name: "list", Description: "Where members may share", Example: "/sharing list", Run: a.listSharing},
 		},
 	}
@@ -94,34 +93,42 @@ func (a *App) mayShare(ctx context.Context, req Request) error {
 	return nil
 }
 
-// unshareProject removes every share of a design.
+// unshareProject removes every share of a design, named as it is now or as it was
+// when it was shared.
 func (a *App) unshareProject(ctx context.Context, req Request) (Reply, error) {
-	shares, err := a.store.Shares(ctx, req.Member)
-	if err != nil {
-		return Reply{}, err
-	}
 	name := strings.TrimSpace(req.Options["name"])
-	var mine []store.Share
-	for _, s := range shares {
-		if strings.EqualFold(s.Name, name) {
-			mine = append(mine, s)
+	result, _, err := a.store.Once(ctx, req.Member, req.Now, req.operation(), func(tx *store.Tx) (json.RawMessage, error) {
+		shares, err := tx.Shares()
+		if err != nil {
+			return nil, err
 		}
-	}
-	if len(mine) == 0 {
-		return Reply{}, &UserError{Read: name, Wrong: "you have shared no design of that name, or have taken it back already", Right: "share it first", Try: "/project share name:" + quotedIfSpaced(name)}
-	}
-	_, _, err = a.store.Once(ctx, req.Member, req.Now, req.operation(), func(tx *store.Tx) (json.RawMessage, error) {
-		for _, s := range mine {
+		project, err := tx.Project(name)
+		if err != nil && !errors.Is(err, store.ErrNotFound) {
+			return nil, err
+		}
+		posts := 0
+		for _, s := range shares {
+			if s.Project != project.ID && !strings.EqualFold(s.Name, name) {
+				continue
+			}
 			if _, err := tx.Unshare(s.ID); err != nil {
 				return nil, err
 			}
+			posts++
 		}
-		return nil, nil
+		if posts == 0 {
+			return nil, &UserError{Read: name, Wrong: "you have shared no design of that name, or have taken it back already", Right: "/project list shows your designs", Try: "/project list"}
+		}
+		return json.Marshal(posts)
 	})
 	if err != nil {
 		return Reply{}, err
 	}
-	return Reply{Blocks: []Block{Text{quoted(mine[0].Name) + " is no longer shared: the buttons under " + count(len(mine), "post") + " stopped working. Copies that others have kept are theirs; delete the posts themselves as you would any message."}}}, nil
+	var posts int
+	if err := json.Unmarshal(result, &posts); err != nil {
+		return Reply{}, err
+	}
+	return Reply{Blocks: []Block{Text{quoted(name) + " is no longer shared: the buttons under " + count(posts, "post") + " stopped working. Copies that others have kept are theirs; delete the posts themselves as you would any message."}}}, nil
 }
 
 // shared reads the share behind a button.
@@ -219,7 +226,7 @@ func (a *App) sharedCutting(ctx context.Context, req Request) (Reply, error) {
 	if err != nil {
 		return Reply{}, err
 	}
-	return a.cuttingReply(ctx, req, p, s.Name, cutsOf(plan, cord.Spool{}), defaultKeep, false)
+	return a.cuttingReply(ctx, req, p, s.Name, cutsOf(plan, nil), defaultKeep, false)
 }
 
 // sharedUnits shows a shared design in the other units.

@@ -3,7 +3,9 @@ package commands
 import (
 	"context"
 	"encoding/json"
+	"errors"
 	"fmt"
+	"slices"
 	"strings"
 
 	"larkfold/sizing/length"
@@ -76,9 +78,10 @@ func (a *App) addToShelf(ctx context.Context, req Request) (Reply, error) {
 	return reply, err
 }
 
-// withTry adds a command to paste to a refusal.
+// withTry gives a refusal another command to paste.
 func withTry(err error, try string) error {
-	if e, ok := err.(*UserError); ok && e.Try == "" {
+	var e *UserError
+	if errors.As(err, &e) {
 		e.Try = try
 	}
 	return err
@@ -106,12 +109,8 @@ func shelfReply(shelf store.Leftovers, p Prefs, heading string) Reply {
 	for _, e := range shelf.Entries {
 		l := length.Length(e.Length)
 		total += l * length.Length(e.Count)
-		name := e.Cord
-		if name == "" {
-			name = "any"
-		}
-		t.Rows = append(t.Rows, []string{name, string(e.Kind), fmt.Sprint(e.Count), p.Style.Format(l), e.Note})
-		t.Short = append(t.Short, cutTo(fmt.Sprintf("%3d x %s %s", e.Count, p.Style.Format(l), e.Cord), 26))
+		t.Rows = append(t.Rows, []string{cordName(e), string(e.Kind), fmt.Sprint(e.Count), p.Style.Format(l), e.Note})
+		t.Short = append(t.Short, folded(fmt.Sprintf("%3d x %s", e.Count, oneSystem(p).Format(l)), strings.Fields(e.Cord))...)
 	}
 	return Reply{Blocks: []Block{Heading{heading}, t, Facts{[]Fact{{"in all", p.Style.Format(total)}}}, Text{"Use them with /plan and /fringe; /shelf undo takes back the last change."}}}
 }
@@ -129,35 +128,68 @@ func (a *App) removeFromShelf(ctx context.Context, req Request) (Reply, error) {
 	return a.changeShelf(ctx, req, func(tx *store.Tx, now store.Leftovers) error {
 		change := store.LeftoverChange{Why: "removed " + cutTo(req.Options["pieces"], 60)}
 		for _, h := range heaps {
-			take, err := takeOff(now, h, cord, p, req)
+			takes, err := takeOff(now, h, cord, p, req)
 			if err != nil {
 				return err
 			}
-			change.Take = append(change.Take, take)
+			change.Take = append(change.Take, takes...)
 		}
 		_, err := tx.ChangeLeftovers(change, now.Revision)
 		return err
 	}, "Taken off your shelf")
 }
 
-// takeOff finds the entry that a heap is taken from.
-func takeOff(shelf store.Leftovers, h heap, cord string, p Prefs, req Request) (store.Take, error) {
-	var found []store.Leftover
-	for _, e := range shelf.Entries {
-		if length.Length(e.Length) == h.length && (e.Kind == store.Spool) == h.spool && (cord == "" || strings.EqualFold(e.Cord, cord)) {
-			found = append(found, e)
+// takeOff finds the entries that a heap is taken from. A length counts as the same
+// when the list shows it so; a list of pieces names offcuts first, then spools.
+func takeOff(shelf store.Leftovers, h heap, cord string, p Prefs, req Request) ([]store.Take, error) {
+	of := func(same func(store.Leftover) bool) []store.Leftover {
+		var found []store.Leftover
+		for _, e := range shelf.Entries {
+			if same(e) && (e.Kind == store.Spool || !h.spool) && (cord == "" || strings.EqualFold(cordName(e), cord)) {
+				found = append(found, e)
+			}
+		}
+		return found
+	}
+	found := of(func(e store.Leftover) bool { return length.Length(e.Length) == h.length })
+	if len(found) == 0 {
+		found = of(func(e store.Leftover) bool {
+			return p.Style.Format(length.Length(e.Length)) == p.Style.Format(h.length)
+		})
+	}
+	if slices.ContainsFunc(found, func(e store.Leftover) bool { return e.Kind == store.Offcut }) {
+		found = slices.DeleteFunc(found, func(e store.Leftover) bool { return e.Kind == store.Spool })
+	}
+	read := p.Style.Format(h.length)
+	if len(found) == 0 {
+		return nil, &UserError{Read: read, Wrong: "no such piece lies on your shelf", Right: "/shelf list shows what does", Try: "/shelf list"}
+	}
+	left := h.count
+	var takes []store.Take
+	for _, e := range found {
+		if !strings.EqualFold(e.Cord, found[0].Cord) {
+			return nil, &UserError{
+				Read: read, Wrong: "several cords have pieces of that length: " + quoted(cordName(found[0])) + ", " + quoted(cordName(e)),
+				Right: "say of which cord", Try: retype(req, map[string]string{"cord": cordName(found[0])}, ""),
+			}
+		}
+		if n := min(left, e.Count); n > 0 {
+			takes = append(takes, store.Take{ID: e.ID, Count: n})
+			left -= n
 		}
 	}
-	switch len(found) {
-	case 0:
-		return store.Take{}, &UserError{Read: p.Style.Format(h.length), Wrong: "no such piece lies on your shelf", Right: "/shelf list shows what does", Try: "/shelf list"}
-	case 1:
-		return store.Take{ID: found[0].ID, Count: h.count}, nil
+	if left > 0 {
+		return nil, &UserError{Read: fmt.Sprintf("%d x %s", h.count, read), Wrong: fmt.Sprintf("only %d of them on your shelf", h.count-left), Right: "so many or fewer", Try: "/shelf list"}
 	}
-	return store.Take{}, &UserError{
-		Read: p.Style.Format(h.length), Wrong: "several cords have pieces of that length: " + quoted(found[0].Cord) + ", " + quoted(found[1].Cord),
-		Right: "say of which cord", Try: retype(req, map[string]string{"cord": found[0].Cord}, ""),
+	return takes, nil
+}
+
+// cordName is how the list names the cord of an entry.
+func cordName(e store.Leftover) string {
+	if e.Cord == "" {
+		return "any"
 	}
+	return e.Cord
 }
 
 func (a *App) clearShelf(ctx context.Context, req Request) (Reply, error) {
@@ -169,7 +201,10 @@ func (a *App) clearShelf(ctx context.Context, req Request) (Reply, error) {
 
 func (a *App) undoShelf(ctx context.Context, req Request) (Reply, error) {
 	return a.changeShelf(ctx, req, func(tx *store.Tx, now store.Leftovers) error {
+		if now.Revision == 0 {
+			return &UserError{Wrong: "nothing was ever changed on your shelf", Right: "put your leftovers there first", Try: "/shelf add pieces:\"45cm x12, 1.2m x3\" cord:\"4 mm single-strand\""}
+		}
 		_, err := tx.UndoLeftovers(1, now.Revision)
 		return err
-	}, "Your shelf as it was")
+	}, "Your shelf as it was; undo once more brings back what was undone")
 }
