@@ -5,9 +5,9 @@ import "math/big"
 var lengths = grammar{
 	noun: "length",
 	units: []unit{
-		{"mm", int64(Millimetre), true, []string{"mm", "millimetre", "millimetres", "millimeter", "millimeters"}},
-		{"cm", int64(Centimetre), true, []string{"cm", "cms", "centimetre", "centimetres", "centimeter", "centimeters"}},
-		{"m", int64(Metre), true, []string{"m", "mtr", "mtrs", "metre", "metres", "meter", "meters"}},
+		{"mm", int64(Millimetre), true, []string{"mm", "мм", "millimetre", "millimetres", "millimeter", "millimeters"}},
+		{"cm", int64(Centimetre), true, []string{"cm", "см", "cms", "centimetre", "centimetres", "centimeter", "centimeters"}},
+		{"m", int64(Metre), true, []string{"m", "м", "mtr", "mtrs", "metre", "metres", "meter", "meters"}},
 		{"km", int64(Kilometre), true, []string{"km", "kilometre", "kilometres", "kilometer", "kilometers"}},
 		{"in", int64(Inch), false, []string{"in", "ins", "inch", "inches"}},
 		{"ft", int64(Foot), false, []string{"ft", "foot", "feet"}},

@@ -18,6 +18,9 @@ var accepted = []struct {
 	{"1.5 metres", 1500 * Millimetre},
 	{"1.5meters", 1500 * Millimetre},
 	{"1.5 mtr", 1500 * Millimetre},
+	{"40 см", 40 * Centimetre}, // in Cyrillic letters, which look the same
+	{"4 мм", 4 * Millimetre},
+	{"1,5 м", 1500 * Millimetre},
 	{"2m30", 2300 * Millimetre},
 	{"2m05", 2050 * Millimetre},
 	{"2 m 30", 2300 * Millimetre},

@@ -181,7 +181,8 @@ func (l *line) expect(words ...string) {
 // end makes sure that the line says nothing more.
 func (l *line) end() {
 	if w := l.peek(); w.raw != "" {
-		l.fail(w, "is too much: the line is complete before it")
+		rest := word{strings.TrimRightFunc(l.code[w.at:], unicode.IsSpace), w.at}
+		l.failMend(rest, "", "is too much: the line is complete before it")
 	}
 }
 

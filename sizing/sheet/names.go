@@ -132,6 +132,12 @@ func (b *book) cord(l *line) string {
 	return found.written
 }
 
+// isCord tells whether a word is the name of a declared cord.
+func (b *book) isCord(w word) bool {
+	_, ok := b.cords[fold(w.raw)]
+	return ok
+}
+
 // panelNamed reads the name of a declared panel.
 func (b *book) panelNamed(l *line) string {
 	found, _ := b.panels.known(l, "panel", l.take())

@@ -83,6 +83,8 @@ var refused = []struct{ name, text string }{
 	{"unknown cord", around("mount 4 folded mian")},
 	{"unknown cord, none near", around("mount 4 folded green")},
 	{"folded or what", around("mount 4 main")},
+	{"folded misspelt", around("mount 4 foldd")},
+	{"cord behind the side", around("row square\nadd 2 folded left main")},
 	{"too many ends", around("mount 1500 folded")},
 	{"mount too late", "cord main 4 mm\npanel a\nmount 2 folded\nrow square\nmount 4 folded\n"},
 	{"gap too late", "cord main 4 mm\npanel a\nmount 2 folded\ngap 4 cm\nmount 2 folded\n"},

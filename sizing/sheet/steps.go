@@ -39,6 +39,7 @@ func (r *reader) mount(l *line) Step {
 
 func (l *line) foldedOrSingle() (single bool) {
 	w := l.peek()
+	near := nearest(w.plain(), []string{"folded", "single"})
 	switch {
 	case l.accept("folded"):
 		return false
@@ -46,6 +47,8 @@ func (l *line) foldedOrSingle() (single bool) {
 		return true
 	case w.raw == "":
 		l.failMend(w, " folded", "folded or single is missing here")
+	case near != "":
+		l.failMend(w, near, "stands where folded or single was expected")
 	default:
 		l.failMend(w, "folded "+w.raw, "stands where folded or single was expected")
 	}
@@ -140,6 +143,7 @@ func (r *reader) add(l *line) Step {
 	default:
 		s.Cord = r.book.cord(l)
 	}
+	place := l.peek()
 	switch {
 	case l.accept("left"):
 		s.Where = Position{Anchor: Left}
@@ -149,6 +153,10 @@ func (r *reader) add(l *line) Step {
 		s.Where = l.position()
 	default:
 		l.expect("left", "right", "at")
+	}
+	if w := l.peek(); s.Cord == "" && r.book.isCord(w) {
+		side := l.span(place)
+		l.failMend(l.spanTo(place, w), w.raw+" "+side.raw, "is the wrong way round: the cord stands before the side")
 	}
 	return s
 }

@@ -154,7 +154,7 @@ func (w *work) matches(from []int) {
 		a, b := t.works[from[i]], t.works[from[j]]
 		na, nb := a.total(), b.total()
 		if na != nb {
-			t.note(w.def.Place, "%s has %d knots and %s has %d: they are joined, so check that they shall differ", a.def.Name, na, b.def.Name, nb)
+			t.note(w.def.Place, "%s has %d knots and %s has %d: they are joined, so check that you want them to differ", a.def.Name, na, b.def.Name, nb)
 		}
 	}
 }
