@@ -50,15 +50,6 @@ func BenchmarkCompile(b *testing.B) {
 	}
 }
 
-func BenchmarkCached(b *testing.B) {
-	c := NewCache(16)
-	for b.Loop() {
-		if _, err := c.Compile(squareKnot, KnotRole); err != nil {
-			b.Fatal(err)
-		}
-	}
-}
-
 // BenchmarkHostile is to stay below 10 ms for every one.
 func BenchmarkHostile(b *testing.B) {
 	for name, source := range hostile() {

@@ -1,12 +1,9 @@
 package formula
 
 import (
-	"fmt"
 	"math"
-	"sync"
 	"testing"
 
-	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
 	"larkfold/sizing/length"
@@ -177,41 +174,4 @@ func TestNames(t *testing.T) {
 		require.Equal(t, use == Rule, seen["finished"])
 		require.Equal(t, use != Rule, seen["turn"])
 	}
-}
-
-func TestCache(t *testing.T) {
-	c := NewCache(2)
-	first, err := c.Compile("2*d", KnotRole)
-	require.NoError(t, err)
-	again, err := c.Compile("2*d", KnotRole)
-	require.NoError(t, err)
-	require.Same(t, first, again)
-	other, err := c.Compile("2*d", KnotSize)
-	require.NoError(t, err)
-	require.NotSame(t, first, other, "what a formula is for is part of what it is")
-	_, err = c.Compile("2", KnotRole)
-	require.Error(t, err)
-	_, err = c.Compile("3*d", KnotRole)
-	require.NoError(t, err)
-	again, err = c.Compile("2*d", KnotRole)
-	require.NoError(t, err)
-	require.NotSame(t, first, again, "the oldest has made room")
-	require.Len(t, c.formulas, 2)
-	require.Len(t, c.order, 2)
-}
-
-func TestCacheIsShared(t *testing.T) {
-	c := NewCache(3)
-	var wait sync.WaitGroup
-	for i := range 8 {
-		wait.Go(func() {
-			for j := range 50 {
-				_, err := c.Compile(fmt.Sprintf("%d*d", 1+(i+j)%5), KnotRole)
-				assert.NoError(t, err)
-			}
-		})
-	}
-	wait.Wait()
-	require.Len(t, c.formulas, 3)
-	require.Len(t, c.order, 3)
 }
