@@ -19,12 +19,8 @@ const (
 	GramsPerMetre = 1000 * Tex
 )
 
-// The lengths that the thread counts are defined by: denier is grams per 9000 m,
-// cotton count is hanks of 840 yd to the pound.
-const (
-	denierLength = 9000 * Metre
-	hank         = 840 * Yard
-)
+// hank is what the cotton count is defined by: hanks of 840 yd to the pound.
+const hank = 840 * Yard
 
 // DensityOf returns the mass per length of a piece; a mass or length that is
 // not positive is an error.
@@ -195,20 +191,6 @@ func divide(over, under string) (Density, error) {
 		return 0, err
 	}
 	return DensityOf(m, l)
-}
-
-// Density writes a mass per length to three figures: "4.50 g/m", "0.145 oz/yd", or both.
-func (s Style) Density(d Density) string {
-	metric := significant(big.NewRat(int64(d), int64(GramsPerMetre)), 3) + " g/m"
-	perYard := new(big.Rat).Mul(big.NewRat(int64(d), int64(Ounce)), big.NewRat(int64(Yard), int64(Metre)))
-	imperial := significant(perYard, 3) + " oz/yd"
-	switch s.System {
-	case Imperial:
-		return imperial
-	case Both:
-		return metric + " (" + imperial + ")"
-	}
-	return metric
 }
 
 // String writes the density in tex, exactly.

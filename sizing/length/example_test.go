@@ -46,6 +46,6 @@ func ExampleReading_Metric() {
 
 func ExampleParseDensity() {
 	d, _ := length.ParseDensity("80 yd/lb")
-	fmt.Printf("%.1f m/kg, %s\n", d.MetresPerKilogram(), length.Style{}.Density(d))
+	fmt.Printf("%.1f m/kg, %.2f g/m\n", d.MetresPerKilogram(), d.GramsPerMetre())
 	// Output: 161.3 m/kg, 6.20 g/m
 }

@@ -37,25 +37,6 @@ type Unit struct {
 	Length Length
 }
 
-// Units returns the units of length that [Parse] knows, metric first, short to long.
-func Units() []Unit {
-	out := make([]Unit, 0, len(lengths.units))
-	for _, u := range lengths.units {
-		out = append(out, Unit{u.symbol, Length(u.worth)})
-	}
-	return out
-}
-
-// ParseUnit finds a unit of length by any word for it ("inches", "m"); an
-// unknown word is an [InputError].
-func ParseUnit(word string) (Unit, error) {
-	u, ok := find(lengths.units, word)
-	if !ok {
-		return Unit{}, &InputError{Noun: "unit of length", Input: word, Wrong: "there is no such unit", Right: "use " + lengths.use}
-	}
-	return Unit{u.symbol, Length(u.worth)}, nil
-}
-
 // Reading is a length as it was written: its exact value and what one step of
 // its last place is worth, so that a conversion can keep that precision.
 type Reading struct {

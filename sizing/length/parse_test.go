@@ -183,21 +183,6 @@ func TestBoundsQuestionAnUnlikelyDrop(t *testing.T) {
 	require.NoError(t, Bounds{Least: Metre}.Check(40*Kilometre))
 }
 
-func TestParseUnit(t *testing.T) {
-	u, err := ParseUnit("Inches")
-	require.NoError(t, err)
-	require.Equal(t, Unit{"in", Inch}, u)
-	_, err = ParseUnit("")
-	require.Error(t, err)
-	_, err = ParseUnit("kg")
-	require.EqualError(t, err, "cannot read “kg” as a unit of length: there is no such unit; use mm, cm, m, in, ft or yd")
-	for _, u := range Units() {
-		got, err := Parse("1 "+u.Symbol, 0)
-		require.NoError(t, err)
-		require.Equal(t, u.Length, got)
-	}
-}
-
 func FuzzParse(f *testing.F) {
 	for _, c := range accepted {
 		f.Add(c.text)

@@ -60,7 +60,8 @@ func halfEven(r *big.Rat) *big.Int {
 	return floor
 }
 
-// decimal prints with so many decimals, ties to even; trim drops zeros at the end.
+// decimal prints with so many decimals, ties to even, without passing through
+// floating point (NIST SP 811, B.7.1); trim drops zeros at the end.
 func decimal(r *big.Rat, decimals int, trim bool) string {
 	scale := new(big.Int).Exp(big.NewInt(10), big.NewInt(int64(decimals)), nil)
 	n := halfEven(new(big.Rat).Mul(r, new(big.Rat).SetInt(scale)))
@@ -69,52 +70,4 @@ func decimal(r *big.Rat, decimals int, trim bool) string {
 		text = strings.TrimRight(strings.TrimRight(text, "0"), ".")
 	}
 	return text
-}
-
-// RoundNumeral rounds a decimal numeral ("6.9749515") to so many significant
-// figures, ties to even, without passing through floating point (NIST SP 811,
-// B.7.1). Text that is no decimal numeral, or fewer than one figure, is an [InputError].
-func RoundNumeral(numeral string, figures int) (string, error) {
-	r, ok := new(big.Rat).SetString(numeral)
-	if !ok || len(numeral) > longest || strings.ContainsAny(numeral, "eEpP/_xXoObB") {
-		return "", &InputError{Noun: "number", Input: numeral, Wrong: "it is not a decimal number", Right: "write it like 6.25"}
-	}
-	if figures < 1 || figures > longest {
-		return "", &InputError{Noun: "number", Input: numeral, Wrong: "it was to be rounded to no figures or too many", Right: "ask for one to 100 figures"}
-	}
-	return significant(r, figures), nil
-}
-
-// significant prints with so many significant figures, ties to even.
-func significant(r *big.Rat, figures int) string {
-	size := new(big.Rat).Abs(r)
-	if size.Sign() == 0 {
-		return decimal(size, figures-1, false)
-	}
-	ten := big.NewRat(10, 1)
-	exponent := 0 // size is in [10^exponent, 10^(exponent+1))
-	for probe := new(big.Rat).Set(size); probe.Cmp(ten) >= 0; exponent++ {
-		probe.Quo(probe, ten)
-	}
-	for probe := new(big.Rat).Set(size); probe.Cmp(big.NewRat(1, 1)) < 0; exponent-- {
-		probe.Mul(probe, ten)
-	}
-	scale := power(ten, figures-1-exponent)
-	n := halfEven(new(big.Rat).Mul(r, scale))
-	rounded := new(big.Rat).Quo(new(big.Rat).SetInt(n), scale)
-	if len(new(big.Int).Abs(n).String()) > figures { // 9.96 went up to 10.0
-		exponent++
-	}
-	return rounded.FloatString(max(0, figures-1-exponent))
-}
-
-func power(base *big.Rat, n int) *big.Rat {
-	out := big.NewRat(1, 1)
-	for range max(n, -n) {
-		out.Mul(out, base)
-	}
-	if n < 0 {
-		out.Inv(out)
-	}
-	return out
 }
