@@ -5,7 +5,7 @@ import (
 	"time"
 )
 
-// DeleteProject: see [Shelf.DeleteProject].
+// DeleteProject puts a project with its history into the bin.
 func (tx *Tx) DeleteProject(id string, expected uint64) (Project, error) {
 	p, err := tx.ProjectByID(id)
 	if err != nil {
@@ -65,7 +65,8 @@ func (tx *Tx) Bin() ([]Project, error) {
 	return bin, err
 }
 
-// RestoreProject: see [Shelf.RestoreProject].
+// RestoreProject brings a project back from the bin, under another name when
+// name is not empty.
 func (tx *Tx) RestoreProject(id, name string) (Project, error) {
 	deleted, err := tx.project(binRecord, tx.binKey(id), id)
 	if err != nil {

@@ -66,7 +66,7 @@ func (tx *Tx) Draft(key string) (draft Draft, err error) {
 	return draft, nil
 }
 
-// DeleteDraft: see [Shelf.DeleteDraft].
+// DeleteDraft removes a draft of the member's own; one that is gone is no error.
 func (tx *Tx) DeleteDraft(key string) error {
 	var draft Draft
 	found, err := tx.get(tx.draftKey(key), &draft)

@@ -39,7 +39,7 @@ func (tx *Tx) entryKey(o bookOwner, t recordType, name string) []byte {
 	return ownedKey(o.space, o.token, t, tx.shelf.hash.name(o.token, t, foldName(name)))
 }
 
-// SaveEntry: see [Shelf.SaveEntry].
+// SaveEntry saves a knot or a rule in the member's own book, under its name.
 func (tx *Tx) SaveEntry(book Book, e Entry, expected uint64) (Entry, error) {
 	return tx.saveEntry(tx.ownBook(), book, e, expected)
 }
@@ -47,12 +47,13 @@ func (tx *Tx) SaveEntry(book Book, e Entry, expected uint64) (Entry, error) {
 // Entries: see [Shelf.Entries].
 func (tx *Tx) Entries(book Book) ([]Entry, error) { return tx.entries(tx.ownBook(), book) }
 
-// DeleteEntry: see [Shelf.DeleteEntry].
+// DeleteEntry removes a knot or a rule from the member's own book and returns it.
 func (tx *Tx) DeleteEntry(book Book, name string) (Entry, error) {
 	return tx.deleteEntry(tx.ownBook(), book, name)
 }
 
-// SaveCommunityEntry: see [Shelf.SaveCommunityEntry].
+// SaveCommunityEntry saves a knot or a rule in a community's book. The caller
+// has made sure that the member may.
 func (tx *Tx) SaveCommunityEntry(community string, book Book, e Entry, expected uint64) (Entry, error) {
 	o, err := tx.communityBook(community)
 	if err != nil {
@@ -86,7 +87,8 @@ func (tx *Tx) CommunityEntries(community string, book Book) ([]Entry, error) {
 	return tx.entries(o, book)
 }
 
-// DeleteCommunityEntry: see [Shelf.DeleteCommunityEntry].
+// DeleteCommunityEntry removes a knot or a rule from a community's book and
+// returns it. The caller has made sure that the member may.
 func (tx *Tx) DeleteCommunityEntry(community string, book Book, name string) (Entry, error) {
 	o, err := tx.communityBook(community)
 	if err != nil {

@@ -106,7 +106,7 @@ func TestSweepRemovesWhatHasExpired(t *testing.T) {
 			require.Equal(t, there, err == nil, key)
 		}
 		require.False(t, operate(), "still remembered")
-		n, err = s.Sweep(ctx, noon.Add(s.Limits().OperationLife))
+		n, err = s.Sweep(ctx, noon.Add(store.DefaultLimits().OperationLife))
 		require.NoError(t, err)
 		require.Equal(t, 3, n)
 		report := requireSound(t, s)

@@ -62,7 +62,14 @@ func run() error {
 	fmt.Println(conflict)
 	fmt.Println("the newest text:", newest.Sheet)
 
-	p, err = shelf.UndoProject(ctx, "ann", now, p.ID, 1, newest.Revision)
+	_, _, err = shelf.Once(ctx, "ann", now, "undo", func(tx *store.Tx) (json.RawMessage, error) {
+		_, err := tx.UndoProject(newest.ID, 1, newest.Revision)
+		return nil, err
+	})
+	if err != nil {
+		return err
+	}
+	p, err = shelf.Project(ctx, "ann", "Owl")
 	if err != nil {
 		return err
 	}
@@ -92,8 +99,16 @@ func ExampleShelf_Once() {
 		return
 	}
 	const metre = store.Nanometres(1_000_000_000)
-	before, err := shelf.ChangeLeftovers(ctx, "ann", now, store.LeftoverChange{Add: []store.Leftover{
-		{Kind: store.Offcut, Cord: "3 mm cotton", Length: 5 * metre, Count: 2}}}, 0)
+	_, _, err = shelf.Once(ctx, "ann", now, "button 16", func(tx *store.Tx) (json.RawMessage, error) {
+		_, err := tx.ChangeLeftovers(store.LeftoverChange{Add: []store.Leftover{
+			{Kind: store.Offcut, Cord: "3 mm cotton", Length: 5 * metre, Count: 2}}}, 0)
+		return nil, err
+	})
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	before, err := shelf.Leftovers(ctx, "ann")
 	if err != nil {
 		fmt.Println(err)
 		return

@@ -82,7 +82,8 @@ func (tx *Tx) ChangeLeftovers(change LeftoverChange, expected uint64) (Leftovers
 	return tx.putShelf(shelf, work, change.Why)
 }
 
-// UndoLeftovers: see [Shelf.UndoLeftovers].
+// UndoLeftovers takes back the last so many changes of the shelf, as one new
+// change, and returns the shelf.
 func (tx *Tx) UndoLeftovers(steps int, expected uint64) (Leftovers, error) {
 	shelf, err := tx.shelfAt(expected, nil)
 	if err != nil {

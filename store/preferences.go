@@ -8,7 +8,7 @@ func (tx *Tx) Preferences() (p Preferences, err error) {
 	return p, err
 }
 
-// SavePreferences: see [Shelf.SavePreferences].
+// SavePreferences saves what the member prefers.
 func (tx *Tx) SavePreferences(data json.RawMessage, expected uint64) (Preferences, error) {
 	if err := tx.shelf.limits.cleanData(&data); err != nil {
 		return Preferences{}, err

@@ -200,7 +200,7 @@ func (tx *Tx) CompleteProjects(typed string, limit int) ([]ProjectSummary, error
 	return found[:min(len(found), max(limit, 0))], err
 }
 
-// RenameProject: see [Shelf.RenameProject].
+// RenameProject gives a project another name, as a new revision.
 func (tx *Tx) RenameProject(id, name string, expected uint64) (Project, error) {
 	p, err := tx.ProjectByID(id)
 	if err != nil {
@@ -210,7 +210,7 @@ func (tx *Tx) RenameProject(id, name string, expected uint64) (Project, error) {
 	return tx.SaveProject(p, expected)
 }
 
-// CopyProject: see [Shelf.CopyProject].
+// CopyProject saves a project's text as a new project with that name.
 func (tx *Tx) CopyProject(id, name string) (Project, error) {
 	p, err := tx.ProjectByID(id)
 	if err != nil {
@@ -229,7 +229,9 @@ func (tx *Tx) History(id string) ([]Project, error) {
 	return revisions, err
 }
 
-// UndoProject: see [Shelf.UndoProject].
+// UndoProject saves the text of so many revisions ago as a new revision, so
+// that undoing one step twice brings back what was undone. An earlier name
+// comes back too unless another project has it by now.
 func (tx *Tx) UndoProject(id string, steps int, expected uint64) (Project, error) {
 	stored, err := tx.ProjectByID(id)
 	if err != nil {

@@ -20,7 +20,8 @@ func (tx *Tx) Settings(community string) (set Settings, err error) {
 	return set, err
 }
 
-// SaveSettings: see [Shelf.SaveSettings].
+// SaveSettings saves what a community has set. The caller has made sure that
+// the member may.
 func (tx *Tx) SaveSettings(community string, set Settings, expected uint64) (Settings, error) {
 	key, err := tx.settingsKey(community)
 	if err != nil {

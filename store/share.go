@@ -12,7 +12,9 @@ type shareOf struct {
 	ID string `json:"id"`
 }
 
-// ShareProject: see [Shelf.ShareProject].
+// ShareProject freezes a copy of the member's project (share.Project holds its
+// id) that everybody who has the share's id may read. Community, Channel and
+// Data are kept as given; the rest is filled in.
 func (tx *Tx) ShareProject(share Share) (Share, error) {
 	p, err := tx.ProjectByID(share.Project)
 	if err != nil {
@@ -67,7 +69,8 @@ func (tx *Tx) Shares() (list []Share, err error) {
 	return list, err
 }
 
-// KeepShared: see [Shelf.KeepShared].
+// KeepShared saves a shared sheet as a project of the member's own, under the
+// share's name when name is empty.
 func (tx *Tx) KeepShared(id, name string) (Project, error) {
 	share, err := tx.Shared(id)
 	if err != nil {
@@ -76,7 +79,7 @@ func (tx *Tx) KeepShared(id, name string) (Project, error) {
 	return tx.SaveProject(Project{Name: cmp.Or(name, share.Name), Sheet: share.Sheet}, 0)
 }
 
-// Unshare: see [Shelf.Unshare].
+// Unshare removes a share of the member's own and returns it.
 func (tx *Tx) Unshare(id string) (Share, error) {
 	share, err := tx.Shared(id)
 	if err != nil {

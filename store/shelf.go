@@ -16,7 +16,8 @@ type Options struct {
 }
 
 // Shelf is the typed records over an engine. Every method is one transaction
-// unless it says otherwise, and returns records that belong to the caller.
+// unless it says otherwise, and returns records that belong to the caller; what
+// a member changes goes through [Shelf.Once], which does it once.
 // Names are compared case-blind. Revision 0, given as expected, means "there is
 // none yet"; [AnyRevision] means "whatever is there".
 type Shelf struct {
@@ -73,9 +74,6 @@ func open(ctx context.Context, engine Engine, options Options) (s *Shelf, h head
 	return s, h, current, err
 }
 
-// Limits returns the limits in force.
-func (s *Shelf) Limits() Limits { return s.limits }
-
 // Once makes several changes in one transaction, and makes them once: when an
 // operation with the same key of the same member has been done before, change
 // is not run and its earlier result is returned with first false. When change
@@ -95,7 +93,7 @@ func (s *Shelf) Once(ctx context.Context, member string, now time.Time, operatio
 }
 
 // SaveProject saves a new project (no ID, expected 0) or a new revision of one
-// (with its ID). The text before is kept, see [Shelf.UndoProject]. Saving what
+// (with its ID). The text before is kept, see [Tx.UndoProject]. Saving what
 // is stored already changes nothing. Errors: [NameTaken], [Conflict] with both
 // versions, [NotFound], [QuotaError], [InvalidError].
 func (s *Shelf) SaveProject(ctx context.Context, member string, now time.Time, p Project, expected uint64) (Project, error) {
@@ -124,42 +122,14 @@ func (s *Shelf) CompleteProjects(ctx context.Context, member, typed string, limi
 	return read(ctx, s, member, func(tx *Tx) ([]ProjectSummary, error) { return tx.CompleteProjects(typed, limit) })
 }
 
-// RenameProject gives a project another name, as a new revision.
-func (s *Shelf) RenameProject(ctx context.Context, member string, now time.Time, id, name string, expected uint64) (Project, error) {
-	return write(ctx, s, member, now, func(tx *Tx) (Project, error) { return tx.RenameProject(id, name, expected) })
-}
-
-// CopyProject saves a project's text as a new project with that name.
-func (s *Shelf) CopyProject(ctx context.Context, member string, now time.Time, id, name string) (Project, error) {
-	return write(ctx, s, member, now, func(tx *Tx) (Project, error) { return tx.CopyProject(id, name) })
-}
-
-// DeleteProject puts a project with its history into the bin.
-func (s *Shelf) DeleteProject(ctx context.Context, member string, now time.Time, id string, expected uint64) (Project, error) {
-	return write(ctx, s, member, now, func(tx *Tx) (Project, error) { return tx.DeleteProject(id, expected) })
-}
-
 // Bin lists the member's deleted projects, the last deleted first.
 func (s *Shelf) Bin(ctx context.Context, member string) ([]Project, error) {
 	return read(ctx, s, member, func(tx *Tx) ([]Project, error) { return tx.Bin() })
 }
 
-// RestoreProject brings a project back from the bin, under another name when
-// name is not empty.
-func (s *Shelf) RestoreProject(ctx context.Context, member string, now time.Time, id, name string) (Project, error) {
-	return write(ctx, s, member, now, func(tx *Tx) (Project, error) { return tx.RestoreProject(id, name) })
-}
-
 // History lists a project's earlier revisions, the newest first.
 func (s *Shelf) History(ctx context.Context, member, id string) ([]Project, error) {
 	return read(ctx, s, member, func(tx *Tx) ([]Project, error) { return tx.History(id) })
-}
-
-// UndoProject saves the text of so many revisions ago as a new revision, so
-// that undoing one step twice brings back what was undone. An earlier name
-// comes back too unless another project has it by now.
-func (s *Shelf) UndoProject(ctx context.Context, member string, now time.Time, id string, steps int, expected uint64) (Project, error) {
-	return write(ctx, s, member, now, func(tx *Tx) (Project, error) { return tx.UndoProject(id, steps, expected) })
 }
 
 // Leftovers returns the member's shelf of offcuts and spools.
@@ -174,25 +144,9 @@ func (s *Shelf) ChangeLeftovers(ctx context.Context, member string, now time.Tim
 	return write(ctx, s, member, now, func(tx *Tx) (Leftovers, error) { return tx.ChangeLeftovers(change, expected) })
 }
 
-// UndoLeftovers takes back the last so many changes of the shelf, as one new
-// change, and returns the shelf.
-func (s *Shelf) UndoLeftovers(ctx context.Context, member string, now time.Time, steps int, expected uint64) (Leftovers, error) {
-	return write(ctx, s, member, now, func(tx *Tx) (Leftovers, error) { return tx.UndoLeftovers(steps, expected) })
-}
-
-// SaveSwatch saves a new swatch (no ID, expected 0) or changes one.
-func (s *Shelf) SaveSwatch(ctx context.Context, member string, now time.Time, swatch Swatch, expected uint64) (Swatch, error) {
-	return write(ctx, s, member, now, func(tx *Tx) (Swatch, error) { return tx.SaveSwatch(swatch, expected) })
-}
-
 // Swatches lists the member's swatches, the oldest first.
 func (s *Shelf) Swatches(ctx context.Context, member string) ([]Swatch, error) {
 	return read(ctx, s, member, func(tx *Tx) ([]Swatch, error) { return tx.Swatches() })
-}
-
-// DeleteSwatch removes a swatch and returns it.
-func (s *Shelf) DeleteSwatch(ctx context.Context, member string, now time.Time, id string) (Swatch, error) {
-	return write(ctx, s, member, now, func(tx *Tx) (Swatch, error) { return tx.DeleteSwatch(id) })
 }
 
 // Preferences returns what the member prefers; revision 0 when nothing was ever saved.
@@ -200,30 +154,9 @@ func (s *Shelf) Preferences(ctx context.Context, member string) (Preferences, er
 	return read(ctx, s, member, func(tx *Tx) (Preferences, error) { return tx.Preferences() })
 }
 
-// SavePreferences saves what the member prefers.
-func (s *Shelf) SavePreferences(ctx context.Context, member string, now time.Time, data json.RawMessage, expected uint64) (Preferences, error) {
-	return write(ctx, s, member, now, func(tx *Tx) (Preferences, error) { return tx.SavePreferences(data, expected) })
-}
-
-// SaveEntry saves a knot or a rule in the member's own book, under its name.
-func (s *Shelf) SaveEntry(ctx context.Context, member string, now time.Time, book Book, e Entry, expected uint64) (Entry, error) {
-	return write(ctx, s, member, now, func(tx *Tx) (Entry, error) { return tx.SaveEntry(book, e, expected) })
-}
-
 // Entries lists the knots or rules in the member's own book by name.
 func (s *Shelf) Entries(ctx context.Context, member string, book Book) ([]Entry, error) {
 	return read(ctx, s, member, func(tx *Tx) ([]Entry, error) { return tx.Entries(book) })
-}
-
-// DeleteEntry removes a knot or a rule from the member's own book and returns it.
-func (s *Shelf) DeleteEntry(ctx context.Context, member string, now time.Time, book Book, name string) (Entry, error) {
-	return write(ctx, s, member, now, func(tx *Tx) (Entry, error) { return tx.DeleteEntry(book, name) })
-}
-
-// SaveCommunityEntry saves a knot or a rule in a community's book. The caller
-// has made sure that the member may.
-func (s *Shelf) SaveCommunityEntry(ctx context.Context, member string, now time.Time, community string, book Book, e Entry, expected uint64) (Entry, error) {
-	return write(ctx, s, member, now, func(tx *Tx) (Entry, error) { return tx.SaveCommunityEntry(community, book, e, expected) })
 }
 
 // CommunityEntries lists the knots or rules in a community's book by name.
@@ -231,28 +164,9 @@ func (s *Shelf) CommunityEntries(ctx context.Context, member, community string, 
 	return read(ctx, s, member, func(tx *Tx) ([]Entry, error) { return tx.CommunityEntries(community, book) })
 }
 
-// DeleteCommunityEntry removes a knot or a rule from a community's book and
-// returns it. The caller has made sure that the member may.
-func (s *Shelf) DeleteCommunityEntry(ctx context.Context, member string, now time.Time, community string, book Book, name string) (Entry, error) {
-	return write(ctx, s, member, now, func(tx *Tx) (Entry, error) { return tx.DeleteCommunityEntry(community, book, name) })
-}
-
 // Settings returns what a community has set; revision 0 when nothing was ever saved.
 func (s *Shelf) Settings(ctx context.Context, member, community string) (Settings, error) {
 	return read(ctx, s, member, func(tx *Tx) (Settings, error) { return tx.Settings(community) })
-}
-
-// SaveSettings saves what a community has set. The caller has made sure that
-// the member may.
-func (s *Shelf) SaveSettings(ctx context.Context, member string, now time.Time, community string, set Settings, expected uint64) (Settings, error) {
-	return write(ctx, s, member, now, func(tx *Tx) (Settings, error) { return tx.SaveSettings(community, set, expected) })
-}
-
-// ShareProject freezes a copy of the member's project (share.Project holds its
-// id) that everybody who has the share's id may read. Community, Channel and
-// Data are kept as given; the rest is filled in.
-func (s *Shelf) ShareProject(ctx context.Context, member string, now time.Time, share Share) (Share, error) {
-	return write(ctx, s, member, now, func(tx *Tx) (Share, error) { return tx.ShareProject(share) })
 }
 
 // Shared returns a share, whoever asks.
@@ -265,17 +179,6 @@ func (s *Shelf) Shares(ctx context.Context, member string) ([]Share, error) {
 	return read(ctx, s, member, func(tx *Tx) ([]Share, error) { return tx.Shares() })
 }
 
-// KeepShared saves a shared sheet as a project of the member's own, under the
-// share's name when name is empty.
-func (s *Shelf) KeepShared(ctx context.Context, member string, now time.Time, id, name string) (Project, error) {
-	return write(ctx, s, member, now, func(tx *Tx) (Project, error) { return tx.KeepShared(id, name) })
-}
-
-// Unshare removes a share of the member's own and returns it.
-func (s *Shelf) Unshare(ctx context.Context, member string, now time.Time, id string) (Share, error) {
-	return write(ctx, s, member, now, func(tx *Tx) (Share, error) { return tx.Unshare(id) })
-}
-
 // SaveDraft keeps short-lived work until draft.Expires. An empty Key gets a new
 // one; a used Key is overwritten.
 func (s *Shelf) SaveDraft(ctx context.Context, member string, now time.Time, draft Draft) (Draft, error) {
@@ -286,10 +189,4 @@ func (s *Shelf) SaveDraft(ctx context.Context, member string, now time.Time, dra
 // draft is not found.
 func (s *Shelf) Draft(ctx context.Context, member string, now time.Time, key string) (Draft, error) {
 	return readAt(ctx, s, member, now, func(tx *Tx) (Draft, error) { return tx.Draft(key) })
-}
-
-// DeleteDraft removes a draft of the member's own; one that is gone is no error.
-func (s *Shelf) DeleteDraft(ctx context.Context, member string, now time.Time, key string) error {
-	_, err := write(ctx, s, member, now, func(tx *Tx) (struct{}, error) { return struct{}{}, tx.DeleteDraft(key) })
-	return err
 }

@@ -9,7 +9,7 @@ import (
 
 func (tx *Tx) swatchKey(id string) []byte { return tx.key(swatchRecord, []byte(id)) }
 
-// SaveSwatch: see [Shelf.SaveSwatch].
+// SaveSwatch saves a new swatch (no ID, expected 0) or changes one.
 func (tx *Tx) SaveSwatch(swatch Swatch, expected uint64) (Swatch, error) {
 	if err := tx.checkSwatch(&swatch); err != nil {
 		return Swatch{}, err
@@ -72,7 +72,7 @@ func (tx *Tx) Swatches() ([]Swatch, error) {
 	return list, err
 }
 
-// DeleteSwatch: see [Shelf.DeleteSwatch].
+// DeleteSwatch removes a swatch and returns it.
 func (tx *Tx) DeleteSwatch(id string) (Swatch, error) {
 	swatch, err := tx.swatch(id)
 	if err != nil {

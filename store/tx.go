@@ -11,8 +11,8 @@ import (
 	"time"
 )
 
-// Tx is one member's transaction on a [Shelf]; its methods do what the methods
-// of the same name on Shelf do. It must not be used after its function returns.
+// Tx is one member's transaction on a [Shelf]; a method that Shelf has too does
+// the same there. It must not be used after its function returns.
 type Tx struct {
 	shelf  *Shelf
 	reader Reader

@@ -174,9 +174,6 @@ func openFault(path string, err error) error {
 	return fmt.Errorf("opening the store %s: %w", path, err)
 }
 
-// Path returns the file's path.
-func (e *Engine) Path() string { return e.db.Path() }
-
 // Close implements [store.Engine].
 func (e *Engine) Close() error {
 	e.turn <- struct{}{}
