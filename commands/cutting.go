@@ -454,6 +454,7 @@ func planFacts(plan stock.Plan, p Prefs) []Fact {
 	}
 	best := "proved: no plan buys less"
 	if len(plan.Unplaced) > 0 {
+		facts = append(facts, Fact{"for the rest", "name a new spool, such as spool:100m"})
 		best = "proved: no plan leaves out less"
 	}
 	if !plan.Proved {

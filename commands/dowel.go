@@ -43,8 +43,10 @@ type hung struct {
 	mass   length.Mass
 	rod    dowel.Rod
 	ring   bool
-	rise   length.Length // of the sheet's own hanger
-	angle  int           // of the sheet's own hanger, in degrees
+
+	anyWood bool          // nobody named the wood
+	rise    length.Length // of the sheet's own hanger
+	angle   int           // of the sheet's own hanger, in degrees
 }
 
 var rodLengths = boundsOf("length", 3*length.Centimetre, 10*length.Metre, "60 cm or 24 in")
@@ -92,6 +94,7 @@ func (a *App) dowel(ctx context.Context, req Request) (Reply, error) {
 		return Reply{}, &UserError{Read: "/dowel", Wrong: "it needs the length of the stick", Right: "measure it, or see how long it must be by giving a guess", Try: retype(req, map[string]string{"length": "60cm"}, "")}
 	}
 	if q.has("wood") || h.rod.Wood.Name == "" {
+		h.anyWood = !q.has("wood")
 		if h.rod.Wood, err = dowel.FindWood(q.text("wood")); err != nil {
 			return Reply{}, unknownWood(err, req)
 		}
@@ -111,16 +114,12 @@ func (a *App) dowel(ctx context.Context, req Request) (Reply, error) {
 		blocks = append(blocks, markTable(fit.Use, p))
 	}
 	hanging := dowel.Hanging{GuessedWood: h.rod.Wood.Guess, SagComputed: true}
-	sag, err := sagFacts(h, fit.Use, p)
-	if err != nil {
-		return Reply{}, err
-	}
 	hanger, flat, err := hangerFacts(h, rise, dowel.Degrees(angle), p)
 	if err != nil {
 		return Reply{}, &UserError{Wrong: err.Error(), Right: "a longer stick, or a hanger that rises more", Try: retype(req, map[string]string{"angle": "45"}, "rise"), Cause: err}
 	}
 	hanging.FlatHanger = flat
-	blocks = append(blocks, Facts{sag}, Facts{hanger})
+	blocks = append(blocks, Facts{sagFacts(h, fit.Use, p)}, Facts{hanger})
 	for _, c := range dowel.Cautions(hanging) {
 		blocks = append(blocks, Caution{string(c)})
 	}
@@ -271,13 +270,13 @@ func markTable(l dowel.Layout, p Prefs) Table {
 	f := func(l length.Length) string { return p.Style.Format(l.RoundHalfEven(length.Millimetre)) }
 	for _, m := range l.Marks {
 		t.Rows = append(t.Rows, []string{m.Group, fmt.Sprint(m.Cords), f(m.Start), f(m.End)})
-		t.Short = append(t.Short, cutTo(fmt.Sprintf("%s..%s %s", f(m.Start), f(m.End), m.Group), 26))
+		t.Short = append(t.Short, folded(fmt.Sprintf("%s..%s", f(m.Start), f(m.End)), strings.Fields(m.Group))...)
 	}
 	return t
 }
 
 // sagFacts say how far the stick bends under the work.
-func sagFacts(h hung, l dowel.Layout, p Prefs) ([]Fact, error) {
+func sagFacts(h hung, l dowel.Layout, p Prefs) []Fact {
 	f := func(l length.Length) string { return sagWords(l, p) }
 	hangers := dowel.EvenHangers(h.rod.Length)
 	ends := dowel.Hangers{Left: 0, Right: h.rod.Length}
@@ -286,16 +285,20 @@ func sagFacts(h hung, l dowel.Layout, p Prefs) ([]Fact, error) {
 		{"stick", fmt.Sprintf("%s, %s thick, about %s", h.rod.Wood.Name, p.Style.Thickness(h.rod.Thickness), p.Style.Mass(h.rod.Mass()))},
 		{"load", p.Style.Mass(h.mass)},
 	}
+	if h.anyWood {
+		facts[0].Value += "; no wood was named, such as wood:birch"
+	}
 	if h.mass == 0 {
 		facts[1].Value = "only its own weight; name one with load:900g"
 	}
 	for _, one := range []struct {
 		label string
 		at    dowel.Hangers
-	}{{"hung at its ends", ends}, {"hung " + p.Style.Format(hangers.Left.RoundHalfEven(length.Millimetre)) + " in", hangers}} {
+	}{{"hung at its ends", ends}, {"hung " + p.Style.Format(hangers.Left.RoundHalfEven(length.Millimetre)) + " from each end", hangers}} {
 		s, err := h.rod.Sag(one.at, []dowel.Load{load})
 		if err != nil {
-			return append(facts, Fact{one.label, err.Error()}), nil
+			facts = append(facts, Fact{one.label, "bends by more than a tenth of its length, or tips: take a much thicker stick"})
+			continue
 		}
 		verdict := "looks straight"
 		if !s.StraightForYears {
@@ -303,13 +306,16 @@ func sagFacts(h hung, l dowel.Layout, p Prefs) ([]Fact, error) {
 		}
 		facts = append(facts, Fact{one.label, fmt.Sprintf("bends %s, %s after years: %s", f(s.Worst), f(s.AfterYears), verdict)})
 	}
-	return facts, nil
+	return facts
 }
 
 // sagWords writes a sag, up or down, to a tenth of a millimetre.
 func sagWords(l length.Length, p Prefs) string {
 	if l < 0 {
 		l = -l
+	}
+	if p.Style.System == length.Imperial && l < length.Inch/32 {
+		return "less than 1/32 in"
 	}
 	if l < length.Millimetre/10 {
 		return "less than 0.1 mm"

@@ -64,7 +64,7 @@ func parseHeaps(text string) ([]heap, error) {
 	for _, item := range items(text) {
 		h, err := parseHeap(item)
 		if err != nil {
-			wrong = append(wrong, fmt.Sprintf("%s: %v", quoted(item), err))
+			wrong = append(wrong, itemWrong(item, err))
 			continue
 		}
 		total += h.count
@@ -82,6 +82,19 @@ func parseHeaps(text string) ([]heap, error) {
 		return heaps, nil
 	}
 	return nil, e
+}
+
+// itemWrong is one line about one item of a list.
+func itemWrong(item string, err error) string {
+	text := err.Error()
+	var input *length.InputError
+	if errors.As(err, &input) {
+		text = input.Wrong + "; " + input.Right
+	}
+	if strings.HasPrefix(text, quoted(item)) {
+		return text
+	}
+	return quoted(item) + ": " + text
 }
 
 func parseHeap(item string) (heap, error) {
@@ -104,9 +117,12 @@ func parseHeap(item string) (heap, error) {
 	if number != "" {
 		n, err := strconv.Atoi(number)
 		if err != nil || n < 1 || n > mostPieces {
-			return h, fmt.Errorf("%s pieces: from 1 to %d", number, mostPieces)
+			return h, fmt.Errorf("%s pieces; give from 1 to %d", number, mostPieces)
 		}
 		h.count = n
+	}
+	if size == "" {
+		return h, errors.New("it does not say how long")
 	}
 	l, err := pieceBounds.Parse(size, 0)
 	h.length = l

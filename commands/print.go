@@ -3,6 +3,7 @@ package commands
 import (
 	"context"
 	"errors"
+	"regexp"
 	"strings"
 
 	"larkfold/commands/picture"
@@ -86,12 +87,18 @@ func (a *App) sizeMessage(ctx context.Context, req Request) (Reply, error) {
 	if strings.TrimSpace(text) == "" {
 		return Reply{}, &UserError{Wrong: "the message holds no text", Right: "pick one that holds a working sheet: a cord line, a panel and its steps"}
 	}
+	if !sheetLine.MatchString(text) {
+		return Reply{}, &UserError{Read: cutTo(strings.TrimSpace(text), 80), Wrong: "the message holds no working sheet", Right: "pick one that does: a cord line, a panel and its steps", Try: "/help topic:sheet"}
+	}
 	plan, p, err := a.size(ctx, req, text)
 	if err != nil {
 		return Reply{}, err
 	}
 	return a.withActions(ctx, req, planReply(plan, p, nil), plan, p, "")
 }
+
+// sheetLine is a line that every working sheet has.
+var sheetLine = regexp.MustCompile(`(?mi)^\s*(cord|panel)\s`)
 
 // fenced is what stands between the code fences of a message, or all of it.
 func fenced(text string) string {

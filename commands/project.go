@@ -20,9 +20,9 @@ func (a *App) projectCommand() Command {
 		Name: "project", Description: "Your saved designs",
 		Sub: []Command{
 			{Name: "new", Description: "Write a working sheet and save it", Example: `/project new name:"Tide Line"`, Run: a.newProject,
-				Options: []Option{{Name: "name", Description: "of the new project", Required: true}, {Name: "sheet", Description: "the working sheet; a form opens when silent"}}},
+				Options: []Option{{Name: "name", Description: "of the new project", Required: true}, {Name: "sheet", Description: "the working sheet; a form opens if left out"}}},
 			{Name: "edit", Description: "Change a saved sheet", Example: `/project edit name:"Tide Line"`, Run: a.editProject,
-				Options: []Option{name, {Name: "sheet", Description: "the new sheet; a form opens when silent"}}},
+				Options: []Option{name, {Name: "sheet", Description: "the new sheet; a form opens if left out"}}},
 			{Name: "show", Description: "The cut list of a saved design", Example: `/project show name:"Tide Line"`, Run: a.showProject,
 				Options: []Option{name, {Name: "why", Description: "explain one line of the cut list by its letter"}, {Name: "sheet", Description: "yes shows the working sheet instead", Kind: YesNo}}},
 			{Name: "list", Description: "Your saved designs by name", Example: "/project list", Run: a.listProjects},
@@ -37,7 +37,7 @@ func (a *App) projectCommand() Command {
 			{Name: "delete", Description: "Put a design into the bin; undo brings it back", Example: `/project delete name:"Tide Line"`, Run: a.deleteProject,
 				Options: []Option{name}},
 			{Name: "undo", Description: "Take back the last change of a design, or its deletion", Example: `/project undo name:"Tide Line"`, Run: a.undoProject,
-				Options: []Option{name, {Name: "steps", Description: "how many changes, 1 when silent", Kind: Whole, Min: 1, Max: 20}}},
+				Options: []Option{name, {Name: "steps", Description: "how many changes, 1 if left out", Kind: Whole, Min: 1, Max: 20}}},
 		},
 	}
 }
@@ -283,7 +283,11 @@ func (a *App) project(ctx context.Context, req Request, name string) (store.Proj
 	}
 	e.Right, e.Try = "/project list shows yours", "/project list"
 	if near := nearest(name, names); near != "" {
-		e.Right, e.Try = "did you mean "+quoted(near)+"?", retype(req, map[string]string{"name": near}, "")
+		option := "name"
+		if hasOption(req.command, "project") {
+			option = "project"
+		}
+		e.Right, e.Try = "did you mean "+quoted(near)+"?", retype(req, map[string]string{option: near}, "")
 	}
 	return p, e
 }

@@ -41,11 +41,7 @@ func (a *App) shareProject(ctx context.Context, req Request) (Reply, error) {
 	if err := a.mayShare(ctx, req); err != nil {
 		return Reply{}, err
 	}
-	plan, _, err := a.planOf(ctx, req, saved.Name)
-	if err != nil {
-		return Reply{}, err
-	}
-	p, err := a.prefs(ctx, req)
+	plan, p, err := a.planForAll(ctx, req, saved)
 	if err != nil {
 		return Reply{}, err
 	}
@@ -78,6 +74,25 @@ func (a *App) shareProject(ctx context.Context, req Request) (Reply, error) {
 	return reply, nil
 }
 
+// planForAll sizes a design for anybody's hands: the member's own swatches are
+// their own affair.
+func (a *App) planForAll(ctx context.Context, req Request, saved store.Project) (sizing.Plan, Prefs, error) {
+	p, err := a.prefs(ctx, req)
+	if err != nil {
+		return sizing.Plan{}, p, err
+	}
+	own, err := knotsIn(saved)
+	if err != nil {
+		return sizing.Plan{}, p, err
+	}
+	b, err := a.bench(ctx, req, p, own...)
+	if err != nil {
+		return sizing.Plan{}, p, err
+	}
+	plan, err := sizing.Size(ctx, saved.Sheet, b)
+	return plan, p, err
+}
+
 // mayShare refuses where sharing makes no sense or is not allowed.
 func (a *App) mayShare(ctx context.Context, req Request) error {
 	if req.Community == "" {
@@ -88,7 +103,7 @@ func (a *App) mayShare(ctx context.Context, req Request) error {
 		return err
 	}
 	if len(settings.Channels) > 0 && !slices.Contains(settings.Channels, req.Channel) {
-		return &UserError{Wrong: "designs are shared in other channels of this server", Right: "/sharing list names them; its moderators choose them", Try: "/sharing list"}
+		return &UserError{Wrong: "designs are shared in other channels of this server", Right: "ask a moderator which; those who may manage the server see them with /sharing list"}
 	}
 	return nil
 }

@@ -179,7 +179,7 @@ func takeOff(shelf store.Leftovers, h heap, cord string, p Prefs, req Request) (
 		}
 	}
 	if left > 0 {
-		return nil, &UserError{Read: fmt.Sprintf("%d x %s", h.count, read), Wrong: fmt.Sprintf("only %d of them on your shelf", h.count-left), Right: "so many or fewer", Try: "/shelf list"}
+		return nil, &UserError{Read: fmt.Sprintf("%d x %s", h.count, read), Wrong: fmt.Sprintf("your shelf has %d of them", h.count-left), Right: fmt.Sprintf("%d or fewer", h.count-left), Try: "/shelf list"}
 	}
 	return takes, nil
 }
