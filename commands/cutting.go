@@ -335,7 +335,7 @@ func uncuttable(err error, w wantedCuts, p Prefs, req Request) error {
 		e.Wrong = "there is nothing to cut from: no piece of that cord lies on your shelf and no spool was named"
 		if w.cord != "" {
 			text, _, _ := w.words.store()
-			e.Wrong = "there is nothing to cut " + w.cord + " from: no piece of " + text + " lies on your shelf and no spool was named"
+			e.Wrong = "there is nothing to cut the cord " + quoted(w.cord) + " from: no piece of " + text + " lies on your shelf and no spool was named"
 		}
 		e.Right = "say what a new spool holds, or put your leftovers on the shelf with /shelf add"
 		longest := length.Length(0)

@@ -1,0 +1,189 @@
+package commands
+
+import (
+	"context"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+
+	"larkfold/store"
+)
+
+// pressAs presses the button with this label in a reply, as somebody.
+func pressAs(t testing.TB, a *App, who Request, reply Reply, label string) Reply {
+	t.Helper()
+	for _, block := range reply.Blocks {
+		actions, ok := block.(Actions)
+		if !ok {
+			continue
+		}
+		for _, b := range actions.Buttons {
+			if b.Label == label {
+				return act(t, a, who, b.Do, nil, nil)
+			}
+		}
+	}
+	require.Fail(t, "no such button: "+label, render(reply))
+	return Reply{}
+}
+
+var shareLabels = []string{"keep a copy", "in my cord", "cutting plan", "metric / imperial"}
+
+// A posted design and what its buttons answer to somebody else: always in private.
+func TestShare(t *testing.T) {
+	a := newApp(t)
+	demo(t, a, ana, "Tide Line", "tide-line.sheet")
+	post := answered(t, a, `/project share name:"Tide Line"`)
+	require.True(t, post.Public)
+	var b strings.Builder
+	b.WriteString(render(post))
+	for _, label := range append(shareLabels, "keep a copy") {
+		reply := pressAs(t, a, mara, post, label)
+		require.False(t, reply.Refused, "%s\n%s", label, render(reply))
+		require.False(t, reply.Public, label)
+		if label == "in my cord" {
+			reply = fill(t, a, mara, reply, map[string]string{"thickness": "3 mm"})
+			require.False(t, reply.Refused, render(reply))
+		}
+		b.WriteString("\n> " + label + "\n\n" + render(reply))
+	}
+	b.WriteString("\n> unshare\n\n" + render(answered(t, a, `/project unshare name:"Tide Line"`)))
+	for _, label := range shareLabels {
+		reply := pressAs(t, a, mara, post, label)
+		require.True(t, reply.Refused, label)
+		b.WriteString("\n> " + label + "\n\n" + render(reply))
+	}
+	golden(t, "share", b.String())
+	require.Contains(t, render(askedBy(t, a, mara, "/project list")), "Tide Line", "what was kept stays")
+}
+
+// A copy is kept once for each share, under a name that is free, and is nobody
+// else's.
+func TestKeepACopy(t *testing.T) {
+	a := newApp(t)
+	demo(t, a, ana, "Tide Line", "tide-line.sheet")
+	demo(t, a, mara, "tide line", "ember-pennant.sheet")
+	demo(t, a, mara, "Tide Line 2", "ember-pennant.sheet")
+	post := answered(t, a, `/project share name:"Tide Line"`)
+	require.Contains(t, render(pressAs(t, a, mara, post, "keep a copy")), "Your copy is “Tide Line 3”")
+	require.Contains(t, render(pressAs(t, a, mara, post, "keep a copy")), "You have a copy already: “Tide Line 3”")
+	require.Contains(t, render(pressAs(t, a, ana, post, "keep a copy")), "“Tide Line 2”")
+	ours, err := a.store.Project(t.Context(), ana.Member, "Tide Line")
+	require.NoError(t, err)
+	theirs, err := a.store.Project(t.Context(), mara.Member, "Tide Line 3")
+	require.NoError(t, err)
+	require.Equal(t, ours.Sheet, theirs.Sheet)
+	require.NotEqual(t, ours.ID, theirs.ID)
+
+	// What the maker changes afterwards changes neither post nor copy.
+	answered(t, a, `/project edit name:"Tide Line" sheet:"`+small+`"`)
+	require.Contains(t, render(pressAs(t, a, mara, post, "metric / imperial")), "24")
+	again, err := a.store.Project(t.Context(), mara.Member, "Tide Line 3")
+	require.NoError(t, err)
+	require.Equal(t, theirs, again)
+}
+
+// The maker's shelf, swatches and preferences stay with the maker; the answers
+// go by those of whoever presses.
+func TestSharersOwnThingsStayPrivate(t *testing.T) {
+	a := newApp(t)
+	demo(t, a, ana, "Tide Line", "tide-line.sheet")
+	answered(t, a, `/shelf add pieces:"2.6m x30" cord:"4 mm single-strand pearl" note:"pearl bag"`)
+	for range 3 {
+		answered(t, a, "/swatch add knot:sk count:10 used:40cm thickness:4mm")
+	}
+	post := answered(t, a, `/project share name:"Tide Line"`)
+	require.NotContains(t, render(post), "swatches of")
+	askedBy(t, a, mara, `/shelf add pieces:"20m x2" cord:"4 mm single-strand moss"`)
+	for _, label := range shareLabels {
+		text := render(pressAs(t, a, mara, post, label))
+		require.NotContains(t, text, "pearl", label)
+		require.NotContains(t, text, "2.60 m", label)
+		require.NotContains(t, text, "your 3 swatches", label)
+		if label == "cutting plan" {
+			require.Contains(t, text, "your moss offcut 20.00 m")
+		}
+	}
+	before := shelfOf(t, a, ana)
+	pressAs(t, a, mara, pressAs(t, a, mara, post, "cutting plan"), "I have cut it: book it")
+	require.Equal(t, before, shelfOf(t, a, ana))
+}
+
+// The same share, unshare or restriction delivered twice is made once.
+func TestSharingOnce(t *testing.T) {
+	a := newApp(t)
+	demo(t, a, ana, "Tide Line", "tide-line.sheet")
+	twice := func(who Request, line string) (Reply, Reply) {
+		req := typed(t, a, who, line)
+		first, err := a.Do(t.Context(), req)
+		require.NoError(t, err)
+		second, err := a.Do(t.Context(), req)
+		require.NoError(t, err)
+		require.Equal(t, render(first), render(second))
+		return first, second
+	}
+	shares := func() []store.Share {
+		list, err := a.store.Shares(context.Background(), ana.Member)
+		require.NoError(t, err)
+		return list
+	}
+	twice(ana, `/project share name:"Tide Line"`)
+	require.Len(t, shares(), 1)
+	answered(t, a, `/project share name:"Tide Line"`)
+	require.Len(t, shares(), 2)
+	answered(t, a, `/project rename name:"Tide Line" to:"Ebb Line"`)
+	twice(ana, `/project unshare name:"Ebb Line"`)
+	require.Empty(t, shares())
+	twice(mara, "/sharing here")
+	twice(mara, "/sharing anywhere")
+}
+
+// Moderators choose the channels; nobody shares where there is nobody, and a
+// button pressed in another server finds nothing.
+func TestWhereDesignsAreShared(t *testing.T) {
+	a := newApp(t)
+	demo(t, a, ana, "Tide Line", "tide-line.sheet")
+	post := answered(t, a, `/project share name:"Tide Line"`)
+	var b strings.Builder
+	say := func(who Request, line string, refused bool) {
+		reply := askedBy(t, a, who, line)
+		require.Equal(t, refused, reply.Refused, "%s\n%s", line, render(reply))
+		b.WriteString("> " + line + "\n\n")
+		if reply.Public {
+			reply = Reply{Public: true}
+		}
+		b.WriteString(render(reply) + "\n")
+	}
+	pier := mara
+	pier.Channel = "pier"
+	anaAtPier, alone, elsewhere := ana, ana, mara
+	anaAtPier.Channel = "pier"
+	alone.Community, alone.Channel = "", "direct"
+	elsewhere.Community = "island"
+	say(mara, "/sharing list", false)
+	say(ana, "/sharing here", true)
+	say(pier, "/sharing here", false)
+	say(pier, "/sharing here", false)
+	say(ana, `/project share name:"Tide Line"`, true)
+	say(anaAtPier, `/project share name:"Tide Line"`, false)
+	say(mara, "/sharing anywhere", false)
+	say(ana, `/project share name:"Tide Line"`, false)
+	say(alone, `/project share name:"Tide Line"`, true)
+	say(alone, "/sharing list", true)
+	golden(t, "sharing", b.String())
+	for _, label := range shareLabels {
+		require.True(t, pressAs(t, a, elsewhere, post, label).Refused, label)
+	}
+}
+
+// A design cut of cord that no spool and no shelf gives says how to go on.
+func TestSharedPlanWithoutCord(t *testing.T) {
+	a := newApp(t)
+	answered(t, a, `/project new name:Gull sheet:"`+small+`"`)
+	reply := pressAs(t, a, mara, answered(t, a, "/project share name:Gull"), "cutting plan")
+	require.True(t, reply.Refused)
+	require.Contains(t, render(reply), "no piece of 4 mm single-strand lies on your shelf")
+	require.Contains(t, render(reply), "Keep a copy")
+	require.NotContains(t, render(reply), "Try")
+}
