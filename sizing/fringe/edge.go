@@ -11,9 +11,8 @@ type Trim int
 
 // The trims.
 const (
-	Level       Trim = iota // every piece hangs the same Drop
-	Slope                   // from Drop at the first loop evenly to FarDrop at the last
-	PointOrArch             // from Drop at both outer loops evenly to FarDrop at the middle
+	Level Trim = iota // every piece hangs the same Drop
+	Slope             // from Drop at the first loop evenly to FarDrop at the last
 )
 
 // Edge is a row of loops to hang a fringe on. Its lengths are finished lengths.
@@ -25,7 +24,7 @@ type Edge struct {
 	Drop    length.Length // of the fringe below the axis of the edge cord
 	FarDrop length.Length // see Trim; not looked at when it is Level
 
-	Take    length.Length // what the knot takes of each end, see LarksHeadTake
+	Take    length.Length // what the knot takes of each end: the knot book's fringe lark's head
 	Spare   length.Length // what is trimmed off each end at least
 	RoundUp length.Length // whole steps to cut in; zero for none
 }
@@ -69,14 +68,8 @@ func (e Edge) DropOf(piece length.Length) length.Length { return piece/2 - e.Tak
 // dropAt is the finished drop at a loop counted from 0, never less than the
 // straight line of the trim.
 func (e Edge) dropAt(loop int) length.Length {
-	step, steps := 0, 0
-	switch e.Trim {
-	case Slope:
-		step, steps = loop, e.Loops-1
-	case PointOrArch:
-		step, steps = min(loop, e.Loops-1-loop), (e.Loops-1)/2
-	}
-	if steps == 0 {
+	step, steps := loop, e.Loops-1
+	if e.Trim == Level || steps == 0 {
 		return e.Drop
 	}
 	return (e.Drop*length.Length(steps-step) + e.FarDrop*length.Length(step) + length.Length(steps-1)) / length.Length(steps)
@@ -89,8 +82,8 @@ func (e Edge) check() error {
 	if e.PerLoop < 1 || e.PerLoop > mostPieces/e.Loops {
 		return fmt.Errorf("%d pieces to a loop on %d loops: there must be at least 1, and at most %d pieces in all", e.PerLoop, e.Loops, mostPieces)
 	}
-	if e.Trim < Level || e.Trim > PointOrArch {
-		return fmt.Errorf("trim %d: it must be level, a slope, or a point or arch", e.Trim)
+	if e.Trim != Level && e.Trim != Slope {
+		return fmt.Errorf("trim %d: it must be level or a slope", e.Trim)
 	}
 	if err := within("fringe drop", e.Drop, length.Nanometre, longestDrop); err != nil {
 		return err

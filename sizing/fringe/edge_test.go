@@ -8,6 +8,7 @@ import (
 
 	"larkfold/sizing/cord"
 	"larkfold/sizing/dowel"
+	"larkfold/sizing/knot"
 	"larkfold/sizing/length"
 )
 
@@ -16,16 +17,14 @@ const (
 	mm = length.Millimetre
 )
 
-// The closed form against lark's heads tightened numerically (derived here, see
-// sizing/tight): take of each end from the axis, in cord diameters, for a core
-// so many diameters thick.
-func TestLarksHeadTakeAgainstTightRope(t *testing.T) {
-	const d = 4 * mm
-	for core, want := range map[length.Length]float64{1: 7.43, 2: 10.02, 4: 15.24, 6: 20.47, 10: 30.93} {
-		take, err := LarksHeadTake(d, core*d)
-		require.NoError(t, err)
-		require.InEpsilon(t, want, float64(take)/float64(d), 0.005)
-	}
+// take is what the knot book's fringe lark's head takes of each end.
+func take(t *testing.T, d, edge length.Length) length.Length {
+	t.Helper()
+	k, ok := knot.Standard().Knot("fringe lark's head")
+	require.True(t, ok)
+	size, err := k.Size(knot.Gauge{Diameter: d, Rod: edge, Ends: 2})
+	require.NoError(t, err)
+	return k.Take(size, "end")
 }
 
 // T. de Dillmont, Encyclopedia of Needlework (1886), Macramé, and G. Christie,
@@ -33,9 +32,7 @@ func TestLarksHeadTakeAgainstTightRope(t *testing.T) {
 // double the wanted fringe, or about double, folded and looped on. The thin threads of those books hardly
 // feel the knot; the piece is never less than double, and little more.
 func TestPieceIsAboutDouble(t *testing.T) {
-	take, err := LarksHeadTake(1*mm, 1*mm)
-	require.NoError(t, err)
-	cuts, err := Edge{Loops: 40, PerLoop: 1, Drop: 20 * cm, Take: take}.Cuts()
+	cuts, err := Edge{Loops: 40, PerLoop: 1, Drop: 20 * cm, Take: take(t, 1*mm, 1*mm)}.Cuts()
 	require.NoError(t, err)
 	require.Len(t, cuts, 1)
 	require.Equal(t, 40, cuts[0].Count)
@@ -47,9 +44,7 @@ func TestPieceIsAboutDouble(t *testing.T) {
 // fringe a little under 25 cm.
 func TestFiftyCentimetrePieces(t *testing.T) {
 	d := cord.Cord{Nominal: 4 * mm, Construction: cord.SingleStrand}.Diameter()
-	take, err := LarksHeadTake(d, d)
-	require.NoError(t, err)
-	e := Edge{Loops: 20, PerLoop: 2, Drop: 20 * cm, Take: take}
+	e := Edge{Loops: 20, PerLoop: 2, Drop: 20 * cm, Take: take(t, d, d)}
 	require.Equal(t, 40, e.Pieces())
 	drop := e.DropOf(50 * cm)
 	require.Less(t, drop, 25*cm)
@@ -73,12 +68,6 @@ func TestCutsByHand(t *testing.T) {
 	require.NoError(t, err)
 	require.Equal(t, []Cut{{40 * cm, 1, 1, 1}, {35 * cm, 1, 2, 2}, {30 * cm, 1, 3, 3}, {25 * cm, 1, 4, 4}, {20 * cm, 1, 5, 5}}, cuts)
 
-	// A point: short at both sides, long in the middle, two middle loops when even.
-	point := Edge{Loops: 6, PerLoop: 3, Trim: PointOrArch, Drop: 10 * cm, FarDrop: 20 * cm}
-	cuts, err = point.Cuts()
-	require.NoError(t, err)
-	require.Equal(t, []Cut{{20 * cm, 6, 1, 6}, {30 * cm, 6, 2, 5}, {40 * cm, 6, 3, 4}}, cuts)
-
 	one := Edge{Loops: 1, PerLoop: 1, Trim: Slope, Drop: 10 * cm, FarDrop: 20 * cm}
 	cuts, err = one.Cuts()
 	require.NoError(t, err)
@@ -92,7 +81,7 @@ func drawEdge(t *rapid.T) Edge {
 	return Edge{
 		Loops:   rapid.IntRange(1, 30).Draw(t, "loops"),
 		PerLoop: rapid.IntRange(1, 4).Draw(t, "per loop"),
-		Trim:    rapid.SampledFrom([]Trim{Level, Slope, PointOrArch}).Draw(t, "trim"),
+		Trim:    rapid.SampledFrom([]Trim{Level, Slope}).Draw(t, "trim"),
 		Drop:    between("drop", cm, 60*cm),
 		FarDrop: between("far drop", cm, 60*cm),
 		Take:    between("take", 0, 8*cm),
@@ -122,11 +111,8 @@ func TestCutsProperties(t *testing.T) {
 		// The straight line of the trim is never undercut.
 		for loop := range e.Loops {
 			share := 0.0
-			switch {
-			case e.Trim == Slope && e.Loops > 1:
+			if e.Trim == Slope && e.Loops > 1 {
 				share = float64(loop) / float64(e.Loops-1)
-			case e.Trim == PointOrArch && e.Loops > 2:
-				share = float64(min(loop, e.Loops-1-loop)) / float64((e.Loops-1)/2)
 			}
 			line := float64(e.Drop) + share*float64(e.FarDrop-e.Drop)
 			require.InDelta(t, line+0.5, float64(e.dropAt(loop)), 0.6)
@@ -174,10 +160,6 @@ func TestEdgeRefuses(t *testing.T) {
 		_, err = e.Fill(t.Context(), nil)
 		require.ErrorContains(t, err, tt.want)
 	}
-	_, err := LarksHeadTake(0, mm)
-	require.ErrorContains(t, err, "cord thickness 0")
-	_, err = LarksHeadTake(mm, 101*mm)
-	require.ErrorContains(t, err, "thickness of what the lark's head goes round 10.1 cm")
 }
 
 func TestBrushing(t *testing.T) {

@@ -10,14 +10,9 @@ import (
 )
 
 func ExampleEdge_Fill() {
-	take, err := fringe.LarksHeadTake(3*length.Millimetre, 3*length.Millimetre)
-	if err != nil {
-		fmt.Println(err)
-		return
-	}
 	edge := fringe.Edge{
 		Loops: 20, PerLoop: 2,
-		Drop: 22 * length.Centimetre, Take: take, Spare: length.Centimetre,
+		Drop: 22 * length.Centimetre, Take: 23 * length.Millimetre, Spare: length.Centimetre,
 		RoundUp: length.Centimetre,
 	}
 	filling, err := edge.Fill(context.Background(), []stock.Stock{

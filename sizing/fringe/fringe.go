@@ -28,20 +28,6 @@ const (
 	mostPieces  = 20_000
 )
 
-// LarksHeadTake is what a lark's head round a core takes of each end of a
-// folded cord, beyond the straight distance from the core's axis: (5π/6)(D+d) +
-// 2.16 d for a working thickness d and a round core D (derived here by
-// tightening ideal rope, see sizing/tight). Both must be more than zero and at most 100 mm.
-func LarksHeadTake(d, core length.Length) (length.Length, error) {
-	if err := checkThickness("cord thickness", d); err != nil {
-		return 0, err
-	}
-	if err := checkThickness("thickness of what the lark's head goes round", core); err != nil {
-		return 0, err
-	}
-	return roundUp(5*math.Pi/6*float64(core+d) + 2.16*float64(d)), nil
-}
-
 func checkThickness(what string, l length.Length) error {
 	return within(what, l, length.Nanometre, thickest)
 }

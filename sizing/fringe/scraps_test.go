@@ -116,7 +116,7 @@ func drawSmallEdge(t *rapid.T) Edge {
 	return Edge{
 		Loops:   rapid.IntRange(1, 8).Draw(t, "loops"),
 		PerLoop: rapid.IntRange(1, 2).Draw(t, "per loop"),
-		Trim:    rapid.SampledFrom([]Trim{Level, Slope, PointOrArch}).Draw(t, "trim"),
+		Trim:    rapid.SampledFrom([]Trim{Level, Slope}).Draw(t, "trim"),
 		Drop:    length.Length(rapid.IntRange(5, 40).Draw(t, "drop")) * cm,
 		FarDrop: length.Length(rapid.IntRange(5, 40).Draw(t, "far drop")) * cm,
 		Take:    2 * cm,

@@ -54,9 +54,3 @@ func (t Tassel) Bundle() (Bundled, error) {
 		Ends:  2 * t.Strands,
 	}, nil
 }
-
-// Wrap is the wrap round the tassel's neck, by a cord of this working thickness,
-// with the usual loop and tails.
-func (t Tassel) Wrap(thickness length.Length) Wrap {
-	return Wrap{Ends: 2 * t.Strands, End: t.Strand, Cord: thickness, Loop: WrapLoop, Tail: WrapTail}
-}

@@ -38,25 +38,18 @@ func TestTasselByHand(t *testing.T) {
 func TestWrapByHand(t *testing.T) {
 	// One core, same cord of 4 mm: a turn is 2π × 4 mm along the middle, the helix
 	// climbs 4 mm, so √(4π²+1) × 4 mm.
-	w := Wrap{Ends: 1, End: 4 * mm, Cord: 4 * mm, Loop: 3 * cm, Tail: 10 * cm}
+	w := Wrap{Ends: 1, End: 4 * mm, Cord: 4 * mm, Tail: 10 * cm}
 	got, err := w.ForTurns(10)
 	require.NoError(t, err)
 	require.InDelta(t, 4*math.Sqrt(4*math.Pi*math.Pi+1), got.PerTurn.Millimetres(), 1e-5)
 	require.Equal(t, 4*cm, got.Height)
-	require.Equal(t, 10*got.PerTurn+2*7*cm+2*10*cm, got.Cut)
+	require.Equal(t, 10*got.PerTurn+2*4*cm+2*10*cm, got.Cut)
 
 	// Seven cores lie as six round one: fold line 6 diameters.
 	seven := Wrap{Ends: 7, End: 4 * mm, Cord: 2 * mm}
 	got, err = seven.ForTurns(1)
 	require.NoError(t, err)
 	require.InDelta(t, math.Hypot(6*4+math.Pi*(4+2), 2), got.PerTurn.Millimetres(), 1e-5)
-
-	high, err := w.ForHeight(41 * mm)
-	require.NoError(t, err)
-	require.Equal(t, 11, high.Turns)
-
-	neck := Tassel{Strands: 8, Strand: mm}.Wrap(2 * mm)
-	require.Equal(t, Wrap{16, mm, 2 * mm, WrapLoop, WrapTail}, neck)
 }
 
 func TestWrapProperties(t *testing.T) {
@@ -68,7 +61,6 @@ func TestWrapProperties(t *testing.T) {
 			Ends: rapid.IntRange(1, 200).Draw(t, "ends"),
 			End:  between("end", mm, 10*mm),
 			Cord: between("cord", mm, 10*mm),
-			Loop: between("loop", 0, 5*cm),
 			Tail: between("tail", 0, 20*cm),
 		}
 		turns := rapid.IntRange(1, 99).Draw(t, "turns")
@@ -87,10 +79,6 @@ func TestWrapProperties(t *testing.T) {
 			require.NoError(t, err)
 			require.Equal(t, turns-1, fewer.Turns)
 		}
-
-		high, err := w.ForHeight(got.Height)
-		require.NoError(t, err)
-		require.Equal(t, got, high)
 
 		w.Ends++
 		more, err := w.ForTurns(turns)
@@ -132,7 +120,7 @@ func TestTasselAndWrapRefuse(t *testing.T) {
 		_, err := tt.tassel.Bundle()
 		require.ErrorContains(t, err, tt.want)
 	}
-	good := Wrap{Ends: 6, End: 4 * mm, Cord: 4 * mm, Loop: 3 * cm, Tail: 10 * cm}
+	good := Wrap{Ends: 6, End: 4 * mm, Cord: 4 * mm, Tail: 10 * cm}
 	for _, tt := range []struct {
 		change func(*Wrap)
 		want   string
@@ -140,14 +128,11 @@ func TestTasselAndWrapRefuse(t *testing.T) {
 		{func(w *Wrap) { w.Ends = 0 }, "0 ends to wrap"},
 		{func(w *Wrap) { w.End = 0 }, "thickness of an end 0"},
 		{func(w *Wrap) { w.Cord = -mm }, "thickness of the wrapping cord"},
-		{func(w *Wrap) { w.Loop = -1 }, "loop of a wrap"},
 		{func(w *Wrap) { w.Tail = 2 * length.Metre }, "tail of a wrap 2 m"},
 	} {
 		w := good
 		tt.change(&w)
 		_, err := w.ForTurns(5)
-		require.ErrorContains(t, err, tt.want)
-		_, err = w.ForHeight(5 * cm)
 		require.ErrorContains(t, err, tt.want)
 		_, err = w.FromCord(length.Metre)
 		require.ErrorContains(t, err, tt.want)
@@ -156,10 +141,6 @@ func TestTasselAndWrapRefuse(t *testing.T) {
 	require.ErrorContains(t, err, "0 turns: a wrap must have from 1 to 1000")
 	_, err = good.ForTurns(1001)
 	require.ErrorContains(t, err, "1001 turns")
-	_, err = good.ForHeight(0)
-	require.ErrorContains(t, err, "height of a wrap 0")
-	_, err = good.ForHeight(5 * length.Metre)
-	require.ErrorContains(t, err, "height of a wrap 5 m")
 	_, err = good.FromCord(20 * cm)
 	require.ErrorContains(t, err, "wrapping cord 20 cm: it must be from")
 }

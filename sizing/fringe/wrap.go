@@ -8,24 +8,16 @@ import (
 	"larkfold/sizing/length"
 )
 
-// What a gathering wrap takes besides its turns (common practice, no source):
-// the buried loop shows this much beyond the wraps while it is tied, and each
-// tail is long enough to be pulled.
-const (
-	WrapLoop = 3 * length.Centimetre
-	WrapTail = 10 * length.Centimetre
-)
-
 const mostTurns = 1_000
 
 // Wrap is a cord that binds a bundle of ends: a loop is laid along them, the
-// cord is wound round both, passed through the loop and pulled under.
+// cord is wound round both, passed through the loop and pulled under. What of the
+// loop shows beyond the turns until it is pulled is cord of the tails.
 type Wrap struct {
 	Ends int           // that are bound
 	End  length.Length // working thickness of one
 	Cord length.Length // working thickness of the wrapping cord
-	Loop length.Length // of the buried loop, beyond the wraps; see WrapLoop
-	Tail length.Length // of each of two; see WrapTail
+	Tail length.Length // of each of two, long enough to be pulled; the knot book's gathering wrap says how long
 }
 
 // Wrapped is a wrap worked out.
@@ -45,17 +37,6 @@ func (w Wrap) ForTurns(turns int) (Wrapped, error) {
 		return Wrapped{}, fmt.Errorf("%d turns: a wrap must have from 1 to %d", turns, mostTurns)
 	}
 	return w.wrapped(turns), nil
-}
-
-// ForHeight is the wrap with the fewest turns that cover so much of the bundle.
-func (w Wrap) ForHeight(height length.Length) (Wrapped, error) {
-	if err := w.check(); err != nil {
-		return Wrapped{}, err
-	}
-	if err := within("height of a wrap", height, length.Nanometre, w.Cord*mostTurns); err != nil {
-		return Wrapped{}, err
-	}
-	return w.wrapped(int(height.RoundUp(w.Cord) / w.Cord)), nil
 }
 
 // FromCord is the wrap with the most turns that a cord of this length gives.
@@ -78,7 +59,7 @@ func (w Wrap) wrapped(turns int) Wrapped {
 		PerTurn: w.perTurn(),
 		Height:  height,
 		// The loop goes down the bundle under the wraps and up again.
-		Cut: length.Length(turns)*w.perTurn() + 2*(height+w.Loop) + 2*w.Tail,
+		Cut: length.Length(turns)*w.perTurn() + 2*height + 2*w.Tail,
 	}
 }
 
@@ -96,9 +77,6 @@ func (w Wrap) check() error {
 		return err
 	}
 	if err := checkThickness("thickness of the wrapping cord", w.Cord); err != nil {
-		return err
-	}
-	if err := within("loop of a wrap", w.Loop, 0, length.Metre); err != nil {
 		return err
 	}
 	return within("tail of a wrap", w.Tail, 0, length.Metre)
