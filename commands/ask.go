@@ -4,8 +4,10 @@ import (
 	"errors"
 	"fmt"
 	"maps"
+	"math"
 	"strconv"
 	"strings"
+	"unicode"
 
 	"larkfold/sizing/cord"
 	"larkfold/sizing/length"
@@ -107,23 +109,34 @@ func (a *ask) count(option string, least, most, otherwise int) int {
 	}
 	n, err := strconv.Atoi(a.text(option))
 	if err != nil || n < least || n > most {
-		wrong := "a whole number is needed"
+		wrong, near := "that is too few", max(otherwise, least)
 		switch {
 		case err != nil:
-		case n < least:
-			wrong = "that is too few"
+			wrong, near = "a whole number is needed, in figures", wholeNear(a.text(option), otherwise)
+		case n > most && otherwise < least:
+			wrong, near = "that is too many", most
 		case n > most:
-			wrong = "that is too many"
+			wrong, near = "that is too many", otherwise
 		}
 		a.err = &UserError{
 			Read:  option + ": " + a.text(option),
 			Wrong: wrong,
 			Right: fmt.Sprintf("from %d to %d", least, most),
-			Try:   retype(a.req, map[string]string{option: strconv.Itoa(min(max(otherwise, least), most))}, ""),
+			Try:   retype(a.req, map[string]string{option: strconv.Itoa(min(max(near, least), most))}, ""),
 			Cause: err,
 		}
 	}
 	return n
+}
+
+// wholeNear is the whole number at or above the one that was typed.
+func wholeNear(typed string, otherwise int) int {
+	x, err := strconv.ParseFloat(strings.ReplaceAll(typed, ",", "."), 64)
+	const most = 1e6
+	if err != nil || !(x > 0) {
+		return otherwise
+	}
+	return int(math.Ceil(min(x, most)))
 }
 
 // yes reads yes or no.
@@ -185,7 +198,8 @@ func (a *ask) price(option string) cord.Price {
 	if a.err != nil || !a.has(option) {
 		return 0
 	}
-	whole, part, _ := strings.Cut(strings.ReplaceAll(a.text(option), ",", "."), ".")
+	typed := strings.TrimFunc(a.text(option), func(r rune) bool { return unicode.IsSpace(r) || unicode.Is(unicode.Sc, r) })
+	whole, part, _ := strings.Cut(strings.ReplaceAll(typed, ",", "."), ".")
 	units, err := strconv.ParseInt(whole, 10, 32)
 	cents, partErr := strconv.ParseInt((part + "00")[:max(2, len(part))], 10, 32)
 	if err != nil || partErr != nil || units < 0 || len(part) > 2 {

@@ -3,6 +3,7 @@ package commands
 import (
 	"context"
 	"encoding/json"
+	"errors"
 	"fmt"
 	"math"
 	"strings"
@@ -33,12 +34,12 @@ func (a *App) cordCommand() Command {
 		Options: []Option{
 			{Name: "width", Description: "finished width, such as 40cm or 16in", Required: true},
 			{Name: "drop", Description: "from the dowel to the tips of the fringe, such as 70cm", Required: true},
-			{Name: "thickness", Description: "of the cord, such as 4mm; 4 mm when silent"},
-			{Name: "knotwork", Description: "what fills it; a net of square knots when silent", Choices: knotworks},
-			{Name: "knot", Description: "for nets, rows and sinnets, this community's too; square knot when silent", Suggest: "knot"},
-			{Name: "fringe", Description: "how much of the drop hangs free; a quarter when silent"},
-			{Name: "construction", Description: "single-strand, plied or braided; single-strand when silent", Choices: constructionChoices()},
-			{Name: "dowel", Description: "its thickness, such as 20mm; 20 mm when silent"},
+			{Name: "thickness", Description: "of the cord, such as 4mm; 4 mm if left out"},
+			{Name: "knotwork", Description: "what fills it; a net of square knots if left out", Choices: knotworks},
+			{Name: "knot", Description: "for nets, rows and sinnets, this community's too; square knot if left out", Suggest: "knot"},
+			{Name: "fringe", Description: "how much of the drop hangs free; a quarter if left out"},
+			{Name: "construction", Description: "single-strand, plied or braided; single-strand if left out", Choices: constructionChoices()},
+			{Name: "dowel", Description: "its thickness, such as 20mm; 20 mm if left out"},
 			{Name: "spool", Description: "what a spool holds, such as 100m: tells how many to buy"},
 			{Name: "price", Description: "of one spool, such as 24.00"},
 			{Name: "economy", Description: "yes cuts every cord to its own need, folded off centre", Kind: YesNo},
@@ -95,6 +96,10 @@ func (a *App) cord(ctx context.Context, req Request) (Reply, error) {
 	}
 	text := sheet.Format(s)
 	plan, p, err := a.size(ctx, req, text)
+	var faults sheet.Faults
+	if errors.As(err, &faults) {
+		return Reply{}, w.tooMuch(req, p, faults)
+	}
 	if err != nil {
 		return Reply{}, err
 	}
@@ -135,6 +140,19 @@ func (a *App) want(req Request, p Prefs) (wanted, error) {
 		}
 	}
 	return w, nil
+}
+
+// tooMuch refuses a piece of more ends or knots than a sheet holds, whose sheet
+// the member has not seen.
+func (w wanted) tooMuch(req Request, p Prefs, faults sheet.Faults) error {
+	f := p.Style.Format
+	return &UserError{
+		Read:  fmt.Sprintf("width: %s, drop: %s, thickness: %s", f(w.width), f(w.drop), p.Style.Thickness(w.cord.Nominal)),
+		Wrong: "that is more than can be followed end by end: " + faults.Shown[0].Text,
+		Right: "size a part of the width, which is cut the same, and count it as often as it goes in; or take thicker cord",
+		Try:   retype(req, map[string]string{"width": compact(f((w.width / 10).RoundHalfEven(length.Centimetre)))}, ""),
+		Cause: faults,
+	}
 }
 
 // wantKnot reads which knot fills a net, rows or sinnets; nil when nobody says.
@@ -273,7 +291,12 @@ func (w wanted) understood(plan sizing.Plan, p Prefs) []Fact {
 	}
 	f := p.Style.Format
 	got := plan.Panels[0]
-	asked := fmt.Sprintf("%s wide, %s long, %s of it fringe", f(w.width), f(w.drop), f(w.fringe))
+	asked := fmt.Sprintf("%s wide, %s long, ", f(w.width), f(w.drop))
+	if w.fringe > 0 {
+		asked += f(w.fringe) + " of it fringe"
+	} else {
+		asked += "without fringe"
+	}
 	facts := []Fact{
 		{"asked", asked},
 		{"knotwork", name},

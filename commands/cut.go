@@ -19,13 +19,13 @@ func (a *App) cutCommand() Command {
 		Name: "cut", Description: "Finished length to cut length: doubling rules beside what the knots take up", Example: "/cut finished:1.2m pieces:8 folded:yes",
 		Options: []Option{
 			{Name: "finished", Description: "the length it shall have, fringe and all, such as 1.2m", Required: true},
-			{Name: "pieces", Description: "how many to cut; 1 when silent", Kind: Whole, Min: 1, Max: 2000},
+			{Name: "pieces", Description: "how many to cut; 1 if left out", Kind: Whole, Min: 1, Max: 2000},
 			{Name: "folded", Description: "yes when each is folded in half and hung, two ends of one piece", Kind: YesNo},
-			{Name: "knot", Description: "that fills it, such as square knot; square knot when silent", Suggest: "knot"},
-			{Name: "thickness", Description: "of the cord, such as 4mm; 4 mm when silent"},
-			{Name: "construction", Description: "single-strand, plied or braided; single-strand when silent", Choices: constructionChoices()},
-			{Name: "fringe", Description: "how much of the finished length hangs free; nothing when silent"},
-			{Name: "dowel", Description: "what it hangs on, its thickness; 20 mm when silent"},
+			{Name: "knot", Description: "that fills it, such as square knot; square knot if left out", Suggest: "knot"},
+			{Name: "thickness", Description: "of the cord, such as 4mm; 4 mm if left out"},
+			{Name: "construction", Description: "single-strand, plied or braided; single-strand if left out", Choices: constructionChoices()},
+			{Name: "fringe", Description: "how much of the finished length hangs free; nothing if left out"},
+			{Name: "dowel", Description: "what it hangs on, its thickness; 20 mm if left out"},
 			{Name: "rule", Description: "one doubling rule only, such as medium; see /rule list", Suggest: "rule"},
 			{Name: "width", Description: "the finished width, for rules that ask for it"},
 		},
@@ -352,7 +352,7 @@ func (d doubling) takeUp(plan sizing.Plan, p Prefs) []Fact {
 		facts = append(facts, Fact{"each " + role, parts})
 	}
 	terms := plan.List.Terms
-	allowed := fmt.Sprintf("%s margin, rounded up to %s", percent(float64(terms.Margin)), p.Style.Format(terms.Step))
+	allowed := fmt.Sprintf("%s margin, rounded up to %s", percent(float64(terms.Margin)), p.stepWords(terms.Step))
 	if d.knot != nil && d.fringe < terms.Hands {
 		allowed += fmt.Sprintf("; %s at the end to tie with", p.Style.Format(terms.Hands))
 	}

@@ -43,9 +43,9 @@ var sampleKnot = knotText{
 func knotOptions() []Option {
 	return []Option{
 		{Name: "name", Description: "of the new knot", Required: true},
-		{Name: "ends", Description: "its roles from left to right: worker, filler..., worker; a form opens when silent"},
+		{Name: "ends", Description: "its roles from left to right: worker, filler..., worker; a form opens if left out"},
 		{Name: "roles", Description: "what each takes: worker ties: turn(k) + pitch + 5*d; filler runs: pitch"},
-		{Name: "pitch", Description: "advance from one knot to the next, such as 4*d; the height when silent"},
+		{Name: "pitch", Description: "advance from one knot to the next, such as 4*d; the height if left out"},
 		{Name: "height", Description: "what it adds to the work, such as 4*d"},
 		{Name: "width", Description: "what it takes across, such as 6*d"},
 		{Name: "how", Description: "how to tie it, steps parted by semicolons"},

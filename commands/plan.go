@@ -4,6 +4,7 @@ import (
 	"context"
 	"encoding/json"
 	"fmt"
+	"slices"
 	"strings"
 	"time"
 
@@ -63,7 +64,11 @@ func planReply(plan sizing.Plan, p Prefs, understood []Fact) Reply {
 		blocks = append(blocks, Text{notes})
 	}
 	blocks = append(blocks, drawn(picture.Piece(plan, p.Style), fileName(title(plan))+".png"))
-	return Reply{Blocks: append(blocks, Caution{hangCaution})}
+	blocks = append(blocks, Caution{hangCaution})
+	if slices.ContainsFunc(plan.Panels, func(panel trace.Panel) bool { return panel.Round }) {
+		blocks = append(blocks, Caution{potCaution})
+	}
+	return Reply{Blocks: blocks}
 }
 
 // drawn is a drawing as a block. One that cannot be rendered is said in its words.
@@ -95,6 +100,10 @@ func fileName(name string) string {
 
 // hangCaution is shown with everything that will hang.
 const hangCaution = "Hang it from a fixing rated for more than the load, set into something solid as its maker and your local code say; let a licensed installer do it over a bed, a cot or a walkway. Keep loose cords out of small children's reach, and brushed cotton away from flames."
+
+// potCaution is shown with round pieces, in which pots are hung (common
+// practice, no source).
+const potCaution = "If it is to carry a pot, let it hang for a day just above the floor with the pot watered. Knots must carry it: a wrap alone holds by friction only."
 
 func title(plan sizing.Plan) string {
 	if plan.Sheet.Piece != "" {
@@ -205,7 +214,7 @@ func assumptions(plan sizing.Plan, p Prefs) []Fact {
 		facts = append(facts, Fact{"cord " + c.Name, fmt.Sprintf("%s %s, %.2g of that when knotted (%s)", p.Style.Thickness(c.Nominal), c.Construction, float64(c.WorkingSqueeze()), squeezeSource(c))})
 	}
 	t := plan.List.Terms
-	return append(facts, Fact{"allowed", fmt.Sprintf("%s margin; %s at least to tie with; rounded up to %s", percent(float64(t.Margin)), p.Style.Format(t.Hands), p.Style.Format(t.Step))})
+	return append(facts, Fact{"allowed", fmt.Sprintf("%s margin; %s at least to tie with; rounded up to %s", percent(float64(t.Margin)), p.Style.Format(t.Hands), p.stepWords(t.Step))})
 }
 
 func squeezeSource(c cord.Cord) string {
@@ -278,7 +287,7 @@ func whyFacts(plan sizing.Plan, p Prefs, c cutlist.Cut) []Fact {
 	case c.Fold > 0:
 		facts = append(facts, Fact{"folded", f(c.Fold) + " from one end; the other leg takes the rest"})
 	}
-	return append(add(facts, "rounded up by", w.Rounded, "to "+f(plan.List.Terms.Step)), Fact{"cut", p.cut(c.Length)})
+	return append(add(facts, "rounded up by", w.Rounded, "to "+p.stepWords(plan.List.Terms.Step)), Fact{"cut", p.cut(c.Length)})
 }
 
 func sideWords(plan sizing.Plan, e trace.End) string {

@@ -5,6 +5,7 @@ import (
 	"encoding/json"
 	"fmt"
 	"regexp"
+	"strings"
 
 	"larkfold/sizing/cutlist"
 	"larkfold/sizing/length"
@@ -87,7 +88,8 @@ func (a *App) setPrefs(ctx context.Context, req Request) (Reply, error) {
 	}
 	p.Step = q.length("step", boundsOf("rounding step", length.Millimetre, length.Metre, "5 cm or 2 in"), p.Step)
 	if q.has("margin") {
-		p.Margin = cutlist.Share(q.count("margin", 0, 100, int(p.margin()*100+0.5))) / 100
+		bare := q.with("margin", strings.TrimRight(q.text("margin"), " %"))
+		p.Margin, q.err = cutlist.Share(bare.count("margin", 1, 100, int(p.margin()*100+0.5)))/100, bare.err
 	}
 	switch q.choice("detail", []Choice{{"full", "full"}, {"short", "short"}}, "") {
 	case "full":
@@ -127,6 +129,15 @@ func (p Prefs) step() length.Length {
 	return 5 * length.Centimetre
 }
 
+// stepWords is a rounding step in the member's units, or as it was given where
+// theirs would only come near it.
+func (p Prefs) stepWords(step length.Length) string {
+	if p.Style.System == length.Imperial && step%(length.Inch/8) != 0 {
+		return step.String()
+	}
+	return p.Style.Format(step)
+}
+
 func (p Prefs) margin() cutlist.Share {
 	if p.Margin > 0 {
 		return p.Margin
@@ -141,7 +152,7 @@ func (p Prefs) facts() []Fact {
 	}
 	return []Fact{
 		{"units", [...]string{"metric", "imperial", "both"}[p.Style.System]},
-		{"cuts round up to", p.Style.Format(p.step())},
+		{"cuts round up to", p.stepWords(p.step())},
 		{"margin", percent(float64(p.margin()))},
 		{"detail", detail},
 	}

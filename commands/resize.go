@@ -27,7 +27,7 @@ func (a *App) resizeCommand(name Option) Command {
 			name,
 			{Name: "thickness", Description: "of the new cord, such as 3mm; several cords go in proportion to the first"},
 			{Name: "construction", Description: "of the new cord", Choices: constructionChoices()},
-			{Name: "cord", Description: "which cord of the sheet changes; all when silent"},
+			{Name: "cord", Description: "which cord of the sheet changes; all if left out"},
 			{Name: "width", Description: "finished width, such as 60cm; whole repeats come nearest"},
 			{Name: "drop", Description: "finished drop, tails included, such as 90cm"},
 			{Name: "dowel", Description: "its length, or length x thickness, such as 60cm x 20mm"},

@@ -65,7 +65,7 @@ func builtInRules() []doublingRule {
 
 func (a *App) ruleCommand() Command {
 	name := Option{Name: "name", Description: "of the rule", Required: true, Suggest: "rule"}
-	whose := Option{Name: "for", Description: "me or community; me when silent", Choices: []Choice{{forMe, forMe}, {forAll, forAll}}}
+	whose := Option{Name: "for", Description: "me or community; me if left out", Choices: []Choice{{forMe, forMe}, {forAll, forAll}}}
 	return Command{
 		Name: "rule", Description: "Doubling rules: finished length to cut length, as formulas",
 		Sub: []Command{
@@ -202,16 +202,16 @@ func (r doublingRule) samples(p Prefs) []Fact {
 	}
 	var facts []Fact
 	for _, q := range []formula.Quantities{{Finished: finished}, {Finished: finished, Fringe: fringe}} {
-		of := p.Style.Format(q.Finished)
+		label, of := "for "+p.Style.Format(q.Finished), ""
 		if q.Fringe > 0 {
-			of += ", " + p.Style.Format(q.Fringe) + " of it fringe"
+			label, of = "with fringe", ", when "+p.Style.Format(q.Fringe)+" of it is fringe"
 		}
 		q.Drop, q.Diameter = q.Finished, 3*length.Millimetre
 		leg, err := r.leg(q)
 		if err != nil {
 			return []Fact{{"to use it", "give /cut a width as well"}}
 		}
-		facts = append(facts, Fact{"for " + of, p.Style.Cut(leg) + " single, " + p.Style.Cut(2*leg) + " folded"})
+		facts = append(facts, Fact{label, p.Style.Cut(leg) + " single, " + p.Style.Cut(2*leg) + " folded" + of})
 	}
 	return facts
 }

@@ -15,11 +15,11 @@ func (a *App) wrapCommand() Command {
 		Name: "wrap", Description: "Gathering wraps and tassels: cord for so many turns, or turns for a length", Example: "/wrap ends:16 turns:5 thickness:5mm",
 		Options: []Option{
 			{Name: "ends", Description: "how many ends are gathered", Kind: Whole, Min: 2, Max: 400},
-			{Name: "turns", Description: "how many times round; 5 when silent", Kind: Whole, Min: 1, Max: 200},
+			{Name: "turns", Description: "how many times round; 5 if left out", Kind: Whole, Min: 1, Max: 200},
 			{Name: "length", Description: "of a wrapping cord you have, such as 50cm: tells how many turns it gives"},
-			{Name: "thickness", Description: "of the ends, such as 5mm; 4 mm when silent"},
-			{Name: "wrap-thickness", Description: "of the wrapping cord; like the ends when silent"},
-			{Name: "construction", Description: "single-strand, plied or braided; single-strand when silent", Choices: constructionChoices()},
+			{Name: "thickness", Description: "of the ends, such as 5mm; 4 mm if left out"},
+			{Name: "wrap-thickness", Description: "of the wrapping cord; like the ends if left out"},
+			{Name: "construction", Description: "single-strand, plied or braided; single-strand if left out", Choices: constructionChoices()},
 			{Name: "strands", Description: "a tassel of so many strands folded over a tie, instead of ends", Kind: Whole, Min: 1, Max: 200},
 			{Name: "drop", Description: "how far the tassel hangs, such as 10cm"},
 		},
@@ -152,7 +152,7 @@ func (a *App) wrapFacts(req Request, g gathered, p Prefs) ([]Fact, error) {
 			{"needs", fmt.Sprintf("%s: %s a turn, and the buried loop under all of them", p.cut(need), p.cut(wrapped.PerTurn))},
 			tails,
 			{"covers", fmt.Sprintf("%s of the bundle", p.Style.Format(wrapped.Height))},
-			{"allowed", fmt.Sprintf("%s margin, rounded up to %s", percent(margin), p.Style.Format(p.step()))},
+			{"allowed", fmt.Sprintf("%s margin, rounded up to %s", percent(margin), p.stepWords(p.step()))},
 		}, nil
 	}
 	least, err := w.ForTurns(1)
