@@ -29,18 +29,13 @@ func Hull(k int) int {
 
 // Turn returns the length of one close loop of cord of working diameter d round
 // k cores of working diameter c, along the loop's middle: pi (d + c) plus the fold
-// line of the bundle. With c = d it is (2 pi + hull) d; k of zero or less is zero.
+// line of the bundle; one core is a round rod. With c = d it is (2 pi + hull) d; k
+// of zero or less is zero.
 func Turn(k int, d, c length.Length) length.Length {
 	if k < 1 {
 		return 0
 	}
 	return scaled(1, math.Pi*(float64(d)+float64(c))+float64(Hull(k))*float64(c))
-}
-
-// RoundTurn returns the length of one close loop of cord of working diameter d
-// round a rod, along the loop's middle: pi (rod + d).
-func RoundTurn(rod, d length.Length) length.Length {
-	return scaled(1, math.Pi*(float64(rod)+float64(d)))
 }
 
 // BundleDiameter returns the diameter of the round bundle that n ends of working

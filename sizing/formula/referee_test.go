@@ -38,7 +38,7 @@ func referee(t require.TestingT, source string, use Use, q Quantities) float64 {
 		"finished": float64(q.Finished), "drop": float64(q.Drop), "width": float64(q.Width), "fringe": float64(q.Fringe),
 		"pi": math.Pi, "mm": 1e6, "cm": 1e7, "m": 1e9, "inch": 25.4e6, "ft": 304.8e6, "yd": 914.4e6,
 		"turn":   func(k float64) float64 { return float64(cord.Turn(int(math.Ceil(k)), q.Diameter, core)) },
-		"loop":   func(rod float64) float64 { return float64(cord.RoundTurn(length.Length(rod), q.Diameter)) },
+		"loop":   func(rod float64) float64 { return float64(cord.Turn(1, q.Diameter, length.Length(rod))) },
 		"hull":   func(k float64) float64 { return float64(cord.Hull(int(math.Ceil(k)))) },
 		"bundle": func(n float64) float64 { return float64(cord.BundleDiameter(int(math.Ceil(n)), q.Diameter)) },
 		"hypot":  math.Hypot, "sqrt": math.Sqrt, "pow": math.Pow,
@@ -158,7 +158,7 @@ func TestFunctionsAreThoseOfTheCord(t *testing.T) {
 		{"turn(k)", func(d, c length.Length, count int) length.Length { return cord.Turn(count, d, c) }},
 		{"bundle(k)", func(d, c length.Length, count int) length.Length { return cord.BundleDiameter(count, d) }},
 		{"hull(k)*d + d", func(d, c length.Length, count int) length.Length { return d * length.Length(cord.Hull(count)+1) }},
-		{"loop(c)", func(d, c length.Length, count int) length.Length { return cord.RoundTurn(c, d) }},
+		{"loop(c)", func(d, c length.Length, count int) length.Length { return cord.Turn(1, d, c) }},
 	} {
 		f, err := Compile(tt.source, KnotRole)
 		require.NoError(t, err)

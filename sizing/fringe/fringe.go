@@ -9,7 +9,7 @@
 // thickness: what the cord measures under the hand.
 //
 // What will hurt you: a drop is measured from the axis of the cord that the
-// piece hangs on; a fringe is trimmed after it is hung, so Trim must be enough for
+// piece hangs on; a fringe is trimmed after it is hung, so Spare must be enough for
 // the least even hand; and a scrap must already be of the right cord, for
 // lengths are all that is looked at.
 package fringe

@@ -2,8 +2,8 @@
 // is, how the ends leave it, and where each number comes from.
 //
 // A [Row] is one knot as data, the same for the book's own knots and for those a
-// community adds: a [Pattern] of roles from left to right, a formula for what
-// each [Role] takes up, and formulas for pitch, height and width. [New] checks
+// community adds: its [Role]s and their places from left to right, a formula for
+// what each role takes up, and formulas for pitch, height and width. [New] checks
 // and compiles rows into a [Book]; [Knot.Size] evaluates one knot for the cord in
 // hand. Take-up is the length of cord that a knot swallows. For knots that
 // advance along their own cords (Group) it includes the advance; for hitches
