@@ -29,14 +29,14 @@ func (a *App) swatchCommand() Command {
 					{Name: "used", Description: "cord that one working end used, such as 54cm; or give before and after"},
 					{Name: "before", Description: "one working end before tying, such as 100cm"},
 					{Name: "after", Description: "what of it hangs free after tying, such as 46cm"},
-					{Name: "ends", Description: "how many working ends those lengths add up; 1 when silent", Kind: Whole, Min: 1, Max: 20},
+					{Name: "ends", Description: "how many working ends those lengths add up; 1 if left out", Kind: Whole, Min: 1, Max: 20},
 					{Name: "sample", Description: "height of all the knots together, such as 11cm"},
-					{Name: "thickness", Description: "of the cord, such as 4mm; 4 mm when silent"},
-					{Name: "construction", Description: "single-strand, plied or braided; single-strand when silent", Choices: constructionChoices()},
+					{Name: "thickness", Description: "of the cord, such as 4mm; 4 mm if left out"},
+					{Name: "construction", Description: "single-strand, plied or braided; single-strand if left out", Choices: constructionChoices()},
 					{Name: "cord", Description: "the cord in your own words, such as undyed cotton string"},
 				}},
 			{Name: "list", Description: "Your samples, cord by cord, and the margin they justify", Example: "/swatch list", Run: a.listSwatches,
-				Options: []Option{{Name: "risk", Description: "chance of running short that you accept, in percent; 5 when silent"}}},
+				Options: []Option{{Name: "risk", Description: "chance of running short that you accept, in percent; 5 if left out"}}},
 			{Name: "remove", Description: "Take a sample out by its number in the list", Example: "/swatch remove number:1", Run: a.removeSwatch,
 				Options: []Option{{Name: "number", Description: "in /swatch list", Required: true, Kind: Whole, Min: 1, Max: 1000}}},
 		},
@@ -350,11 +350,19 @@ func handFacts(h swatch.Hand, of []tied, risk cord.Ratio) ([]Fact, error) {
 	if err != nil {
 		return nil, err
 	}
-	facts := []Fact{{"take-up", factorWords(h.TakeUp)}}
-	if h.Height.N > 0 {
-		facts = append(facts, Fact{"height", factorWords(h.Height)})
+	takeUp, err := factorWords(h.TakeUp, risk)
+	if err != nil {
+		return nil, err
 	}
-	facts = append(facts, Fact{"margin", fmt.Sprintf("add %s to run short in %s of pieces: /prefs margin:%.0f", percent(math.Ceil(float64(margin)*1000)/1000), percent(float64(risk)), math.Ceil(float64(margin)*100))})
+	facts := []Fact{{"take-up", takeUp}}
+	if h.Height.N > 0 {
+		height, err := factorWords(h.Height, risk)
+		if err != nil {
+			return nil, err
+		}
+		facts = append(facts, Fact{"height", height})
+	}
+	facts = append(facts, Fact{"margin", fmt.Sprintf("with %s spare, %s of pieces run short: /prefs margin:%.0f", percent(math.Ceil(float64(margin)*1000)/1000), percent(float64(risk)), math.Ceil(float64(margin)*100))})
 	for _, o := range h.Outliers {
 		what := "take-up"
 		if o.Of == swatch.Height {
@@ -365,12 +373,17 @@ func handFacts(h swatch.Hand, of []tied, risk cord.Ratio) ([]Fact, error) {
 	return facts, nil
 }
 
-func factorWords(f swatch.Factor) string {
-	words := fmt.Sprintf("%.2f of the book's, from %s", float64(f.Mean), count(f.N, "swatch"))
-	if f.Assumed {
-		return fmt.Sprintf("%s; a spread of %s is assumed, three or more swatches would show yours", words, percent(float64(f.Spread)))
+// factorWords is a factor with the range that its mean may lie in.
+func factorWords(f swatch.Factor, risk cord.Ratio) (string, error) {
+	low, high, err := f.Interval(risk)
+	if err != nil {
+		return "", err
 	}
-	return fmt.Sprintf("%s that differ by %s", words, percent(float64(f.Spread)/float64(f.Mean)))
+	words := fmt.Sprintf("%.2f of the book's (%s sure: %.2f to %.2f), from %s", float64(f.Mean), percent(1-float64(risk)), float64(low), float64(high), count(f.N, "swatch"))
+	if f.Assumed {
+		return fmt.Sprintf("%s; a spread of %s is assumed, three or more swatches would show yours", words, percent(float64(f.Spread))), nil
+	}
+	return fmt.Sprintf("%s that differ by %s", words, percent(float64(f.Spread)/float64(f.Mean))), nil
 }
 
 func (a *App) listSwatches(ctx context.Context, req Request) (Reply, error) {
@@ -414,7 +427,7 @@ func (a *App) listSwatches(ctx context.Context, req Request) (Reply, error) {
 		}
 		blocks = append(blocks, Heading{t.words(p)}, swatchTable(of), Facts{facts})
 	}
-	return Reply{Blocks: append(blocks, Text{"A cord is the same when its construction is, and its thickness to a quarter of a millimetre. Sheets in these cords are sized by them. The chance of running short is that of one piece: for 25 cords of which none may, divide it by 25, /swatch list risk:0.2."})}, nil
+	return Reply{Blocks: append(blocks, Text{"A cord is the same when its construction is, and its thickness to a quarter of a millimetre. Sheets in these cords are sized by them. The chance of running short is that of one piece: when none of 25 cords may, divide it by 25: /swatch list risk:0.2."})}, nil
 }
 
 // risk reads a chance of running short in percent.
