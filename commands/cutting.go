@@ -212,7 +212,7 @@ func (a *App) cuttingReply(ctx context.Context, req Request, p Prefs, name strin
 		return Reply{}, err
 	}
 	blocks := []Block{Heading{name + ": what to cut from what"}}
-	b := booking{Why: "cut " + name, Revision: shelf.Revision}
+	b := booking{Why: "booked: " + name, Revision: shelf.Revision}
 	for _, w := range cuts {
 		done, err := solve(ctx, w, shelf, keep, share(planBudget, len(cuts)))
 		if err != nil {

@@ -162,6 +162,9 @@ func TestBookingOnce(t *testing.T) {
 			require.NoError(t, err)
 			require.False(t, second.Refused, render(second))
 			require.Equal(t, once, shelfOf(t, a, ana))
+			if strings.Contains(line, "book:yes") {
+				require.Contains(t, render(second), "Booked already", "no plan of what the first left")
+			}
 		})
 	}
 	t.Run("changed between plan and booking", func(t *testing.T) {
