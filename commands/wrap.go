@@ -6,7 +6,6 @@ import (
 
 	"larkfold/sizing/cord"
 	"larkfold/sizing/fringe"
-	"larkfold/sizing/knot"
 	"larkfold/sizing/length"
 )
 
@@ -122,14 +121,9 @@ func strandFacts(t fringe.Tassel, b fringe.Bundled, p Prefs) []Fact {
 	}
 }
 
-// wrapOf is the wrap as the knot book has it: the same helix, and the book's tails.
 func (a *App) wrapOf(g gathered) (fringe.Wrap, error) {
 	k, _ := a.book.Knot("gathering wrap")
-	size, err := k.Size(gaugeOf(g))
-	if err != nil {
-		return fringe.Wrap{}, err
-	}
-	return fringe.Wrap{Ends: g.ends, End: g.end.Diameter(), Cord: g.cord.Diameter(), Tail: k.Take(size, "tails") / 2}, nil
+	return fringe.WrapOf(k, g.ends, g.end.Diameter(), g.cord.Diameter())
 }
 
 // wrapFacts is the cord that the wrap takes, or the turns that a cord gives.
@@ -139,7 +133,7 @@ func (a *App) wrapFacts(req Request, g gathered, p Prefs) ([]Fact, error) {
 		return nil, err
 	}
 	margin := float64(p.margin())
-	tails := Fact{"of that", fmt.Sprintf("%s of tails to pull", p.cut(2*w.Tail))}
+	tails := Fact{"of that", fmt.Sprintf("%s of tails to pull", p.cut(w.Tails))}
 	if g.have == 0 {
 		wrapped, err := w.ForTurns(g.turns)
 		if err != nil {
@@ -149,7 +143,7 @@ func (a *App) wrapFacts(req Request, g gathered, p Prefs) ([]Fact, error) {
 		cut := (need + length.Length(margin*float64(need))).RoundUp(p.step())
 		return []Fact{
 			{"cut", p.cut(cut)},
-			{"needs", fmt.Sprintf("%s: %s a turn, and the buried loop under all of them", p.cut(need), p.cut(wrapped.PerTurn))},
+			{"needs", fmt.Sprintf("%s: %s a turn, with the loop that is buried under it", p.cut(need), p.cut(w.Turn))},
 			tails,
 			{"covers", fmt.Sprintf("%s of the bundle", p.Style.Format(wrapped.Height))},
 			{"allowed", fmt.Sprintf("%s margin, rounded up to %s", percent(margin), p.stepWords(p.step()))},
@@ -178,14 +172,9 @@ func (a *App) wrapFacts(req Request, g gathered, p Prefs) ([]Fact, error) {
 	}
 	return []Fact{
 		{"turns", turns},
-		{"a turn takes", p.cut(wrapped.PerTurn)},
+		{"a turn takes", p.cut(w.Turn) + ", with the loop that is buried under it"},
 		tails,
 		{"covers", fmt.Sprintf("%s of the bundle", p.Style.Format(wrapped.Height))},
 		{"allowed", percent(margin) + " margin"},
 	}, nil
-}
-
-// gaugeOf is the wrap as the knot book measures it: one end more than it closes round.
-func gaugeOf(g gathered) knot.Gauge {
-	return knot.Gauge{Diameter: g.cord.Diameter(), Core: g.end.Diameter(), Ends: g.ends + 1}
 }

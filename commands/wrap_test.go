@@ -6,8 +6,6 @@ import (
 	"testing"
 
 	"github.com/stretchr/testify/require"
-
-	"larkfold/sizing/length"
 )
 
 func TestWrapAnswers(t *testing.T) {
@@ -18,29 +16,6 @@ func TestWrapAnswers(t *testing.T) {
 		"/wrap strands:20 drop:10cm thickness:3mm",
 		`/wrap strands:12 drop:"4 in" thickness:"1/8 in" construction:braided turns:6`,
 	))
-}
-
-// The wrap is the knot book's: its turns and tails add up to the same length as
-// package fringe's helix with the book's tails, so that /wrap and a sheet's wrap agree.
-func TestWrapAgreesWithTheBook(t *testing.T) {
-	a := newApp(t)
-	k, ok := a.book.Knot("gathering wrap")
-	require.True(t, ok)
-	for _, line := range []string{"/wrap ends:2", "/wrap ends:16 thickness:5mm", "/wrap ends:40 thickness:3mm wrap-thickness:5mm", "/wrap ends:7 thickness:6mm wrap-thickness:2mm"} {
-		g, err := readGathered(typed(t, a, ana, line), Prefs{})
-		require.NoError(t, err)
-		w, err := a.wrapOf(g)
-		require.NoError(t, err)
-		size, err := k.Size(gaugeOf(g))
-		require.NoError(t, err)
-		for _, turns := range []int{1, 5, 40} {
-			wrapped, err := w.ForTurns(turns)
-			require.NoError(t, err)
-			book := length.Length(turns)*k.Take(size, "turn") + k.Take(size, "tails")
-			require.InDelta(t, book.Millimetres(), wrapped.Cut.Millimetres(), 0.001, "%s, %d turns", line, turns)
-			require.InDelta(t, (length.Length(turns) * size.Height).Millimetres(), wrapped.Height.Millimetres(), 0.001)
-		}
-	}
 }
 
 // What a sheet's wrap needs is what /wrap says it needs.

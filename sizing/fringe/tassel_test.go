@@ -7,6 +7,7 @@ import (
 	"github.com/stretchr/testify/require"
 	"pgregory.net/rapid"
 
+	"larkfold/sizing/knot"
 	"larkfold/sizing/length"
 )
 
@@ -35,21 +36,27 @@ func TestTasselByHand(t *testing.T) {
 	require.Equal(t, 2, got.Ends)
 }
 
+func wrapOf(t require.TestingT, ends int, end, wrapping length.Length) Wrap {
+	k, ok := knot.Standard().Knot("gathering wrap")
+	require.True(t, ok)
+	w, err := WrapOf(k, ends, end, wrapping)
+	require.NoError(t, err)
+	return w
+}
+
 func TestWrapByHand(t *testing.T) {
 	// One core, same cord of 4 mm: a turn is 2π × 4 mm along the middle, the helix
-	// climbs 4 mm, so √(4π²+1) × 4 mm.
-	w := Wrap{Ends: 1, End: 4 * mm, Cord: 4 * mm, Tail: 10 * cm}
+	// climbs 4 mm, so √(4π²+1) × 4 mm; the loop goes down under it and up again.
+	w := wrapOf(t, 1, 4*mm, 4*mm)
+	require.InDelta(t, 4*math.Sqrt(4*math.Pi*math.Pi+1)+2*4, w.Turn.Millimetres(), 1e-5)
+	require.Equal(t, 10*cm, w.Tails, "common practice, no source")
 	got, err := w.ForTurns(10)
 	require.NoError(t, err)
-	require.InDelta(t, 4*math.Sqrt(4*math.Pi*math.Pi+1), got.PerTurn.Millimetres(), 1e-5)
-	require.Equal(t, 4*cm, got.Height)
-	require.Equal(t, 10*got.PerTurn+2*4*cm+2*10*cm, got.Cut)
+	require.Equal(t, Wrapped{Turns: 10, Height: 4 * cm, Cut: 10*w.Turn + 10*cm}, got)
 
 	// Seven cores lie as six round one: fold line 6 diameters.
-	seven := Wrap{Ends: 7, End: 4 * mm, Cord: 2 * mm}
-	got, err = seven.ForTurns(1)
-	require.NoError(t, err)
-	require.InDelta(t, math.Hypot(6*4+math.Pi*(4+2), 2), got.PerTurn.Millimetres(), 1e-5)
+	seven := wrapOf(t, 7, 4*mm, 2*mm)
+	require.InDelta(t, math.Hypot(6*4+math.Pi*(4+2), 2)+2*2, seven.Turn.Millimetres(), 1e-5)
 }
 
 func TestWrapProperties(t *testing.T) {
@@ -57,33 +64,26 @@ func TestWrapProperties(t *testing.T) {
 		between := func(name string, low, high length.Length) length.Length {
 			return length.Length(rapid.Int64Range(int64(low), int64(high)).Draw(t, name))
 		}
-		w := Wrap{
-			Ends: rapid.IntRange(1, 200).Draw(t, "ends"),
-			End:  between("end", mm, 10*mm),
-			Cord: between("cord", mm, 10*mm),
-			Tail: between("tail", 0, 20*cm),
-		}
+		ends := rapid.IntRange(1, 200).Draw(t, "ends")
+		end, wrapping := between("end", mm, 10*mm), between("wrapping", mm, 10*mm)
+		w := wrapOf(t, ends, end, wrapping)
+		require.Greater(t, float64(w.Turn), math.Pi*float64(end+wrapping))
+		require.GreaterOrEqual(t, wrapOf(t, ends+1, end, wrapping).Turn, w.Turn)
+
+		// The cord for so many turns gives so many, and a nanometre less gives one fewer.
 		turns := rapid.IntRange(1, 99).Draw(t, "turns")
 		got, err := w.ForTurns(turns)
 		require.NoError(t, err)
-		require.Greater(t, float64(got.PerTurn), math.Pi*float64(w.End+w.Cord))
-
-		// The cord for so many turns gives so many, and a nanometre less gives one fewer.
 		back, err := w.FromCord(got.Cut)
 		require.NoError(t, err)
 		require.Equal(t, got, back)
 		fewer, err := w.FromCord(got.Cut - 1)
 		if turns == 1 {
 			require.ErrorContains(t, err, "for one turn and the tails")
-		} else {
-			require.NoError(t, err)
-			require.Equal(t, turns-1, fewer.Turns)
+			return
 		}
-
-		w.Ends++
-		more, err := w.ForTurns(turns)
 		require.NoError(t, err)
-		require.GreaterOrEqual(t, more.Cut, got.Cut)
+		require.Equal(t, turns-1, fewer.Turns)
 	})
 }
 
@@ -120,27 +120,27 @@ func TestTasselAndWrapRefuse(t *testing.T) {
 		_, err := tt.tassel.Bundle()
 		require.ErrorContains(t, err, tt.want)
 	}
-	good := Wrap{Ends: 6, End: 4 * mm, Cord: 4 * mm, Tail: 10 * cm}
+	k, _ := knot.Standard().Knot("gathering wrap")
 	for _, tt := range []struct {
-		change func(*Wrap)
-		want   string
+		ends          int
+		end, wrapping length.Length
+		want          string
 	}{
-		{func(w *Wrap) { w.Ends = 0 }, "0 ends to wrap"},
-		{func(w *Wrap) { w.End = 0 }, "thickness of an end 0"},
-		{func(w *Wrap) { w.Cord = -mm }, "thickness of the wrapping cord"},
-		{func(w *Wrap) { w.Tail = 2 * length.Metre }, "tail of a wrap 2 m"},
+		{0, 4 * mm, 4 * mm, "0 ends to wrap: there must be from 1 to 20000"},
+		{6, 0, 4 * mm, "thickness of an end 0"},
+		{6, 4 * mm, -mm, "thickness of the wrapping cord"},
 	} {
-		w := good
-		tt.change(&w)
-		_, err := w.ForTurns(5)
-		require.ErrorContains(t, err, tt.want)
-		_, err = w.FromCord(length.Metre)
+		_, err := WrapOf(k, tt.ends, tt.end, tt.wrapping)
 		require.ErrorContains(t, err, tt.want)
 	}
-	_, err := good.ForTurns(0)
+	square, _ := knot.Standard().Knot("square knot")
+	_, err := WrapOf(square, 6, 4*mm, 4*mm)
+	require.EqualError(t, err, `the knot "square knot" has no turns to count`)
+	good := wrapOf(t, 6, 4*mm, 4*mm)
+	_, err = good.ForTurns(0)
 	require.ErrorContains(t, err, "0 turns: a wrap must have from 1 to 1000")
 	_, err = good.ForTurns(1001)
 	require.ErrorContains(t, err, "1001 turns")
-	_, err = good.FromCord(20 * cm)
-	require.ErrorContains(t, err, "wrapping cord 20 cm: it must be from")
+	_, err = good.FromCord(10 * cm)
+	require.ErrorContains(t, err, "wrapping cord 10 cm: it must be from")
 }
