@@ -37,7 +37,7 @@ vulnerabilities() {
 		grep -A3 '^Vulnerability' "$report" || true
 	elif [ "$status" != 0 ]; then
 		echo "note: the vulnerability database could not be asked; nothing was checked"
-		tail -n 1 "$report"
+		tail -n 3 "$report"
 	else
 		tail -n 1 "$report"
 	fi

@@ -73,6 +73,9 @@ func TestExamplesAreFoundAndCompared(t *testing.T) {
 // the repository's, with a home of their own. Those that need the platform or a
 // long time are left out.
 func TestREADME(t *testing.T) {
+	if testing.Short() {
+		t.Skip("a long test")
+	}
 	root, err := filepath.Abs("../..")
 	require.NoError(t, err)
 	text, err := os.ReadFile(filepath.Join(root, "README.md"))
