@@ -85,7 +85,7 @@ func spoolOf(c Cord) string {
 		text += " " + mass(c.SpoolMass)
 	}
 	if c.SpoolPrice != 0 {
-		text += fmt.Sprintf(" %d.%02d", c.SpoolPrice/100, c.SpoolPrice%100)
+		text += " " + c.SpoolPrice.String()
 	}
 	return text
 }
