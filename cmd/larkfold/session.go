@@ -39,11 +39,15 @@ type offer struct {
 	choices []commands.Choice // of a menu
 }
 
-// oneMember is who talks in a terminal.
-const oneMember = "you"
+// Who talks in a terminal, and where: one member, who looks after a community of
+// one, so that everything can be tried without a server.
+const (
+	oneMember    = "you"
+	oneCommunity = "terminal"
+)
 
 func (s *session) request() commands.Request {
-	return commands.Request{ID: rand.Text(), Member: oneMember, MemberName: oneMember, Channel: "terminal", CanManage: true, Now: time.Now()}
+	return commands.Request{ID: rand.Text(), Member: oneMember, MemberName: oneMember, Community: oneCommunity, Channel: oneCommunity, CanManage: true, Now: time.Now()}
 }
 
 // typed answers one line: a command, or the number of something offered.

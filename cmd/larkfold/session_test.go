@@ -115,7 +115,7 @@ func TestEveryRequestHasItsOwnID(t *testing.T) {
 	a, b := s.request(), s.request()
 	require.NotEqual(t, a.ID, b.ID)
 	require.Equal(t, oneMember, a.Member)
-	require.Empty(t, a.Community)
+	require.Equal(t, oneCommunity, a.Community)
 	require.WithinDuration(t, time.Now(), a.Now, time.Minute)
 }
 
