@@ -69,10 +69,6 @@ func (s *Shelf) ShareProject(ctx context.Context, member string, now time.Time, 
 	return write(ctx, s, member, now, func(tx *Tx) (Share, error) { return tx.ShareProject(share) })
 }
 
-func (s *Shelf) KeepShared(ctx context.Context, member string, now time.Time, id, name string) (Project, error) {
-	return write(ctx, s, member, now, func(tx *Tx) (Project, error) { return tx.KeepShared(id, name) })
-}
-
 func (s *Shelf) Unshare(ctx context.Context, member string, now time.Time, id string) (Share, error) {
 	return write(ctx, s, member, now, func(tx *Tx) (Share, error) { return tx.Unshare(id) })
 }

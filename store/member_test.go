@@ -85,7 +85,7 @@ func TestForgetLeavesNothing(t *testing.T) {
 			}
 			kept, err := s.Shares(ctx, "ann-the-member")
 			require.NoError(t, err)
-			_, err = s.KeepShared(ctx, "ben", noon, kept[0].ID, "from a friend")
+			_, err = s.SaveProject(ctx, "ben", noon, store.Project{Name: "from a friend", Sheet: kept[0].Sheet}, 0)
 			require.NoError(t, err)
 			before := requireSound(t, s)
 

@@ -69,16 +69,6 @@ func (tx *Tx) Shares() (list []Share, err error) {
 	return list, err
 }
 
-// KeepShared saves a shared sheet as a project of the member's own, under the
-// share's name when name is empty.
-func (tx *Tx) KeepShared(id, name string) (Project, error) {
-	share, err := tx.Shared(id)
-	if err != nil {
-		return Project{}, err
-	}
-	return tx.SaveProject(Project{Name: cmp.Or(name, share.Name), Sheet: share.Sheet}, 0)
-}
-
 // Unshare removes a share of the member's own and returns it.
 func (tx *Tx) Unshare(id string) (Share, error) {
 	share, err := tx.Shared(id)

@@ -23,7 +23,7 @@ func TestShareIsFrozenAndGoesWhenUnshared(t *testing.T) {
 		seen, err := s.Shared(ctx, "ben", share.ID)
 		require.NoError(t, err)
 		require.Equal(t, "one", seen.Sheet)
-		kept, err := s.KeepShared(ctx, "ben", noon, share.ID, "")
+		kept, err := s.SaveProject(ctx, "ben", noon, store.Project{Name: seen.Name, Sheet: seen.Sheet}, 0)
 		require.NoError(t, err)
 		require.Equal(t, "ben", kept.Owner)
 		require.NotEqual(t, p.ID, kept.ID)

@@ -22,12 +22,8 @@ import (
 	"larkfold/sizing/length"
 )
 
-// The bare rod to leave at each end for the hanger: 3 to 5 cm (common practice,
-// no source).
-const (
-	BareEnd      = 3 * length.Centimetre
-	AmpleBareEnd = 5 * length.Centimetre
-)
+// BareEnd is the bare rod to leave at each end for the hanger (common practice, no source).
+const BareEnd = 3 * length.Centimetre
 
 const (
 	longestRod  = 10 * length.Metre
