@@ -208,8 +208,8 @@ func retype(req Request, change map[string]string, without string) string {
 }
 
 func quotedIfSpaced(value string) string {
-	if strings.ContainsAny(value, " \t") {
-		return `"` + strings.ReplaceAll(value, `"`, `”`) + `"`
+	if strings.ContainsAny(value, " \t\"“”„«»") {
+		return `"` + value + `"`
 	}
 	return value
 }

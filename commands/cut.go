@@ -86,7 +86,7 @@ func (a *App) cut(ctx context.Context, req Request) (Reply, error) {
 		for _, n := range plan.Notes {
 			blocks = append(blocks, Text{"· " + n.Text})
 		}
-		blocks = append(blocks, Text{d.advice()}, Verbatim{"/cord width:40cm drop:" + compact(p.Style.Format(max(d.finished, 20*length.Centimetre)))})
+		blocks = append(blocks, Text{d.advice()}, Verbatim{"/cord width:40cm drop:" + quotedIfSpaced(compact(p.Style.Format(max(d.finished, 20*length.Centimetre))))})
 	}
 	return Reply{Blocks: blocks}, nil
 }

@@ -180,7 +180,7 @@ func totals(plan sizing.Plan, p Prefs) []Fact {
 	for _, panel := range plan.Panels {
 		width := "wide"
 		if panel.Round {
-			width = "round"
+			width = "around"
 		}
 		label := "finished"
 		if len(plan.Panels) > 1 {

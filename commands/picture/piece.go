@@ -224,9 +224,9 @@ func (k *sketch) dimensions(units length.Style) {
 	}
 	y := k.low + 12
 	a, b := k.page(spot{left, 0}).X, k.page(spot{right, 0}).X
-	k.measure(Point{a, y}, Point{b, y}, units.Format(length.Length(right-left)))
+	k.measure(Point{a, y}, Point{b, y}, units.Format(tidy(length.Length(right-left))))
 	x := min(k.right+14, k.Width-58)
-	k.measure(Point{x, k.origin.Y}, Point{x, k.page(spot{0, low}).Y}, units.Format(length.Length(low)))
+	k.measure(Point{x, k.origin.Y}, Point{x, k.page(spot{0, low}).Y}, units.Format(tidy(length.Length(low))))
 }
 
 // measure draws a dimension line with its size: a level one below its middle, an
@@ -489,6 +489,9 @@ func totalWords(plan sizing.Plan, t cutlist.Total, units length.Style) string {
 	return words
 }
 
+// tidy rounds a finished size, which no hand keeps to the millimetre, to 5 mm.
+func tidy(l length.Length) length.Length { return l.RoundHalfEven(5 * length.Millimetre) }
+
 // describe writes the alternative text of the piece.
 func (d *Drawing) describe(plan sizing.Plan, units length.Style) {
 	d.say(fmt.Sprintf("Drawing of %s: %s.", d.Title, pieceLine(plan, units)))
@@ -497,7 +500,7 @@ func (d *Drawing) describe(plan sizing.Plan, units length.Style) {
 		for _, n := range p.Knots {
 			knots += n
 		}
-		d.say(fmt.Sprintf("Panel %s: %s wide, drop %s, %s.", p.Name, units.Format(p.Width), units.Format(p.Drop), plural(knots, "knot")))
+		d.say(fmt.Sprintf("Panel %s: %s wide, drop %s, %s.", p.Name, units.Format(tidy(p.Width)), units.Format(tidy(p.Drop)), plural(knots, "knot")))
 	}
 	for _, c := range plan.List.Cuts {
 		d.say(fmt.Sprintf("%s: %d × %s, %s.", c.Label, c.Count, units.Cut(c.Length), cutWords(plan, c, units)))

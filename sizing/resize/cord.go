@@ -17,9 +17,9 @@ func (c Change) Cords(all []sheet.Cord) []sheet.Cord {
 		return nil
 	}
 	lead := max(slices.IndexFunc(all, func(have sheet.Cord) bool { return have.Name == c.Cord }), 0)
-	thicker := factor(1)
+	thicker, leading := factor(1), all[lead].Thickness
 	if c.Thickness > 0 {
-		thicker = factor(float64(c.Thickness) / float64(all[lead].Thickness))
+		thicker = factor(float64(c.Thickness) / float64(leading))
 	}
 	for i, old := range all {
 		if c.Cord != "" && i != lead {
@@ -27,7 +27,7 @@ func (c Change) Cords(all []sheet.Cord) []sheet.Cord {
 		}
 		now := &all[i]
 		switch {
-		case i == lead && c.Thickness > 0:
+		case c.Thickness > 0 && old.Thickness == leading:
 			now.Thickness = c.Thickness
 		case thicker != 1:
 			const step = 50 * length.Micrometre // twentieths of a millimetre
