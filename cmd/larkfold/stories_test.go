@@ -17,6 +17,7 @@ import (
 // Every change is delivered twice (see twice), and in the end every command was
 // typed and every button, menu and form that was offered was used.
 func TestStories(t *testing.T) {
+	t.Parallel()
 	s := raise(t, platformtest.Options{})
 	t.Run("told", func(t *testing.T) {
 		for name, tell := range map[string]func(*testing.T, *stage){
