@@ -297,7 +297,7 @@ func placesFit(r knot.Row) error {
 // tryKnot compiles a row and sizes it in thin and thick cord: no end can take less
 // than the knot is tall, for take-up includes the advance.
 func tryKnot(row knot.Row) error {
-	book, err := knot.New([]knot.Row{row})
+	k, err := knot.Compile(row)
 	var fault *formula.Fault
 	if errors.As(err, &fault) {
 		return fault
@@ -305,7 +305,6 @@ func tryKnot(row knot.Row) error {
 	if err != nil {
 		return &UserError{Read: row.Name, Wrong: err.Error(), Right: "see how the book writes its own with /knots show"}
 	}
-	k, _ := book.Knot(row.Name)
 	for _, d := range []length.Length{2 * length.Millimetre, 6 * length.Millimetre} {
 		size, err := k.Size(knot.Gauge{Diameter: d, Ends: row.Ends})
 		if errors.As(err, &fault) {

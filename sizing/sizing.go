@@ -20,11 +20,18 @@ import (
 // Bench is what a maker works with: the knot book, their hands and their habits.
 // Habits give way to what a sheet says itself.
 type Bench struct {
-	Book   *knot.Book
+	Book   *knot.Book            // nil for knot.Standard()
 	Hands  map[string]trace.Hand // by cord name
 	Style  length.Style          // how notes and faults write lengths
 	Margin cutlist.Share         // zero for cutlist.DefaultMargin
 	Step   length.Length         // cuts are rounded up to it; zero for DefaultStep
+}
+
+func (b Bench) book() *knot.Book {
+	if b.Book == nil {
+		return knot.Standard()
+	}
+	return b.Book
 }
 
 // DefaultStep is what cuts are rounded up to when nobody says: half the finest
@@ -42,7 +49,7 @@ type Plan struct {
 // Size reads a working sheet, follows every end and makes its cut list. The error
 // is a sheet.Faults when the sheet is wrong, or the context's.
 func Size(ctx context.Context, text string, b Bench) (Plan, error) {
-	s, faults := sheet.Parse(text, b.Book)
+	s, faults := sheet.Parse(text, b.book())
 	if len(faults.Shown) > 0 {
 		return Plan{}, faults
 	}
@@ -51,7 +58,7 @@ func Size(ctx context.Context, text string, b Bench) (Plan, error) {
 
 // Sheet sizes a sheet that has been read already; text is what faults are shown in.
 func Sheet(ctx context.Context, s sheet.Sheet, text string, b Bench) (Plan, error) {
-	traced, found, err := trace.Trace(ctx, s, trace.Bench{Book: b.Book, Hands: b.Hands, Style: b.Style})
+	traced, found, err := trace.Trace(ctx, s, trace.Bench{Book: b.book(), Hands: b.Hands, Style: b.Style})
 	if err != nil {
 		return Plan{}, err
 	}
@@ -62,7 +69,7 @@ func Sheet(ctx context.Context, s sheet.Sheet, text string, b Bench) (Plan, erro
 	if err != nil {
 		return Plan{}, err
 	}
-	return Plan{Result: traced, Text: text, Book: b.Book, List: list}, nil
+	return Plan{Result: traced, Text: text, Book: b.book(), List: list}, nil
 }
 
 // terms are the sheet's own, else the bench's, else the defaults.

@@ -54,6 +54,7 @@ func TestDemoSheetsAreSized(t *testing.T) {
 		require.NotEmpty(t, plan.List.Cuts, name)
 		require.Equal(t, text, plan.Text, name)
 		require.Same(t, knot.Standard(), plan.Book, name)
+		require.Equal(t, plan, sized(t, text, sizing.Bench{}), "%s: a bench without a book has the standard one", name)
 		again := sized(t, sheet.Format(plan.Sheet), bench())
 		require.Equal(t, plan.List, again.List, "%s: the canonical form is cut the same", name)
 	}

@@ -10,31 +10,17 @@ import (
 	"github.com/agnivade/levenshtein"
 )
 
-// Book finds knots by name. It is not changed once made.
+// Book finds knots by name: [Standard] and what [Book.With] adds to it, so that
+// every book has the knots that a sheet's own words stand for. It is not changed
+// once made.
 type Book struct {
 	knots  []*Knot
 	byName map[string]*Knot
 }
 
-// New checks and compiles rows into a book. The error names the first row that
-// is wrong, or two rows that share a name.
-func New(rows []Row) (*Book, error) {
-	b := &Book{byName: map[string]*Knot{}}
-	for _, r := range rows {
-		k, err := compile(r)
-		if err != nil {
-			return nil, err
-		}
-		if err := b.add(k); err != nil {
-			return nil, err
-		}
-	}
-	return b, nil
-}
-
 // Standard is the book of Larkfold's own rows, compiled once.
 var Standard = sync.OnceValue(func() *Book {
-	b, err := New(rows())
+	b, err := new(Book).With(rows()...)
 	if err != nil {
 		panic("the book's own rows are wrong: " + err.Error())
 	}
@@ -42,14 +28,14 @@ var Standard = sync.OnceValue(func() *Book {
 })
 
 // With is the book with more rows after its own, as for a community's knots.
-// A name that the book has already is an error.
+// The error names the first row that is wrong, or two knots that share a name.
 func (b *Book) With(rows ...Row) (*Book, error) {
 	wider := &Book{knots: slices.Clone(b.knots), byName: make(map[string]*Knot, len(b.byName)+len(rows))}
 	for name, k := range b.byName {
 		wider.byName[name] = k
 	}
 	for _, r := range rows {
-		k, err := compile(r)
+		k, err := Compile(r)
 		if err != nil {
 			return nil, err
 		}

@@ -3,9 +3,9 @@
 //
 // A [Row] is one knot as data, the same for the book's own knots and for those a
 // community adds: its [Role]s and their places from left to right, a formula for
-// what each role takes up, and formulas for pitch, height and width. [New] checks
-// and compiles rows into a [Book]; [Knot.Size] evaluates one knot for the cord in
-// hand. Take-up is the length of cord that a knot swallows. For knots that
+// what each role takes up, and formulas for pitch, height and width. [Compile]
+// checks a row and compiles it, a [Book] finds knots by name, and [Knot.Size]
+// evaluates one for the cord in hand. Take-up is the length of cord that a knot swallows. For knots that
 // advance along their own cords (Group) it includes the advance; for hitches
 // over a carrier (Hitch) and for mounts it comes on top of the straight distance.
 //
@@ -104,8 +104,9 @@ type Size struct {
 	Closer length.Length // only mounts and hitches
 }
 
-// compile checks a row and compiles its formulas.
-func compile(r Row) (*Knot, error) {
+// Compile checks a row and compiles its formulas. The error tells what is wrong
+// with the row; a formula's is a [formula.Fault].
+func Compile(r Row) (*Knot, error) {
 	if err := r.check(); err != nil {
 		return nil, err
 	}

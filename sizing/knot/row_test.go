@@ -27,7 +27,7 @@ func sample() Row {
 }
 
 func TestRowsRefused(t *testing.T) {
-	_, err := New([]Row{sample()})
+	_, err := Compile(sample())
 	require.NoError(t, err)
 	for _, c := range []struct {
 		name   string
@@ -54,11 +54,11 @@ func TestRowsRefused(t *testing.T) {
 		t.Run(c.name, func(t *testing.T) {
 			r := sample()
 			c.change(&r)
-			_, err := New([]Row{r})
+			_, err := Compile(r)
 			require.ErrorContains(t, err, c.want)
 		})
 	}
-	_, err = New([]Row{sample(), sample()})
+	_, err = Standard().With(sample(), sample())
 	require.ErrorContains(t, err, `the name "bead knot" already means the bead knot`)
 	_, err = Standard().With(Row{Name: "Flat Knot", Shape: Pattern, Source: "x"})
 	require.ErrorContains(t, err, "already means the square knot")
