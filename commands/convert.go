@@ -26,7 +26,7 @@ func (a *App) convert(ctx context.Context, req Request) (Reply, error) {
 		return Reply{}, err
 	}
 	q := newAsk(req, p)
-	typed := q.text("what")
+	typed, _, _ := strings.Cut(q.text("what"), " to ") // the other units come by themselves
 	unit, note := q.unit, ""
 	if bareFraction(typed) {
 		unit = length.Inch

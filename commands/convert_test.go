@@ -13,6 +13,7 @@ func TestConvertAnswers(t *testing.T) {
 		"/convert what:40",
 		`/convert what:"4 ft 11 1/2 in"`,
 		"/convert what:2m30",
+		`/convert what:"3mm to inches"`,
 		`/convert what:"1 lb 2 oz"`,
 		`/convert what:"500 g per 120 m"`,
 		`/convert what:"80 yd/lb"`,
