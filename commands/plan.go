@@ -240,7 +240,10 @@ func notes(plan sizing.Plan, p Prefs) string {
 func why(plan sizing.Plan, p Prefs, label string) (Reply, error) {
 	for _, c := range plan.List.Cuts {
 		if strings.EqualFold(c.Label, strings.TrimSpace(label)) {
-			return Reply{Blocks: []Block{Heading{fmt.Sprintf("Why %s is %s", c.Label, p.cut(c.Length))}, Facts{whyFacts(plan, p, c)}}}, nil
+			return Reply{Blocks: []Block{
+				Heading{fmt.Sprintf("Why %s is %s", c.Label, p.cut(c.Length))}, Facts{whyFacts(plan, p, c)},
+				drawn(picture.Use(plan, p.Style), fileName(title(plan))+"-use.png"),
+			}}, nil
 		}
 	}
 	labels := make([]string, len(plan.List.Cuts))
