@@ -65,7 +65,7 @@ func (a *App) prefsCommand() Command {
 			{Name: "units", Description: "metric, imperial or both", Choices: unitChoices},
 			{Name: "step", Description: "round cuts up to this, such as 5cm or 2in"},
 			{Name: "margin", Description: "spare on every need, in percent, such as 10"},
-			{Name: "detail", Description: "full, or short without assumptions and notes", Choices: []Choice{{"full", "full"}, {"short", "short"}}},
+			{Name: "detail", Description: "full, or short without the assumptions", Choices: []Choice{{"full", "full"}, {"short", "short"}}},
 		},
 		Run: a.setPrefs,
 	}
