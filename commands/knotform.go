@@ -238,7 +238,7 @@ func (t knotText) row() (knot.Row, error) {
 		r.Roles = append(r.Roles, role)
 	}
 	if !ties {
-		return r, &UserError{Read: oneLine(t.Roles), Wrong: "no role ties the knot", Right: "at least one, as in worker ties: turn(k) + pitch + 5*d"}
+		return r, &UserError{Read: strings.TrimSpace("roles: " + oneLine(t.Roles)), Wrong: "no role ties the knot", Right: "at least one, as in worker ties: turn(k) + pitch + 5*d"}
 	}
 	for _, place := range strings.FieldsFunc(t.Ends, func(c rune) bool { return c == ',' || c == '\n' || c == ';' }) {
 		if place = strings.ToLower(strings.TrimSpace(place)); place != "" {

@@ -54,7 +54,11 @@ func refusal(err error) (Reply, error) {
 	}
 	blocks := []Block{}
 	if user.Read != "" {
-		blocks = append(blocks, Facts{[]Fact{{"read", user.Read}, {"wrong", user.Wrong}, {"right", user.Right}}})
+		facts := []Fact{{"read", user.Read}, {"wrong", user.Wrong}}
+		if user.Right != "" {
+			facts = append(facts, Fact{"right", user.Right})
+		}
+		blocks = append(blocks, Facts{facts})
 	} else {
 		blocks = append(blocks, Text{sentence(user.Wrong) + "\n" + sentence(user.Right)})
 	}

@@ -254,6 +254,9 @@ func (a *App) addSwatch(ctx context.Context, req Request) (Reply, error) {
 	if err != nil {
 		return Reply{}, err
 	}
+	if ratios.TakeUp < leastUsual || ratios.TakeUp > mostUsual {
+		blocks = append(blocks, Text{"That is far from the book, and cords cut by it may run short. Measure once more, and take the swatch out if it was a slip: /swatch remove."})
+	}
 	return Reply{Blocks: append(blocks, Heading{"Your hand in " + t.words(p)}, Facts{facts},
 		Text{"From now on every sheet and quick question in this cord is sized by it. All your swatches:"}, Verbatim{"/swatch list"})}, nil
 }
@@ -303,6 +306,13 @@ func understoodSwatch(t tied, k *knot.Knot, r swatch.Ratios, p Prefs) []Fact {
 	}
 	return append(facts, Fact{"height", "not measured; sample: tells it"})
 }
+
+// The take-up that hands commonly have, as a ratio to the book's (common practice,
+// no source).
+const (
+	leastUsual cord.Ratio = 0.75
+	mostUsual  cord.Ratio = 1.4
+)
 
 // squeezeFact is how far the cord was pressed, if all the difference from the
 // book came from that.

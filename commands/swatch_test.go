@@ -129,3 +129,9 @@ func BenchmarkHands(b *testing.B) {
 		})
 	}
 }
+
+func TestSwatchFarFromTheBookIsQuestioned(t *testing.T) {
+	a := newApp(t)
+	require.Contains(t, render(answered(t, a, "/swatch add knot:sk count:10 before:10in after:1in thickness:4mm")), "far from the book")
+	require.NotContains(t, render(answered(t, a, "/swatch add knot:sk count:10 before:100cm after:46cm thickness:4mm")), "far from the book")
+}
