@@ -43,6 +43,7 @@ type hung struct {
 	mass   length.Mass
 	rod    dowel.Rod
 	ring   bool
+	tie    length.Length // cord that ties one end of the hanger to the rod
 
 	anyWood bool          // nobody named the wood
 	rise    length.Length // of the sheet's own hanger
@@ -169,6 +170,10 @@ func (a *App) hungPlan(name string, plan sizing.Plan, thick length.Length) (hung
 	if hanger := plan.Sheet.Hanger; hanger != nil {
 		h.rise, h.angle = hanger.Rise, int(math.Round(hanger.Angle))
 	}
+	var err error
+	if h.tie, err = a.tieToRod(plan.Cords[0], h.rod.Thickness); err != nil {
+		return h, err
+	}
 	panel, of, end := -1, -1, length.Length(0)
 	for _, s := range plan.Strands {
 		if s.Added {
@@ -208,7 +213,11 @@ func (a *App) hungCords(q *ask, thick length.Length) (hung, error) {
 	if err != nil {
 		return hung{}, err
 	}
-	h := hung{name: "Cords", rod: dowel.Rod{Thickness: thick}}
+	tie, err := a.tieToRod(c, thick)
+	if err != nil {
+		return hung{}, err
+	}
+	h := hung{name: "Cords", rod: dowel.Rod{Thickness: thick}, tie: tie}
 	for i, word := range strings.FieldsFunc(q.text("cords"), func(r rune) bool { return r == ',' || r == ' ' || r == '+' }) {
 		n := &ask{req: Request{Command: q.req.Command, command: q.req.command, Options: map[string]string{"cords": word}}}
 		cords := n.count("cords", 1, 1000, 1)
@@ -229,6 +238,16 @@ func (a *App) mountWidth(c cord.Cord, thick length.Length, folded bool) (relaxed
 	k, _ := a.book.Knot(name)
 	size, err := k.Size(knot.Gauge{Diameter: c.Diameter(), Rod: thick, Ends: k.Ends})
 	return size.Width, size.Closer, err
+}
+
+// tieToRod is what tying one end of a cord to the rod takes, its tail included.
+func (a *App) tieToRod(c cord.Cord, thick length.Length) (length.Length, error) {
+	k, _ := a.book.Knot("single mount")
+	size, err := k.Size(knot.Gauge{Diameter: c.Diameter(), Rod: thick, Ends: k.Ends})
+	if err != nil {
+		return 0, err
+	}
+	return k.Take(size, "end"), nil
 }
 
 // fitFacts say whether the work fits, and what would.
@@ -331,11 +350,19 @@ func thicker(r dowel.Rod, at dowel.Hangers, load dowel.Load, p Prefs) string {
 	return p.Style.Thickness(enough) + " would stay straight"
 }
 
+// hanger is the cord that the stick hangs from, tied as near its ends as a sheet's is.
+func (h hung) hanger() dowel.Hanger {
+	between := h.rod.Length
+	if between > 2*dowel.HangerInset {
+		between -= 2 * dowel.HangerInset
+	}
+	return dowel.Hanger{Between: between, Knot: h.tie, Load: h.mass + h.rod.Mass()}
+}
+
 // hangerFacts are the cord the stick hangs from, and what it pulls.
 func hangerFacts(h hung, rise length.Length, angle dowel.Degrees, p Prefs) (facts []Fact, flat bool, err error) {
 	f := func(l length.Length) string { return p.Style.Format(l.RoundHalfEven(length.Millimetre)) }
-	between := h.rod.Length - 2*(dowel.BareEnd/2)
-	hanger := dowel.Hanger{Between: between, Knot: dowel.HangerKnot, Load: h.mass + h.rod.Mass()}
+	hanger := h.hanger()
 	done, err := hanger.ForAngle(angle)
 	if rise > 0 {
 		done, err = hanger.ForRise(rise)
@@ -344,7 +371,7 @@ func hangerFacts(h hung, rise length.Length, angle dowel.Degrees, p Prefs) (fact
 		return nil, false, err
 	}
 	return []Fact{
-		{"hanger", fmt.Sprintf("%s of cord, tied %s apart, rising %s (%.0f degrees)", p.Style.Cut(done.Cord.RoundUp(length.Centimetre)), f(between), f(done.Rise), math.Round(float64(done.Angle)))},
+		{"hanger", fmt.Sprintf("%s of cord, tied %s apart, rising %s (%.0f degrees)", p.Style.Cut(done.Cord.RoundUp(length.Centimetre)), f(hanger.Between), f(done.Rise), math.Round(float64(done.Angle)))},
 		{"each leg pulls", fmt.Sprintf("as %s would hang, %.2f times its share", p.Style.Mass(done.LegPull), float64(done.Factor))},
 		{"fixing", fmt.Sprintf("carries %s; take one rated for %s or more", p.Style.Mass(done.Fixing), p.Style.Mass(done.Rated))},
 	}, done.TooFlat, nil

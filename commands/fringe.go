@@ -202,7 +202,10 @@ func (f *fringed) countLoops(plan sizing.Plan, name string, q *ask) (length.Leng
 func (a *App) fringeTake(d, edge length.Length) (length.Length, error) {
 	k, _ := a.book.Knot("fringe lark's head")
 	size, err := k.Size(knot.Gauge{Diameter: d, Rod: edge, Ends: k.Ends})
-	return k.Take(size, "end"), err
+	if err != nil {
+		return 0, err
+	}
+	return k.Take(size, "end"), nil
 }
 
 // scraps are the pieces on the member's shelf that may serve, and a spool.

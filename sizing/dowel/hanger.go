@@ -20,15 +20,15 @@ const FlattestAngle Degrees = 30
 // practice, no source).
 const FixingFactor = 4
 
-// HangerKnot is cord enough for a knot round the rod and its tail, at each end of
-// the hanger (common practice, no source).
-const HangerKnot = 15 * length.Centimetre
+// HangerInset is how far from each end of a rod its hanger is tied (common
+// practice, no source).
+const HangerInset = 25 * length.Millimetre
 
 // Hanger is a cord from one end of a rod up over a single fixing and down to the
 // other, both legs alike.
 type Hanger struct {
 	Between length.Length // from tie point to tie point along the rod
-	Knot    length.Length // cord for the knot at each end, its tail included; see HangerKnot
+	Knot    length.Length // cord for the knot at each end, its tail included: the knot book's single mount
 	Load    length.Mass   // rod and work together
 }
 

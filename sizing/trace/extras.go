@@ -126,9 +126,6 @@ func Catenary(span, sag length.Length) length.Length {
 	return length.Length(math.Ceil(w * math.Sinh(high) / high))
 }
 
-// tieInset is how far from each end of a dowel its hanger is tied (common practice, no source).
-const tieInset = 25 * length.Millimetre
-
 // hanger is the cord that the rod hangs from: two legs to one point.
 func (t *tracer) hanger(h sheet.Hanger) {
 	tie, ok := t.tieToRod(h.Place, 0)
@@ -139,8 +136,8 @@ func (t *tracer) hanger(h sheet.Hanger) {
 	switch rod := t.result.Rod; {
 	case rod.Ring:
 		between = rod.Length
-	case rod.Length > 2*tieInset:
-		between = rod.Length - 2*tieInset
+	case rod.Length > 2*dowel.HangerInset:
+		between = rod.Length - 2*dowel.HangerInset
 	}
 	cord := dowel.Hanger{Between: between, Knot: tie}
 	hung, err := cord.ForRise(h.Rise)

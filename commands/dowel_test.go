@@ -1,0 +1,27 @@
+package commands
+
+import (
+	"context"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+
+	"larkfold/sizing/dowel"
+	"larkfold/sizing/trace"
+)
+
+// The hanger that a sheet cuts is the one that /dowel measures, whatever the rod.
+func TestDowelAgreesWithTheSheet(t *testing.T) {
+	a := newApp(t)
+	for _, rod := range []string{"60 cm x 20 mm", "1.2 m x 45 mm", "30 cm x 8 mm"} {
+		plan, _, err := a.size(context.Background(), ana, "cord main 4 mm\ndowel "+rod+"\npanel work\nmount 8 folded\nnet square rows 4\ntail 20 cm\nhanger angle 45\n")
+		require.NoError(t, err)
+		h, err := a.hungPlan("work", plan, 0)
+		require.NoError(t, err)
+		done, err := h.hanger().ForAngle(dowel.Degrees(h.angle))
+		require.NoError(t, err)
+		require.Len(t, plan.Extras, 1)
+		require.Equal(t, trace.ForHanger, plan.Extras[0].For)
+		require.Equal(t, plan.Extras[0].Need.Total(), done.Cord, rod)
+	}
+}
