@@ -9,6 +9,7 @@ import (
 	"log/slog"
 	"net/url"
 	"regexp"
+	"runtime"
 	"strings"
 	"time"
 
@@ -38,7 +39,7 @@ type Config struct {
 	Shards      Shards
 	PlatformURL string // another address to find the platform at; empty: the real one
 	Log         *slog.Logger
-	Concurrency int // requests worked on at once; 0: 32
+	Concurrency int // requests worked on at once; 0: twice the processors, so that acknowledgements still get through under load
 	Pending     int // requests waiting or worked on at once; more are told to come back; 0: 512
 	Timing      Timing
 }
@@ -116,7 +117,7 @@ func (c *Config) check() (ed25519.PublicKey, error) {
 		c.Log = slog.New(slog.DiscardHandler)
 	}
 	if c.Concurrency <= 0 {
-		c.Concurrency = 32
+		c.Concurrency = 2 * runtime.GOMAXPROCS(0)
 	}
 	if c.Pending <= 0 {
 		c.Pending = 512

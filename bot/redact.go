@@ -68,8 +68,8 @@ func adoptLibraryLog(log *slog.Logger) {
 			}
 			at := slog.LevelInfo
 			switch level {
-			case discordgo.LogError:
-				at = slog.LevelError
+			case discordgo.LogError: // such as a form's parts that it does not know and we read ourselves
+				at = slog.LevelWarn
 			case discordgo.LogWarning:
 				at = slog.LevelWarn
 			}

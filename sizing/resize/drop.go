@@ -41,7 +41,7 @@ func (z *sizer) toDrop(s sheet.Sheet, target length.Length) (sheet.Sheet, error)
 	}
 	const worthSaying = 5 * length.Millimetre
 	if off := f.measured - target; off > worthSaying || off < -worthSaying {
-		z.note("whole repeats make it %s long, not %s", z.say(f.measured), z.say(target))
+		z.note("whole repeats make it %s long, not %s", z.say(f.measured.RoundHalfEven(worthSaying)), z.say(target))
 	}
 	return f.sheet, nil
 }

@@ -48,7 +48,7 @@ func (z *sizer) toWidth(s sheet.Sheet, c Change) (sheet.Sheet, error) {
 	}
 	const worthSaying = 5 * length.Millimetre
 	if off := f.measured - c.Width; off > worthSaying || off < -worthSaying {
-		z.note("whole repeats make it %s wide, not %s", z.say(f.measured), z.say(c.Width))
+		z.note("whole repeats make it %s wide, not %s", z.say(f.measured.RoundHalfEven(5*length.Millimetre)), z.say(c.Width))
 	}
 	z.noteNumbers(s, f.measured != Width(r))
 	return f.sheet, nil
