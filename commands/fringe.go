@@ -23,10 +23,10 @@ func (a *App) fringeCommand() Command {
 			{Name: "piece", Description: "or the length of the pieces you have, such as 50cm: tells the drop they give"},
 			{Name: "loops", Description: "how many loops the edge has", Kind: Whole, Min: 1, Max: 2000},
 			{Name: "project", Description: "or a saved design whose edge loops are counted", Suggest: "project"},
-			{Name: "panel", Description: "of that design; its first when silent"},
-			{Name: "side", Description: "which edge; both when silent", Choices: edgeSides},
-			{Name: "per-loop", Description: "pieces to a loop, 2 when silent", Kind: Whole, Min: 1, Max: 20},
-			{Name: "thickness", Description: "of the fringe's cord; as the design's edge, or 4 mm, when silent"},
+			{Name: "panel", Description: "of that design; its first if left out"},
+			{Name: "side", Description: "which edge; both if left out", Choices: edgeSides},
+			{Name: "per-loop", Description: "pieces to a loop, 2 if left out", Kind: Whole, Min: 1, Max: 20},
+			{Name: "thickness", Description: "of the fringe's cord; as the design's edge, or 4 mm, if left out"},
 			{Name: "construction", Description: "single-strand, plied or braided", Choices: constructionChoices()},
 			{Name: "to", Description: "for a sloped trim: the drop at the far end of the edge"},
 			{Name: "spool", Description: "what a new spool holds, when your scraps do not suffice"},
@@ -41,9 +41,6 @@ type fringed struct {
 	cord  cord.Cord
 	where string
 }
-
-// fringeSpare is trimmed off each end of a piece (common practice, no source).
-const fringeSpare = 5 * length.Millimetre
 
 var fringeDrops = boundsOf("fringe", length.Centimetre, 5*length.Metre, "22 cm or 9 in")
 
@@ -103,7 +100,7 @@ func (a *App) fringeWanted(ctx context.Context, req Request, q *ask, p Prefs) (f
 	f := fringed{cord: cord.Cord{Nominal: q.thickness("thickness", 4*length.Millimetre), Construction: q.construction("construction", cord.SingleStrand)}}
 	f.edge = fringe.Edge{
 		Loops: q.count("loops", 1, 2000, 0), PerLoop: q.count("per-loop", 1, 20, 2),
-		Drop: q.length("drop", fringeDrops, 0), FarDrop: q.length("to", fringeDrops, 0), Spare: fringeSpare, RoundUp: length.Centimetre,
+		Drop: q.length("drop", fringeDrops, 0), FarDrop: q.length("to", fringeDrops, 0), Spare: fringe.Trimmed, RoundUp: length.Centimetre,
 	}
 	if f.edge.FarDrop > 0 {
 		f.edge.Trim = fringe.Slope
@@ -142,7 +139,7 @@ func (a *App) fringeWanted(ctx context.Context, req Request, q *ask, p Prefs) (f
 	if f.edge.Drop == 0 && piece > 0 {
 		f.edge.Drop, f.edge.RoundUp = f.edge.DropOf(piece), 0
 		if f.edge.Drop < length.Centimetre {
-			return f, &UserError{Read: "piece: " + q.text("piece"), Wrong: "the knot alone takes all of it", Right: "a piece of twice the drop and " + p.Style.Format((2 * (take + fringeSpare)).RoundUp(length.Millimetre)) + " more", Try: retype(req, map[string]string{"piece": "50cm"}, "")}
+			return f, &UserError{Read: "piece: " + q.text("piece"), Wrong: "the knot alone takes all of it", Right: "a piece of twice the drop and " + p.Style.Format((2 * (take + fringe.Trimmed)).RoundUp(length.Millimetre)) + " more", Try: retype(req, map[string]string{"piece": "50cm"}, "")}
 		}
 	}
 	if f.edge.Drop == 0 {

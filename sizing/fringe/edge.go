@@ -15,6 +15,10 @@ const (
 	Slope             // from Drop at the first loop evenly to FarDrop at the last
 )
 
+// Trimmed is what is cut off each end of a fringe piece when the fringe is trimmed
+// (common practice, no source).
+const Trimmed = 5 * length.Millimetre
+
 // Edge is a row of loops to hang a fringe on. Its lengths are finished lengths.
 type Edge struct {
 	Loops   int
@@ -25,7 +29,7 @@ type Edge struct {
 	FarDrop length.Length // see Trim; not looked at when it is Level
 
 	Take    length.Length // what the knot takes of each end: the knot book's fringe lark's head
-	Spare   length.Length // what is trimmed off each end at least
+	Spare   length.Length // what is trimmed off each end at least, see Trimmed
 	RoundUp length.Length // whole steps to cut in; zero for none
 }
 

@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"larkfold/sizing/dowel"
+	"larkfold/sizing/fringe"
 	"larkfold/sizing/knot"
 	"larkfold/sizing/length"
 	"larkfold/sizing/sheet"
@@ -22,9 +23,6 @@ func (t *tracer) extras() {
 		t.hanger(*t.sheet.Hanger)
 	}
 }
-
-// fringeTrim is cut off each end of a fringe piece when it is trimmed (common practice, no source).
-const fringeTrim = 5 * length.Millimetre
 
 // fringe hangs folded pieces on the edge loops of a panel.
 func (t *tracer) fringe(f sheet.Fringe) {
@@ -68,7 +66,7 @@ func (t *tracer) fringe(f sheet.Fringe) {
 	}
 	t.result.Extras = append(t.result.Extras, Extra{
 		For: ForFringe, Panel: i, Cord: c, Count: pieces, Folded: true,
-		Need:  Parts{Mount: 2 * size.takes[0], Run: 2 * f.Drop, Tail: 2 * fringeTrim},
+		Need:  Parts{Mount: 2 * size.takes[0], Run: 2 * f.Drop, Tail: 2 * fringe.Trimmed},
 		About: fmt.Sprintf("%s on %s of %s, %d to a loop", plural(loops, "loop"), where, p.Name, max(f.Pieces, 1)),
 	})
 }
