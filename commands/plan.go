@@ -4,7 +4,6 @@ import (
 	"context"
 	"encoding/json"
 	"fmt"
-	"slices"
 	"strings"
 	"time"
 
@@ -65,8 +64,8 @@ func planReply(plan sizing.Plan, p Prefs, understood []Fact) Reply {
 	}
 	blocks = append(blocks, drawn(picture.Piece(plan, p.Style), fileName(title(plan))+".png"))
 	blocks = append(blocks, Caution{hangCaution})
-	if slices.ContainsFunc(plan.Panels, func(panel trace.Panel) bool { return panel.Round }) {
-		blocks = append(blocks, Caution{potCaution})
+	if picture.HoldsPot(plan) {
+		blocks = append(blocks, Caution{picture.PotCaution})
 	}
 	return Reply{Blocks: blocks}
 }
@@ -100,10 +99,6 @@ func fileName(name string) string {
 
 // hangCaution is shown with everything that will hang.
 const hangCaution = "Hang it from a fixing rated for more than the load, set into something solid as its maker and your local code say; let a licensed installer do it over a bed, a cot or a walkway. Keep loose cords out of small children's reach, and brushed cotton away from flames."
-
-// potCaution is shown with round pieces, in which pots are hung (common
-// practice, no source).
-const potCaution = "If it is to carry a pot, let it hang for a day just above the floor with the pot watered. Knots must carry it: a wrap alone holds by friction only."
 
 func title(plan sizing.Plan) string {
 	if plan.Sheet.Piece != "" {

@@ -2,11 +2,13 @@ package picture
 
 import (
 	"fmt"
+	"slices"
 
 	"larkfold/sizing"
 	"larkfold/sizing/dowel"
 	"larkfold/sizing/length"
 	"larkfold/sizing/stock"
+	"larkfold/sizing/trace"
 )
 
 // Paper is the size of the sheets in the printer.
@@ -62,7 +64,7 @@ func Sheets(plan sizing.Plan, o Options) []*Drawing {
 	p.cutList()
 	p.cuttingPlans()
 	p.steps()
-	p.sentences("Before you hang it", cautions(o.Hanging), "!")
+	p.sentences("Before you hang it", cautions(o.Hanging, plan), "!")
 	p.sentences("What this reckons with", o.Assumptions, "–")
 	p.notes()
 	p.marks()
@@ -72,12 +74,23 @@ func Sheets(plan sizing.Plan, o Options) []*Drawing {
 	return p.pages
 }
 
-func cautions(h dowel.Hanging) []string {
+func cautions(h dowel.Hanging, plan sizing.Plan) []string {
 	var list []string
 	for _, c := range dowel.Cautions(h) {
 		list = append(list, string(c))
 	}
+	if HoldsPot(plan) {
+		list = append(list, PotCaution)
+	}
 	return list
+}
+
+// PotCaution is shown with what may carry a pot (common practice, no source).
+const PotCaution = "If it is to carry a pot, let it hang for a day just above the floor with the pot watered. Knots must carry it: a wrap alone holds by friction only."
+
+// HoldsPot tells whether a piece has a round panel, in which pots are hung.
+func HoldsPot(plan sizing.Plan) bool {
+	return slices.ContainsFunc(plan.Panels, func(p trace.Panel) bool { return p.Round })
 }
 
 // printMargin is free on every side, more than printers need.

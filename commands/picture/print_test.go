@@ -304,6 +304,23 @@ func TestSentences(t *testing.T) {
 	}, got)
 }
 
+func TestNetsSayTheirDepthLast(t *testing.T) {
+	got := picture.Sentences(size(t, "piece H\ncord main 4 mm\npanel p\n  mount 8 folded\n  net square for 30 cm\n").Sheet, length.Style{})
+	require.Equal(t, "Square knots in turn, each row shifted by half a knot, as many rows as reach 30 cm.", got[0].Steps[1])
+}
+
+func TestRoundPiecesWarnOfThePot(t *testing.T) {
+	flat := size(t, "piece H\ncord main 4 mm\nring 20 cm x 5 mm\npanel p\n  mount 8 folded\n  net square rows 4\n")
+	round := size(t, "piece H\ncord main 4 mm\nring 20 cm x 5 mm\npanel p round\n  mount 8 folded\n  net square rows 4\n")
+	require.False(t, picture.HoldsPot(flat))
+	require.True(t, picture.HoldsPot(round))
+	var words []string
+	for _, sheet := range picture.Sheets(round, picture.Options{}) {
+		words = append(words, wordsOf(sheet))
+	}
+	require.Contains(t, strings.Join(words, " "), "the pot watered")
+}
+
 func TestEveryStepHasWords(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		s := sheettest.Written(t)

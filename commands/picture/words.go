@@ -104,7 +104,11 @@ func stepWords(step sheet.Step, units length.Style) string {
 		}
 		return words + onEnds(s.On)
 	case sheet.Net:
-		return counted(s.Rows, "row", units) + " of " + many(s.Knot) + group(s.Of) + " in turn, each row shifted by half a knot" + between(s.Apart, units) + onEnds(s.On)
+		turned := many(s.Knot) + group(s.Of) + " in turn, each row shifted by half a knot" + between(s.Apart, units) + onEnds(s.On)
+		if s.Rows.N == 0 {
+			return turned + ", " + counted(s.Rows, "row", units)
+		}
+		return counted(s.Rows, "row", units) + " of " + turned
 	case sheet.Taper:
 		way := "narrowing"
 		if s.Widen {
