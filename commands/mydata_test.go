@@ -86,27 +86,30 @@ func TestRecordsAreTheirOwners(t *testing.T) {
 			require.NotContains(t, text, secret, what)
 		}
 	}
-	for line, refused := range map[string]bool{
-		"/shelf list":                                   false,
-		"/shelf clear":                                  false,
-		"/shelf undo":                                   true,
-		"/shelf remove pieces:77m":                      true,
-		"/shelf remove pieces:1.1m cord:pearl":          true,
-		`/plan project:"pearl Herons"`:                  true,
-		`/plan pieces:"2 x 30cm" cord:"4 mm"`:           true,
-		`/plan pieces:"2 x 30cm" spool:50m cord:"4 mm"`: false,
-		`/plan pieces:"2 x 30cm" spool:50m book:yes`:    false,
-		`/fringe drop:5cm project:"pearl Herons"`:       true,
-		"/fringe drop:5cm loops:1":                      false,
-		`/dowel project:"pearl Herons"`:                 true,
-		`/project print name:"pearl Herons"`:            true,
-		`/project share name:"pearl Herons"`:            true,
-		`/project unshare name:"pearl Herons"`:          true,
-		`/mydata forget confirm:"forget me"`:            false,
+	for _, tt := range []struct {
+		line    string
+		refused bool
+	}{
+		{"/shelf list", false},
+		{"/shelf clear", false},
+		{"/shelf undo", true},
+		{"/shelf remove pieces:77m", true},
+		{"/shelf remove pieces:1.1m cord:pearl", true},
+		{`/plan project:"pearl Herons"`, true},
+		{`/plan pieces:"2 x 30cm" cord:"4 mm"`, true},
+		{`/plan pieces:"2 x 30cm" spool:50m cord:"4 mm"`, false},
+		{`/plan pieces:"2 x 30cm" spool:50m book:yes`, false},
+		{`/fringe drop:5cm project:"pearl Herons"`, true},
+		{"/fringe drop:5cm loops:1", false},
+		{`/dowel project:"pearl Herons"`, true},
+		{`/project print name:"pearl Herons"`, true},
+		{`/project share name:"pearl Herons"`, true},
+		{`/project unshare name:"pearl Herons"`, true},
+		{`/mydata forget confirm:"forget me"`, false},
 	} {
-		reply := askedBy(t, a, mara, line)
-		require.Equal(t, refused, reply.Refused, "%s\n%s", line, render(reply))
-		unseen(line, reply)
+		reply := askedBy(t, a, mara, tt.line)
+		require.Equal(t, tt.refused, reply.Refused, "%s\n%s", tt.line, render(reply))
+		unseen(tt.line, reply)
 	}
 	require.NotContains(t, exported(t, a, mara), "pearl")
 	for _, reply := range []Reply{plan, sized} {
