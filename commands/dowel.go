@@ -88,9 +88,6 @@ func (a *App) dowel(ctx context.Context, req Request) (Reply, error) {
 	if q.err != nil {
 		return Reply{}, q.err
 	}
-	if h.ring {
-		return Reply{}, &UserError{Read: h.name, Wrong: "it hangs on a ring, which has no ends to mark", Right: "the sheet's own answer says whether the cords fit round it", Try: "/project show name:" + quotedIfSpaced(h.name)}
-	}
 	if h.rod.Length == 0 {
 		return Reply{}, &UserError{Read: "/dowel", Wrong: "it needs the length of the stick", Right: "measure it, or see how long it must be by giving a guess", Try: retype(req, map[string]string{"length": "60cm"}, "")}
 	}
@@ -99,6 +96,9 @@ func (a *App) dowel(ctx context.Context, req Request) (Reply, error) {
 		if h.rod.Wood, err = dowel.FindWood(q.text("wood")); err != nil {
 			return Reply{}, unknownWood(err, req)
 		}
+	}
+	if h.ring {
+		return onRing(h, q.has("load"), p)
 	}
 	if 2*arrangement.BareEnd >= h.rod.Length {
 		return Reply{}, &UserError{Read: "stick " + p.Style.Format(h.rod.Length) + ", bare ends " + p.Style.Format(arrangement.BareEnd), Wrong: "the bare ends leave no room for cords", Right: "a longer stick or shorter ends", Try: retype(req, map[string]string{"ends": compact(length.FormatMetric((h.rod.Length / 10).RoundHalfEven(length.Millimetre), 0))}, "")}

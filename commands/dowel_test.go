@@ -25,3 +25,18 @@ func TestDowelAgreesWithTheSheet(t *testing.T) {
 		require.Equal(t, plan.Extras[0].Need.Total(), done.Cord, rod)
 	}
 }
+
+// A design on a ring has no ends to mark: the answer says whether it fits round.
+func TestDowelOfARing(t *testing.T) {
+	a := newApp(t)
+	for name, ring := range map[string]string{"Roomy": "ring 12 cm x 8 mm birch", "Tight": "ring 4 cm x 5 mm birch"} {
+		answered(t, a, `/project new name:`+name+` sheet:"cord main 4 mm
+`+ring+`
+panel cradle round
+  mount 16 folded
+  net square rows 2
+  tail 20 cm
+"`)
+	}
+	golden(t, "ring", conversation(t, a, "/dowel project:Roomy", "/dowel project:Tight load:4kg"))
+}
