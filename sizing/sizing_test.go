@@ -166,3 +166,18 @@ panel front
 	//   4 |   row square
 	//     |   ^
 }
+
+// A cord that nobody can have is a fault of its line, whoever put it together.
+func TestImpossibleCordsAreRefused(t *testing.T) {
+	const text = "cord main 4 mm\npanel a\nmount 4 folded\nnet square rows 4\n"
+	squashed := bench()
+	squashed.Hands = map[string]trace.Hand{"main": {TakeUp: 1, Height: 1, Squeeze: 8}}
+	_, err := sizing.Size(t.Context(), text, squashed)
+	require.ErrorContains(t, err, "its squeeze is out of range")
+
+	s, faults := sheet.Parse(text, knot.Standard())
+	require.NoError(t, faults.Err())
+	s.Cords[0].Thickness = 4 * length.Metre
+	_, err = sizing.Sheet(t.Context(), s, text, bench())
+	require.ErrorContains(t, err, "a thickness of 4 m is more than 60 mm")
+}

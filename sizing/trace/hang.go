@@ -33,11 +33,16 @@ func (t *tracer) cords() {
 			}
 			made = parsed
 		}
-		t.result.Cords = append(t.result.Cords, cord.Cord{
+		bought := cord.Cord{
 			Name: c.Name, Nominal: c.Thickness, Construction: made,
 			Squeeze: t.bench.Hands[c.Name].Squeeze,
 			Spool:   cord.Spool{Length: c.SpoolLength, Mass: c.SpoolMass, Price: c.SpoolPrice},
-		})
+		}
+		if err := bought.Check(); err != nil {
+			t.fault(c.Place, "", "%v", err)
+			continue
+		}
+		t.result.Cords = append(t.result.Cords, bought)
 	}
 	if len(t.result.Cords) == 0 && len(t.faults) == 0 {
 		t.fault(sheet.Place{Line: 1, Column: 1}, "cord main 4 mm single-strand", "the sheet names no cord")
