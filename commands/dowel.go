@@ -303,6 +303,7 @@ func sagFacts(h hung, l dowel.Layout, p Prefs) []Fact {
 	facts := []Fact{
 		{"stick", fmt.Sprintf("%s, %s thick, about %s", h.rod.Wood.Name, p.Style.Thickness(h.rod.Thickness), p.Style.Mass(h.rod.Mass()))},
 		{"load", p.Style.Mass(h.mass)},
+		{"stiffness from", h.rod.Wood.Source},
 	}
 	if h.anyWood {
 		facts[0].Value += "; no wood was named, such as wood:birch"
@@ -370,9 +371,12 @@ func hangerFacts(h hung, rise length.Length, angle dowel.Degrees, p Prefs) (fact
 	if err != nil {
 		return nil, false, err
 	}
-	return []Fact{
-		{"hanger", fmt.Sprintf("%s of cord, tied %s apart, rising %s (%.0f degrees)", p.Style.Cut(done.Cord.RoundUp(length.Centimetre)), f(hanger.Between), f(done.Rise), math.Round(float64(done.Angle)))},
+	cord := []Fact{{"hanger", fmt.Sprintf("%s of cord, tied %s apart, rising %s (%.0f degrees)", p.Style.Cut(done.Cord.RoundUp(length.Centimetre)), f(hanger.Between), f(done.Rise), math.Round(float64(done.Angle)))}}
+	if h.mass == 0 {
+		return append(cord, Fact{"fixing", "name the load, such as load:900g, to learn what it carries and what to rate it for"}), done.TooFlat, nil
+	}
+	return append(cord, []Fact{
 		{"each leg pulls", fmt.Sprintf("as %s would hang, %.2f times its share", p.Style.Mass(done.LegPull), float64(done.Factor))},
 		{"fixing", fmt.Sprintf("carries %s; take one rated for %s or more", p.Style.Mass(done.Fixing), p.Style.Mass(done.Rated))},
-	}, done.TooFlat, nil
+	}...), done.TooFlat, nil
 }

@@ -51,6 +51,6 @@ func (a *App) forgetMe(ctx context.Context, req Request) (Reply, error) {
 	}
 	return Reply{Blocks: []Block{
 		Heading{"You are forgotten"},
-		Text{fmt.Sprintf("%s erased. %s looked at afterwards: nothing of you is left. Backups made before today still hold it until they are rotated out.", count(gone.Total, "record"), count(gone.Scanned, "record"))},
+		Text{fmt.Sprintf("%s erased. I looked through the store again: nothing of you is left. Backups made before today still hold it until they are rotated out.", count(gone.Total, "record"))},
 	}}, nil
 }

@@ -4,6 +4,7 @@ import (
 	"context"
 	"encoding/json"
 	"fmt"
+	"slices"
 	"strings"
 	"time"
 
@@ -11,6 +12,7 @@ import (
 	"larkfold/sizing"
 	"larkfold/sizing/cord"
 	"larkfold/sizing/cutlist"
+	"larkfold/sizing/dowel"
 	"larkfold/sizing/knot"
 	"larkfold/sizing/length"
 	"larkfold/sizing/sheet"
@@ -49,25 +51,80 @@ func (a *App) size(ctx context.Context, req Request, text string, own ...knot.Ro
 	return plan, p, err
 }
 
-// planReply shows a plan: cut list, totals, what it came from, what to watch for.
+// planReply shows a plan: cut list, totals, what it came from, what to watch for,
+// and its picture.
 func planReply(plan sizing.Plan, p Prefs, understood []Fact) Reply {
+	blocks := planWords(plan, p, understood)
+	blocks = append(blocks, drawn(picture.Piece(plan, p.Style), fileName(title(plan))+".png"))
+	return Reply{Blocks: append(blocks, planCautions(plan)...)}
+}
+
+// Summary is a plan in words with its cautions, for whoever sizes a sheet without
+// a member: in metric units, by the book.
+func Summary(plan sizing.Plan) []Block {
+	return append(planWords(plan, Prefs{}, nil), planCautions(plan)...)
+}
+
+// planWords is all that is said of a plan but its cautions.
+func planWords(plan sizing.Plan, p Prefs, understood []Fact) []Block {
 	blocks := []Block{Heading{title(plan)}}
 	if len(understood) > 0 {
 		blocks = append(blocks, Facts{understood})
 	}
 	blocks = append(blocks, cutTable(plan, p), Facts{totals(plan, p)})
+	if order := hangingOrder(plan); len(order) > 0 {
+		blocks = append(blocks, Facts{order})
+	}
 	if !p.Short {
 		blocks = append(blocks, Facts{assumptions(plan, p)})
 	}
 	if notes := notes(plan, p); notes != "" {
 		blocks = append(blocks, Text{notes})
 	}
-	blocks = append(blocks, drawn(picture.Piece(plan, p.Style), fileName(title(plan))+".png"))
-	blocks = append(blocks, Caution{hangCaution})
-	if picture.HoldsPot(plan) {
-		blocks = append(blocks, Caution{picture.PotCaution})
+	return blocks
+}
+
+// planCautions are shown with everything that will hang.
+func planCautions(plan sizing.Plan) []Block {
+	var words []string
+	for _, c := range dowel.Cautions(dowel.Hanging{Brushed: true}) {
+		words = append(words, string(c))
 	}
-	return Reply{Blocks: blocks}
+	cautions := []Block{Caution{strings.Join(words, " ")}}
+	if picture.HoldsPot(plan) {
+		cautions = append(cautions, Caution{picture.PotCaution})
+	}
+	return cautions
+}
+
+// hangingOrder says, where a panel's cords are cut to several lengths, which hangs
+// next to which: "2 A, 1 B, 2 A".
+func hangingOrder(plan sizing.Plan) []Fact {
+	label := map[int]string{}
+	for _, c := range plan.List.Cuts {
+		for _, s := range c.Strands {
+			label[s] = c.Label
+		}
+	}
+	var facts []Fact
+	for _, panel := range plan.Panels {
+		hung := slices.DeleteFunc(slices.Clone(panel.Strands), func(s int) bool { return plan.Strands[s].Added })
+		var order []string
+		kinds := map[string]bool{}
+		for i := 0; i < len(hung); {
+			j := i
+			for j < len(hung) && label[hung[j]] == label[hung[i]] {
+				j++
+			}
+			kinds[label[hung[i]]] = true
+			order = append(order, fmt.Sprintf("%d %s", j-i, label[hung[i]]))
+			i = j
+		}
+		if len(kinds) > 1 {
+			facts = append(facts, Fact{"hang " + panel.Name, strings.Join(order, ", ") + ", from the left"})
+		}
+	}
+	return facts
 }
 
 // drawn is a drawing as a block. One that cannot be rendered is said in its words.
@@ -96,9 +153,6 @@ func fileName(name string) string {
 	}
 	return "hanging"
 }
-
-// hangCaution is shown with everything that will hang.
-const hangCaution = "Hang it from a fixing rated for more than the load, set into something solid as its maker and your local code say; let a licensed installer do it over a bed, a cot or a walkway. Keep loose cords out of small children's reach, and brushed cotton away from flames."
 
 func title(plan sizing.Plan) string {
 	if plan.Sheet.Piece != "" {
@@ -207,6 +261,12 @@ func assumptions(plan sizing.Plan, p Prefs) []Fact {
 	facts := []Fact{}
 	for _, c := range plan.Cords {
 		facts = append(facts, Fact{"cord " + c.Name, fmt.Sprintf("%s %s, %.2g of that when knotted (%s)", p.Style.Thickness(c.Nominal), c.Construction, float64(c.WorkingSqueeze()), squeezeSource(c))})
+	}
+	for _, total := range plan.List.Totals {
+		if spread := plan.Cords[total.Cord].MassPerLength().Spread; spread > 0 {
+			facts = append(facts, Fact{"mass", "estimated from the diameter, " + percent(float64(spread)) + " either way; a spool's length and mass in the sheet are better"})
+			break
+		}
 	}
 	t := plan.List.Terms
 	return append(facts, Fact{"allowed", fmt.Sprintf("%s margin; %s at least to tie with; rounded up to %s", percent(float64(t.Margin)), p.Style.Format(t.Hands), p.stepWords(t.Step))})

@@ -59,7 +59,6 @@ var refusedShelfLines = []string{
 	"/dowel cords:30 length:60cm rise:20cm angle:45",
 	"/dowel cords:30 length:60cm angle:95",
 	"/dowel cords:30 length:60cm rise:1mm",
-	`/dowel project:"Moss Cradle"`,
 	"/mydata forget",
 	`/mydata forget confirm:"forget"`,
 	"/project print name:Nothing",

@@ -162,11 +162,12 @@ func (s *screen) table(t commands.Table) string {
 	return indented(strings.Split(w.Render(), "\n"), "", "")
 }
 
-// kept puts a picture or a file away and says where.
+// kept puts a picture or a file away and says where. One that cannot be written
+// takes nothing else of the answer with it.
 func (s *screen) kept(kind, name string, data []byte, alt string) (string, error) {
 	path, err := s.keep(name, data)
 	if err != nil {
-		return "", err
+		path = "not written: " + err.Error()
 	}
 	return indented(wrap(fmt.Sprintf("%s: %s", kind, path), s.width), "", "") + indented(wrap(clean(alt), s.width-2), "  ", "  "), nil
 }

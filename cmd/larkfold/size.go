@@ -3,7 +3,6 @@ package main
 import (
 	"encoding/json"
 	"errors"
-	"fmt"
 	"io"
 	"math"
 
@@ -46,7 +45,7 @@ func sizeCommand() *cobra.Command {
 			case faults.Any():
 				err = newScreen(cmd.OutOrStdout(), nil).show([]commands.Block{commands.Heading{Text: "The sheet cannot be sized yet"}, commands.Verbatim{Text: faults.Error()}})
 			default:
-				err = newScreen(cmd.OutOrStdout(), nil).show(sizeBlocks(plan))
+				err = newScreen(cmd.OutOrStdout(), nil).show(commands.Summary(plan))
 			}
 			if err == nil && faults.Any() {
 				return errRefused
@@ -206,41 +205,4 @@ func sizedEnd(plan sizing.Plan, e trace.End) endJSON {
 		Panel: plan.Panels[e.Panel].Name, Number: e.Number, Cord: plan.Cords[strand.Cord].Name, Side: side, Need: millimetres(e.Total()),
 		Parts: partsJSON{millimetres(e.Mount), millimetres(e.Run), millimetres(e.TakeUp), millimetres(e.Tail)},
 	}
-}
-
-// sizeBlocks is a plan for reading.
-func sizeBlocks(plan sizing.Plan) []commands.Block {
-	style := length.Style{}
-	cuts := commands.Table{Columns: []commands.Column{{}, {Title: "count", Right: true}, {Title: "cut", Right: true}, {Title: "fold"}, {Title: "cord"}, {Title: "for"}}}
-	for _, c := range plan.List.Cuts {
-		fold := ""
-		if c.Folded {
-			fold = "in the middle"
-		}
-		if c.Fold > 0 {
-			fold = style.Cut(c.Fold) + " from one end"
-		}
-		cuts.Rows = append(cuts.Rows, []string{c.Label, fmt.Sprint(c.Count), style.Cut(c.Length), fold, plan.Cords[c.Cord].Name, c.For})
-	}
-	var facts []commands.Fact
-	for _, t := range plan.List.Totals {
-		facts = append(facts, commands.Fact{Label: "cord " + plan.Cords[t.Cord].Name, Value: style.Format(t.Length) + ", about " + style.Mass(t.Mass)})
-	}
-	for _, p := range plan.Panels {
-		facts = append(facts, commands.Fact{Label: p.Name, Value: style.Format(p.Width.RoundHalfEven(5*length.Millimetre)) + " wide, " + style.Format(p.Drop.RoundHalfEven(5*length.Millimetre)) + " long"})
-	}
-	t := plan.List.Terms
-	facts = append(facts, commands.Fact{Label: "allowed", Value: fmt.Sprintf("%.4g %% margin; %s at least to tie with; rounded up to %s", 100*float64(t.Margin), style.Format(t.Hands), style.Format(t.Step))})
-	blocks := []commands.Block{cuts, commands.Facts{Facts: facts}}
-	if plan.Sheet.Piece != "" {
-		blocks = append([]commands.Block{commands.Heading{Text: plan.Sheet.Piece}}, blocks...)
-	}
-	notes := ""
-	for _, n := range plan.Notes {
-		notes += "· " + n.Text + "\n"
-	}
-	if notes != "" {
-		blocks = append(blocks, commands.Text{Text: notes[:len(notes)-1]})
-	}
-	return append(blocks, commands.Caution{Text: "Hang it from a fixing rated for more than the load, as its maker and your local code say, and keep loose cords out of small children's reach."})
 }
