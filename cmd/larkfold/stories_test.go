@@ -18,7 +18,7 @@ import (
 // typed and every button, menu and form that was offered was used.
 func TestStories(t *testing.T) {
 	t.Parallel()
-	s := raise(t, platformtest.Options{})
+	s := raise(t)
 	t.Run("told", func(t *testing.T) {
 		for name, tell := range map[string]func(*testing.T, *stage){
 			"a first hanging, shared and kept in finer cord": firstHanging,

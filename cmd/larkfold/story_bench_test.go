@@ -31,7 +31,7 @@ import (
 func BenchmarkCordWithPicture(b *testing.B) {
 	for _, rate := range []int{5, 10, 20, 50} {
 		b.Run(fmt.Sprintf("%d-per-second", rate), func(b *testing.B) {
-			s := raiseOn(b, platformtest.Start(lenient{b}, platformtest.Options{Patience: 70 * time.Second}), *concurrency)
+			s := raiseOn(b, platformtest.Start(lenient{b}, platformtest.Options{Patience: 70 * time.Second}), *concurrency, bot.Timing{})
 			s.app.off = true
 			s.Member("Ana").Slash("/cord width:40cm drop:70cm")
 			b.ResetTimer()
@@ -104,7 +104,7 @@ func processor(b *testing.B) time.Duration {
 // taking turns. How that bot compares with a bare one of the platform's library
 // is measured in package bot.
 func BenchmarkConvert(b *testing.B) {
-	real := raise(b, platformtest.Options{})
+	real := raise(b)
 	real.app.off = true
 	still := platformtest.Start(b, platformtest.Options{})
 	ctx, stop := context.WithCancel(context.Background())

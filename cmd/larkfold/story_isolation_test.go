@@ -124,7 +124,7 @@ func secretly(t testing.TB, s *stage) *owner {
 // them, and every completion.
 func TestNobodySeesOrChangesAnothersRecords(t *testing.T) {
 	t.Parallel()
-	s := raise(t, platformtest.Options{})
+	s := raise(t)
 	o := secretly(t, s)
 	before := s.app.records(o.ID(), "")
 	hidden := func(ex *platformtest.Exchange, what string, secrets ...[]string) {
@@ -282,7 +282,7 @@ func walk(list []commands.Command, before string, visit func(path string, c comm
 // for what they share.
 func TestAnswersArePrivate(t *testing.T) {
 	t.Parallel()
-	s := raise(t, platformtest.Options{})
+	s := raise(t)
 	priya := s.Member("Priya")
 	says(t, priya.Slash("/cord width:20cm drop:40cm save:Avocet"), "Saved")
 	for _, who := range []*platformtest.Member{priya.Manager(), priya.Group()} {

@@ -22,7 +22,7 @@ var projects = flag.Int("projects", 4, "random projects for TestEveryAnswerFitsT
 // documents to refuse, and a refused answer fails the test.
 func TestEveryAnswerFitsThePlatform(t *testing.T) {
 	t.Parallel()
-	s := raise(t, platformtest.Options{})
+	s := raise(t)
 	sheets := map[string]string{"many cuts": manyCuts(), "long words": longWords(), "eight panels": manyPanels()}
 	valid := rapid.Custom(sheettest.Valid)
 	for seed := range *projects {

@@ -28,14 +28,16 @@ type stage struct {
 }
 
 // raise runs a bot until the test ends. Then its log must hold no error and its
-// store must be sound.
-func raise(t testing.TB, options platformtest.Options) *stage {
+// store must be sound. Its clocks are slow, so that no answer is deferred because
+// the machine is; the bot's own tests keep the true ones.
+func raise(t testing.TB) *stage {
 	t.Helper()
-	return raiseOn(t, platformtest.Start(t, options), 0)
+	p := platformtest.Start(t, platformtest.Options{Deadline: time.Minute, Patience: 2 * time.Minute})
+	return raiseOn(t, p, 0, bot.Timing{Acknowledge: 40 * time.Second, FirstAnswer: 55 * time.Second})
 }
 
 // raiseOn runs a bot that works on so many requests at once; 0 is its default.
-func raiseOn(t testing.TB, p *platformtest.Platform, concurrency int) *stage {
+func raiseOn(t testing.TB, p *platformtest.Platform, concurrency int, timing bot.Timing) *stage {
 	t.Helper()
 	home := &place{dir: t.TempDir()}
 	opened, err := home.open(context.Background())
@@ -45,7 +47,7 @@ func raiseOn(t testing.TB, p *platformtest.Platform, concurrency int) *stage {
 	ended := make(chan error, 1)
 	log := &errorLog{}
 	go func() {
-		ended <- bot.Run(ctx, bot.Config{App: app, Token: p.Token, PlatformURL: p.URL, Concurrency: concurrency, Log: slog.New(slog.NewTextHandler(log, &slog.HandlerOptions{Level: slog.LevelError}))})
+		ended <- bot.Run(ctx, bot.Config{App: app, Token: p.Token, PlatformURL: p.URL, Concurrency: concurrency, Timing: timing, Log: slog.New(slog.NewTextHandler(log, &slog.HandlerOptions{Level: slog.LevelError}))})
 	}()
 	t.Cleanup(func() {
 		stop()
