@@ -28,3 +28,7 @@ func (s *Shelf) Reseal(ctx context.Context) (int, error) {
 	s.codec.plain.Store(false)
 	return n, nil
 }
+
+// PartlyPlain tells that the store has a key but still holds, or may hold, values
+// from the time before it had one: until [Shelf.Reseal] has finished.
+func (s *Shelf) PartlyPlain() bool { return s.codec.current != nil && s.codec.plain.Load() }

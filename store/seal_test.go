@@ -181,6 +181,7 @@ func TestPlainValueIsRefusedInSealedStore(t *testing.T) {
 	require.NoError(t, err)
 	_, err = sealed.ProjectByID(ctx, "ann", p.ID)
 	require.NoError(t, err, "plain values are read until they are sealed")
+	require.True(t, sealed.PartlyPlain())
 	_, err = sealed.Reseal(ctx)
 	require.NoError(t, err)
 	_, err = sealed.ProjectByID(ctx, "ann", p.ID)

@@ -104,5 +104,8 @@ func (p *place) open(ctx context.Context) (*opened, error) {
 	if err != nil {
 		return nil, errors.Join(err, engine.Close())
 	}
+	if shelf.PartlyPlain() {
+		fmt.Fprintf(os.Stderr, "note: this store was plain; from now on it opens only with the key %s. `larkfold reseal` seals what it holds already\n", opts.Key.ID())
+	}
 	return &opened{Shelf: shelf, engine: engine, dir: dir, opts: opts}, nil
 }
