@@ -2,6 +2,7 @@ package main
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 	"unicode"
 
@@ -138,21 +139,59 @@ func (l line) path(all []commands.Command) (string, *commands.UserError) {
 	if len(rest) == 0 || found.Name == "" || len(found.Options) == 0 {
 		return strings.ToLower(strings.Join(l.words, " ")), nil
 	}
-	value := strings.Join(rest, " ")
-	missing := found.Options[0].Name
-	for _, o := range found.Options {
-		if _, given := l.options[o.Name]; o.Required && !given {
-			missing = o.Name
-			break
-		}
-	}
 	command := strings.ToLower(strings.Join(l.words[:len(l.words)-len(rest)], " "))
 	return "", &commands.UserError{
-		Read:  value,
+		Read:  strings.Join(rest, " "),
 		Wrong: "it does not say which option it is",
-		Right: fmt.Sprintf("an option's name and a colon before it, such as %s:", missing),
-		Try:   fmt.Sprintf("/%s %s:%s", command, missing, quoteBlanks(value)),
+		Right: fmt.Sprintf("an option's name and a colon before it, such as %s:", l.open(found)[0]),
+		Try:   "/" + command + " " + l.guess(rest, found),
 	}
+}
+
+// open are the names of a command's options that still want a value: the required
+// ones that were not given, or else its first.
+func (l line) open(c commands.Command) []string {
+	var names []string
+	for _, o := range c.Options {
+		if _, given := l.options[o.Name]; o.Required && !given {
+			names = append(names, o.Name)
+		}
+	}
+	if len(names) == 0 {
+		names = append(names, c.Options[0].Name)
+	}
+	return names
+}
+
+// guess writes words without an option as the options that they may be: name=value
+// as itself, numbers one for each open option, and other words together for the first.
+func (l line) guess(words []string, c commands.Command) string {
+	var options, loose []string
+	for _, w := range words {
+		if name, value, ok := strings.Cut(w, "="); ok && nameLength([]rune(name+":")) == len(name) {
+			options = append(options, name+":"+value)
+		} else {
+			loose = append(loose, w)
+		}
+	}
+	open := l.open(c)
+	if slices.ContainsFunc(loose, func(w string) bool { return !unicode.IsDigit([]rune(w)[0]) }) {
+		open = open[:1]
+	}
+	for i, name := range open {
+		if len(loose) == 0 {
+			break
+		}
+		value := loose[0]
+		if i == len(open)-1 {
+			value = strings.Join(loose, " ")
+			loose = nil
+		} else {
+			loose = loose[1:]
+		}
+		options = append(options, name+":"+quoteBlanks(value))
+	}
+	return strings.Join(options, " ")
 }
 
 func named(level []commands.Command, name string) (commands.Command, bool) {

@@ -84,7 +84,7 @@ func TestPathNamesTheMissingOption(t *testing.T) {
 	all := []commands.Command{{Name: "project", Sub: []commands.Command{
 		{Name: "rename", Options: []commands.Option{{Name: "name", Required: true}, {Name: "to", Required: true}}},
 		{Name: "list"},
-	}}}
+	}}, {Name: "cord", Options: []commands.Option{{Name: "width", Required: true}, {Name: "drop", Required: true}}}}
 	for _, test := range []struct{ text, path, try string }{
 		{"/project list", "project list", ""},
 		{"/PROJECT List", "project list", ""},
@@ -93,6 +93,8 @@ func TestPathNamesTheMissingOption(t *testing.T) {
 		{"/project list all", "project list all", ""},
 		{"/project rename Tide Line", "", `/project rename name:"Tide Line"`},
 		{"/project rename Ebb name:Tide", "", "/project rename to:Ebb"},
+		{"/cord 40cm 70cm", "", "/cord width:40cm drop:70cm"},
+		{"/cord width=40cm drop=70cm", "", "/cord width:40cm drop:70cm"},
 	} {
 		l, wrong := parseLine(test.text)
 		require.Nil(t, wrong)
