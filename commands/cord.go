@@ -39,7 +39,7 @@ func (a *App) cordCommand() Command {
 			{Name: "knot", Description: "for nets, rows and sinnets, this community's too; square knot if left out", Suggest: "knot"},
 			{Name: "fringe", Description: "how much of the drop hangs free; a quarter if left out"},
 			{Name: "construction", Description: "single-strand, plied or braided; single-strand if left out", Choices: constructionChoices()},
-			{Name: "dowel", Description: "its thickness, such as 20mm; 20 mm if left out"},
+			{Name: "dowel", Description: "its thickness, such as 20mm; 20 mm or 3/4 in if left out"},
 			{Name: "spool", Description: "what a spool holds, such as 100m: tells how many to buy"},
 			{Name: "price", Description: "of one spool, such as 24.00"},
 			{Name: "economy", Description: "yes cuts every cord to its own need, folded off centre", Kind: YesNo},
@@ -117,13 +117,21 @@ func (a *App) cord(ctx context.Context, req Request) (Reply, error) {
 	return a.withActions(ctx, req, reply, plan, p, "")
 }
 
+// usualRod is a dowel that shops have (common practice, no source).
+func usualRod(p Prefs) length.Length {
+	if p.Style.System == length.Imperial {
+		return 3 * length.Inch / 4
+	}
+	return 20 * length.Millimetre
+}
+
 // want reads the options.
 func (a *App) want(req Request, p Prefs) (wanted, error) {
 	q := newAsk(req, p)
 	w := wanted{step: p.step(), width: q.length("width", widths, 0), drop: q.length("drop", drops, 0)}
 	w.fringe = q.length("fringe", boundsOf("fringe", 0, 5*length.Metre, "15 cm or 6 in"), (w.drop / 4).RoundHalfEven(length.Centimetre))
 	w.cord = cord.Cord{Name: "main", Nominal: q.thickness("thickness", 4*length.Millimetre), Construction: q.construction("construction", cord.SingleStrand)}
-	w.rod = q.measure("dowel", rods, length.Millimetre, 20*length.Millimetre)
+	w.rod = q.measure("dowel", rods, length.Millimetre, usualRod(p))
 	w.knotwork = q.choice("knotwork", knotworks, "net")
 	w.cord.Spool.Length = q.measure("spool", spools, length.Metre, 0)
 	w.cord.Spool.Price = q.price("price")
