@@ -5,6 +5,8 @@ import (
 	"testing"
 
 	"github.com/stretchr/testify/require"
+
+	"larkfold/sizing/sheet"
 )
 
 // From Request to Reply, with the store in a file.
@@ -19,14 +21,22 @@ func BenchmarkCord(b *testing.B) {
 	}
 }
 
-// The same without keeping the sheet for the buttons, which waits for the disk.
+// The answer in words alone: no picture, and nothing kept for the buttons, which
+// waits for the disk.
 func BenchmarkCordComputed(b *testing.B) {
 	a := newApp(b)
-	req := typed(b, a, ana, "/cord width:40cm drop:70cm thickness:4mm why:A")
+	req := typed(b, a, ana, "/cord width:40cm drop:70cm thickness:4mm")
+	req.command, _ = find(a.commands, []string{"cord"})
 	b.ReportAllocs()
 	for b.Loop() {
-		reply, err := a.Do(context.Background(), req)
+		p, err := a.prefs(b.Context(), req)
 		require.NoError(b, err)
-		require.False(b, reply.Refused)
+		w, err := a.want(req, p)
+		require.NoError(b, err)
+		s, err := a.build(w)
+		require.NoError(b, err)
+		plan, p, err := a.size(b.Context(), req, sheet.Format(s))
+		require.NoError(b, err)
+		require.NotEmpty(b, planWords(plan, p, w.understood(plan, p)))
 	}
 }
