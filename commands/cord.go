@@ -117,6 +117,10 @@ func (a *App) cord(ctx context.Context, req Request) (Reply, error) {
 	return a.withActions(ctx, req, reply, plan, p, "")
 }
 
+// bareRod is the bare dowel that is left beside the cords, 4 cm at each end (common
+// practice, no source).
+const bareRod = 8 * length.Centimetre
+
 // usualRod is a dowel that shops have (common practice, no source).
 func usualRod(p Prefs) length.Length {
 	if p.Style.System == length.Imperial {
@@ -221,7 +225,7 @@ func (a *App) build(w wanted) (sheet.Sheet, error) {
 		cords = max(cords, 2*unit)
 	}
 	worked := w.worked()
-	space := max(w.width, each*length.Length(cords)) + 8*length.Centimetre
+	space := max(w.width, each*length.Length(cords)) + bareRod
 	s := sheet.Sheet{
 		Piece:   "Hanging",
 		Cords:   []sheet.Cord{{Name: w.cord.Name, Thickness: w.cord.Nominal, Construction: w.cord.Construction.String(), SpoolLength: w.cord.Spool.Length, SpoolPrice: w.cord.Spool.Price}},

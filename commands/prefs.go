@@ -7,6 +7,7 @@ import (
 	"regexp"
 	"strings"
 
+	"larkfold/sizing"
 	"larkfold/sizing/cutlist"
 	"larkfold/sizing/length"
 	"larkfold/store"
@@ -126,7 +127,7 @@ func (p Prefs) step() length.Length {
 	if p.Style.System == length.Imperial {
 		return 2 * length.Inch
 	}
-	return 5 * length.Centimetre
+	return sizing.DefaultStep
 }
 
 // stepWords is a rounding step in the member's units, or as it was given where
