@@ -8,13 +8,15 @@ import (
 // Engine holds ordered keys and their values. Every engine passes the suite in
 // package storetest. An engine may be used by many goroutines at once.
 type Engine interface {
-	// View runs read on one unchanging picture of the store. It returns what
-	// read returned, or the context's error.
+	// View runs read on one unchanging picture of the store, which is taken when
+	// read first looks at it or earlier. It returns what read returned, or the
+	// context's error.
 	View(ctx context.Context, read func(Reader) error) error
 
 	// Update runs change and makes all of its writes durable, or none of them:
-	// none when change fails or when Update returns an error. Changes take
-	// effect one after the other. The engine may run change several times, and
+	// none when change fails or when Update returns an error, except that
+	// [ErrUnknownCommit] leaves open which of the two. Changes take effect as if
+	// they had run one after the other. The engine may run change several times, and
 	// on another goroutine, before it returns.
 	Update(ctx context.Context, change func(Writer) error) error
 
@@ -49,5 +51,23 @@ type Writer interface {
 // Pair is one key and its value.
 type Pair struct{ Key, Value []byte }
 
-// MaxKeySize is the longest key in bytes that every engine takes.
-const MaxKeySize = 1024
+// The longest key and value in bytes that every engine takes.
+const (
+	MaxKeySize   = 1024
+	MaxValueSize = 16 << 20
+)
+
+// Fetcher is a [Reader] that has to ask another machine for everything it reads.
+type Fetcher interface {
+	// Fetch reads all the pairs under some prefixes on one journey. Get and Scan
+	// answer from them afterwards.
+	Fetch(prefixes ...[]byte) error
+}
+
+// fetch tells a reader what will be read next, where that saves it journeys.
+func fetch(r Reader, prefixes ...[]byte) error {
+	if f, ok := r.(Fetcher); ok {
+		return f.Fetch(prefixes...)
+	}
+	return nil
+}

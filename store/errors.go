@@ -22,7 +22,16 @@ var (
 	ErrFull        = errors.New("no room left for the store")
 	ErrNewerFormat = errors.New("store was written by a newer version")
 	ErrClosed      = errors.New("store is closed")
-	ErrExists      = errors.New("file exists already")
+	ErrExists      = errors.New("exists already")
+
+	// ErrUnavailable says that the store cannot be reached just now: nothing was
+	// written, and trying again later may help. ErrNoAccess says that it refuses
+	// this user. ErrUnknownCommit is neither yes nor no: the connection was lost
+	// while a change was being made durable. A change that may be made twice
+	// without harm, because it carries an operation key, is to be asked again.
+	ErrUnavailable   = errors.New("store cannot be reached")
+	ErrNoAccess      = errors.New("store refuses this user")
+	ErrUnknownCommit = errors.New("not known whether it was saved")
 )
 
 // Fault is a trouble with the store itself, told in a plain sentence.

@@ -145,18 +145,33 @@ func (e *Engine) writeOut() {
 func runBatch(bucket *bbolt.Bucket, batch []*request) error {
 	wrote := false
 	for _, r := range batch {
-		o := newOverlay(r.ctx, bucket)
+		o := store.NewOverlay(&reader{ctx: r.ctx, bucket: bucket})
 		r.run(o)
-		if r.err != nil || r.panic != nil || o.empty() {
+		if r.err != nil || r.panic != nil || o.Empty() {
 			continue
 		}
 		wrote = true
-		if err := o.apply(); err != nil {
+		if err := apply(bucket, o); err != nil {
 			return err
 		}
 	}
 	if !wrote {
 		return errNothingWritten
+	}
+	return nil
+}
+
+// apply hands what a change wrote to the file's transaction.
+func apply(bucket *bbolt.Bucket, o *store.Overlay) (err error) {
+	for key, value := range o.Writes() {
+		if value == nil {
+			err = bucket.Delete(key)
+		} else {
+			err = bucket.Put(key, value)
+		}
+		if err != nil {
+			return err
+		}
 	}
 	return nil
 }

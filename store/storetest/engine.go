@@ -83,6 +83,9 @@ func testOwnWrites(t *testing.T, b *bench) {
 func testPicture(t *testing.T, b *bench) {
 	b.put("a", "1")
 	b.view(func(r store.Reader) error {
+		v, err := value(r, "a") // the picture is taken now, if not before
+		require.NoError(t, err)
+		require.Equal(t, "1", v)
 		done := make(chan error)
 		go func() {
 			done <- b.engine.Update(t.Context(), func(w store.Writer) error {

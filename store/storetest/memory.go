@@ -3,8 +3,6 @@ package storetest
 import (
 	"bytes"
 	"context"
-	"errors"
-	"fmt"
 	"iter"
 	"maps"
 	"slices"
@@ -57,14 +55,22 @@ func (m *memory) Update(ctx context.Context, change func(store.Writer) error) er
 	if m.closed {
 		return errClosed()
 	}
-	var tx *memoryTx
+	var o *store.Overlay
 	for range 2 {
-		tx = &memoryTx{ctx: ctx, pairs: maps.Clone(m.pairs)}
-		if err := change(tx); err != nil {
+		o = store.NewOverlay(&memoryTx{ctx: ctx, pairs: m.pairs})
+		if err := change(o); err != nil {
 			return err
 		}
 	}
-	m.pairs = tx.pairs
+	pairs := maps.Clone(m.pairs)
+	for key, value := range o.Writes() {
+		if value == nil {
+			delete(pairs, string(key))
+		} else {
+			pairs[string(key)] = value
+		}
+	}
+	m.pairs = pairs
 	return nil
 }
 
@@ -105,20 +111,4 @@ func (tx *memoryTx) Scan(prefix, from []byte) iter.Seq2[store.Pair, error] {
 			}
 		}
 	}
-}
-
-func (tx *memoryTx) Put(key, value []byte) error {
-	if len(key) == 0 {
-		return errors.New("an empty key")
-	}
-	if len(key) > store.MaxKeySize {
-		return fmt.Errorf("a key of %d bytes: keys have 1 to %d", len(key), store.MaxKeySize)
-	}
-	tx.pairs[string(key)] = append([]byte{}, value...)
-	return nil
-}
-
-func (tx *memoryTx) Delete(key []byte) error {
-	delete(tx.pairs, string(key))
-	return nil
 }
