@@ -4,13 +4,13 @@ import (
 	"fmt"
 	"strings"
 
-	"larkfold/commands"
+	"larkfold/commands/reply"
 )
 
 // attachFiles attaches pictures and files, leaving room for the text file. It
 // returns the attachment name of every picture to be shown, by block, and notes
 // about what could not be attached.
-func (m *message) attachFiles(blocks []commands.Block, fileLimit int) (images map[int]string, notes []string) {
+func (m *message) attachFiles(blocks []reply.Block, fileLimit int) (images map[int]string, notes []string) {
 	images = map[int]string{}
 	taken := map[string]bool{overflowFile: true}
 	left := requestBytes - 2*overflowBytes // the text file and the wrapping
@@ -19,9 +19,9 @@ func (m *message) attachFiles(blocks []commands.Block, fileLimit int) (images ma
 		var name, alt string
 		var data []byte
 		switch b := block.(type) {
-		case commands.Picture:
+		case reply.Picture:
 			name, alt, data = b.Name, b.Alt, b.PNG
-		case commands.File:
+		case reply.File:
 			name, alt, data = b.Name, b.Alt, b.Data
 		default:
 			continue
@@ -40,7 +40,7 @@ func (m *message) attachFiles(blocks []commands.Block, fileLimit int) (images ma
 			alt = name
 		}
 		m.attach(name, data, cut(alt, altText))
-		if _, picture := block.(commands.Picture); picture && len(images) < embedPictures {
+		if _, picture := block.(reply.Picture); picture && len(images) < embedPictures {
 			images[i] = name
 		}
 	}

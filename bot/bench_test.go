@@ -13,12 +13,12 @@ import (
 	"testing"
 	"time"
 
-	"github.com/bwmarrin/discordgo"
-	"github.com/stretchr/testify/require"
-
 	"larkfold/bot"
 	"larkfold/bot/platformtest"
-	"larkfold/commands"
+	"larkfold/commands/reply"
+
+	"github.com/bwmarrin/discordgo"
+	"github.com/stretchr/testify/require"
 )
 
 var soak = flag.Int("soak", 0, "interactions for TestMemoryAfterManyInteractions; 0 skips it")
@@ -62,15 +62,15 @@ func BenchmarkInteractions(b *testing.B) {
 // constant is an app that answers a constant and keeps nothing.
 type constant struct{}
 
-func (constant) Commands() []commands.Command {
-	return []commands.Command{{Name: "go", Description: "Goes."}}
+func (constant) Commands() []reply.Command {
+	return []reply.Command{{Name: "go", Description: "Goes."}}
 }
 
-func (constant) Do(context.Context, commands.Request) (commands.Reply, error) {
+func (constant) Do(context.Context, reply.Request) (reply.Reply, error) {
 	return say("constant"), nil
 }
 
-func (constant) Complete(context.Context, commands.Request, string, string) ([]commands.Choice, error) {
+func (constant) Complete(context.Context, reply.Request, string, string) ([]reply.Choice, error) {
 	return nil, nil
 }
 

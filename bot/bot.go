@@ -10,10 +10,10 @@ import (
 	"sync/atomic"
 	"time"
 
+	"larkfold/commands/reply"
+
 	"github.com/bwmarrin/discordgo"
 	"golang.org/x/sync/errgroup"
-
-	"larkfold/commands"
 )
 
 // Bot answers a community's interactions. Make one with New.
@@ -251,10 +251,10 @@ func (b *Bot) connect(ending, opening context.Context, group *errgroup.Group) er
 }
 
 // paths are the commands that can be asked for, joined by blanks.
-func paths(list []commands.Command) map[string]bool {
+func paths(list []reply.Command) map[string]bool {
 	known := map[string]bool{}
-	var walk func(prefix string, list []commands.Command)
-	walk = func(prefix string, list []commands.Command) {
+	var walk func(prefix string, list []reply.Command)
+	walk = func(prefix string, list []reply.Command) {
 		for _, c := range list {
 			if len(c.Sub) == 0 {
 				known[prefix+c.Name] = true

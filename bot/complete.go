@@ -5,11 +5,11 @@ import (
 	"fmt"
 	"runtime/debug"
 
-	"larkfold/commands"
+	"larkfold/commands/reply"
 )
 
 // complete answers an autocompletion, with an empty list when the clock strikes.
-func (d *dispatcher) complete(ctx context.Context, in *interaction, req commands.Request, via responder) outcome {
+func (d *dispatcher) complete(ctx context.Context, in *interaction, req reply.Request, via responder) outcome {
 	ctx, cancel := context.WithDeadline(ctx, in.received.Add(d.timing.Acknowledge))
 	defer cancel()
 	name, typed := in.Data.focused()
@@ -26,7 +26,7 @@ func (d *dispatcher) complete(ctx context.Context, in *interaction, req commands
 	return outcomeAnswered
 }
 
-func (d *dispatcher) choices(ctx context.Context, in *interaction, req commands.Request, name, typed string) (out []completionChoice) {
+func (d *dispatcher) choices(ctx context.Context, in *interaction, req reply.Request, name, typed string) (out []completionChoice) {
 	out = []completionChoice{}
 	defer func() {
 		if fault := recover(); fault != nil {
@@ -43,7 +43,7 @@ func (d *dispatcher) choices(ctx context.Context, in *interaction, req commands.
 		return out
 	}
 	seen := map[string]bool{}
-	for _, o := range menu(commands.Menu{Choices: found}) {
+	for _, o := range menu(reply.Menu{Choices: found}) {
 		if seen[o.Label] {
 			continue // the platform tells completions apart by name
 		}

@@ -13,14 +13,14 @@ import (
 	"strings"
 	"time"
 
-	"larkfold/commands"
+	"larkfold/commands/reply"
 )
 
 // App is what answers requests; *commands.App is one.
 type App interface {
-	Do(ctx context.Context, req commands.Request) (commands.Reply, error)
-	Complete(ctx context.Context, req commands.Request, option, typed string) ([]commands.Choice, error)
-	Commands() []commands.Command
+	Do(ctx context.Context, req reply.Request) (reply.Reply, error)
+	Complete(ctx context.Context, req reply.Request, option, typed string) ([]reply.Choice, error)
+	Commands() []reply.Command
 }
 
 // Config is everything that a Bot needs to know. App is required, and a token

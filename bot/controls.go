@@ -4,15 +4,15 @@ import (
 	"fmt"
 	"strings"
 
-	"larkfold/commands"
+	"larkfold/commands/reply"
 )
 
 // controls lays the buttons and menus of a reply out in rows. What does not fit
 // is left out, and a note says so.
-func controls(blocks []commands.Block) (rows []component, notes []string, faults []error) {
+func controls(blocks []reply.Block) (rows []component, notes []string, faults []error) {
 	rows = []component{}
 	slot, left := 0, 0
-	add := func(do commands.Action, build func(id string) component, menu bool) {
+	add := func(do reply.Action, build func(id string) component, menu bool) {
 		id, err := encodeAction(slot, do)
 		if err != nil {
 			faults = append(faults, err)
@@ -27,7 +27,7 @@ func controls(blocks []commands.Block) (rows []component, notes []string, faults
 		slot++
 	}
 	for _, block := range blocks {
-		actions, ok := block.(commands.Actions)
+		actions, ok := block.(reply.Actions)
 		if !ok {
 			continue
 		}
@@ -90,7 +90,7 @@ func withoutEmpty(rows []component) []component {
 	return kept
 }
 
-func button(b commands.Button, id string) component {
+func button(b reply.Button, id string) component {
 	style := buttonSecondary
 	switch {
 	case b.Danger:
@@ -106,7 +106,7 @@ func button(b commands.Button, id string) component {
 }
 
 // menu returns the choices that the platform takes: not empty, not twice, not more than 25.
-func menu(m commands.Menu) []selectOption {
+func menu(m reply.Menu) []selectOption {
 	var options []selectOption
 	seen := map[string]bool{}
 	for _, c := range m.Choices {

@@ -6,7 +6,7 @@ import (
 	"strconv"
 	"strings"
 
-	"larkfold/commands"
+	"larkfold/commands/reply"
 )
 
 // A custom id is `lf1|slot|version|name|key|op`. The slot numbers the controls
@@ -26,7 +26,7 @@ var (
 
 // encodeAction writes an action as the custom id of one control. It refuses one
 // that does not fit.
-func encodeAction(slot int, do commands.Action) (string, error) {
+func encodeAction(slot int, do reply.Action) (string, error) {
 	id := strings.Join([]string{
 		customIDFormat, strconv.FormatInt(int64(slot), 36), strconv.Itoa(do.Version),
 		escapeCustomID.Replace(do.Name), escapeCustomID.Replace(do.Key), escapeCustomID.Replace(do.Op),
@@ -41,16 +41,16 @@ func encodeAction(slot int, do commands.Action) (string, error) {
 }
 
 // decodeAction reads what encodeAction wrote. Anything else is stale or foreign.
-func decodeAction(id string) (commands.Action, error) {
+func decodeAction(id string) (reply.Action, error) {
 	parts := strings.Split(id, "|")
 	if len(parts) != 6 || parts[0] != customIDFormat || parts[3] == "" {
-		return commands.Action{}, errStaleCustomID
+		return reply.Action{}, errStaleCustomID
 	}
 	version, err := strconv.Atoi(parts[2])
 	if err != nil {
-		return commands.Action{}, errStaleCustomID
+		return reply.Action{}, errStaleCustomID
 	}
-	return commands.Action{
+	return reply.Action{
 		Name:    unescapeCustomID.Replace(parts[3]),
 		Version: version,
 		Key:     unescapeCustomID.Replace(parts[4]),

@@ -8,9 +8,9 @@ import (
 	"strconv"
 	"strings"
 
-	"github.com/bwmarrin/discordgo"
+	"larkfold/commands/reply"
 
-	"larkfold/commands"
+	"github.com/bwmarrin/discordgo"
 )
 
 // commandName is the platform's rule for names of typed commands and options
@@ -20,7 +20,7 @@ var commandName = regexp.MustCompile(`^[-_'\p{L}\p{N}\p{Devanagari}\p{Thai}]{1,3
 // define derives the platform's definitions from the commands and refuses what
 // breaks one of its limits. Where a command can be installed and used is for
 // commands everywhere only; a server's own commands belong to that server.
-func define(list []commands.Command, inGuild bool) ([]*discordgo.ApplicationCommand, error) {
+func define(list []reply.Command, inGuild bool) ([]*discordgo.ApplicationCommand, error) {
 	definitions := []*discordgo.ApplicationCommand{} // never nil: the platform refuses null
 	var faults []error
 	typed, onMessage := 0, 0
@@ -68,7 +68,7 @@ func definitionKey(d *discordgo.ApplicationCommand) string {
 
 // places allows a command in servers and private chats, installed to either;
 // one that asks for a server's permission only in servers.
-func places(d *discordgo.ApplicationCommand, c commands.Command) {
+func places(d *discordgo.ApplicationCommand, c reply.Command) {
 	contexts := []discordgo.InteractionContextType{
 		discordgo.InteractionContextGuild, discordgo.InteractionContextBotDM, discordgo.InteractionContextPrivateChannel,
 	}
@@ -84,14 +84,14 @@ func places(d *discordgo.ApplicationCommand, c commands.Command) {
 // managed reports whether all of a command asks for the manage-server
 // permission. The platform has permissions for whole commands only; of a
 // command that asks for it in part, the command itself must check.
-func managed(c commands.Command) bool {
+func managed(c reply.Command) bool {
 	if c.ManageOnly || len(c.Sub) == 0 {
 		return c.ManageOnly
 	}
-	return !slices.ContainsFunc(c.Sub, func(sub commands.Command) bool { return !managed(sub) })
+	return !slices.ContainsFunc(c.Sub, func(sub reply.Command) bool { return !managed(sub) })
 }
 
-func defineCommand(c commands.Command) (*discordgo.ApplicationCommand, error) {
+func defineCommand(c reply.Command) (*discordgo.ApplicationCommand, error) {
 	d := &discordgo.ApplicationCommand{Type: discordgo.ChatApplicationCommand, Name: c.Name, Description: c.Description}
 	if managed(c) {
 		permission := int64(permissionManageServer)
@@ -116,7 +116,7 @@ func defineCommand(c commands.Command) (*discordgo.ApplicationCommand, error) {
 }
 
 // defineBelow derives the subcommands or the options of a command. depth counts the levels above.
-func defineBelow(where string, c commands.Command, depth int) ([]*discordgo.ApplicationCommandOption, error) {
+func defineBelow(where string, c reply.Command, depth int) ([]*discordgo.ApplicationCommandOption, error) {
 	if len(c.Sub) == 0 {
 		return defineOptions(where, c.Options)
 	}
@@ -155,7 +155,7 @@ func defineBelow(where string, c commands.Command, depth int) ([]*discordgo.Appl
 	return out, errors.Join(faults...)
 }
 
-func defineOptions(where string, list []commands.Option) ([]*discordgo.ApplicationCommandOption, error) {
+func defineOptions(where string, list []reply.Option) ([]*discordgo.ApplicationCommandOption, error) {
 	var faults []error
 	if len(list) > commandOptions {
 		faults = append(faults, fmt.Errorf("%s: %d options, at most %d are allowed", where, len(list), commandOptions))
@@ -185,17 +185,17 @@ func defineOptions(where string, list []commands.Option) ([]*discordgo.Applicati
 	return out, errors.Join(faults...)
 }
 
-func defineOption(where string, o commands.Option) (*discordgo.ApplicationCommandOption, error) {
-	kinds := map[commands.OptionKind]discordgo.ApplicationCommandOptionType{
-		commands.Words: discordgo.ApplicationCommandOptionString,
-		commands.Whole: discordgo.ApplicationCommandOptionInteger,
-		commands.YesNo: discordgo.ApplicationCommandOptionBoolean,
+func defineOption(where string, o reply.Option) (*discordgo.ApplicationCommandOption, error) {
+	kinds := map[reply.OptionKind]discordgo.ApplicationCommandOptionType{
+		reply.Words: discordgo.ApplicationCommandOptionString,
+		reply.Whole: discordgo.ApplicationCommandOptionInteger,
+		reply.YesNo: discordgo.ApplicationCommandOptionBoolean,
 	}
 	d := &discordgo.ApplicationCommandOption{
 		Type: kinds[o.Kind], Name: o.Name, Description: o.Description, Required: o.Required, Autocomplete: o.Suggest != "",
 	}
 	faults := []error{checkNamed(where, o.Name, o.Description)}
-	if o.Kind == commands.Whole && (o.Min != 0 || o.Max != 0) {
+	if o.Kind == reply.Whole && (o.Min != 0 || o.Max != 0) {
 		least := float64(o.Min)
 		d.MinValue, d.MaxValue = &least, float64(o.Max)
 		if o.Max != 0 && o.Max < o.Min {
@@ -203,7 +203,7 @@ func defineOption(where string, o commands.Option) (*discordgo.ApplicationComman
 		}
 	}
 	switch {
-	case o.Kind == commands.YesNo && (len(o.Choices) > 0 || o.Suggest != ""):
+	case o.Kind == reply.YesNo && (len(o.Choices) > 0 || o.Suggest != ""):
 		faults = append(faults, fmt.Errorf("%s: a yes-or-no option has no choices", where))
 	case len(o.Choices) > 0 && o.Suggest != "":
 		faults = append(faults, fmt.Errorf("%s: it cannot have both a closed list and completion", where))
@@ -220,7 +220,7 @@ func defineOption(where string, o commands.Option) (*discordgo.ApplicationComman
 		}
 		seen["name "+c.Name], seen["value "+c.Value] = true, true
 		var value any = c.Value
-		if o.Kind == commands.Whole {
+		if o.Kind == reply.Whole {
 			n, err := strconv.Atoi(c.Value)
 			if err != nil {
 				faults = append(faults, fmt.Errorf("%s: choice %q: the value must be a whole number", where, c.Name))

@@ -3,7 +3,7 @@ package bot
 import (
 	"strings"
 
-	"larkfold/commands"
+	"larkfold/commands/reply"
 )
 
 const (
@@ -34,29 +34,29 @@ type piece struct {
 // the platform's limits. What is too long goes whole into an attached text
 // file, and the message says so. fileLimit is the most bytes of one file.
 // The faults are for the log: things in the reply that the contract forbids.
-func fit(reply commands.Reply, fileLimit int) (m *message, faults []error) {
+func fit(answer reply.Reply, fileLimit int) (m *message, faults []error) {
 	m = newMessage()
 	var notes []string
 
-	images, note := m.attachFiles(reply.Blocks, fileLimit)
+	images, note := m.attachFiles(answer.Blocks, fileLimit)
 	notes = append(notes, note...)
-	rows, note, faults := controls(reply.Blocks)
+	rows, note, faults := controls(answer.Blocks)
 	m.Components = rows
 	notes = append(notes, note...)
 
-	pieces := pieces(reply.Blocks, images)
+	pieces := pieces(answer.Blocks, images)
 	for _, note := range notes {
 		pieces = append(pieces, piece{lines: markup(note, ""), forced: true})
 	}
 
 	colour := colourAnswer
-	if reply.Refused {
+	if answer.Refused {
 		colour = colourRefused
 	}
 	embeds, whole := packAll(pieces, colour)
 	if !whole {
 		embeds = packForced(pieces, colour)
-		m.attach(overflowFile, []byte(overflowText(reply.Blocks, min(fileLimit, overflowBytes))), "The whole answer as plain text")
+		m.attach(overflowFile, []byte(overflowText(answer.Blocks, min(fileLimit, overflowBytes))), "The whole answer as plain text")
 	}
 	m.Embeds = embeds
 	if len(m.Embeds) == 0 && len(m.files) == 0 {
@@ -66,29 +66,29 @@ func fit(reply commands.Reply, fileLimit int) (m *message, faults []error) {
 }
 
 // pieces turns blocks into pieces. images names the attachment of each picture that is to be shown.
-func pieces(blocks []commands.Block, images map[int]string) []piece {
+func pieces(blocks []reply.Block, images map[int]string) []piece {
 	var out []piece
 	for i, block := range blocks {
 		switch b := block.(type) {
-		case commands.Heading:
-			if text := strings.TrimSpace(oneLine(b.Text)); text != "" {
+		case reply.Heading:
+			if text := strings.TrimSpace(oneLine(string(b))); text != "" {
 				out = append(out, piece{lines: []string{escape(text)}, title: true})
 			}
-		case commands.Text:
-			out = append(out, piece{lines: markup(b.Text, "")})
-		case commands.Verbatim:
-			out = append(out, piece{lines: fixedLines(strings.Split(clean(b.Text), "\n")), fixed: true})
-		case commands.Facts:
+		case reply.Text:
+			out = append(out, piece{lines: markup(string(b), "")})
+		case reply.Verbatim:
+			out = append(out, piece{lines: fixedLines(strings.Split(clean(string(b)), "\n")), fixed: true})
+		case reply.Facts:
 			var lines []string
-			for _, f := range b.Facts {
+			for _, f := range b {
 				lines = append(lines, markup(f.Value, "**"+escape(oneLine(f.Label))+":** ")...)
 			}
 			out = append(out, piece{lines: lines})
-		case commands.Table:
+		case reply.Table:
 			out = append(out, piece{lines: fixedLines(narrowTable(b)), fixed: true})
-		case commands.Caution:
-			out = append(out, piece{lines: markup(b.Text, "⚠ **Caution:** "), forced: true})
-		case commands.Picture:
+		case reply.Caution:
+			out = append(out, piece{lines: markup(string(b), "⚠ **Caution:** "), forced: true})
+		case reply.Picture:
 			if name := images[i]; name != "" {
 				out = append(out, piece{image: name})
 			}

@@ -6,12 +6,12 @@ import (
 	"strings"
 	"testing"
 
+	"larkfold/bot/platformtest"
+	"larkfold/commands/reply"
+
 	"github.com/sebdah/goldie/v2"
 	"github.com/stretchr/testify/require"
 	"pgregory.net/rapid"
-
-	"larkfold/bot/platformtest"
-	"larkfold/commands"
 )
 
 // texts that break things: markup, fences, wide and combining characters, control characters, no UTF-8.
@@ -28,9 +28,9 @@ func anyText() *rapid.Generator[string] {
 	})
 }
 
-func anyAction() *rapid.Generator[commands.Action] {
-	return rapid.Custom(func(t *rapid.T) commands.Action {
-		return commands.Action{
+func anyAction() *rapid.Generator[reply.Action] {
+	return rapid.Custom(func(t *rapid.T) reply.Action {
+		return reply.Action{
 			Name:    rapid.SampledFrom([]string{"save", "project.edit", "", strings.Repeat("n", 120), "a|b%7C"}).Draw(t, "name"),
 			Version: rapid.IntRange(0, 99).Draw(t, "version"),
 			Key:     rapid.SampledFrom([]string{"", "k1", "a|b", "%25", strings.Repeat("k", 90)}).Draw(t, "key"),
@@ -39,34 +39,34 @@ func anyAction() *rapid.Generator[commands.Action] {
 	})
 }
 
-func anyChoices() *rapid.Generator[[]commands.Choice] {
-	return rapid.SliceOfN(rapid.Custom(func(t *rapid.T) commands.Choice {
-		return commands.Choice{Name: anyText().Draw(t, "name"), Value: rapid.OneOf(rapid.StringN(0, 8, -1), anyText()).Draw(t, "value")}
+func anyChoices() *rapid.Generator[[]reply.Choice] {
+	return rapid.SliceOfN(rapid.Custom(func(t *rapid.T) reply.Choice {
+		return reply.Choice{Name: anyText().Draw(t, "name"), Value: rapid.OneOf(rapid.StringN(0, 8, -1), anyText()).Draw(t, "value")}
 	}), 0, 40)
 }
 
-func anyBlock() *rapid.Generator[commands.Block] {
-	return rapid.Custom(func(t *rapid.T) commands.Block {
+func anyBlock() *rapid.Generator[reply.Block] {
+	return rapid.Custom(func(t *rapid.T) reply.Block {
 		text := func(label string) string { return anyText().Draw(t, label) }
 		name := rapid.SampledFrom([]string{"", "a.png", "a.png", "../x y.png", "日本.png", strings.Repeat("n", 300) + ".png", "answer.txt"})
 		data := func() []byte { return make([]byte, rapid.SampledFrom([]int{0, 1, 2000, 50_000}).Draw(t, "bytes")) }
 		switch rapid.IntRange(0, 8).Draw(t, "kind") {
 		case 0:
-			return commands.Heading{Text: text("heading")}
+			return reply.Heading(text("heading"))
 		case 1:
-			return commands.Text{Text: text("text")}
+			return reply.Text(text("text"))
 		case 2:
-			return commands.Verbatim{Text: text("verbatim")}
+			return reply.Verbatim(text("verbatim"))
 		case 3:
-			var facts []commands.Fact
+			var facts []reply.Fact
 			for range rapid.IntRange(0, 5).Draw(t, "facts") {
-				facts = append(facts, commands.Fact{Label: text("label"), Value: text("value")})
+				facts = append(facts, reply.Fact{Label: text("label"), Value: text("value")})
 			}
-			return commands.Facts{Facts: facts}
+			return reply.Facts(facts)
 		case 4:
-			table := commands.Table{}
+			table := reply.Table{}
 			for range rapid.IntRange(0, 4).Draw(t, "columns") {
-				table.Columns = append(table.Columns, commands.Column{Title: text("title"), Right: rapid.Bool().Draw(t, "right")})
+				table.Columns = append(table.Columns, reply.Column{Title: text("title"), Right: rapid.Bool().Draw(t, "right")})
 			}
 			for range rapid.IntRange(0, 6).Draw(t, "rows") {
 				table.Rows = append(table.Rows, rapid.SliceOfN(anyText(), 0, 5).Draw(t, "row"))
@@ -74,18 +74,18 @@ func anyBlock() *rapid.Generator[commands.Block] {
 			table.Short = rapid.SliceOfN(anyText(), 0, 3).Draw(t, "short")
 			return table
 		case 5:
-			return commands.Picture{Name: name.Draw(t, "name"), PNG: data(), Alt: text("alt")}
+			return reply.Picture{Name: name.Draw(t, "name"), PNG: data(), Alt: text("alt")}
 		case 6:
-			return commands.File{Name: name.Draw(t, "name"), Data: data(), Alt: text("alt")}
+			return reply.File{Name: name.Draw(t, "name"), Data: data(), Alt: text("alt")}
 		case 7:
-			return commands.Caution{Text: text("caution")}
+			return reply.Caution(text("caution"))
 		}
-		var actions commands.Actions
+		var actions reply.Actions
 		for range rapid.IntRange(0, 8).Draw(t, "buttons") {
-			actions.Buttons = append(actions.Buttons, commands.Button{Label: text("label"), Do: anyAction().Draw(t, "do"), Main: rapid.Bool().Draw(t, "main")})
+			actions.Buttons = append(actions.Buttons, reply.Button{Label: text("label"), Do: anyAction().Draw(t, "do"), Main: rapid.Bool().Draw(t, "main")})
 		}
 		for range rapid.IntRange(0, 3).Draw(t, "menus") {
-			actions.Menus = append(actions.Menus, commands.Menu{Placeholder: text("placeholder"), Do: anyAction().Draw(t, "do"), Choices: anyChoices().Draw(t, "choices")})
+			actions.Menus = append(actions.Menus, reply.Menu{Placeholder: text("placeholder"), Do: anyAction().Draw(t, "do"), Choices: anyChoices().Draw(t, "choices")})
 		}
 		return actions
 	})
@@ -111,12 +111,12 @@ func squeeze(text string) string { return strings.Join(strings.Fields(text), "")
 func TestAnyReplyIsFitted(t *testing.T) {
 	t.Parallel()
 	rapid.Check(t, func(t *rapid.T) {
-		reply := commands.Reply{
+		answer := reply.Reply{
 			Blocks:  rapid.SliceOfN(anyBlock(), 0, 14).Draw(t, "blocks"),
 			Refused: rapid.Bool().Draw(t, "refused"),
 		}
 		limit := rapid.SampledFrom([]int{fileBytes, 40_000}).Draw(t, "file limit")
-		m, _ := fit(reply, limit)
+		m, _ := fit(answer, limit)
 		platformTakes(t, m, limit)
 
 		shown := m.Content
@@ -131,17 +131,17 @@ func TestAnyReplyIsFitted(t *testing.T) {
 			}
 		}
 		cautions := 0
-		for _, block := range reply.Blocks {
-			if c, ok := block.(commands.Caution); ok {
-				cautions += len("Caution: \n\n") + len(clean(c.Text))
+		for _, block := range answer.Blocks {
+			if c, ok := block.(reply.Caution); ok {
+				cautions += len("Caution: \n\n") + len(clean(string(c)))
 			}
 		}
 		if cautions > limit-100 {
 			return // more warnings than one file holds
 		}
-		for _, block := range reply.Blocks {
-			if c, ok := block.(commands.Caution); ok {
-				for _, line := range strings.Split(clean(c.Text), "\n") {
+		for _, block := range answer.Blocks {
+			if c, ok := block.(reply.Caution); ok {
+				for _, line := range strings.Split(clean(string(c)), "\n") {
 					whole := strings.Contains(squeeze(shown), squeeze(escape(line)))
 					require.True(t, whole || strings.Contains(squeeze(attached), squeeze(line)), "caution %.80q is nowhere", line)
 				}
@@ -156,9 +156,9 @@ func TestAnyReplyIsFitted(t *testing.T) {
 func TestAnyFormIsFittedOrRefused(t *testing.T) {
 	t.Parallel()
 	rapid.Check(t, func(t *rapid.T) {
-		f := commands.Form{Title: anyText().Draw(t, "title"), Do: anyAction().Draw(t, "do")}
+		f := reply.Form{Title: anyText().Draw(t, "title"), Do: anyAction().Draw(t, "do")}
 		for range rapid.IntRange(0, 7).Draw(t, "fields") {
-			f.Fields = append(f.Fields, commands.Field{
+			f.Fields = append(f.Fields, reply.Field{
 				Name: rapid.SampledFrom([]string{"", "name", "sheet", "notes", strings.Repeat("f", 101)}).Draw(t, "name"), Label: anyText().Draw(t, "label"),
 				Placeholder: anyText().Draw(t, "placeholder"), Value: anyText().Draw(t, "value"), Long: rapid.Bool().Draw(t, "long"),
 				MaxLength: rapid.SampledFrom([]int{0, 10, 4000, 9999}).Draw(t, "longest"),
@@ -223,19 +223,19 @@ func FuzzDecodeAction(f *testing.F) {
 
 func TestTableIsNarrow(t *testing.T) {
 	t.Parallel()
-	columns := []commands.Column{{Title: "Label"}, {Title: "Count", Right: true}, {Title: "Cut"}}
+	columns := []reply.Column{{Title: "Label"}, {Title: "Count", Right: true}, {Title: "Cut"}}
 	for name, test := range map[string]struct {
-		table commands.Table
+		table reply.Table
 		want  string
 	}{
-		"short lines win": {commands.Table{Columns: columns, Rows: [][]string{{"A", "12", "3.20 m"}}, Short: []string{"A  12 x 3.20 m  fold"}}, "A  12 x 3.20 m  fold"},
-		"columns that fit": {commands.Table{Columns: columns, Rows: [][]string{{"A", "12", "3.20 m"}, {"B", "1", "55 cm"}}},
+		"short lines win": {reply.Table{Columns: columns, Rows: [][]string{{"A", "12", "3.20 m"}}, Short: []string{"A  12 x 3.20 m  fold"}}, "A  12 x 3.20 m  fold"},
+		"columns that fit": {reply.Table{Columns: columns, Rows: [][]string{{"A", "12", "3.20 m"}, {"B", "1", "55 cm"}}},
 			"Label  Count  Cut\nA         12  3.20 m\nB          1  55 cm"},
-		"columns that do not fit": {commands.Table{Columns: columns, Rows: [][]string{{"A", "12", "3.20 m from the second spool"}, {"B", "1", ""}}},
+		"columns that do not fit": {reply.Table{Columns: columns, Rows: [][]string{{"A", "12", "3.20 m from the second spool"}, {"B", "1", ""}}},
 			"Label: A\nCount: 12\nCut: 3.20 m from the\n  second spool\n\nLabel: B\nCount: 1"},
-		"short line too long": {commands.Table{Short: []string{"AA  12 x 3.20 m  fold over the dowel"}}, "AA  12 x 3.20 m  fold over\n  the dowel"},
-		"one endless word":    {commands.Table{Short: []string{strings.Repeat("x", 30)}}, strings.Repeat("x", 26) + "\n  xxxx"},
-		"wide characters":     {commands.Table{Short: []string{strings.Repeat("紐", 14)}}, strings.Repeat("紐", 13) + "\n  紐"},
+		"short line too long": {reply.Table{Short: []string{"AA  12 x 3.20 m  fold over the dowel"}}, "AA  12 x 3.20 m  fold over\n  the dowel"},
+		"one endless word":    {reply.Table{Short: []string{strings.Repeat("x", 30)}}, strings.Repeat("x", 26) + "\n  xxxx"},
+		"wide characters":     {reply.Table{Short: []string{strings.Repeat("紐", 14)}}, strings.Repeat("紐", 13) + "\n  紐"},
 	} {
 		t.Run(name, func(t *testing.T) {
 			lines := narrowTable(test.table)
@@ -274,13 +274,13 @@ func TestEscape(t *testing.T) {
 
 func TestOverflowGoesIntoATextFile(t *testing.T) {
 	t.Parallel()
-	var blocks []commands.Block
+	var blocks []reply.Block
 	for range 300 {
-		blocks = append(blocks, commands.Text{Text: "Row of square knots, eight cords wide, four knots"})
+		blocks = append(blocks, reply.Text("Row of square knots, eight cords wide, four knots"))
 	}
-	blocks = append(blocks, commands.Caution{Text: "Never hang this over a bed."}, commands.Table{
-		Columns: []commands.Column{{Title: "Label"}, {Title: "What it is for"}}, Rows: [][]string{{"A", "the longest cords of the middle panel"}}})
-	m, faults := fit(commands.Reply{Blocks: blocks}, fileBytes)
+	blocks = append(blocks, reply.Caution("Never hang this over a bed."), reply.Table{
+		Columns: []reply.Column{{Title: "Label"}, {Title: "What it is for"}}, Rows: [][]string{{"A", "the longest cords of the middle panel"}}})
+	m, faults := fit(reply.Reply{Blocks: blocks}, fileBytes)
 	require.Empty(t, faults)
 	last := m.Embeds[len(m.Embeds)-1].Description
 	require.Contains(t, last, "Never hang this over a bed.")
@@ -295,8 +295,8 @@ func TestOverflowGoesIntoATextFile(t *testing.T) {
 
 func TestTextFileThatMustBeCutKeepsTheCautions(t *testing.T) {
 	t.Parallel()
-	m, _ := fit(commands.Reply{Blocks: []commands.Block{
-		commands.Text{Text: strings.Repeat("A long story about cord.\n", 4000)}, commands.Caution{Text: "Mind the hook."},
+	m, _ := fit(reply.Reply{Blocks: []reply.Block{
+		reply.Text(strings.Repeat("A long story about cord.\n", 4000)), reply.Caution("Mind the hook."),
 	}}, 20_000)
 	text := string(m.files[0].data)
 	require.LessOrEqual(t, len(text), 20_000)
@@ -307,19 +307,19 @@ func TestTextFileThatMustBeCutKeepsTheCautions(t *testing.T) {
 
 func TestEmptyReplyIsStillAnAnswer(t *testing.T) {
 	t.Parallel()
-	m, _ := fit(commands.Reply{}, fileBytes)
+	m, _ := fit(reply.Reply{}, fileBytes)
 	require.Equal(t, "Done.", m.Content)
 	platformTakes(t, m, fileBytes)
 }
 
 func TestControlsThatDoNotFitAreSaidSo(t *testing.T) {
 	t.Parallel()
-	var buttons []commands.Button
+	var buttons []reply.Button
 	for range 27 {
-		buttons = append(buttons, commands.Button{Label: "Again", Do: commands.Action{Name: "again"}})
+		buttons = append(buttons, reply.Button{Label: "Again", Do: reply.Action{Name: "again"}})
 	}
-	buttons = append(buttons, commands.Button{Label: "Long", Do: commands.Action{Name: "long", Key: strings.Repeat("k", 100)}})
-	m, faults := fit(commands.Reply{Blocks: []commands.Block{commands.Actions{Buttons: buttons}}}, fileBytes)
+	buttons = append(buttons, reply.Button{Label: "Long", Do: reply.Action{Name: "long", Key: strings.Repeat("k", 100)}})
+	m, faults := fit(reply.Reply{Blocks: []reply.Block{reply.Actions{Buttons: buttons}}}, fileBytes)
 	require.Len(t, m.Components, 5)
 	require.Len(t, faults, 3)
 	require.Error(t, errors.Join(faults...))
@@ -330,24 +330,24 @@ func TestControlsThatDoNotFitAreSaidSo(t *testing.T) {
 // The whole message of a typical answer, as it goes out; read it in testdata/answer.golden.
 func TestTypicalAnswerIsGolden(t *testing.T) {
 	t.Parallel()
-	m, faults := fit(commands.Reply{Blocks: []commands.Block{
-		commands.Heading{Text: "Wall hanging, 40 cm by 70 cm"},
-		commands.Table{
-			Columns: []commands.Column{{Title: "Label"}, {Title: "Count", Right: true}, {Title: "Cut"}, {Title: "For"}},
+	m, faults := fit(reply.Reply{Blocks: []reply.Block{
+		reply.Heading("Wall hanging, 40 cm by 70 cm"),
+		reply.Table{
+			Columns: []reply.Column{{Title: "Label"}, {Title: "Count", Right: true}, {Title: "Cut"}, {Title: "For"}},
 			Rows:    [][]string{{"A", "12", "3.20 m", "fold over the dowel"}, {"B", "1", "55 cm", "wrap"}, {"C", "40", "50 cm", "fringe"}},
 			Short:   []string{"A  12 x 3.20 m  fold", "B   1 x 55 cm   wrap", "C  40 x 50 cm   fringe", "total 58.95 m"},
 		},
-		commands.Facts{Facts: []commands.Fact{{Label: "Cord", Value: "3 mm cotton, 3-ply"}, {Label: "Margin", Value: "10 % (my_swatches)"}}},
-		commands.Picture{Name: "hanging.png", PNG: []byte("png"), Alt: "Twelve folded cords on a dowel, four rows of square knots"},
-		commands.Heading{Text: "Where the cord goes"},
-		commands.Text{Text: "Each cord is folded in half over the dowel.\n- 24 ends of 1.60 m\n- see https://example.org"},
-		commands.Verbatim{Text: "rows 4: square\n        ^^^^^^"},
-		commands.Caution{Text: "Keep long ends away from small children."},
-		commands.Actions{
-			Buttons: []commands.Button{{Label: "Save", Do: commands.Action{Name: "project.save", Version: 1, Key: "k3f9", Op: "o1"}, Main: true},
-				{Label: "Forget", Do: commands.Action{Name: "project.forget", Version: 1, Key: "k3f9", Op: "o2"}, Danger: true}},
-			Menus: []commands.Menu{{Placeholder: "In my cord", Do: commands.Action{Name: "project.cord", Version: 2, Key: "k3f9"},
-				Choices: []commands.Choice{{Name: "4 mm jute", Value: "jute4"}, {Name: "5 mm cotton", Value: "cotton5"}}}},
+		reply.Facts{{Label: "Cord", Value: "3 mm cotton, 3-ply"}, {Label: "Margin", Value: "10 % (my_swatches)"}},
+		reply.Picture{Name: "hanging.png", PNG: []byte("png"), Alt: "Twelve folded cords on a dowel, four rows of square knots"},
+		reply.Heading("Where the cord goes"),
+		reply.Text("Each cord is folded in half over the dowel.\n- 24 ends of 1.60 m\n- see https://example.org"),
+		reply.Verbatim("rows 4: square\n        ^^^^^^"),
+		reply.Caution("Keep long ends away from small children."),
+		reply.Actions{
+			Buttons: []reply.Button{{Label: "Save", Do: reply.Action{Name: "project.save", Version: 1, Key: "k3f9", Op: "o1"}, Main: true},
+				{Label: "Forget", Do: reply.Action{Name: "project.forget", Version: 1, Key: "k3f9", Op: "o2"}, Danger: true}},
+			Menus: []reply.Menu{{Placeholder: "In my cord", Do: reply.Action{Name: "project.cord", Version: 2, Key: "k3f9"},
+				Choices: []reply.Choice{{Name: "4 mm jute", Value: "jute4"}, {Name: "5 mm cotton", Value: "cotton5"}}}},
 		},
 	}}, fileBytes)
 	require.Empty(t, faults)

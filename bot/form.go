@@ -4,12 +4,12 @@ import (
 	"fmt"
 	"strings"
 
-	"larkfold/commands"
+	"larkfold/commands/reply"
 )
 
 // form returns the modal that asks a form's questions. It refuses a form that
 // the platform would refuse, rather than lose any of its text.
-func form(f commands.Form) (*modal, error) {
+func form(f reply.Form) (*modal, error) {
 	id, err := encodeAction(0, f.Do)
 	if err != nil {
 		return nil, err
@@ -43,7 +43,7 @@ func form(f commands.Form) (*modal, error) {
 	return m, nil
 }
 
-func textInput(f commands.Field) (*component, error) {
+func textInput(f reply.Field) (*component, error) {
 	if f.Name == "" || units(f.Name) > customIDLength {
 		return nil, fmt.Errorf("field name %q must have 1 to %d characters", f.Name, customIDLength)
 	}
@@ -67,7 +67,7 @@ func textInput(f commands.Field) (*component, error) {
 }
 
 // formAsFiles keeps what a form that cannot be shown started with.
-func formAsFiles(m *message, f commands.Form, fileLimit int) {
+func formAsFiles(m *message, f reply.Form, fileLimit int) {
 	taken := map[string]bool{}
 	for _, file := range m.files {
 		taken[file.name] = true

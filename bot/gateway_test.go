@@ -8,11 +8,11 @@ import (
 	"testing"
 	"time"
 
-	"github.com/stretchr/testify/require"
-
 	"larkfold/bot"
 	"larkfold/bot/platformtest"
-	"larkfold/commands"
+	"larkfold/commands/reply"
+
+	"github.com/stretchr/testify/require"
 )
 
 func TestLostConnectionIsResumedAndNothingIsMissed(t *testing.T) {
@@ -85,7 +85,7 @@ func TestInteractionDeliveredTwiceIsAnsweredOnce(t *testing.T) {
 	t.Parallel()
 	var done atomic.Int32
 	counting := func() *fakeApp {
-		return only(func(context.Context, commands.Request) (commands.Reply, error) {
+		return only(func(context.Context, reply.Request) (reply.Reply, error) {
 			done.Add(1)
 			return say("hello"), nil
 		})
@@ -133,7 +133,7 @@ func TestRefusedAnswerBecomesAnApology(t *testing.T) {
 
 func TestPublicAnswerThatCannotBePostedIsSaidSo(t *testing.T) {
 	t.Parallel()
-	app := only(func(context.Context, commands.Request) (commands.Reply, error) {
+	app := only(func(context.Context, reply.Request) (reply.Reply, error) {
 		time.Sleep(600 * time.Millisecond)
 		r := say("for all")
 		r.Public = true

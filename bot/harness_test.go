@@ -7,16 +7,15 @@ import (
 	"log/slog"
 	"net/http/httptest"
 	"os"
-	"strings"
 	"sync"
 	"testing"
 	"time"
 
-	"github.com/stretchr/testify/require"
-
 	"larkfold/bot"
 	"larkfold/bot/platformtest"
-	"larkfold/commands"
+	"larkfold/commands/reply"
+
+	"github.com/stretchr/testify/require"
 )
 
 // TestMain lets many tests run at once, whatever the number of processors: they
@@ -29,67 +28,56 @@ func TestMain(m *testing.M) {
 	os.Exit(m.Run())
 }
 
+// handler answers one request.
+type handler func(context.Context, reply.Request) (reply.Reply, error)
+
 // fakeApp answers with handlers that a test gives; it keeps what it was asked.
 type fakeApp struct {
-	list     []commands.Command
-	presses  map[string]commands.Handler // by action name
-	complete func(ctx context.Context, req commands.Request, option, typed string) ([]commands.Choice, error)
+	list     []reply.Command
+	typed    map[string]handler // by the path of a command
+	presses  map[string]handler // by action name
+	complete func(ctx context.Context, req reply.Request, option, typed string) ([]reply.Choice, error)
 
 	release chan struct{} // for handlers that wait
 
 	mu   sync.Mutex
-	asks []commands.Request
+	asks []reply.Request
 }
 
-func (a *fakeApp) Commands() []commands.Command { return a.list }
+func (a *fakeApp) Commands() []reply.Command { return a.list }
 
-func (a *fakeApp) Do(ctx context.Context, req commands.Request) (commands.Reply, error) {
+func (a *fakeApp) Do(ctx context.Context, req reply.Request) (reply.Reply, error) {
 	a.mu.Lock()
 	a.asks = append(a.asks, req)
 	a.mu.Unlock()
 	if req.Action != nil {
 		return a.presses[req.Action.Name](ctx, req)
 	}
-	return find(a.list, strings.Fields(req.Command), req.Command).Run(ctx, req)
+	return a.typed[req.Command](ctx, req)
 }
 
-func find(list []commands.Command, path []string, whole string) commands.Command {
-	for _, c := range list {
-		if c.Name == whole {
-			return c
-		}
-		if c.Name == path[0] {
-			if len(path) == 1 {
-				return c
-			}
-			return find(c.Sub, path[1:], whole)
-		}
-	}
-	return commands.Command{}
-}
-
-func (a *fakeApp) Complete(ctx context.Context, req commands.Request, option, typed string) ([]commands.Choice, error) {
+func (a *fakeApp) Complete(ctx context.Context, req reply.Request, option, typed string) ([]reply.Choice, error) {
 	return a.complete(ctx, req, option, typed)
 }
 
 // requests returns what was asked so far.
-func (a *fakeApp) requests() []commands.Request {
+func (a *fakeApp) requests() []reply.Request {
 	a.mu.Lock()
 	defer a.mu.Unlock()
-	return append([]commands.Request(nil), a.asks...)
+	return append([]reply.Request(nil), a.asks...)
 }
 
 // only is an app of one command /go.
-func only(run commands.Handler) *fakeApp {
-	return &fakeApp{list: []commands.Command{{Name: "go", Description: "Goes.", Run: run}}, presses: map[string]commands.Handler{}}
+func only(run handler) *fakeApp {
+	return &fakeApp{list: []reply.Command{{Name: "go", Description: "Goes."}}, typed: map[string]handler{"go": run}, presses: map[string]handler{}}
 }
 
-func say(text string) commands.Reply {
-	return commands.Reply{Blocks: []commands.Block{commands.Text{Text: text}}}
+func say(text string) reply.Reply {
+	return reply.Reply{Blocks: []reply.Block{reply.Text(text)}}
 }
 
-func saying(text string) commands.Handler {
-	return func(context.Context, commands.Request) (commands.Reply, error) { return say(text), nil }
+func saying(text string) handler {
+	return func(context.Context, reply.Request) (reply.Reply, error) { return say(text), nil }
 }
 
 // running is a bot that runs until the test ends.

@@ -12,11 +12,11 @@ import (
 	"testing"
 	"time"
 
-	"github.com/stretchr/testify/require"
-
 	"larkfold/bot"
 	"larkfold/bot/platformtest"
-	"larkfold/commands"
+	"larkfold/commands/reply"
+
+	"github.com/stretchr/testify/require"
 )
 
 func TestHTTPRefusesWhatIsNotThePlatforms(t *testing.T) {
@@ -94,8 +94,8 @@ func TestHTTPReplayIsRefused(t *testing.T) {
 func TestHTTPAnswerWithFilesGoesOverREST(t *testing.T) {
 	t.Parallel()
 	p := platformtest.Start(t, platformtest.Options{})
-	startHTTP(t, p, only(func(context.Context, commands.Request) (commands.Reply, error) {
-		return commands.Reply{Blocks: []commands.Block{commands.Picture{Name: "a.png", PNG: []byte("x"), Alt: "A"}}}, nil
+	startHTTP(t, p, only(func(context.Context, reply.Request) (reply.Reply, error) {
+		return reply.Reply{Blocks: []reply.Block{reply.Picture{Name: "a.png", PNG: []byte("x"), Alt: "A"}}}, nil
 	}), nil)
 	ana := p.Member("ana")
 	ex := ana.Send(2, map[string]any{"name": "go", "type": 1})

@@ -9,9 +9,9 @@ import (
 	"strings"
 	"time"
 
-	"github.com/bwmarrin/discordgo"
+	"larkfold/commands/reply"
 
-	"larkfold/commands"
+	"github.com/bwmarrin/discordgo"
 )
 
 // Kinds of interaction.
@@ -195,9 +195,9 @@ func (in *interaction) what() string {
 }
 
 // request is the interaction in the words of commands.
-func (in *interaction) request() (commands.Request, error) {
+func (in *interaction) request() (reply.Request, error) {
 	who := in.who()
-	req := commands.Request{
+	req := reply.Request{
 		ID: in.ID, Member: who.ID, MemberName: who.GlobalName,
 		Community: in.GuildID, Channel: in.ChannelID, Now: in.received,
 	}

@@ -6,21 +6,21 @@ import (
 	"runtime/debug"
 	"time"
 
-	"larkfold/commands"
+	"larkfold/commands/reply"
 )
 
 // result is what a request came to.
 type result struct {
 	message *message
 	modal   *modal
-	form    *commands.Form // what the modal asks
+	form    *reply.Form // what the modal asks
 	public  bool
 	outcome outcome
 }
 
 // perform works on a request and answers at the acknowledgement clock at the
 // latest, if only with a deferral that an edit fills in.
-func (d *dispatcher) perform(ctx context.Context, in *interaction, req commands.Request, via responder) (end outcome, deferred bool) {
+func (d *dispatcher) perform(ctx context.Context, in *interaction, req reply.Request, via responder) (end outcome, deferred bool) {
 	ctx, cancel := context.WithTimeout(ctx, d.timing.Work)
 	defer cancel()
 	results := work(ctx, d.slots, func() result { return d.do(ctx, in, req) })
@@ -89,7 +89,7 @@ func work[T any](ctx context.Context, slots chan struct{}, f func() T) <-chan T 
 }
 
 // do asks the app and fits its reply. Nothing that goes wrong leaves it.
-func (d *dispatcher) do(ctx context.Context, in *interaction, req commands.Request) (r result) {
+func (d *dispatcher) do(ctx context.Context, in *interaction, req reply.Request) (r result) {
 	defer func() {
 		if fault := recover(); fault != nil {
 			d.log.Error("request failed", "panic", d.redact.text(fmt.Sprint(fault)), "stack", string(debug.Stack()),
@@ -100,7 +100,7 @@ func (d *dispatcher) do(ctx context.Context, in *interaction, req commands.Reque
 	if ctx.Err() != nil {
 		return result{message: sentence(fmt.Sprintf(saySlow, in.reference())), outcome: outcomeFault}
 	}
-	reply, err := d.app.Do(ctx, req)
+	answer, err := d.app.Do(ctx, req)
 	if err != nil {
 		d.log.Error("request failed", d.redact.attr(err), "id", in.ID, "reference", in.reference(), "command", req.Command)
 		if ctx.Err() != nil {
@@ -108,7 +108,7 @@ func (d *dispatcher) do(ctx context.Context, in *interaction, req commands.Reque
 		}
 		return d.fault(in)
 	}
-	return d.compose(in, reply)
+	return d.compose(in, answer)
 }
 
 func (d *dispatcher) fault(in *interaction) result {
@@ -116,12 +116,12 @@ func (d *dispatcher) fault(in *interaction) result {
 }
 
 // compose fits a reply: a form that stands alone becomes a modal, all else a message.
-func (d *dispatcher) compose(in *interaction, reply commands.Reply) result {
-	r := result{public: reply.Public, outcome: outcomeAnswered}
-	if reply.Refused {
+func (d *dispatcher) compose(in *interaction, answer reply.Reply) result {
+	r := result{public: answer.Public, outcome: outcomeAnswered}
+	if answer.Refused {
 		r.outcome = outcomeRefused
 	}
-	asked, others := splitForm(reply.Blocks)
+	asked, others := splitForm(answer.Blocks)
 	if asked != nil && len(others) == 0 {
 		r.form = asked
 		modal, err := form(*asked)
@@ -139,10 +139,10 @@ func (d *dispatcher) compose(in *interaction, reply commands.Reply) result {
 	}
 	if asked != nil {
 		d.log.Error("a form did not stand alone", "id", in.ID, "action", asked.Do.Name)
-		others = append(others, commands.Text{Text: sayFormMixed})
+		others = append(others, reply.Text(sayFormMixed))
 		r.outcome = outcomeFault
 	}
-	m, faults := fit(commands.Reply{Blocks: others, Refused: reply.Refused}, in.fileLimit())
+	m, faults := fit(reply.Reply{Blocks: others, Refused: answer.Refused}, in.fileLimit())
 	for _, err := range faults {
 		d.log.Error("reply does not fit the contract", d.redact.attr(err), "id", in.ID)
 	}
@@ -153,9 +153,9 @@ func (d *dispatcher) compose(in *interaction, reply commands.Reply) result {
 	return r
 }
 
-func splitForm(blocks []commands.Block) (asked *commands.Form, others []commands.Block) {
+func splitForm(blocks []reply.Block) (asked *reply.Form, others []reply.Block) {
 	for _, block := range blocks {
-		if f, ok := block.(commands.Form); ok {
+		if f, ok := block.(reply.Form); ok {
 			asked = &f
 			continue
 		}
@@ -164,7 +164,7 @@ func splitForm(blocks []commands.Block) (asked *commands.Form, others []commands
 	return asked, others
 }
 
-func (d *dispatcher) formAsMessage(in *interaction, f *commands.Form, text string) *message {
+func (d *dispatcher) formAsMessage(in *interaction, f *reply.Form, text string) *message {
 	m := sentence(text)
 	formAsFiles(m, *f, in.fileLimit())
 	return m

@@ -13,12 +13,12 @@ import (
 	"testing"
 	"time"
 
+	"larkfold/bot/platformtest"
+	"larkfold/commands/reply"
+
 	"github.com/bwmarrin/discordgo"
 	"github.com/stretchr/testify/require"
 	"pgregory.net/rapid"
-
-	"larkfold/bot/platformtest"
-	"larkfold/commands"
 )
 
 // The library keeps a rate-limit bucket for every address it has called, so
@@ -79,7 +79,7 @@ func TestP19EditsSendTheWholeMessage(t *testing.T) {
 func TestP20NoComponentsV2(t *testing.T) {
 	t.Parallel()
 	rapid.Check(t, func(t *rapid.T) {
-		m, _ := fit(commands.Reply{Blocks: rapid.SliceOfN(anyBlock(), 0, 6).Draw(t, "blocks")}, fileBytes)
+		m, _ := fit(reply.Reply{Blocks: rapid.SliceOfN(anyBlock(), 0, 6).Draw(t, "blocks")}, fileBytes)
 		require.Zero(t, m.Flags)
 		require.Equal(t, flagEphemeral, m.private(true).Flags)
 		for _, row := range m.Components {
@@ -94,7 +94,7 @@ func TestP21BoundsOfNumbers(t *testing.T) {
 	for bounds, want := range map[[2]int]string{
 		{0, 0}: ``, {1, 40}: `"min_value":1,"max_value":40`, {-5, 0}: `"min_value":-5`, {0, 9}: `"min_value":0,"max_value":9`,
 	} {
-		o, err := defineOption("/x n", commands.Option{Name: "n", Description: "N.", Kind: commands.Whole, Min: bounds[0], Max: bounds[1]})
+		o, err := defineOption("/x n", reply.Option{Name: "n", Description: "N.", Kind: reply.Whole, Min: bounds[0], Max: bounds[1]})
 		require.NoError(t, err)
 		raw, err := json.Marshal(o)
 		require.NoError(t, err)
@@ -110,57 +110,57 @@ func TestP21BoundsOfNumbers(t *testing.T) {
 func TestDefinitionsKeepTheLimits(t *testing.T) {
 	t.Parallel()
 	long := strings.Repeat("x", 101)
-	option := func(o commands.Option) []commands.Command {
-		return []commands.Command{{Name: "a", Description: "A.", Options: []commands.Option{o}}}
+	option := func(o reply.Option) []reply.Command {
+		return []reply.Command{{Name: "a", Description: "A.", Options: []reply.Option{o}}}
 	}
-	many := func(n int) []commands.Choice {
-		var out []commands.Choice
+	many := func(n int) []reply.Choice {
+		var out []reply.Choice
 		for i := range n {
-			out = append(out, commands.Choice{Name: fmt.Sprint("n", i), Value: fmt.Sprint(i)})
+			out = append(out, reply.Choice{Name: fmt.Sprint("n", i), Value: fmt.Sprint(i)})
 		}
 		return out
 	}
-	var hundred, sixteen []commands.Command
+	var hundred, sixteen []reply.Command
 	for i := range 101 {
-		hundred = append(hundred, commands.Command{Name: fmt.Sprint("c", i), Description: "C."})
+		hundred = append(hundred, reply.Command{Name: fmt.Sprint("c", i), Description: "C."})
 	}
 	for i := range 16 {
-		sixteen = append(sixteen, commands.Command{Name: fmt.Sprint("Menu ", i), MessageMenu: true})
+		sixteen = append(sixteen, reply.Command{Name: fmt.Sprint("Menu ", i), MessageMenu: true})
 	}
-	var fat []commands.Option
+	var fat []reply.Option
 	for i := range 25 {
-		fat = append(fat, commands.Option{Name: fmt.Sprint("o", i), Description: long[:100], Choices: []commands.Choice{
+		fat = append(fat, reply.Option{Name: fmt.Sprint("o", i), Description: long[:100], Choices: []reply.Choice{
 			{Name: long[:90], Value: "1"}, {Name: long[:89], Value: "2"}, {Name: long[:88], Value: "3"}}})
 	}
-	for want, list := range map[string][]commands.Command{
+	for want, list := range map[string][]reply.Command{
 		"/A: the name must be":             {{Name: "A", Description: "A."}},
 		"/a b: the name must be":           {{Name: "a b", Description: "A."}},
 		"the description has 0":            {{Name: "a"}},
 		"the description has 101":          {{Name: "a", Description: long}},
 		"/a is there twice":                {{Name: "a", Description: "A."}, {Name: "a", Description: "B."}},
-		"both options and subcommands":     {{Name: "a", Description: "A.", Options: []commands.Option{{Name: "x", Description: "X."}}, Sub: []commands.Command{{Name: "b", Description: "B."}}}},
-		"two levels deep":                  {{Name: "a", Description: "A.", Sub: []commands.Command{{Name: "b", Description: "B.", Sub: []commands.Command{{Name: "c", Description: "C.", Sub: []commands.Command{{Name: "d", Description: "D."}}}}}}}},
-		"/a b is there twice":              {{Name: "a", Description: "A.", Sub: []commands.Command{{Name: "b", Description: "B."}, {Name: "b", Description: "B."}}}},
-		"both a closed list and":           option(commands.Option{Name: "x", Description: "X.", Choices: many(1), Suggest: "knot"}),
-		"26 choices":                       option(commands.Option{Name: "x", Description: "X.", Choices: many(26)}),
-		`choice "" : name`[:9]:             option(commands.Option{Name: "x", Description: "X.", Choices: []commands.Choice{{Value: "1"}}}),
-		`choice "n0" is there twice`:       option(commands.Option{Name: "x", Description: "X.", Choices: append(many(1), many(1)...)}),
-		"the value must be a whole number": option(commands.Option{Name: "x", Description: "X.", Kind: commands.Whole, Choices: []commands.Choice{{Name: "a", Value: "b"}}}),
-		"a yes-or-no option":               option(commands.Option{Name: "x", Description: "X.", Kind: commands.YesNo, Suggest: "knot"}),
-		"at least 9 and at most 3":         option(commands.Option{Name: "x", Description: "X.", Kind: commands.Whole, Min: 9, Max: 3}),
+		"both options and subcommands":     {{Name: "a", Description: "A.", Options: []reply.Option{{Name: "x", Description: "X."}}, Sub: []reply.Command{{Name: "b", Description: "B."}}}},
+		"two levels deep":                  {{Name: "a", Description: "A.", Sub: []reply.Command{{Name: "b", Description: "B.", Sub: []reply.Command{{Name: "c", Description: "C.", Sub: []reply.Command{{Name: "d", Description: "D."}}}}}}}},
+		"/a b is there twice":              {{Name: "a", Description: "A.", Sub: []reply.Command{{Name: "b", Description: "B."}, {Name: "b", Description: "B."}}}},
+		"both a closed list and":           option(reply.Option{Name: "x", Description: "X.", Choices: many(1), Suggest: "knot"}),
+		"26 choices":                       option(reply.Option{Name: "x", Description: "X.", Choices: many(26)}),
+		`choice "" : name`[:9]:             option(reply.Option{Name: "x", Description: "X.", Choices: []reply.Choice{{Value: "1"}}}),
+		`choice "n0" is there twice`:       option(reply.Option{Name: "x", Description: "X.", Choices: append(many(1), many(1)...)}),
+		"the value must be a whole number": option(reply.Option{Name: "x", Description: "X.", Kind: reply.Whole, Choices: []reply.Choice{{Name: "a", Value: "b"}}}),
+		"a yes-or-no option":               option(reply.Option{Name: "x", Description: "X.", Kind: reply.YesNo, Suggest: "knot"}),
+		"at least 9 and at most 3":         option(reply.Option{Name: "x", Description: "X.", Kind: reply.Whole, Min: 9, Max: 3}),
 		"101 commands":                     hundred,
 		"16 commands on messages":          sixteen,
 		"characters in all":                {{Name: "a", Description: "A.", Options: fat}},
-		"neither options nor":              {{Name: "M", MessageMenu: true, Options: []commands.Option{{Name: "x"}}}},
+		"neither options nor":              {{Name: "M", MessageMenu: true, Options: []reply.Option{{Name: "x"}}}},
 		`message menu " M"`:                {{Name: " M", MessageMenu: true}},
 	} {
 		_, err := define(list, false)
 		require.ErrorContains(t, err, want)
 	}
 	// What is accepted here, the stand-in's own check accepts too.
-	list := []commands.Command{{Name: "a", Description: "A.", Options: []commands.Option{
+	list := []reply.Command{{Name: "a", Description: "A.", Options: []reply.Option{
 		{Name: "later", Description: "L."}, {Name: "must", Description: "M.", Required: true, Choices: many(25)},
-		{Name: "n", Description: "N.", Kind: commands.Whole, Choices: many(2)}}}, {Name: "Size this", MessageMenu: true}}
+		{Name: "n", Description: "N.", Kind: reply.Whole, Choices: many(2)}}}, {Name: "Size this", MessageMenu: true}}
 	for _, inGuild := range []bool{true, false} {
 		definitions, err := define(list, inGuild)
 		require.NoError(t, err)
@@ -173,7 +173,7 @@ func TestDefinitionsKeepTheLimits(t *testing.T) {
 
 func TestManagedOnlyAsAWhole(t *testing.T) {
 	t.Parallel()
-	part := commands.Command{Name: "knots", Description: "K.", Sub: []commands.Command{{Name: "list", Description: "L."}, {Name: "add", Description: "A.", ManageOnly: true}}}
+	part := reply.Command{Name: "knots", Description: "K.", Sub: []reply.Command{{Name: "list", Description: "L."}, {Name: "add", Description: "A.", ManageOnly: true}}}
 	d, err := defineCommand(part)
 	require.NoError(t, err)
 	require.Nil(t, d.DefaultMemberPermissions, "listing is for everybody")

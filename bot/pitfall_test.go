@@ -9,11 +9,11 @@ import (
 	"testing"
 	"time"
 
-	"github.com/stretchr/testify/require"
-
 	"larkfold/bot"
 	"larkfold/bot/platformtest"
-	"larkfold/commands"
+	"larkfold/commands/reply"
+
+	"github.com/stretchr/testify/require"
 )
 
 // One test for each known pitfall of the platform's library, numbered. Those that need
@@ -23,12 +23,12 @@ func TestP01PanicIsContained(t *testing.T) {
 	t.Parallel()
 	app := func() *fakeApp {
 		app := workshop()
-		app.list = append(app.list, commands.Command{Name: "boom", Description: "Panics.",
-			Options: []commands.Option{{Name: "what", Description: "What.", Suggest: "knot"}},
-			Run:     func(context.Context, commands.Request) (commands.Reply, error) { panic("a knot in the program") }})
-		app.complete = func(context.Context, commands.Request, string, string) ([]commands.Choice, error) { panic("again") }
-		app.presses["save"] = func(context.Context, commands.Request) (commands.Reply, error) {
-			var none *commands.Request
+		app.list = append(app.list, reply.Command{Name: "boom", Description: "Panics.",
+			Options: []reply.Option{{Name: "what", Description: "What.", Suggest: "knot"}}})
+		app.typed["boom"] = func(context.Context, reply.Request) (reply.Reply, error) { panic("a knot in the program") }
+		app.complete = func(context.Context, reply.Request, string, string) ([]reply.Choice, error) { panic("again") }
+		app.presses["save"] = func(context.Context, reply.Request) (reply.Reply, error) {
+			var none *reply.Request
 			return say(none.ID), nil
 		}
 		return app
@@ -115,7 +115,7 @@ func TestP04RestartIsIdempotent(t *testing.T) {
 func TestP05SlowHandlerKeepsHeartbeats(t *testing.T) {
 	t.Parallel()
 	p := platformtest.Start(t, platformtest.Options{Heartbeat: 200 * time.Millisecond})
-	start(t, p, only(func(context.Context, commands.Request) (commands.Reply, error) {
+	start(t, p, only(func(context.Context, reply.Request) (reply.Reply, error) {
 		before := p.Heartbeats()
 		p.Until("heartbeats while a handler works", func() bool { return p.Heartbeats() >= before+5 })
 		return say("done"), nil
@@ -198,11 +198,12 @@ func TestP07NoIdentifyStorm(t *testing.T) {
 func TestP08AcknowledgedBeforeTheDeadline(t *testing.T) {
 	t.Parallel()
 	slow := func() *fakeApp {
-		app := &fakeApp{release: make(chan struct{})}
-		app.list = only(func(context.Context, commands.Request) (commands.Reply, error) {
-			<-app.release
+		release := make(chan struct{})
+		app := only(func(context.Context, reply.Request) (reply.Reply, error) {
+			<-release
 			return say("done"), nil
-		}).list
+		})
+		app.release = release
 		return app
 	}
 	change := func(c *bot.Config) { c.Concurrency, c.Timing.Acknowledge = 1, 150*time.Millisecond }
@@ -268,7 +269,7 @@ func TestP09RateLimits(t *testing.T) {
 
 // deferring is an app whose answer is never ready at once.
 func deferring() *fakeApp {
-	return only(func(context.Context, commands.Request) (commands.Reply, error) {
+	return only(func(context.Context, reply.Request) (reply.Reply, error) {
 		time.Sleep(600 * time.Millisecond)
 		return say("at last"), nil
 	})
@@ -325,7 +326,7 @@ func TestP12NoSecretsInErrorsOrLogs(t *testing.T) {
 	t.Parallel()
 	p := platformtest.Start(t, platformtest.Options{})
 	leak := errors.New("calling https://discord.com/api/v9/webhooks/900000000000000001/stand-in-interaction-token-1/messages with " + p.Token)
-	r := start(t, p, only(func(context.Context, commands.Request) (commands.Reply, error) { return commands.Reply{}, leak }), func(c *bot.Config) {
+	r := start(t, p, only(func(context.Context, reply.Request) (reply.Reply, error) { return reply.Reply{}, leak }), func(c *bot.Config) {
 		c.Timing.FirstAnswer = 300 * time.Millisecond
 	})
 	p.Fault(platformtest.RouteCallback, 9, platformtest.RateLimit(10*time.Second))
@@ -339,7 +340,7 @@ func TestP12NoSecretsInErrorsOrLogs(t *testing.T) {
 func TestP13LateAnswerIsLoggedWithItsAge(t *testing.T) {
 	t.Parallel()
 	p := platformtest.Start(t, platformtest.Options{Deadline: 100 * time.Millisecond})
-	r := start(t, p, only(func(context.Context, commands.Request) (commands.Reply, error) {
+	r := start(t, p, only(func(context.Context, reply.Request) (reply.Reply, error) {
 		time.Sleep(250 * time.Millisecond)
 		return say("too late"), nil
 	}), nil)
@@ -401,9 +402,9 @@ func TestP14UndecodableInteractions(t *testing.T) {
 func TestP15NumbersWhileTyping(t *testing.T) {
 	t.Parallel()
 	app := only(nil)
-	app.list[0].Options = []commands.Option{{Name: "count", Description: "How many.", Kind: commands.Whole, Min: 0, Max: 9, Suggest: "count"}}
-	app.complete = func(_ context.Context, req commands.Request, option, typed string) ([]commands.Choice, error) {
-		return []commands.Choice{{Name: fmt.Sprintf("%s=%q, %q", option, typed, req.Options["count"]), Value: "1"}}, nil
+	app.list[0].Options = []reply.Option{{Name: "count", Description: "How many.", Kind: reply.Whole, Min: 0, Max: 9, Suggest: "count"}}
+	app.complete = func(_ context.Context, req reply.Request, option, typed string) ([]reply.Choice, error) {
+		return []reply.Choice{{Name: fmt.Sprintf("%s=%q, %q", option, typed, req.Options["count"]), Value: "1"}}, nil
 	}
 	p := platformtest.Start(t, platformtest.Options{})
 	start(t, p, app, nil)
@@ -447,9 +448,9 @@ func TestP17HandlersAreCalled(t *testing.T) {
 
 func TestP18NestedOptions(t *testing.T) {
 	t.Parallel()
-	app := &fakeApp{list: []commands.Command{{Name: "a", Description: "A.", Sub: []commands.Command{{Name: "b", Description: "B.", Sub: []commands.Command{
-		{Name: "c", Description: "C.", Options: []commands.Option{{Name: "x", Description: "X."}, {Name: "y", Description: "Y.", Required: true}}, Run: saying("deep")},
-	}}, {Name: "plain", Description: "P.", Run: saying("flat")}}}}}
+	app := &fakeApp{list: []reply.Command{{Name: "a", Description: "A.", Sub: []reply.Command{{Name: "b", Description: "B.", Sub: []reply.Command{
+		{Name: "c", Description: "C.", Options: []reply.Option{{Name: "x", Description: "X."}, {Name: "y", Description: "Y.", Required: true}}},
+	}}, {Name: "plain", Description: "P."}}}}, typed: map[string]handler{"a b c": saying("deep"), "a plain": saying("flat")}}
 	p := platformtest.Start(t, platformtest.Options{})
 	start(t, p, app, nil)
 	require.Equal(t, "deep", p.Member("ana").Slash("/a b c y:2 x:1").Text())
@@ -516,10 +517,10 @@ func TestP23RetriedUploadIsWhole(t *testing.T) {
 	t.Parallel()
 	data := []byte(strings.Repeat("cord ", 50_000))
 	files := func(wait time.Duration) *fakeApp {
-		return only(func(context.Context, commands.Request) (commands.Reply, error) {
+		return only(func(context.Context, reply.Request) (reply.Reply, error) {
 			time.Sleep(wait)
-			return commands.Reply{Blocks: []commands.Block{
-				commands.Picture{Name: "plan.png", PNG: data, Alt: "The plan"}, commands.File{Name: "plan.csv", Data: data, Alt: "The same as a table"},
+			return reply.Reply{Blocks: []reply.Block{
+				reply.Picture{Name: "plan.png", PNG: data, Alt: "The plan"}, reply.File{Name: "plan.csv", Data: data, Alt: "The same as a table"},
 			}}, nil
 		})
 	}
@@ -568,7 +569,7 @@ func TestConfigIsChecked(t *testing.T) {
 		`the server id "x" is not a number`:  func(c *bot.Config) { c.Guild = "x" },
 		"the public key must be 64":          func(c *bot.Config) { c.HTTP = ":0" },
 		`"discord.com" must look like https`: func(c *bot.Config) { c.PlatformURL = "discord.com" },
-		"/Big: the name must be":             func(c *bot.Config) { c.App = &fakeApp{list: []commands.Command{{Name: "Big", Description: "x"}}} },
+		"/Big: the name must be":             func(c *bot.Config) { c.App = &fakeApp{list: []reply.Command{{Name: "Big", Description: "x"}}} },
 	} {
 		c := good
 		change(&c)

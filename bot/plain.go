@@ -4,32 +4,32 @@ import (
 	"fmt"
 	"strings"
 
-	"larkfold/commands"
+	"larkfold/commands/reply"
 )
 
 // plainText is a whole reply for the attached text file.
-func plainText(blocks []commands.Block) string {
+func plainText(blocks []reply.Block) string {
 	var b strings.Builder
 	for _, block := range blocks {
 		switch block := block.(type) {
-		case commands.Heading:
-			title := oneLine(block.Text)
+		case reply.Heading:
+			title := oneLine(string(block))
 			fmt.Fprintf(&b, "%s\n%s\n", title, strings.Repeat("-", min(len([]rune(title)), 80)))
-		case commands.Text:
-			b.WriteString(clean(block.Text) + "\n")
-		case commands.Verbatim:
-			b.WriteString(clean(block.Text) + "\n")
-		case commands.Facts:
-			for _, f := range block.Facts {
+		case reply.Text:
+			b.WriteString(clean(string(block)) + "\n")
+		case reply.Verbatim:
+			b.WriteString(clean(string(block)) + "\n")
+		case reply.Facts:
+			for _, f := range block {
 				fmt.Fprintf(&b, "%s: %s\n", oneLine(f.Label), clean(f.Value))
 			}
-		case commands.Table:
+		case reply.Table:
 			b.WriteString(strings.Join(alignedTable(block), "\n") + "\n")
-		case commands.Caution:
-			b.WriteString("Caution: " + clean(block.Text) + "\n")
-		case commands.Picture:
+		case reply.Caution:
+			b.WriteString("Caution: " + clean(string(block)) + "\n")
+		case reply.Picture:
 			fmt.Fprintf(&b, "[picture %s: %s]\n", oneLine(block.Name), oneLine(block.Alt))
-		case commands.File:
+		case reply.File:
 			fmt.Fprintf(&b, "[file %s]\n", oneLine(block.Name))
 		default:
 			continue
@@ -41,14 +41,14 @@ func plainText(blocks []commands.Block) string {
 
 // overflowText is the whole reply in at most limit bytes. If it must be cut,
 // cautions come first.
-func overflowText(blocks []commands.Block, limit int) string {
+func overflowText(blocks []reply.Block, limit int) string {
 	text := plainText(blocks)
 	if len(text) <= limit {
 		return text
 	}
-	var first, rest []commands.Block
+	var first, rest []reply.Block
 	for _, block := range blocks {
-		if _, caution := block.(commands.Caution); caution {
+		if _, caution := block.(reply.Caution); caution {
 			first = append(first, block)
 		} else {
 			rest = append(rest, block)

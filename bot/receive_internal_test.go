@@ -7,22 +7,22 @@ import (
 	"testing"
 	"time"
 
-	"github.com/stretchr/testify/require"
+	"larkfold/commands/reply"
 
-	"larkfold/commands"
+	"github.com/stretchr/testify/require"
 )
 
 type constantApp struct{}
 
-func (constantApp) Commands() []commands.Command {
-	return []commands.Command{{Name: "go", Description: "Goes."}}
+func (constantApp) Commands() []reply.Command {
+	return []reply.Command{{Name: "go", Description: "Goes."}}
 }
 
-func (constantApp) Do(context.Context, commands.Request) (commands.Reply, error) {
-	return commands.Reply{Blocks: []commands.Block{commands.Text{Text: "constant"}}}, nil
+func (constantApp) Do(context.Context, reply.Request) (reply.Reply, error) {
+	return reply.Reply{Blocks: []reply.Block{reply.Text("constant")}}, nil
 }
 
-func (constantApp) Complete(context.Context, commands.Request, string, string) ([]commands.Choice, error) {
+func (constantApp) Complete(context.Context, reply.Request, string, string) ([]reply.Choice, error) {
 	return nil, nil
 }
 

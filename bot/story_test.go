@@ -7,59 +7,64 @@ import (
 	"testing"
 	"time"
 
-	"github.com/stretchr/testify/require"
-
 	"larkfold/bot"
 	"larkfold/bot/platformtest"
-	"larkfold/commands"
+	"larkfold/commands/reply"
+
+	"github.com/stretchr/testify/require"
 )
 
 // workshop is an app with every kind of command and block.
 func workshop() *fakeApp {
-	app := &fakeApp{presses: map[string]commands.Handler{}}
-	app.list = []commands.Command{
+	app := &fakeApp{presses: map[string]handler{}, typed: map[string]handler{
+		"cord":        cordAnswer,
+		"project new": sheetForm("new", ""),
+		"project share": func(_ context.Context, req reply.Request) (reply.Reply, error) {
+			r := say("Cut list of " + req.Options["name"])
+			r.Public = true
+			return r, nil
+		},
+		"knots": saying("the book"),
+		"Size this sheet": func(_ context.Context, req reply.Request) (reply.Reply, error) {
+			return reply.Reply{Blocks: []reply.Block{reply.Verbatim(req.Text)}}, nil
+		},
+	}}
+	app.list = []reply.Command{
 		{Name: "cord", Description: "How much cord a design needs.", Example: "/cord width:40cm drop:70cm",
-			Options: []commands.Option{
+			Options: []reply.Option{
 				{Name: "width", Description: "Finished width.", Required: true},
 				{Name: "drop", Description: "Finished drop.", Required: true},
 				{Name: "knot", Description: "Knotwork.", Suggest: "knot"},
-				{Name: "strands", Description: "Strands.", Kind: commands.Whole, Min: 1, Max: 40},
-				{Name: "folded", Description: "Folded over a dowel.", Kind: commands.YesNo},
-				{Name: "fringe", Description: "Fringe.", Choices: []commands.Choice{{Name: "brushed out", Value: "brushed"}, {Name: "none", Value: "none"}}},
-			}, Run: cordAnswer},
-		{Name: "project", Description: "Saved designs.", Sub: []commands.Command{
-			{Name: "new", Description: "A new design.", Run: sheetForm("new", "")},
-			{Name: "share", Description: "Post the cut list.", Options: []commands.Option{{Name: "name", Description: "Which.", Required: true}},
-				Run: func(_ context.Context, req commands.Request) (commands.Reply, error) {
-					r := say("Cut list of " + req.Options["name"])
-					r.Public = true
-					return r, nil
-				}},
+				{Name: "strands", Description: "Strands.", Kind: reply.Whole, Min: 1, Max: 40},
+				{Name: "folded", Description: "Folded over a dowel.", Kind: reply.YesNo},
+				{Name: "fringe", Description: "Fringe.", Choices: []reply.Choice{{Name: "brushed out", Value: "brushed"}, {Name: "none", Value: "none"}}},
+			}},
+		{Name: "project", Description: "Saved designs.", Sub: []reply.Command{
+			{Name: "new", Description: "A new design."},
+			{Name: "share", Description: "Post the cut list.", Options: []reply.Option{{Name: "name", Description: "Which.", Required: true}}},
 		}},
-		{Name: "knots", Description: "The knot book.", ManageOnly: true, Run: saying("the book")},
-		{Name: "Size this sheet", MessageMenu: true, Run: func(_ context.Context, req commands.Request) (commands.Reply, error) {
-			return commands.Reply{Blocks: []commands.Block{commands.Verbatim{Text: req.Text}}}, nil
-		}},
+		{Name: "knots", Description: "The knot book.", ManageOnly: true},
+		{Name: "Size this sheet", MessageMenu: true},
 	}
 	app.presses["save"] = saying("Saved.")
-	app.presses["pick"] = func(_ context.Context, req commands.Request) (commands.Reply, error) {
+	app.presses["pick"] = func(_ context.Context, req reply.Request) (reply.Reply, error) {
 		return say("picked " + strings.Join(req.Values, ",")), nil
 	}
 	app.presses["edit"] = sheetForm("edit", "piece: owl")
-	app.presses["sheet"] = func(_ context.Context, req commands.Request) (commands.Reply, error) {
+	app.presses["sheet"] = func(_ context.Context, req reply.Request) (reply.Reply, error) {
 		return say("name " + req.Fields["name"] + ", sheet " + req.Fields["sheet"]), nil
 	}
-	app.complete = func(_ context.Context, _ commands.Request, option, typed string) ([]commands.Choice, error) {
-		return []commands.Choice{{Name: option + " like " + typed, Value: typed + "uare"}}, nil
+	app.complete = func(_ context.Context, _ reply.Request, option, typed string) ([]reply.Choice, error) {
+		return []reply.Choice{{Name: option + " like " + typed, Value: typed + "uare"}}, nil
 	}
 	return app
 }
 
-func sheetForm(key, start string) commands.Handler {
-	return func(context.Context, commands.Request) (commands.Reply, error) {
-		return commands.Reply{Blocks: []commands.Block{commands.Form{
-			Title: "Working sheet", Do: commands.Action{Name: "sheet", Version: 1, Key: key},
-			Fields: []commands.Field{
+func sheetForm(key, start string) handler {
+	return func(context.Context, reply.Request) (reply.Reply, error) {
+		return reply.Reply{Blocks: []reply.Block{reply.Form{
+			Title: "Working sheet", Do: reply.Action{Name: "sheet", Version: 1, Key: key},
+			Fields: []reply.Field{
 				{Name: "name", Label: "Name", Required: true, MaxLength: 60},
 				{Name: "sheet", Label: "Sheet", Value: start, Long: true, Placeholder: "One row a line"},
 			},
@@ -67,27 +72,27 @@ func sheetForm(key, start string) commands.Handler {
 	}
 }
 
-func cordAnswer(_ context.Context, req commands.Request) (commands.Reply, error) {
-	return commands.Reply{Blocks: []commands.Block{
-		commands.Heading{Text: "Wall hanging, " + req.Options["width"] + " by " + req.Options["drop"]},
-		commands.Table{
-			Columns: []commands.Column{{Title: "Label"}, {Title: "Count", Right: true}, {Title: "Cut length", Right: true}},
+func cordAnswer(_ context.Context, req reply.Request) (reply.Reply, error) {
+	return reply.Reply{Blocks: []reply.Block{
+		reply.Heading("Wall hanging, " + req.Options["width"] + " by " + req.Options["drop"]),
+		reply.Table{
+			Columns: []reply.Column{{Title: "Label"}, {Title: "Count", Right: true}, {Title: "Cut length", Right: true}},
 			Rows:    [][]string{{"A", "12", "3.20 m"}, {"B", "1", "55 cm"}},
 			Short:   []string{"A  12 x 3.20 m  fold", "B   1 x 55 cm   wrap"},
 		},
-		commands.Facts{Facts: []commands.Fact{{Label: "Total", Value: "38.95 m"}}},
-		commands.Picture{Name: "hanging.png", PNG: []byte("\x89PNG"), Alt: "Twelve cords on a dowel"},
-		commands.Caution{Text: "Hang it where nobody can be caught in a loop."},
-		commands.Text{Text: "*knot* `sq` @everyone <@1> https://example.org"},
-		commands.File{Name: "sheet.txt", Data: []byte("piece: owl"), Alt: "The sheet"},
-		commands.Actions{
-			Buttons: []commands.Button{
-				{Label: "Save", Do: commands.Action{Name: "save", Version: 1, Key: "k1", Op: "op1"}, Main: true},
-				{Label: "Edit", Do: commands.Action{Name: "edit", Version: 1, Key: "k1"}},
-				{Label: "Save again", Do: commands.Action{Name: "save", Version: 1, Key: "k1", Op: "op1"}, Danger: true},
+		reply.Facts{{Label: "Total", Value: "38.95 m"}},
+		reply.Picture{Name: "hanging.png", PNG: []byte("\x89PNG"), Alt: "Twelve cords on a dowel"},
+		reply.Caution("Hang it where nobody can be caught in a loop."),
+		reply.Text("*knot* `sq` @everyone <@1> https://example.org"),
+		reply.File{Name: "sheet.txt", Data: []byte("piece: owl"), Alt: "The sheet"},
+		reply.Actions{
+			Buttons: []reply.Button{
+				{Label: "Save", Do: reply.Action{Name: "save", Version: 1, Key: "k1", Op: "op1"}, Main: true},
+				{Label: "Edit", Do: reply.Action{Name: "edit", Version: 1, Key: "k1"}},
+				{Label: "Save again", Do: reply.Action{Name: "save", Version: 1, Key: "k1", Op: "op1"}, Danger: true},
 			},
-			Menus: []commands.Menu{{Placeholder: "My cord", Do: commands.Action{Name: "pick", Version: 2, Key: "k1"},
-				Choices: []commands.Choice{{Name: "3 mm cotton", Value: "c3"}, {Name: "4 mm jute", Value: "j4"}}}},
+			Menus: []reply.Menu{{Placeholder: "My cord", Do: reply.Action{Name: "pick", Version: 2, Key: "k1"},
+				Choices: []reply.Choice{{Name: "3 mm cotton", Value: "c3"}, {Name: "4 mm jute", Value: "j4"}}}},
 		},
 	}}, nil
 }
@@ -123,7 +128,7 @@ func TestEveryBlockAndEveryWayToAsk(t *testing.T) {
 
 		require.Equal(t, "Saved.", ana.Click(ex, "Save").Text())
 		press := app.requests()[1]
-		require.Equal(t, &commands.Action{Name: "save", Version: 1, Key: "k1", Op: "op1"}, press.Action)
+		require.Equal(t, &reply.Action{Name: "save", Version: 1, Key: "k1", Op: "op1"}, press.Action)
 		require.Equal(t, "Saved.", ana.Click(ex, "Save again").Text(), "two buttons may do the same")
 
 		require.Equal(t, "picked j4", ana.Choose(ex, "My cord", "j4").Text())
@@ -158,21 +163,21 @@ func TestSlowAnswerIsDeferredAndFilledIn(t *testing.T) {
 	t.Parallel()
 	slow := func() *fakeApp {
 		app := workshop()
-		app.list = append(app.list, commands.Command{Name: "slow", Description: "Slow.", Options: []commands.Option{{Name: "what", Description: "What."}},
-			Run: func(_ context.Context, req commands.Request) (commands.Reply, error) {
-				time.Sleep(800 * time.Millisecond)
-				switch req.Options["what"] {
-				case "public":
-					r := say("for all to see")
-					r.Public = true
-					return r, nil
-				case "form":
-					return sheetForm("late", "piece: owl")(context.Background(), req)
-				case "fault":
-					return commands.Reply{}, errors.New("out of cord")
-				}
-				return say("at last"), nil
-			}})
+		app.list = append(app.list, reply.Command{Name: "slow", Description: "Slow.", Options: []reply.Option{{Name: "what", Description: "What."}}})
+		app.typed["slow"] = func(_ context.Context, req reply.Request) (reply.Reply, error) {
+			time.Sleep(800 * time.Millisecond)
+			switch req.Options["what"] {
+			case "public":
+				r := say("for all to see")
+				r.Public = true
+				return r, nil
+			case "form":
+				return sheetForm("late", "piece: owl")(context.Background(), req)
+			case "fault":
+				return reply.Reply{}, errors.New("out of cord")
+			}
+			return say("at last"), nil
+		}
 		return app
 	}
 	change := func(c *bot.Config) { c.Timing.Acknowledge = 100 * time.Millisecond }
@@ -215,14 +220,14 @@ func TestFormAfterFormGetsASentence(t *testing.T) {
 func TestFaultyFormLosesNothing(t *testing.T) {
 	t.Parallel()
 	long := strings.Repeat("row square\n", 400)
-	form := commands.Form{Title: "Sheet", Do: commands.Action{Name: "sheet"}, Fields: []commands.Field{{Name: "sheet", Label: "Sheet", Value: long, Long: true}}}
-	app := only(func(_ context.Context, req commands.Request) (commands.Reply, error) {
+	form := reply.Form{Title: "Sheet", Do: reply.Action{Name: "sheet"}, Fields: []reply.Field{{Name: "sheet", Label: "Sheet", Value: long, Long: true}}}
+	app := only(func(_ context.Context, req reply.Request) (reply.Reply, error) {
 		if req.Options["what"] == "mixed" {
-			return commands.Reply{Blocks: []commands.Block{commands.Caution{Text: "Mind the hook."}, form}}, nil
+			return reply.Reply{Blocks: []reply.Block{reply.Caution("Mind the hook."), form}}, nil
 		}
-		return commands.Reply{Blocks: []commands.Block{form}}, nil
+		return reply.Reply{Blocks: []reply.Block{form}}, nil
 	})
-	app.list[0].Options = []commands.Option{{Name: "what", Description: "What."}}
+	app.list[0].Options = []reply.Option{{Name: "what", Description: "What."}}
 	p := platformtest.Start(t, platformtest.Options{})
 	r := start(t, p, app, nil)
 	ex := p.Member("ana").Slash("/go")
@@ -239,17 +244,17 @@ func TestFaultyFormLosesNothing(t *testing.T) {
 func TestCompletionsAreFitted(t *testing.T) {
 	t.Parallel()
 	app := workshop()
-	app.complete = func(ctx context.Context, _ commands.Request, _, typed string) ([]commands.Choice, error) {
+	app.complete = func(ctx context.Context, _ reply.Request, _, typed string) ([]reply.Choice, error) {
 		if typed == "slow" {
 			<-ctx.Done()
 		}
 		if typed == "fault" {
 			return nil, errors.New("no book")
 		}
-		var out []commands.Choice
+		var out []reply.Choice
 		for i := range 40 {
 			name := strings.Repeat(string(rune('a'+i)), 150)
-			out = append(out, commands.Choice{Name: name, Value: strings.Repeat("k", i*5)}, commands.Choice{Name: name, Value: strings.Repeat("q", i*5)})
+			out = append(out, reply.Choice{Name: name, Value: strings.Repeat("k", i*5)}, reply.Choice{Name: name, Value: strings.Repeat("q", i*5)})
 		}
 		return out, nil
 	}
@@ -276,8 +281,8 @@ func TestMessageMenuReadsContentAndEmbeds(t *testing.T) {
 
 func TestLargeUploadIsDeferredFirst(t *testing.T) {
 	t.Parallel()
-	app := only(func(context.Context, commands.Request) (commands.Reply, error) {
-		return commands.Reply{Blocks: []commands.Block{commands.File{Name: "big.pdf", Data: make([]byte, 3<<20), Alt: "For print"}}}, nil
+	app := only(func(context.Context, reply.Request) (reply.Reply, error) {
+		return reply.Reply{Blocks: []reply.Block{reply.File{Name: "big.pdf", Data: make([]byte, 3<<20), Alt: "For print"}}}, nil
 	})
 	p := platformtest.Start(t, platformtest.Options{})
 	start(t, p, app, nil)
@@ -304,7 +309,7 @@ func TestUnknownCommandAndStaleControlsGetASentence(t *testing.T) {
 func TestBusyAndStoppingTurnAwayPolitely(t *testing.T) {
 	t.Parallel()
 	release := make(chan struct{})
-	app := only(func(ctx context.Context, _ commands.Request) (commands.Reply, error) {
+	app := only(func(ctx context.Context, _ reply.Request) (reply.Reply, error) {
 		<-release
 		return say("done"), nil
 	})
@@ -334,7 +339,7 @@ func TestBusyAndStoppingTurnAwayPolitely(t *testing.T) {
 
 func TestStopDoesNotWaitForEver(t *testing.T) {
 	t.Parallel()
-	app := only(func(ctx context.Context, _ commands.Request) (commands.Reply, error) {
+	app := only(func(ctx context.Context, _ reply.Request) (reply.Reply, error) {
 		select {} // a handler that heeds nothing
 	})
 	p := platformtest.Start(t, platformtest.Options{})
@@ -348,11 +353,11 @@ func TestStopDoesNotWaitForEver(t *testing.T) {
 
 func TestWorkThatNeverEndsIsGivenUp(t *testing.T) {
 	t.Parallel()
-	app := only(func(ctx context.Context, _ commands.Request) (commands.Reply, error) {
+	app := only(func(ctx context.Context, _ reply.Request) (reply.Reply, error) {
 		if ctx.Value("never") == nil {
 			select {}
 		}
-		return commands.Reply{}, nil
+		return reply.Reply{}, nil
 	})
 	p := platformtest.Start(t, platformtest.Options{})
 	start(t, p, app, func(c *bot.Config) {

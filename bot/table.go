@@ -3,9 +3,9 @@ package bot
 import (
 	"strings"
 
-	"github.com/rivo/uniseg"
+	"larkfold/commands/reply"
 
-	"larkfold/commands"
+	"github.com/rivo/uniseg"
 )
 
 // narrow is the widest line, in columns, that a phone shows unbroken in a code
@@ -14,7 +14,7 @@ const narrow = 26
 
 // narrowTable returns a table as lines of at most 26 columns: its short lines
 // if it has them, its columns if they fit, else every row as a small list.
-func narrowTable(t commands.Table) []string {
+func narrowTable(t reply.Table) []string {
 	if len(t.Short) > 0 {
 		var lines []string
 		for _, line := range t.Short {
@@ -44,7 +44,7 @@ func narrowTable(t commands.Table) []string {
 }
 
 // alignedTable returns a table in columns as wide as they need.
-func alignedTable(t commands.Table) []string {
+func alignedTable(t reply.Table) []string {
 	titles := make([]string, len(t.Columns))
 	titled := false
 	for i, c := range t.Columns {

@@ -9,6 +9,7 @@ import (
 	"strings"
 	"unicode"
 
+	"larkfold/commands/reply"
 	"larkfold/sizing/cord"
 	"larkfold/sizing/length"
 )
@@ -16,14 +17,14 @@ import (
 // ask reads the options of a request. The first thing that is wrong is kept in
 // err, as a refusal with the corrected command; after that it reads no more.
 type ask struct {
-	req  Request
+	req  reply.Request
 	unit length.Length // of a bare number
 	err  error
 }
 
 // newAsk reads bare numbers in inches for a member who likes imperial units, and
 // in centimetres otherwise.
-func newAsk(req Request, p Prefs) *ask {
+func newAsk(req reply.Request, p Prefs) *ask {
 	unit := length.Centimetre
 	if p.Style.System == length.Imperial {
 		unit = length.Inch
@@ -67,14 +68,14 @@ func (a *ask) measure(option string, b length.Bounds, unit, otherwise length.Len
 
 // fail keeps a refusal for an option.
 func (a *ask) fail(option string, err error, b length.Bounds) {
-	e := &UserError{Read: option + ": " + a.text(option), Cause: err}
+	e := &reply.UserError{Read: option + ": " + a.text(option), Cause: err}
 	var input *length.InputError
 	var bounds *length.BoundsError
 	switch {
 	case errors.As(err, &input):
 		e.Wrong, e.Right = input.Wrong, input.Right
 		if sample, _, _ := strings.Cut(b.Sample, " or "); sample != "" {
-			e.Try = retype(a.req, map[string]string{option: compact(sample)}, "")
+			e.Try = a.req.Retype(map[string]string{option: compact(sample)}, "")
 		}
 	case errors.As(err, &bounds):
 		plain := *bounds
@@ -82,11 +83,11 @@ func (a *ask) fail(option string, err error, b length.Bounds) {
 		e.Wrong = plain.Error()
 		if bounds.Meant != "" {
 			e.Right = "did you mean " + bounds.Meant + "?"
-			e.Try = retype(a.req, map[string]string{option: compact(bounds.Meant)}, "")
+			e.Try = a.req.Retype(map[string]string{option: compact(bounds.Meant)}, "")
 		} else {
 			sample, _, _ := strings.Cut(b.Sample, " or ")
 			e.Right = "something like " + b.Sample
-			e.Try = retype(a.req, map[string]string{option: compact(sample)}, "")
+			e.Try = a.req.Retype(map[string]string{option: compact(sample)}, "")
 		}
 	default:
 		e.Wrong = err.Error()
@@ -118,11 +119,11 @@ func (a *ask) count(option string, least, most, otherwise int) int {
 		case n > most:
 			wrong, near = "that is too many", otherwise
 		}
-		a.err = &UserError{
+		a.err = &reply.UserError{
 			Read:  option + ": " + a.text(option),
 			Wrong: wrong,
 			Right: fmt.Sprintf("from %d to %d", least, most),
-			Try:   retype(a.req, map[string]string{option: strconv.Itoa(min(max(near, least), most))}, ""),
+			Try:   a.req.Retype(map[string]string{option: strconv.Itoa(min(max(near, least), most))}, ""),
 			Cause: err,
 		}
 	}
@@ -150,12 +151,12 @@ func (a *ask) yes(option string) bool {
 	case "no", "n", "false", "off":
 		return false
 	}
-	a.err = &UserError{Read: option + ": " + a.text(option), Wrong: "it is neither yes nor no", Right: "yes or no", Try: retype(a.req, map[string]string{option: "yes"}, "")}
+	a.err = &reply.UserError{Read: option + ": " + a.text(option), Wrong: "it is neither yes nor no", Right: "yes or no", Try: a.req.Retype(map[string]string{option: "yes"}, "")}
 	return false
 }
 
 // choice reads one of a closed list.
-func (a *ask) choice(option string, from []Choice, otherwise string) string {
+func (a *ask) choice(option string, from []reply.Choice, otherwise string) string {
 	if a.err != nil || !a.has(option) {
 		return otherwise
 	}
@@ -167,10 +168,10 @@ func (a *ask) choice(option string, from []Choice, otherwise string) string {
 		}
 		names[i] = c.Value
 	}
-	e := &UserError{Read: option + ": " + a.text(option), Wrong: "it is not one of the choices", Right: strings.Join(names, ", "), Try: retype(a.req, map[string]string{option: names[0]}, "")}
+	e := &reply.UserError{Read: option + ": " + a.text(option), Wrong: "it is not one of the choices", Right: strings.Join(names, ", "), Try: a.req.Retype(map[string]string{option: names[0]}, "")}
 	if near := nearest(typed, names); near != "" {
 		e.Right = "did you mean " + near + "? The choices are " + strings.Join(names, ", ")
-		e.Try = retype(a.req, map[string]string{option: near}, "")
+		e.Try = a.req.Retype(map[string]string{option: near}, "")
 	}
 	a.err = e
 	return otherwise
@@ -183,7 +184,7 @@ func (a *ask) construction(option string, otherwise cord.Construction) cord.Cons
 	}
 	c, err := cord.ParseConstruction(a.text(option))
 	if err != nil {
-		a.err = &UserError{Read: option + ": " + a.text(option), Wrong: "it is no construction I know", Right: "single-strand, plied or braided", Try: retype(a.req, map[string]string{option: "single-strand"}, ""), Cause: err}
+		a.err = &reply.UserError{Read: option + ": " + a.text(option), Wrong: "it is no construction I know", Right: "single-strand, plied or braided", Try: a.req.Retype(map[string]string{option: "single-strand"}, ""), Cause: err}
 	}
 	return c
 }
@@ -203,7 +204,7 @@ func (a *ask) price(option string) cord.Price {
 	units, err := strconv.ParseInt(whole, 10, 32)
 	cents, partErr := strconv.ParseInt((part + "00")[:max(2, len(part))], 10, 32)
 	if err != nil || partErr != nil || units < 0 || len(part) > 2 {
-		a.err = &UserError{Read: option + ": " + a.text(option), Wrong: "it is no price", Right: "a number with two decimals, without a currency", Try: retype(a.req, map[string]string{option: "24.00"}, "")}
+		a.err = &reply.UserError{Read: option + ": " + a.text(option), Wrong: "it is no price", Right: "a number with two decimals, without a currency", Try: a.req.Retype(map[string]string{option: "24.00"}, "")}
 		return 0
 	}
 	return cord.Price(units*100 + cents)

@@ -4,9 +4,9 @@ import (
 	"context"
 	"testing"
 
-	"github.com/stretchr/testify/require"
-
 	"larkfold/sizing/sheet"
+
+	"github.com/stretchr/testify/require"
 )
 
 // From Request to Reply, with the store in a file.
@@ -15,9 +15,9 @@ func BenchmarkCord(b *testing.B) {
 	req := typed(b, a, ana, "/cord width:40cm drop:70cm thickness:4mm")
 	b.ReportAllocs()
 	for b.Loop() {
-		reply, err := a.Do(context.Background(), req)
+		answer, err := a.Do(context.Background(), req)
 		require.NoError(b, err)
-		require.False(b, reply.Refused)
+		require.False(b, answer.Refused)
 	}
 }
 
@@ -26,7 +26,8 @@ func BenchmarkCord(b *testing.B) {
 func BenchmarkCordComputed(b *testing.B) {
 	a := newApp(b)
 	req := typed(b, a, ana, "/cord width:40cm drop:70cm thickness:4mm")
-	req.command, _ = find(a.commands, []string{"cord"})
+	c, _ := find(a.commands, []string{"cord"})
+	req = req.As(c)
 	b.ReportAllocs()
 	for b.Loop() {
 		p, err := a.prefs(b.Context(), req)

@@ -8,6 +8,7 @@ import (
 	"slices"
 	"sync"
 
+	"larkfold/commands/reply"
 	"larkfold/sizing/knot"
 	"larkfold/sizing/sheet"
 	"larkfold/store"
@@ -21,7 +22,7 @@ type communityKnot struct {
 }
 
 // communityKnots lists the knots that the request's community added.
-func (a *App) communityKnots(ctx context.Context, req Request) ([]communityKnot, error) {
+func (a *App) communityKnots(ctx context.Context, req reply.Request) ([]communityKnot, error) {
 	entries, err := a.knotEntries(ctx, req)
 	if err != nil {
 		return nil, err
@@ -37,7 +38,7 @@ func (a *App) communityKnots(ctx context.Context, req Request) ([]communityKnot,
 }
 
 // knotEntries are the records of the knots that the request's community added.
-func (a *App) knotEntries(ctx context.Context, req Request) ([]store.Entry, error) {
+func (a *App) knotEntries(ctx context.Context, req reply.Request) ([]store.Entry, error) {
 	if req.Community == "" {
 		return nil, nil
 	}
@@ -48,7 +49,7 @@ func (a *App) knotEntries(ctx context.Context, req Request) ([]store.Entry, erro
 // then the knots that came with a saved design, then those of the community.
 // Where two have one name the earlier one counts, so that a saved design keeps
 // the formula it was sized with.
-func (a *App) bookFor(ctx context.Context, req Request, own ...knot.Row) (*knot.Book, error) {
+func (a *App) bookFor(ctx context.Context, req reply.Request, own ...knot.Row) (*knot.Book, error) {
 	entries, err := a.knotEntries(ctx, req)
 	if err != nil || len(entries)+len(own) == 0 {
 		return a.book, err

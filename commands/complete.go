@@ -4,13 +4,15 @@ import (
 	"context"
 	"slices"
 	"strings"
+
+	"larkfold/commands/reply"
 )
 
 const mostChoices = 25
 
 // Complete lists at most 25 completions of what has been typed so far for one
 // option of the request's command.
-func (a *App) Complete(ctx context.Context, req Request, option, typed string) ([]Choice, error) {
+func (a *App) Complete(ctx context.Context, req reply.Request, option, typed string) ([]reply.Choice, error) {
 	c, ok := find(a.commands, strings.Fields(req.Command))
 	if !ok {
 		return nil, nil
@@ -35,41 +37,41 @@ func (a *App) Complete(ctx context.Context, req Request, option, typed string) (
 	return nil, nil
 }
 
-func (a *App) completeProjects(ctx context.Context, req Request, typed string) ([]Choice, error) {
+func (a *App) completeProjects(ctx context.Context, req reply.Request, typed string) ([]reply.Choice, error) {
 	found, err := a.store.CompleteProjects(ctx, req.Member, typed, mostChoices)
 	if err != nil {
 		return nil, err
 	}
-	choices := make([]Choice, len(found))
+	choices := make([]reply.Choice, len(found))
 	for i, p := range found {
-		choices[i] = Choice{p.Name, p.Name}
+		choices[i] = reply.Choice{Name: p.Name, Value: p.Name}
 	}
 	return choices, nil
 }
 
-func (a *App) completeKnots(ctx context.Context, req Request, typed string) ([]Choice, error) {
+func (a *App) completeKnots(ctx context.Context, req reply.Request, typed string) ([]reply.Choice, error) {
 	book, err := a.bookFor(ctx, req)
 	if err != nil {
 		return nil, err
 	}
-	var choices []Choice
+	var choices []reply.Choice
 	for _, k := range book.Knots() {
 		if len(choices) < mostChoices && strings.Contains(strings.ToLower(k.Name), strings.ToLower(typed)) {
-			choices = append(choices, Choice{k.Name, k.Name})
+			choices = append(choices, reply.Choice{Name: k.Name, Value: k.Name})
 		}
 	}
 	return choices, nil
 }
 
 // completeCords lists the cords of the member's shelf, in their own words.
-func (a *App) completeCords(ctx context.Context, req Request, typed string) ([]Choice, error) {
+func (a *App) completeCords(ctx context.Context, req reply.Request, typed string) ([]reply.Choice, error) {
 	shelf, err := a.store.Leftovers(ctx, req.Member)
 	if err != nil {
 		return nil, err
 	}
-	var choices []Choice
+	var choices []reply.Choice
 	for _, e := range shelf.Entries {
-		c := Choice{e.Cord, e.Cord}
+		c := reply.Choice{Name: e.Cord, Value: e.Cord}
 		if len(choices) < mostChoices && e.Cord != "" && strings.Contains(strings.ToLower(e.Cord), strings.ToLower(typed)) && !slices.Contains(choices, c) {
 			choices = append(choices, c)
 		}

@@ -8,22 +8,22 @@ import (
 	"strconv"
 	"strings"
 
+	"larkfold/commands/reply"
 	"larkfold/sizing/length"
 )
 
-func (a *App) convertCommand() Command {
-	return Command{
+func (a *App) convertCommand() command {
+	return command{run: a.convert, Command: reply.Command{
 		Name: "convert", Description: "Metric and imperial: lengths, thickness, mass, mass per length", Example: `/convert what:"3/16 in"`,
-		Options: []Option{{Name: "what", Description: `such as 3/16 in, 1.5 m, 2 lb 3 oz, 4.5 g/m, 220 m/kg`, Required: true}},
-		Run:     a.convert,
-	}
+		Options: []reply.Option{{Name: "what", Description: `such as 3/16 in, 1.5 m, 2 lb 3 oz, 4.5 g/m, 220 m/kg`, Required: true}},
+	}}
 }
 
 // convert tries a length, a mass and a mass per length in turn.
-func (a *App) convert(ctx context.Context, req Request) (Reply, error) {
+func (a *App) convert(ctx context.Context, req reply.Request) (reply.Reply, error) {
 	p, err := a.prefs(ctx, req)
 	if err != nil {
-		return Reply{}, err
+		return reply.Reply{}, err
 	}
 	q := newAsk(req, p)
 	typed, _, _ := strings.Cut(q.text("what"), " to ") // the other units come by themselves
@@ -46,11 +46,11 @@ func (a *App) convert(ctx context.Context, req Request) (Reply, error) {
 	if noDensity == nil {
 		return convertedDensity(typed, density), nil
 	}
-	return Reply{}, &UserError{
+	return reply.Reply{}, &reply.UserError{
 		Read:  typed,
 		Wrong: fmt.Sprintf("as a length, %s; as a mass, %s; as a mass per length, %s", wrongOf(noLength), wrongOf(noMass), wrongOf(noDensity)),
 		Right: "a length such as 3/16 in or 1.5 m, a mass such as 500 g or 2 lb 3 oz, or a mass per length such as 4.5 g/m, 220 m/kg or 5000 tex",
-		Try:   req.command.Example,
+		Try:   req.Example(),
 		Cause: noLength,
 	}
 }
@@ -76,21 +76,21 @@ func wrongOf(err error) string {
 	return err.Error()
 }
 
-func convertedLength(typed string, r length.Reading, note string) Reply {
+func convertedLength(typed string, r length.Reading, note string) reply.Reply {
 	l := r.Length
-	facts := []Fact{
-		{"understood", fmt.Sprintf("%s: a length%s", typed, note)},
-		{"metric", r.Metric()},
-		{"imperial", r.Imperial()},
+	facts := []reply.Fact{
+		{Label: "understood", Value: fmt.Sprintf("%s: a length%s", typed, note)},
+		{Label: "metric", Value: r.Metric()},
+		{Label: "imperial", Value: r.Imperial()},
 	}
 	if l >= length.Yard {
-		facts = append(facts, Fact{"in yards", decimals(float64(l)/float64(length.Yard), float64(r.Place)/float64(length.Yard)) + " yd"})
+		facts = append(facts, reply.Fact{Label: "in yards", Value: decimals(float64(l)/float64(length.Yard), float64(r.Place)/float64(length.Yard)) + " yd"})
 	}
 	if length.Thicknesses().Check(l) == nil {
-		facts = append(facts, Fact{"as a thickness", length.Style{System: length.Both}.Thickness(l)})
+		facts = append(facts, reply.Fact{Label: "as a thickness", Value: length.Style{System: length.Both}.Thickness(l)})
 	}
-	facts = append(facts, Fact{"exactly", l.String()})
-	return Reply{Blocks: []Block{Facts{facts}, Text{"Metric and imperial are as fine as what you typed. To have every answer in the units you like:"}, Verbatim{"/prefs units:both"}}}
+	facts = append(facts, reply.Fact{Label: "exactly", Value: l.String()})
+	return reply.Reply{Blocks: []reply.Block{reply.Facts(facts), reply.Text("Metric and imperial are as fine as what you typed. To have every answer in the units you like:"), reply.Verbatim("/prefs units:both")}}
 }
 
 // decimals writes a number with as many decimals as its last place is worth.
@@ -103,23 +103,23 @@ func decimals(value, place float64) string {
 	return strconv.FormatFloat(value, 'f', n, 64)
 }
 
-func convertedMass(typed string, m length.Mass) Reply {
-	return Reply{Blocks: []Block{Facts{[]Fact{
-		{"understood", typed + ": a mass"},
-		{"metric", length.Style{}.Mass(m)},
-		{"imperial", length.Style{System: length.Imperial}.Mass(m)},
-		{"exactly", m.String()},
-	}}}}
+func convertedMass(typed string, m length.Mass) reply.Reply {
+	return reply.Reply{Blocks: []reply.Block{reply.Facts{
+		{Label: "understood", Value: typed + ": a mass"},
+		{Label: "metric", Value: length.Style{}.Mass(m)},
+		{Label: "imperial", Value: length.Style{System: length.Imperial}.Mass(m)},
+		{Label: "exactly", Value: m.String()},
+	}}}
 }
 
-func convertedDensity(typed string, d length.Density) Reply {
-	return Reply{Blocks: []Block{Facts{[]Fact{
-		{"understood", typed + ": a mass per length"},
-		{"metric", fmt.Sprintf("%s g/m, %s m/kg", figures(d.GramsPerMetre()), figures(d.MetresPerKilogram()))},
-		{"imperial", fmt.Sprintf("%s oz/yd, %s yd/lb", figures(d.OuncesPerYard()), figures(d.YardsPerPound()))},
-		{"yarn counts", fmt.Sprintf("%s tex, %s den, Ne %s", figures(d.Tex()), figures(d.Denier()), figures(d.CottonCount()))},
-		{"a kilogram holds", length.Style{System: length.Both}.Format(d.LengthOf(length.Kilogram))},
-	}}}}
+func convertedDensity(typed string, d length.Density) reply.Reply {
+	return reply.Reply{Blocks: []reply.Block{reply.Facts{
+		{Label: "understood", Value: typed + ": a mass per length"},
+		{Label: "metric", Value: fmt.Sprintf("%s g/m, %s m/kg", figures(d.GramsPerMetre()), figures(d.MetresPerKilogram()))},
+		{Label: "imperial", Value: fmt.Sprintf("%s oz/yd, %s yd/lb", figures(d.OuncesPerYard()), figures(d.YardsPerPound()))},
+		{Label: "yarn counts", Value: fmt.Sprintf("%s tex, %s den, Ne %s", figures(d.Tex()), figures(d.Denier()), figures(d.CottonCount()))},
+		{Label: "a kilogram holds", Value: length.Style{System: length.Both}.Format(d.LengthOf(length.Kilogram))},
+	}}}
 }
 
 // figures writes a number to three figures, or to the whole when it is larger.

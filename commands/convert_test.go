@@ -3,6 +3,8 @@ package commands
 import (
 	"testing"
 
+	"larkfold/commands/reply"
+
 	"github.com/stretchr/testify/require"
 )
 
@@ -38,13 +40,13 @@ func TestConvertAgainstPublishedValues(t *testing.T) {
 }
 
 // factOf is the value behind a label of a reply.
-func factOf(r Reply, label string) string {
+func factOf(r reply.Reply, label string) string {
 	for _, block := range r.Blocks {
-		facts, ok := block.(Facts)
+		facts, ok := block.(reply.Facts)
 		if !ok {
 			continue
 		}
-		for _, f := range facts.Facts {
+		for _, f := range facts {
 			if f.Label == label {
 				return f.Value
 			}

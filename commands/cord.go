@@ -8,6 +8,7 @@ import (
 	"math"
 	"strings"
 
+	"larkfold/commands/reply"
 	"larkfold/sizing"
 	"larkfold/sizing/cord"
 	"larkfold/sizing/knot"
@@ -17,21 +18,21 @@ import (
 )
 
 // knotworks are the arrangements that /cord can fill a panel with.
-var knotworks = []Choice{
-	{"net of square knots in turn", "net"},
-	{"open net, bare cord between the rows", "open-net"},
-	{"full rows of square knots", "rows"},
-	{"square-knot sinnets side by side", "sinnets"},
-	{"half-knot spirals side by side", "spirals"},
-	{"diagonal bars of double half hitches", "bars"},
-	{"three-strand plaits side by side", "plaits"},
-	{"berry knots in rows", "berries"},
+var knotworks = []reply.Choice{
+	{Name: "net of square knots in turn", Value: "net"},
+	{Name: "open net, bare cord between the rows", Value: "open-net"},
+	{Name: "full rows of square knots", Value: "rows"},
+	{Name: "square-knot sinnets side by side", Value: "sinnets"},
+	{Name: "half-knot spirals side by side", Value: "spirals"},
+	{Name: "diagonal bars of double half hitches", Value: "bars"},
+	{Name: "three-strand plaits side by side", Value: "plaits"},
+	{Name: "berry knots in rows", Value: "berries"},
 }
 
-func (a *App) cordCommand() Command {
-	return Command{
+func (a *App) cordCommand() command {
+	return command{run: a.cord, Command: reply.Command{
 		Name: "cord", Description: "How much cord a hanging of this width and drop needs", Example: "/cord width:40cm drop:70cm thickness:4mm",
-		Options: []Option{
+		Options: []reply.Option{
 			{Name: "width", Description: "finished width, such as 40cm or 16in", Required: true},
 			{Name: "drop", Description: "from the dowel to the tips of the fringe, such as 70cm", Required: true},
 			{Name: "thickness", Description: "of the cord, such as 4mm; 4 mm if left out"},
@@ -42,18 +43,17 @@ func (a *App) cordCommand() Command {
 			{Name: "dowel", Description: "its thickness, such as 20mm; 20 mm or 3/4 in if left out"},
 			{Name: "spool", Description: "what a spool holds, such as 100m: tells how many to buy"},
 			{Name: "price", Description: "of one spool, such as 24.00"},
-			{Name: "economy", Description: "yes cuts every cord to its own need, folded off centre", Kind: YesNo},
+			{Name: "economy", Description: "yes cuts every cord to its own need, folded off centre", Kind: reply.YesNo},
 			{Name: "save", Description: "a name to save it under"},
 			{Name: "why", Description: "explain one line of the cut list by its letter"},
 		},
-		Run: a.cord,
-	}
+	}}
 }
 
-func constructionChoices() []Choice {
-	var choices []Choice
+func constructionChoices() []reply.Choice {
+	var choices []reply.Choice
 	for _, c := range cord.Constructions() {
-		choices = append(choices, Choice{c.String(), c.String()})
+		choices = append(choices, reply.Choice{Name: c.String(), Value: c.String()})
 	}
 	return choices
 }
@@ -78,43 +78,43 @@ type wanted struct {
 }
 
 // cord sizes a panel of a width and a drop.
-func (a *App) cord(ctx context.Context, req Request) (Reply, error) {
+func (a *App) cord(ctx context.Context, req reply.Request) (reply.Reply, error) {
 	p, err := a.prefs(ctx, req)
 	if err != nil {
-		return Reply{}, err
+		return reply.Reply{}, err
 	}
 	w, err := a.want(req, p)
 	if err != nil {
-		return Reply{}, err
+		return reply.Reply{}, err
 	}
 	if w.knot, err = a.wantKnot(ctx, req, w.knotwork); err != nil {
-		return Reply{}, err
+		return reply.Reply{}, err
 	}
 	s, err := a.build(w)
 	if err != nil {
-		return Reply{}, err
+		return reply.Reply{}, err
 	}
 	text := sheet.Format(s)
 	plan, p, err := a.size(ctx, req, text)
 	var faults sheet.Faults
 	if errors.As(err, &faults) {
-		return Reply{}, w.tooMuch(req, p, faults)
+		return reply.Reply{}, w.tooMuch(req, p, faults)
 	}
 	if err != nil {
-		return Reply{}, err
+		return reply.Reply{}, err
 	}
 	if label := req.Options["why"]; label != "" {
 		return why(plan, p, label)
 	}
-	reply := planReply(plan, p, w.understood(plan, p))
+	answer := planReply(plan, p, w.understood(plan, p))
 	if name := req.Options["save"]; name != "" {
 		s.Piece = name
 		if _, err := a.saveNew(ctx, req, name, sheet.Format(s), a.usedRows(plan.Book, plan.Sheet)); err != nil {
-			return Reply{}, err
+			return reply.Reply{}, err
 		}
-		reply.Blocks = append(reply.Blocks, Text{"Saved as " + quoted(name) + ". See it again with"}, Verbatim{"/project show name:" + quotedIfSpaced(name)})
+		answer.Blocks = append(answer.Blocks, reply.Text("Saved as "+reply.Quoted(name)+". See it again with"), reply.Verbatim("/project show name:"+reply.QuotedIfSpaced(name)))
 	}
-	return a.withActions(ctx, req, reply, plan, p, "")
+	return a.withActions(ctx, req, answer, plan, p, "")
 }
 
 // bareRod is the bare dowel that is left beside the cords, 4 cm at each end (common
@@ -130,7 +130,7 @@ func usualRod(p Prefs) length.Length {
 }
 
 // want reads the options.
-func (a *App) want(req Request, p Prefs) (wanted, error) {
+func (a *App) want(req reply.Request, p Prefs) (wanted, error) {
 	q := newAsk(req, p)
 	w := wanted{step: p.step(), width: q.length("width", widths, 0), drop: q.length("drop", drops, 0)}
 	w.fringe = q.length("fringe", boundsOf("fringe", 0, 5*length.Metre, "15 cm or 6 in"), (w.drop / 4).RoundHalfEven(length.Centimetre))
@@ -144,11 +144,11 @@ func (a *App) want(req Request, p Prefs) (wanted, error) {
 		return wanted{}, q.err
 	}
 	if least := 5 * length.Centimetre; w.drop-w.fringe < least {
-		return wanted{}, &UserError{
+		return wanted{}, &reply.UserError{
 			Read:  fmt.Sprintf("drop: %s, fringe: %s", p.Style.Format(w.drop), p.Style.Format(w.fringe)),
 			Wrong: "that leaves less than " + p.Style.Format(least) + " for knots",
 			Right: "the drop is the whole length, the fringe a part of it",
-			Try:   retype(req, map[string]string{"fringe": compact(p.Style.Format(w.drop / 4))}, ""),
+			Try:   req.Retype(map[string]string{"fringe": compact(p.Style.Format(w.drop / 4))}, ""),
 		}
 	}
 	return w, nil
@@ -156,19 +156,19 @@ func (a *App) want(req Request, p Prefs) (wanted, error) {
 
 // tooMuch refuses a piece of more ends or knots than a sheet holds, whose sheet
 // the member has not seen.
-func (w wanted) tooMuch(req Request, p Prefs, faults sheet.Faults) error {
+func (w wanted) tooMuch(req reply.Request, p Prefs, faults sheet.Faults) error {
 	f := p.Style.Format
-	return &UserError{
+	return &reply.UserError{
 		Read:  fmt.Sprintf("width: %s, drop: %s, thickness: %s", f(w.width), f(w.drop), p.Style.Thickness(w.cord.Nominal)),
 		Wrong: "that is more than can be followed end by end: " + faults.Shown[0].Text,
 		Right: "size a part of the width, which is cut the same, and count it as often as it goes in; or take thicker cord",
-		Try:   retype(req, map[string]string{"width": compact(f((w.width / 10).RoundHalfEven(length.Centimetre)))}, ""),
+		Try:   req.Retype(map[string]string{"width": compact(f((w.width / 10).RoundHalfEven(length.Centimetre)))}, ""),
 		Cause: faults,
 	}
 }
 
 // wantKnot reads which knot fills a net, rows or sinnets; nil when nobody says.
-func (a *App) wantKnot(ctx context.Context, req Request, knotwork string) (*knot.Knot, error) {
+func (a *App) wantKnot(ctx context.Context, req reply.Request, knotwork string) (*knot.Knot, error) {
 	name := strings.TrimSpace(req.Options["knot"])
 	if name == "" {
 		return nil, nil
@@ -181,14 +181,14 @@ func (a *App) wantKnot(ctx context.Context, req Request, knotwork string) (*knot
 	if err != nil {
 		return nil, err
 	}
-	e := &UserError{Read: "knot: " + name, Right: "name a knot for a sinnet, such as square knot, or leave it out", Try: retype(req, nil, "knot")}
+	e := &reply.UserError{Read: "knot: " + name, Right: "name a knot for a sinnet, such as square knot, or leave it out", Try: req.Retype(nil, "knot")}
 	switch knotwork {
 	case "net", "open-net":
 		e.Wrong = "the " + k.Name + " cannot be tied in a net"
 		if k.Shape == knot.Group && k.Ends%2 == 0 {
 			return k, nil
 		} else if k.Shape == knot.Group {
-			e.Right, e.Try = "a net halves its groups, so the ends must be even; put it in sinnets", retype(req, map[string]string{"knotwork": "sinnets"}, "")
+			e.Right, e.Try = "a net halves its groups, so the ends must be even; put it in sinnets", req.Retype(map[string]string{"knotwork": "sinnets"}, "")
 		}
 	case "rows", "sinnets":
 		e.Wrong = "the " + k.Name + " does not go on below itself"
@@ -197,7 +197,7 @@ func (a *App) wantKnot(ctx context.Context, req Request, knotwork string) (*knot
 		}
 	default:
 		e.Wrong = "that knotwork has its own knot"
-		e.Right, e.Try = "leave the knot out, or ask for a net, rows or sinnets", retype(req, map[string]string{"knotwork": "sinnets"}, "")
+		e.Right, e.Try = "leave the knot out, or ask for a net, rows or sinnets", req.Retype(map[string]string{"knotwork": "sinnets"}, "")
 	}
 	return nil, e
 }
@@ -291,7 +291,7 @@ func (a *App) chevrons(w wanted, cords int) []sheet.Step {
 }
 
 // understood is what the question was taken to be.
-func (w wanted) understood(plan sizing.Plan, p Prefs) []Fact {
+func (w wanted) understood(plan sizing.Plan, p Prefs) []reply.Fact {
 	name := w.knotwork
 	for _, c := range knotworks {
 		if c.Value == w.knotwork {
@@ -309,51 +309,51 @@ func (w wanted) understood(plan sizing.Plan, p Prefs) []Fact {
 	} else {
 		asked += "without fringe"
 	}
-	facts := []Fact{
-		{"asked", asked},
-		{"knotwork", name},
-		{"cord", fmt.Sprintf("%s %s", p.Style.Thickness(w.cord.Nominal), w.cord.Construction)},
-		{"hung on", fmt.Sprintf("a dowel %s thick, %s or longer", p.Style.Thickness(w.rod), f(plan.Rod.Length))},
+	facts := []reply.Fact{
+		{Label: "asked", Value: asked},
+		{Label: "knotwork", Value: name},
+		{Label: "cord", Value: fmt.Sprintf("%s %s", p.Style.Thickness(w.cord.Nominal), w.cord.Construction)},
+		{Label: "hung on", Value: fmt.Sprintf("a dowel %s thick, %s or longer", p.Style.Thickness(w.rod), f(plan.Rod.Length))},
 	}
 	if off := tidy(got.Width - w.width); off > length.Centimetre || off < -length.Centimetre {
-		facts = append(facts, Fact{"width", fmt.Sprintf("whole repeats make it %s, not %s", f(tidy(got.Width)), f(w.width))})
+		facts = append(facts, reply.Fact{Label: "width", Value: fmt.Sprintf("whole repeats make it %s, not %s", f(tidy(got.Width)), f(w.width))})
 	}
 	return facts
 }
 
 // withActions gives a sized sheet its buttons.
-func (a *App) withActions(ctx context.Context, req Request, reply Reply, plan sizing.Plan, p Prefs, project string) (Reply, error) {
+func (a *App) withActions(ctx context.Context, req reply.Request, answer reply.Reply, plan sizing.Plan, p Prefs, project string) (reply.Reply, error) {
 	key, err := a.keep(ctx, req, "sheet", sheetDraft{Sheet: canonical(plan), Name: project, Knots: a.usedRows(plan.Book, plan.Sheet)})
 	if err != nil {
-		return Reply{}, err
+		return reply.Reply{}, err
 	}
-	buttons := []Button{
-		{Label: "save it", Do: do("sheet.save", key, ""), Main: true},
-		{Label: "see the sheet", Do: do("sheet.show", key, "")},
-		{Label: "in my cord", Do: do("sheet.cord", key, "")},
+	buttons := []reply.Button{
+		{Label: "save it", Do: reply.Do("sheet.save", key, ""), Main: true},
+		{Label: "see the sheet", Do: reply.Do("sheet.show", key, "")},
+		{Label: "in my cord", Do: reply.Do("sheet.cord", key, "")},
 	}
 	if project != "" {
-		buttons = append([]Button{{Label: "edit", Do: do("project.edit", key, ""), Main: true}}, buttons[1:]...)
+		buttons = append([]reply.Button{{Label: "edit", Do: reply.Do("project.edit", key, ""), Main: true}}, buttons[1:]...)
 	}
-	menu := Menu{Placeholder: "why is this cut so long?", Do: do("sheet.why", key, "")}
+	menu := reply.Menu{Placeholder: "why is this cut so long?", Do: reply.Do("sheet.why", key, "")}
 	for _, c := range plan.List.Cuts {
 		if len(menu.Choices) < 25 {
-			menu.Choices = append(menu.Choices, Choice{fmt.Sprintf("%s  %s  %s", c.Label, p.cut(c.Length), c.For), c.Label})
+			menu.Choices = append(menu.Choices, reply.Choice{Name: fmt.Sprintf("%s  %s  %s", c.Label, p.cut(c.Length), c.For), Value: c.Label})
 		}
 	}
-	reply.Blocks = append(reply.Blocks, Actions{Buttons: buttons, Menus: []Menu{menu}})
-	return reply, nil
+	answer.Blocks = append(answer.Blocks, reply.Actions{Buttons: buttons, Menus: []reply.Menu{menu}})
+	return answer, nil
 }
 
 // saveNew saves a sheet as a new project, with the knots it takes along, once
 // for each request.
-func (a *App) saveNew(ctx context.Context, req Request, name, text string, knots []knot.Row) (store.Project, error) {
+func (a *App) saveNew(ctx context.Context, req reply.Request, name, text string, knots []knot.Row) (store.Project, error) {
 	var saved store.Project
 	data, err := dataOf(knots)
 	if err != nil {
 		return saved, err
 	}
-	result, _, err := a.store.Once(ctx, req.Member, req.Now, req.operation(), func(tx *store.Tx) (json.RawMessage, error) {
+	result, _, err := a.store.Once(ctx, req.Member, req.Now, req.Operation(), func(tx *store.Tx) (json.RawMessage, error) {
 		p, err := tx.SaveProject(store.Project{Name: name, Sheet: text, Data: data}, 0)
 		if err != nil {
 			return nil, err

@@ -6,12 +6,13 @@ import (
 	"strings"
 	"testing"
 
-	"github.com/stretchr/testify/require"
-
+	"larkfold/commands/reply"
 	"larkfold/sizing"
 	"larkfold/sizing/knot"
 	"larkfold/sizing/length"
 	"larkfold/sizing/sheet"
+
+	"github.com/stretchr/testify/require"
 )
 
 func TestCordAnswers(t *testing.T) {
@@ -34,7 +35,7 @@ func TestCordReachesTheDrop(t *testing.T) {
 		for _, size := range []struct{ width, drop length.Length }{{20, 40}, {40, 70}, {90, 150}} {
 			req := typed(t, a, ana, fmt.Sprintf("/cord width:%dcm drop:%dcm knotwork:%s", size.width, size.drop, work.Value))
 			c, _ := find(a.commands, []string{"cord"})
-			req.command = c
+			req = req.As(c)
 			w, err := a.want(req, Prefs{})
 			require.NoError(t, err)
 			s, err := a.build(w)
@@ -58,9 +59,9 @@ func TestWhyAddsUp(t *testing.T) {
 	for _, c := range plan.List.Cuts {
 		whole := 2 * (c.Why.Need.Total() + c.Why.Margin + c.Why.Hands)
 		require.Equal(t, c.Length, whole+c.Why.Rounded)
-		reply, err := why(plan, Prefs{}, c.Label)
+		answer, err := why(plan, Prefs{}, c.Label)
 		require.NoError(t, err)
-		require.Contains(t, render(reply), "cut: "+Prefs{}.cut(c.Length))
+		require.Contains(t, render(answer), "cut: "+Prefs{}.cut(c.Length))
 	}
 }
 
@@ -69,7 +70,7 @@ func TestShortLinesFitAPhone(t *testing.T) {
 	for _, units := range []string{"metric", "imperial", "both"} {
 		answered(t, a, "/prefs units:"+units)
 		for _, block := range answered(t, a, "/cord width:4m drop:6m knotwork:sinnets thickness:12mm").Blocks {
-			if table, ok := block.(Table); ok {
+			if table, ok := block.(reply.Table); ok {
 				for _, line := range table.Short {
 					require.LessOrEqual(t, len([]rune(line)), 26, line)
 				}
@@ -80,12 +81,12 @@ func TestShortLinesFitAPhone(t *testing.T) {
 
 func TestPressesOfASizedSheet(t *testing.T) {
 	a := newApp(t)
-	reply := answered(t, a, "/cord width:40cm drop:70cm")
+	answer := answered(t, a, "/cord width:40cm drop:70cm")
 	var b strings.Builder
-	b.WriteString(render(press(t, a, reply, "see the sheet")))
-	b.WriteString(render(choose(t, a, reply, "A")))
-	b.WriteString(render(fill(t, a, ana, press(t, a, reply, "save it"), map[string]string{"name": "Kitchen Window"})))
-	b.WriteString(render(fill(t, a, ana, press(t, a, reply, "in my cord"), map[string]string{"thickness": "3 mm"})))
+	b.WriteString(render(press(t, a, answer, "see the sheet")))
+	b.WriteString(render(choose(t, a, answer, "A")))
+	b.WriteString(render(fill(t, a, ana, press(t, a, answer, "save it"), map[string]string{"name": "Kitchen Window"})))
+	b.WriteString(render(fill(t, a, ana, press(t, a, answer, "in my cord"), map[string]string{"thickness": "3 mm"})))
 	b.WriteString(render(asked(t, a, "/project list")))
 	golden(t, "presses", b.String())
 }
@@ -93,9 +94,9 @@ func TestPressesOfASizedSheet(t *testing.T) {
 // A private answer's buttons do nothing for anybody else.
 func TestForeignPress(t *testing.T) {
 	a := newApp(t)
-	reply := answered(t, a, "/cord width:40cm drop:70cm")
-	for _, block := range reply.Blocks {
-		if actions, ok := block.(Actions); ok {
+	answer := answered(t, a, "/cord width:40cm drop:70cm")
+	for _, block := range answer.Blocks {
+		if actions, ok := block.(reply.Actions); ok {
 			for _, button := range actions.Buttons {
 				require.True(t, act(t, a, mara, button.Do, nil, nil).Refused)
 			}
@@ -106,6 +107,6 @@ func TestForeignPress(t *testing.T) {
 
 func TestStaleButton(t *testing.T) {
 	a := newApp(t)
-	require.True(t, act(t, a, ana, Action{Name: "sheet.save", Version: actionVersion + 1, Key: "x"}, nil, nil).Refused)
-	require.True(t, act(t, a, ana, Action{Name: "no.such", Version: actionVersion}, nil, nil).Refused)
+	require.True(t, act(t, a, ana, reply.Action{Name: "sheet.save", Version: reply.ActionVersion + 1, Key: "x"}, nil, nil).Refused)
+	require.True(t, act(t, a, ana, reply.Action{Name: "no.such", Version: reply.ActionVersion}, nil, nil).Refused)
 }

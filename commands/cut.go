@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"strings"
 
+	"larkfold/commands/reply"
 	"larkfold/sizing"
 	"larkfold/sizing/cord"
 	"larkfold/sizing/formula"
@@ -14,13 +15,13 @@ import (
 	"larkfold/sizing/sheet"
 )
 
-func (a *App) cutCommand() Command {
-	return Command{
+func (a *App) cutCommand() command {
+	return command{run: a.cut, Command: reply.Command{
 		Name: "cut", Description: "Finished length to cut length: doubling rules beside what the knots take up", Example: "/cut finished:1.2m pieces:8 folded:yes",
-		Options: []Option{
+		Options: []reply.Option{
 			{Name: "finished", Description: "the length it shall have, fringe and all, such as 1.2m", Required: true},
-			{Name: "pieces", Description: "how many to cut; 1 if left out", Kind: Whole, Min: 1, Max: 2000},
-			{Name: "folded", Description: "yes when each is folded in half and hung, two ends of one piece", Kind: YesNo},
+			{Name: "pieces", Description: "how many to cut; 1 if left out", Kind: reply.Whole, Min: 1, Max: 2000},
+			{Name: "folded", Description: "yes when each is folded in half and hung, two ends of one piece", Kind: reply.YesNo},
 			{Name: "knot", Description: "that fills it, such as square knot; square knot if left out", Suggest: "knot"},
 			{Name: "thickness", Description: "of the cord, such as 4mm; 4 mm if left out"},
 			{Name: "construction", Description: "single-strand, plied or braided; single-strand if left out", Choices: constructionChoices()},
@@ -29,8 +30,7 @@ func (a *App) cutCommand() Command {
 			{Name: "rule", Description: "one doubling rule only, such as medium; see /rule list", Suggest: "rule"},
 			{Name: "width", Description: "the finished width, for rules that ask for it"},
 		},
-		Run: a.cut,
-	}
+	}}
 }
 
 // doubling is what a member asks of /cut.
@@ -57,38 +57,38 @@ func (d doubling) worked() length.Length {
 }
 
 // cut sets doubling rules beside what the knots take up.
-func (a *App) cut(ctx context.Context, req Request) (Reply, error) {
+func (a *App) cut(ctx context.Context, req reply.Request) (reply.Reply, error) {
 	p, err := a.prefs(ctx, req)
 	if err != nil {
-		return Reply{}, err
+		return reply.Reply{}, err
 	}
 	d, err := a.double(ctx, req, p)
 	if err != nil {
-		return Reply{}, err
+		return reply.Reply{}, err
 	}
 	plan, p, err := a.size(ctx, req, sheet.Format(d.sheet(false)))
 	var faults sheet.Faults
 	if errors.As(err, &faults) {
-		return Reply{}, &UserError{Read: "finished: " + p.Style.Format(d.finished), Wrong: faults.Shown[0].Text, Right: "something longer, or with less fringe", Try: req.command.Example, Cause: err}
+		return reply.Reply{}, &reply.UserError{Read: "finished: " + p.Style.Format(d.finished), Wrong: faults.Shown[0].Text, Right: "something longer, or with less fringe", Try: req.Example(), Cause: err}
 	}
 	if err != nil {
-		return Reply{}, err
+		return reply.Reply{}, err
 	}
-	blocks := []Block{Heading{"To cut for " + p.Style.Format(d.finished)}, Facts{d.understood(p)}, d.table(plan, p), Facts{d.takeUp(plan, p)}}
+	blocks := []reply.Block{reply.Heading("To cut for " + p.Style.Format(d.finished)), reply.Facts(d.understood(p)), d.table(plan, p), reply.Facts(d.takeUp(plan, p))}
 	saving, err := a.offCentre(ctx, req, d, plan, p)
 	if err != nil {
-		return Reply{}, err
+		return reply.Reply{}, err
 	}
 	if saving != "" {
-		blocks = append(blocks, Text{saving})
+		blocks = append(blocks, reply.Text(saving))
 	}
 	if !p.Short {
 		for _, n := range plan.Notes {
-			blocks = append(blocks, Text{"· " + n.Text})
+			blocks = append(blocks, reply.Text("· "+n.Text))
 		}
-		blocks = append(blocks, Text{d.advice()}, Verbatim{"/cord width:40cm drop:" + quotedIfSpaced(compact(p.Style.Format(max(d.finished, 20*length.Centimetre))))})
+		blocks = append(blocks, reply.Text(d.advice()), reply.Verbatim("/cord width:40cm drop:"+reply.QuotedIfSpaced(compact(p.Style.Format(max(d.finished, 20*length.Centimetre))))))
 	}
-	return Reply{Blocks: blocks}, nil
+	return reply.Reply{Blocks: blocks}, nil
 }
 
 // advice is how to read the table and what else to ask.
@@ -100,7 +100,7 @@ func (d doubling) advice() string {
 }
 
 // double reads the options.
-func (a *App) double(ctx context.Context, req Request, p Prefs) (doubling, error) {
+func (a *App) double(ctx context.Context, req reply.Request, p Prefs) (doubling, error) {
 	q := newAsk(req, p)
 	finishes := boundsOf("finished length", 5*length.Centimetre, 50*length.Metre, "1.2 m or 4 ft")
 	d := doubling{
@@ -140,15 +140,15 @@ func (a *App) double(ctx context.Context, req Request, p Prefs) (doubling, error
 		}
 	}
 	if least := 5 * length.Centimetre; d.worked() < least && !q.has("fringe") {
-		return d, &UserError{
+		return d, &reply.UserError{
 			Read: "finished: " + q.text("finished"), Wrong: "below the dowel that leaves less than " + p.Style.Format(least) + " for knots",
-			Right: "something longer, or a thinner dowel", Try: retype(req, map[string]string{"finished": compact(p.Style.Format(d.finished + d.rod + 2*least))}, ""),
+			Right: "something longer, or a thinner dowel", Try: req.Retype(map[string]string{"finished": compact(p.Style.Format(d.finished + d.rod + 2*least))}, ""),
 		}
 	} else if d.worked() < least {
-		return d, &UserError{
+		return d, &reply.UserError{
 			Read: "fringe: " + q.text("fringe"), Wrong: "that leaves less than " + p.Style.Format(least) + " of " + p.Style.Format(d.finished) + " for knots",
 			Right: "the finished length is the whole, the fringe a part of it; for fringe alone there is rule:fringe",
-			Try:   retype(req, map[string]string{"rule": fringeRule, "fringe": ""}, ""),
+			Try:   req.Retype(map[string]string{"rule": fringeRule, "fringe": ""}, ""),
 		}
 	}
 	book, err := a.bookFor(ctx, req)
@@ -169,8 +169,8 @@ func (a *App) double(ctx context.Context, req Request, p Prefs) (doubling, error
 }
 
 // sinnetable refuses a knot that does not go on below itself.
-func sinnetable(req Request, d doubling) error {
-	e := &UserError{Read: "knot: " + req.Options["knot"], Wrong: "the " + d.knot.Name + " does not go on below itself to make a length", Right: "name a knot for a sinnet, such as square knot", Try: retype(req, map[string]string{"knot": "square knot"}, "")}
+func sinnetable(req reply.Request, d doubling) error {
+	e := &reply.UserError{Read: "knot: " + req.Options["knot"], Wrong: "the " + d.knot.Name + " does not go on below itself to make a length", Right: "name a knot for a sinnet, such as square knot", Try: req.Retype(map[string]string{"knot": "square knot"}, "")}
 	panel := func(knotwork string) string { return "/cord width:40cm drop:70cm knotwork:" + knotwork }
 	switch d.knot.Shape {
 	case knot.Group, knot.Plait:
@@ -186,15 +186,15 @@ func sinnetable(req Request, d doubling) error {
 }
 
 // widthGiven refuses the one rule asked for when it needs a width that was not given.
-func (d doubling) widthGiven(req Request) error {
+func (d doubling) widthGiven(req reply.Request) error {
 	if len(d.rules) != 1 {
 		return nil
 	}
 	var fault *formula.Fault
 	if _, err := d.rules[0].leg(d.quantities()); errors.As(err, &fault) {
-		e := &UserError{Read: "rule: " + d.rules[0].Name, Wrong: fault.Wrong, Right: fault.Right, Try: "/rule show name:" + quotedIfSpaced(d.rules[0].Name), Cause: err}
+		e := &reply.UserError{Read: "rule: " + d.rules[0].Name, Wrong: fault.Wrong, Right: fault.Right, Try: "/rule show name:" + reply.QuotedIfSpaced(d.rules[0].Name), Cause: err}
 		if fault.Kind == formula.Missing {
-			e.Wrong, e.Right, e.Try = "that rule asks for a width: "+d.rules[0].Formula, "give it one", retype(req, map[string]string{"width": "40cm"}, "")
+			e.Wrong, e.Right, e.Try = "that rule asks for a width: "+d.rules[0].Formula, "give it one", req.Retype(map[string]string{"width": "40cm"}, "")
 		}
 		return e
 	}
@@ -237,7 +237,7 @@ func (d doubling) sheet(economy bool) sheet.Sheet {
 }
 
 // understood is what the question was taken to be.
-func (d doubling) understood(p Prefs) []Fact {
+func (d doubling) understood(p Prefs) []reply.Fact {
 	f := p.Style.Format
 	what := f(d.finished) + " in all"
 	switch {
@@ -250,17 +250,17 @@ func (d doubling) understood(p Prefs) []Fact {
 	if d.folded {
 		how = "folded in half, two ends each"
 	}
-	facts := []Fact{
-		{"finished", what},
-		{"pieces", fmt.Sprintf("%d, %s", d.pieces, how)},
-		{"cord", fmt.Sprintf("%s %s", p.Style.Thickness(d.cord.Nominal), d.cord.Construction)},
-		{"hung on", "a dowel " + p.Style.Thickness(d.rod) + " thick"},
+	facts := []reply.Fact{
+		{Label: "finished", Value: what},
+		{Label: "pieces", Value: fmt.Sprintf("%d, %s", d.pieces, how)},
+		{Label: "cord", Value: fmt.Sprintf("%s %s", p.Style.Thickness(d.cord.Nominal), d.cord.Construction)},
+		{Label: "hung on", Value: "a dowel " + p.Style.Thickness(d.rod) + " thick"},
 	}
 	if d.knot == nil {
 		facts[3].Value = "a rod or an edge cord " + p.Style.Thickness(d.rod) + " thick"
 	}
 	if d.knot != nil {
-		facts = append(facts, Fact{"knot", fmt.Sprintf("%s, %s a sinnet%s", d.knot.Name, count(d.knot.Ends, "end"), d.sinnets())})
+		facts = append(facts, reply.Fact{Label: "knot", Value: fmt.Sprintf("%s, %s a sinnet%s", d.knot.Name, count(d.knot.Ends, "end"), d.sinnets())})
 	}
 	return facts
 }
@@ -279,9 +279,9 @@ func (d doubling) sinnets() string {
 }
 
 // table sets every rule beside the take-up.
-func (d doubling) table(plan sizing.Plan, p Prefs) Table {
+func (d doubling) table(plan sizing.Plan, p Prefs) reply.Table {
 	need, safe := d.need(plan), plan.List.Cuts[0].Length
-	t := Table{Columns: []Column{{"by", false}, {"one piece", true}, {fmt.Sprintf("all %d", d.pieces), true}, {"", false}}}
+	t := reply.Table{Columns: []reply.Column{{Title: "by", Right: false}, {Title: "one piece", Right: true}, {Title: fmt.Sprintf("all %d", d.pieces), Right: true}, {Title: "", Right: false}}}
 	row := func(name string, l length.Length, verdict, short string) {
 		t.Rows = append(t.Rows, []string{name, p.cut(l), p.cut(l * length.Length(d.pieces)), verdict})
 		t.Short = append(t.Short, strings.TrimRight(cutTo(fmt.Sprintf("%-8s %8s %s", cutTo(name, 8), shorter(p).cut(l), short), narrow), " "))
@@ -327,8 +327,8 @@ func (d doubling) need(plan sizing.Plan) length.Length {
 }
 
 // takeUp explains the take-up, role by role.
-func (d doubling) takeUp(plan sizing.Plan, p Prefs) []Fact {
-	var facts []Fact
+func (d doubling) takeUp(plan sizing.Plan, p Prefs) []reply.Fact {
+	var facts []reply.Fact
 	seen := map[string]bool{}
 	for _, e := range plan.Ends {
 		role := "end"
@@ -349,19 +349,19 @@ func (d doubling) takeUp(plan sizing.Plan, p Prefs) []Fact {
 		if e.Tail > 0 {
 			parts += " + " + p.cut(e.Tail) + " fringe"
 		}
-		facts = append(facts, Fact{"each " + role, parts})
+		facts = append(facts, reply.Fact{Label: "each " + role, Value: parts})
 	}
 	terms := plan.List.Terms
 	allowed := fmt.Sprintf("%s margin, rounded up to %s", percent(float64(terms.Margin)), p.stepWords(terms.Step))
 	if d.knot != nil && d.fringe < terms.Hands {
 		allowed += fmt.Sprintf("; %s at the end to tie with", p.Style.Format(terms.Hands))
 	}
-	return append(facts, Fact{"allowed", allowed})
+	return append(facts, reply.Fact{Label: "allowed", Value: allowed})
 }
 
 // offCentre says what folding off centre saves when one leg of a piece works and
 // the other only runs.
-func (a *App) offCentre(ctx context.Context, req Request, d doubling, plan sizing.Plan, p Prefs) (string, error) {
+func (a *App) offCentre(ctx context.Context, req reply.Request, d doubling, plan sizing.Plan, p Prefs) (string, error) {
 	if !d.folded || plan.List.Saves <= 0 {
 		return "", nil
 	}

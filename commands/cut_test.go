@@ -5,11 +5,11 @@ import (
 	"fmt"
 	"testing"
 
-	"github.com/stretchr/testify/require"
-
 	"larkfold/sizing"
 	"larkfold/sizing/length"
 	"larkfold/sizing/sheet"
+
+	"github.com/stretchr/testify/require"
 )
 
 func TestCutAnswers(t *testing.T) {
@@ -31,7 +31,8 @@ func TestCutAnswers(t *testing.T) {
 func traced(t *testing.T, a *App, line string) (doubling, sizing.Plan) {
 	t.Helper()
 	req := typed(t, a, ana, line)
-	req.command, _ = find(a.commands, []string{"cut"})
+	c, _ := find(a.commands, []string{"cut"})
+	req = req.As(c)
 	d, err := a.double(context.Background(), req, Prefs{})
 	require.NoError(t, err)
 	plan, _, err := a.size(context.Background(), req, sheet.Format(d.sheet(false)))
@@ -86,13 +87,13 @@ func TestVerdictsOfRules(t *testing.T) {
 func TestCutAgreesWithTheSheet(t *testing.T) {
 	a := newApp(t)
 	_, plan := traced(t, a, "/cut finished:1m folded:yes fringe:20cm")
-	reply := answered(t, a, `/project new name:Same sheet:"cord main 4 mm
+	answer := answered(t, a, `/project new name:Same sheet:"cord main 4 mm
 dowel 50 cm x 20 mm
 panel work
 mount 2 folded
 sinnet square for 78.7 cm
 tail 20 cm"`)
-	require.Contains(t, render(reply), "2 x "+Prefs{}.cut(plan.List.Cuts[0].Length))
+	require.Contains(t, render(answer), "2 x "+Prefs{}.cut(plan.List.Cuts[0].Length))
 }
 
 // From Request to Reply: rules, take-up and folding off centre.
@@ -101,8 +102,8 @@ func BenchmarkCut(b *testing.B) {
 	req := typed(b, a, ana, "/cut finished:1.2m pieces:8 folded:yes")
 	b.ReportAllocs()
 	for b.Loop() {
-		reply, err := a.Do(context.Background(), req)
+		answer, err := a.Do(context.Background(), req)
 		require.NoError(b, err)
-		require.False(b, reply.Refused)
+		require.False(b, answer.Refused)
 	}
 }

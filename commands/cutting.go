@@ -10,26 +10,26 @@ import (
 	"unicode/utf8"
 
 	"larkfold/commands/picture"
+	"larkfold/commands/reply"
 	"larkfold/sizing"
 	"larkfold/sizing/length"
 	"larkfold/sizing/stock"
 	"larkfold/store"
 )
 
-func (a *App) planCommand() Command {
-	return Command{
+func (a *App) planCommand() command {
+	return command{run: a.planCuts, Command: reply.Command{
 		Name: "plan", Description: "Which piece to cut from which leftover or spool", Example: `/plan pieces:"12 x 3.2m, 40 x 50cm" spool:100m`,
-		Options: []Option{
+		Options: []reply.Option{
 			{Name: "project", Description: "a saved design whose cut list to plan", Suggest: "project"},
 			{Name: "pieces", Description: "or a list, such as 12 x 3.2m, 40 x 50cm"},
 			{Name: "cord", Description: "which cord of your shelf may serve for the list: 4 mm single-strand cream", Suggest: "cord"},
 			{Name: "spool", Description: "what a new spool holds, such as 100m, or several sizes: 50m, 100m; the sheet's own if left out"},
 			{Name: "price", Description: "of one new spool, such as 24.00; of several sizes in their order: 14.00, 24.00"},
 			{Name: "keep", Description: "shortest rest worth keeping; 10 cm if left out"},
-			{Name: "book", Description: "yes books it at once: used pieces off your shelf, rests onto it", Kind: YesNo},
+			{Name: "book", Description: "yes books it at once: used pieces off your shelf, rests onto it", Kind: reply.YesNo},
 		},
-		Run: a.planCuts,
-	}
+	}}
 }
 
 // planBudget is how long a cutting plan may take in a chat.
@@ -63,50 +63,50 @@ type booking struct {
 	Add      []store.Leftover `json:"add,omitempty"`
 }
 
-func (a *App) planCuts(ctx context.Context, req Request) (Reply, error) {
+func (a *App) planCuts(ctx context.Context, req reply.Request) (reply.Reply, error) {
 	p, err := a.prefs(ctx, req)
 	if err != nil {
-		return Reply{}, err
+		return reply.Reply{}, err
 	}
 	q := newAsk(req, p)
 	bought := newSpools(q)
 	keep := q.length("keep", boundsOf("rest", 0, 10*length.Metre, "10 cm or 4 in"), defaultKeep)
 	book := q.yes("book")
 	if q.err != nil {
-		return Reply{}, q.err
+		return reply.Reply{}, q.err
 	}
 	if book {
-		if reply, before, err := a.bookedBefore(ctx, req, p); before || err != nil {
-			return reply, err
+		if answer, before, err := a.bookedBefore(ctx, req, p); before || err != nil {
+			return answer, err
 		}
 	}
 	name, cuts, err := a.cutsWanted(ctx, req, q, bought)
 	if err != nil {
-		return Reply{}, err
+		return reply.Reply{}, err
 	}
 	return a.cuttingReply(ctx, req, p, name, cuts, keep, book)
 }
 
 // bookedBefore answers a request that was delivered twice and booked the first
 // time; a new plan would be made from what the first left on the shelf.
-func (a *App) bookedBefore(ctx context.Context, req Request, p Prefs) (reply Reply, before bool, err error) {
+func (a *App) bookedBefore(ctx context.Context, req reply.Request, p Prefs) (answer reply.Reply, before bool, err error) {
 	errNew := errors.New("not booked yet")
-	_, _, err = a.store.Once(ctx, req.Member, req.Now, req.operation(), func(*store.Tx) (json.RawMessage, error) { return nil, errNew })
+	_, _, err = a.store.Once(ctx, req.Member, req.Now, req.Operation(), func(*store.Tx) (json.RawMessage, error) { return nil, errNew })
 	if err != nil {
 		if errors.Is(err, errNew) {
 			err = nil
 		}
-		return Reply{}, false, err
+		return reply.Reply{}, false, err
 	}
 	shelf, err := a.store.Leftovers(ctx, req.Member)
 	return shelfReply(shelf, p, "Booked already: your shelf now"), true, err
 }
 
 // cutsWanted are the pieces of the list or the design that is asked about.
-func (a *App) cutsWanted(ctx context.Context, req Request, q *ask, bought []stock.Stock) (string, []wantedCuts, error) {
+func (a *App) cutsWanted(ctx context.Context, req reply.Request, q *ask, bought []stock.Stock) (string, []wantedCuts, error) {
 	switch {
 	case q.has("project") && q.has("pieces"):
-		return "", nil, &UserError{Read: "/plan", Wrong: "it names both a project and a list of pieces", Right: "one of the two", Try: retype(req, nil, "pieces")}
+		return "", nil, &reply.UserError{Read: "/plan", Wrong: "it names both a project and a list of pieces", Right: "one of the two", Try: req.Retype(nil, "pieces")}
 	case q.has("project"):
 		plan, name, err := a.planOf(ctx, req, q.text("project"))
 		if err != nil {
@@ -117,14 +117,14 @@ func (a *App) cutsWanted(ctx context.Context, req Request, q *ask, bought []stoc
 			return name, cuts, nil
 		}
 		if len(cuts) > 1 {
-			return "", nil, &UserError{Read: "cord: " + q.text("cord"), Wrong: "the design is made of several cords and names them itself", Right: "leave cord out", Try: retype(req, nil, "cord")}
+			return "", nil, &reply.UserError{Read: "cord: " + q.text("cord"), Wrong: "the design is made of several cords and names them itself", Right: "leave cord out", Try: req.Retype(nil, "cord")}
 		}
 		cuts[0].words.Others, cuts[0].only = wordsOfCord(q.text("cord")).Others, false
 		return name, cuts, nil
 	case q.has("pieces"):
 		heaps, err := parseHeaps(q.text("pieces"))
 		if err != nil {
-			return "", nil, withTry(err, req.command.Example)
+			return "", nil, reply.WithTry(err, req.Example())
 		}
 		cuts := wantedCuts{words: wordsOfCord(q.text("cord")), spools: bought}
 		for i, h := range heaps {
@@ -132,7 +132,7 @@ func (a *App) cutsWanted(ctx context.Context, req Request, q *ask, bought []stoc
 		}
 		return "Cutting plan", []wantedCuts{cuts}, nil
 	}
-	return "", nil, &UserError{Read: "/plan", Wrong: "it needs a saved project or a list of pieces", Right: "give one of the two", Try: req.command.Example}
+	return "", nil, &reply.UserError{Read: "/plan", Wrong: "it needs a saved project or a list of pieces", Right: "give one of the two", Try: req.Example()}
 }
 
 // letter labels the pieces of a typed list: A, B ... Z, then A1, B1 ...
@@ -151,13 +151,13 @@ func newSpools(q *ask) []stock.Stock {
 	case q.err != nil || len(sizes)+len(prices) == 0:
 		return nil
 	case len(sizes) == 0:
-		q.err = &UserError{Read: "price: " + q.text("price"), Wrong: "it does not say what a spool for that price holds", Right: "name the spool too", Try: retype(q.req, map[string]string{"spool": "100m"}, "")}
+		q.err = &reply.UserError{Read: "price: " + q.text("price"), Wrong: "it does not say what a spool for that price holds", Right: "name the spool too", Try: q.req.Retype(map[string]string{"spool": "100m"}, "")}
 		return nil
 	case len(sizes) > mostSpoolSizes:
-		q.err = &UserError{Read: "spool: " + q.text("spool"), Wrong: fmt.Sprintf("that is %d sizes", len(sizes)), Right: fmt.Sprintf("%d at most", mostSpoolSizes), Try: retype(q.req, map[string]string{"spool": "50m, 100m"}, "price")}
+		q.err = &reply.UserError{Read: "spool: " + q.text("spool"), Wrong: fmt.Sprintf("that is %d sizes", len(sizes)), Right: fmt.Sprintf("%d at most", mostSpoolSizes), Try: q.req.Retype(map[string]string{"spool": "50m, 100m"}, "price")}
 		return nil
 	case len(prices) > 0 && len(prices) != len(sizes):
-		q.err = &UserError{Read: "price: " + q.text("price"), Wrong: fmt.Sprintf("%s for %s of spool", count(len(prices), "price"), count(len(sizes), "size")), Right: "one price for each size, in the same order; or none, to buy the fewest metres", Try: retype(q.req, nil, "price")}
+		q.err = &reply.UserError{Read: "price: " + q.text("price"), Wrong: fmt.Sprintf("%s for %s of spool", count(len(prices), "price"), count(len(sizes), "size")), Right: "one price for each size, in the same order; or none, to buy the fewest metres", Try: q.req.Retype(nil, "price")}
 		return nil
 	}
 	bought := make([]stock.Stock, len(sizes))
@@ -171,7 +171,7 @@ func newSpools(q *ask) []stock.Stock {
 		if one.err != nil {
 			q.err = one.err
 			if len(sizes) > 1 {
-				q.err = withTry(q.err, retype(q.req, map[string]string{"spool": "50m, 100m"}, "price"))
+				q.err = reply.WithTry(q.err, q.req.Retype(map[string]string{"spool": "50m, 100m"}, "price"))
 			}
 			return nil
 		}
@@ -206,29 +206,29 @@ func cutsOf(plan sizing.Plan, bought []stock.Stock) []wantedCuts {
 }
 
 // cuttingReply plans every cord and shows the plans.
-func (a *App) cuttingReply(ctx context.Context, req Request, p Prefs, name string, cuts []wantedCuts, keep length.Length, book bool) (Reply, error) {
+func (a *App) cuttingReply(ctx context.Context, req reply.Request, p Prefs, name string, cuts []wantedCuts, keep length.Length, book bool) (reply.Reply, error) {
 	shelf, err := a.store.Leftovers(ctx, req.Member)
 	if err != nil {
-		return Reply{}, err
+		return reply.Reply{}, err
 	}
-	blocks := []Block{Heading{name + ": what to cut from what"}}
+	blocks := []reply.Block{reply.Heading(name + ": what to cut from what")}
 	b := booking{Why: "booked: " + name, Revision: shelf.Revision}
 	for _, w := range cuts {
 		done, err := solve(ctx, w, shelf, keep, share(planBudget, len(cuts)))
 		if err != nil {
-			return Reply{}, uncuttable(err, w, p, req)
+			return reply.Reply{}, uncuttable(err, w, p, req)
 		}
 		shelf = without(shelf, done.takes)
 		heading := name
 		if len(cuts) > 1 {
 			heading = name + ", " + w.cord
-			blocks = append(blocks, Heading{"Of " + w.cord})
+			blocks = append(blocks, reply.Heading("Of "+w.cord))
 		}
-		blocks = append(blocks, Facts{[]Fact{{"pieces", w.list(p)}}}, stripTable(done.plan, p), Facts{planFacts(done.plan, p)}, drawn(picture.Strips(done.plan, heading, p.Style), fileName(heading)+"-cuts.png"))
+		blocks = append(blocks, reply.Facts{{Label: "pieces", Value: w.list(p)}}, stripTable(done.plan, p), reply.Facts(planFacts(done.plan, p)), drawn(picture.Strips(done.plan, heading, p.Style), fileName(heading)+"-cuts.png"))
 		b.Take, b.Add = append(b.Take, done.takes...), append(b.Add, done.adds...)
 	}
 	if len(b.Take)+len(b.Add) == 0 {
-		return Reply{Blocks: blocks}, nil
+		return reply.Reply{Blocks: blocks}, nil
 	}
 	if book {
 		booked, err := a.bookCuts(ctx, req, b)
@@ -237,11 +237,11 @@ func (a *App) cuttingReply(ctx context.Context, req Request, p Prefs, name strin
 	}
 	key, err := a.keep(ctx, req, "booking", b)
 	if err != nil {
-		return Reply{}, err
+		return reply.Reply{}, err
 	}
-	return Reply{Blocks: append(blocks,
-		Text{"Once it is cut, the button takes the used pieces off your shelf and puts the rests onto it."},
-		Actions{Buttons: []Button{{Label: "I have cut it: book it", Do: do("plan.book", key, req.ID), Main: true}}})}, nil
+	return reply.Reply{Blocks: append(blocks,
+		reply.Text("Once it is cut, the button takes the used pieces off your shelf and puts the rests onto it."),
+		reply.Actions{Buttons: []reply.Button{{Label: "I have cut it: book it", Do: reply.Do("plan.book", key, req.ID), Main: true}}})}, nil
 }
 
 // without is a shelf after some of it was used.
@@ -326,16 +326,16 @@ func isTooLong(err error) bool {
 }
 
 // uncuttable says which cord has nothing to be cut from, or which piece no stock can give.
-func uncuttable(err error, w wantedCuts, p Prefs, req Request) error {
+func uncuttable(err error, w wantedCuts, p Prefs, req reply.Request) error {
 	var long *stock.TooLongError
-	e := &UserError{Cause: err}
+	e := &reply.UserError{Cause: err}
 	spool := "100m"
 	switch {
 	case errors.Is(err, errNothing):
 		e.Wrong = "there is nothing to cut from: no piece of that cord lies on your shelf and no spool was named"
 		if w.cord != "" {
 			text, _, _ := w.words.store()
-			e.Wrong = "there is nothing to cut the cord " + quoted(w.cord) + " from: no piece of " + text + " lies on your shelf and no spool was named"
+			e.Wrong = "there is nothing to cut the cord " + reply.Quoted(w.cord) + " from: no piece of " + text + " lies on your shelf and no spool was named"
 		}
 		e.Right = "say what a new spool holds, or put your leftovers on the shelf with /shelf add"
 		longest := length.Length(0)
@@ -357,7 +357,7 @@ func uncuttable(err error, w wantedCuts, p Prefs, req Request) error {
 		e.Right = "keep a copy, then plan it with a spool: /plan project:… spool:" + spool
 		return e
 	}
-	e.Try = retype(req, map[string]string{"spool": spool}, "price")
+	e.Try = req.Retype(map[string]string{"spool": spool}, "price")
 	return e
 }
 
@@ -372,8 +372,8 @@ func longSpool(piece length.Length, p Prefs) string {
 const yard = 36 * length.Inch
 
 // stripTable is one line for every way to cut a length of stock.
-func stripTable(plan stock.Plan, p Prefs) Table {
-	t := Table{Columns: []Column{{"from", false}, {"times", true}, {"cut", false}, {"rest", true}}}
+func stripTable(plan stock.Plan, p Prefs) reply.Table {
+	t := reply.Table{Columns: []reply.Column{{Title: "from", Right: false}, {Title: "times", Right: true}, {Title: "cut", Right: false}, {Title: "rest", Right: true}}}
 	for _, pattern := range plan.Patterns {
 		from := pattern.Label + " " + p.Style.Format(pattern.Length)
 		rest := p.Style.Format(pattern.Remainder)
@@ -429,38 +429,38 @@ func runs(cuts []stock.Cut) []string {
 }
 
 // planFacts are what a plan uses, and how good it is.
-func planFacts(plan stock.Plan, p Prefs) []Fact {
+func planFacts(plan stock.Plan, p Prefs) []reply.Fact {
 	f := p.Style.Format
-	facts := []Fact{}
+	facts := []reply.Fact{}
 	switch {
 	case plan.Spools > 0:
 		buy := fmt.Sprintf("%s, %s in all", count(plan.Spools, "new spool"), f(plan.NewCord))
 		if plan.Cost > 0 {
 			buy += ", cost " + plan.Cost.String()
 		}
-		facts = append(facts, Fact{"to buy", buy})
+		facts = append(facts, reply.Fact{Label: "to buy", Value: buy})
 	case len(plan.Unplaced) == 0:
-		facts = append(facts, Fact{"to buy", "nothing"})
+		facts = append(facts, reply.Fact{Label: "to buy", Value: "nothing"})
 	}
 	if plan.FromOffcuts > 0 {
-		facts = append(facts, Fact{"from your shelf", f(plan.FromOffcuts)})
+		facts = append(facts, reply.Fact{Label: "from your shelf", Value: f(plan.FromOffcuts)})
 	}
 	if rests := rests(plan, p); rests != "" {
-		facts = append(facts, Fact{"left over", rests})
+		facts = append(facts, reply.Fact{Label: "left over", Value: rests})
 	}
-	facts = append(facts, Fact{"to cut", count(plan.Cuts, "time")})
+	facts = append(facts, reply.Fact{Label: "to cut", Value: count(plan.Cuts, "time")})
 	for _, s := range plan.Unplaced {
-		facts = append(facts, Fact{"short of", fmt.Sprintf("%d x %s (%s), %s in all", s.Count, p.Style.Cut(s.Length), s.Label, f(s.Length*length.Length(s.Count)))})
+		facts = append(facts, reply.Fact{Label: "short of", Value: fmt.Sprintf("%d x %s (%s), %s in all", s.Count, p.Style.Cut(s.Length), s.Label, f(s.Length*length.Length(s.Count)))})
 	}
 	best := "proved: no plan buys less"
 	if len(plan.Unplaced) > 0 {
-		facts = append(facts, Fact{"for the rest", "name a new spool, such as spool:100m"})
+		facts = append(facts, reply.Fact{Label: "for the rest", Value: "name a new spool, such as spool:100m"})
 		best = "proved: no plan leaves out less"
 	}
 	if !plan.Proved {
 		best = fmt.Sprintf("the best found in the time; at most %.2g %% could still be saved", plan.Gap()*100)
 	}
-	return append(facts, Fact{"how good", best})
+	return append(facts, reply.Fact{Label: "how good", Value: best})
 }
 
 // rests are what goes back on the shelf and what is too short for it.
@@ -482,22 +482,22 @@ func rests(plan stock.Plan, p Prefs) string {
 }
 
 // bookPressed books the plan behind a button.
-func (a *App) bookPressed(ctx context.Context, req Request) (Reply, error) {
+func (a *App) bookPressed(ctx context.Context, req reply.Request) (reply.Reply, error) {
 	var b booking
 	if err := a.kept(ctx, req, "booking", &b); err != nil {
-		return Reply{}, err
+		return reply.Reply{}, err
 	}
 	return a.bookCuts(ctx, req, b)
 }
 
 // bookCuts takes what was cut off the shelf and puts the rests onto it.
-func (a *App) bookCuts(ctx context.Context, req Request, b booking) (Reply, error) {
-	reply, err := a.changeShelf(ctx, req, func(tx *store.Tx, _ store.Leftovers) error {
+func (a *App) bookCuts(ctx context.Context, req reply.Request, b booking) (reply.Reply, error) {
+	answer, err := a.changeShelf(ctx, req, func(tx *store.Tx, _ store.Leftovers) error {
 		_, err := tx.ChangeLeftovers(store.LeftoverChange{Why: b.Why, Take: b.Take, Add: b.Add}, b.Revision)
 		return err
 	}, "Booked: your shelf now")
 	if errors.Is(err, store.ErrConflict) {
-		return Reply{}, &UserError{Wrong: "your shelf was changed since this plan was made, so nothing was booked", Right: "plan again, then book", Cause: err}
+		return reply.Reply{}, &reply.UserError{Wrong: "your shelf was changed since this plan was made, so nothing was booked", Right: "plan again, then book", Cause: err}
 	}
-	return reply, err
+	return answer, err
 }

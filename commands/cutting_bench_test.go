@@ -18,8 +18,8 @@ func BenchmarkPlan(b *testing.B) {
 	req := typed(b, a, ana, `/plan cord:"4 mm" pieces:"12 x 3.2m, 8 x 2.45m, 10 x 1.6m, 10 x 1.1m, 12 x 65cm, 8 x 40cm" spool:"50m, 100m" price:"14.00, 24.00"`)
 	b.ReportAllocs()
 	for b.Loop() {
-		reply, err := a.Do(context.Background(), req)
+		answer, err := a.Do(context.Background(), req)
 		require.NoError(b, err)
-		require.False(b, reply.Refused)
+		require.False(b, answer.Refused)
 	}
 }

@@ -7,6 +7,7 @@ import (
 	"math"
 	"strings"
 
+	"larkfold/commands/reply"
 	"larkfold/sizing"
 	"larkfold/sizing/cord"
 	"larkfold/sizing/dowel"
@@ -14,12 +15,12 @@ import (
 	"larkfold/sizing/length"
 )
 
-var spreads = []Choice{{"in the middle, equal bare ends", "centred"}, {"from the left", "left"}, {"spare rod between the groups", "shared"}}
+var spreads = []reply.Choice{{Name: "in the middle, equal bare ends", Value: "centred"}, {Name: "from the left", Value: "left"}, {Name: "spare rod between the groups", Value: "shared"}}
 
-func (a *App) dowelCommand() Command {
-	return Command{
+func (a *App) dowelCommand() command {
+	return command{run: a.dowel, Command: reply.Command{
 		Name: "dowel", Description: "Does it fit the stick, where does each group go, will it bend, how to hang it", Example: "/dowel length:60cm dowel:20mm cords:30 thickness:4mm wood:birch",
-		Options: []Option{
+		Options: []reply.Option{
 			{Name: "project", Description: "a saved design", Suggest: "project"},
 			{Name: "cords", Description: "or how many folded cords, in groups if you like: 12, 8, 12"},
 			{Name: "thickness", Description: "of those cords, such as 4mm"},
@@ -30,10 +31,9 @@ func (a *App) dowelCommand() Command {
 			{Name: "ends", Description: "bare stick to leave at each end; 3 cm if left out"},
 			{Name: "spread", Description: "where the groups go", Choices: spreads},
 			{Name: "rise", Description: "of the hanger above the stick, such as 15cm"},
-			{Name: "angle", Description: "or the angle of its legs from the stick, 45 if left out", Kind: Whole, Min: 5, Max: 89},
+			{Name: "angle", Description: "or the angle of its legs from the stick, 45 if left out", Kind: reply.Whole, Min: 5, Max: 89},
 		},
-		Run: a.dowel,
-	}
+	}}
 }
 
 // hung is what hangs on a stick.
@@ -52,20 +52,20 @@ type hung struct {
 
 var rodLengths = boundsOf("length", 3*length.Centimetre, 10*length.Metre, "60 cm or 24 in")
 
-func (a *App) dowel(ctx context.Context, req Request) (Reply, error) {
+func (a *App) dowel(ctx context.Context, req reply.Request) (reply.Reply, error) {
 	p, err := a.prefs(ctx, req)
 	if err != nil {
-		return Reply{}, err
+		return reply.Reply{}, err
 	}
 	q := newAsk(req, p)
 	h, err := a.hungBy(ctx, req, q)
 	if err != nil {
-		return Reply{}, err
+		return reply.Reply{}, err
 	}
 	h.rod.Length = q.length("length", rodLengths, h.rod.Length)
 	if q.has("load") && q.err == nil {
 		if h.mass, err = length.ParseMass(q.text("load"), length.Gram); err != nil {
-			return Reply{}, &UserError{Read: "load: " + q.text("load"), Wrong: "it is no mass", Right: "such as 900 g or 2 lb", Try: retype(req, map[string]string{"load": "900g"}, ""), Cause: err}
+			return reply.Reply{}, &reply.UserError{Read: "load: " + q.text("load"), Wrong: "it is no mass", Right: "such as 900 g or 2 lb", Try: req.Retype(map[string]string{"load": "900g"}, ""), Cause: err}
 		}
 	}
 	arrangement := dowel.Arrangement{Rod: h.rod.Length, BareEnd: q.length("ends", boundsOf("bare end", 0, length.Metre, "3 cm or 1 1/4 in"), dowel.BareEnd), Groups: h.groups}
@@ -76,7 +76,7 @@ func (a *App) dowel(ctx context.Context, req Request) (Reply, error) {
 		arrangement.Spread = dowel.Shared
 	}
 	if q.has("rise") && q.has("angle") && q.err == nil {
-		return Reply{}, &UserError{Read: "rise: " + q.text("rise") + ", angle: " + q.text("angle"), Wrong: "the one follows from the other", Right: "give one of the two", Try: retype(req, nil, "angle")}
+		return reply.Reply{}, &reply.UserError{Read: "rise: " + q.text("rise") + ", angle: " + q.text("angle"), Wrong: "the one follows from the other", Right: "give one of the two", Try: req.Retype(nil, "angle")}
 	}
 	rise, angle := q.length("rise", boundsOf("rise", length.Centimetre, 10*length.Metre, "15 cm or 6 in"), 0), q.count("angle", 5, 89, 45)
 	if !q.has("rise") && !q.has("angle") {
@@ -86,57 +86,57 @@ func (a *App) dowel(ctx context.Context, req Request) (Reply, error) {
 		}
 	}
 	if q.err != nil {
-		return Reply{}, q.err
+		return reply.Reply{}, q.err
 	}
 	if h.rod.Length == 0 {
-		return Reply{}, &UserError{Read: "/dowel", Wrong: "it needs the length of the stick", Right: "measure it, or see how long it must be by giving a guess", Try: retype(req, map[string]string{"length": "60cm"}, "")}
+		return reply.Reply{}, &reply.UserError{Read: "/dowel", Wrong: "it needs the length of the stick", Right: "measure it, or see how long it must be by giving a guess", Try: req.Retype(map[string]string{"length": "60cm"}, "")}
 	}
 	if q.has("wood") || h.rod.Wood.Name == "" {
 		h.anyWood = !q.has("wood")
 		if h.rod.Wood, err = dowel.FindWood(q.text("wood")); err != nil {
-			return Reply{}, unknownWood(err, req)
+			return reply.Reply{}, unknownWood(err, req)
 		}
 	}
 	if h.ring {
 		return onRing(h, q.has("load"), p)
 	}
 	if 2*arrangement.BareEnd >= h.rod.Length {
-		return Reply{}, &UserError{Read: "stick " + p.Style.Format(h.rod.Length) + ", bare ends " + p.Style.Format(arrangement.BareEnd), Wrong: "the bare ends leave no room for cords", Right: "a longer stick or shorter ends", Try: retype(req, map[string]string{"ends": compact(length.FormatMetric((h.rod.Length / 10).RoundHalfEven(length.Millimetre), 0))}, "")}
+		return reply.Reply{}, &reply.UserError{Read: "stick " + p.Style.Format(h.rod.Length) + ", bare ends " + p.Style.Format(arrangement.BareEnd), Wrong: "the bare ends leave no room for cords", Right: "a longer stick or shorter ends", Try: req.Retype(map[string]string{"ends": compact(length.FormatMetric((h.rod.Length / 10).RoundHalfEven(length.Millimetre), 0))}, "")}
 	}
 	if h.rod.Thickness >= h.rod.Length {
-		return Reply{}, &UserError{Read: "length: " + p.Style.Format(h.rod.Length) + ", dowel: " + p.Style.Thickness(h.rod.Thickness), Wrong: "the stick is thicker than it is long", Right: "length is along the stick, dowel is how thick it is", Try: req.command.Example}
+		return reply.Reply{}, &reply.UserError{Read: "length: " + p.Style.Format(h.rod.Length) + ", dowel: " + p.Style.Thickness(h.rod.Thickness), Wrong: "the stick is thicker than it is long", Right: "length is along the stick, dowel is how thick it is", Try: req.Example()}
 	}
 	fit, err := arrangement.Fit()
 	if err != nil {
-		return Reply{}, &UserError{Wrong: err.Error(), Right: "fewer groups and cords", Try: req.command.Example, Cause: err}
+		return reply.Reply{}, &reply.UserError{Wrong: err.Error(), Right: "fewer groups and cords", Try: req.Example(), Cause: err}
 	}
-	blocks := []Block{Heading{h.name + " on a stick of " + p.Style.Format(h.rod.Length)}, Facts{fitFacts(fit, p)}}
+	blocks := []reply.Block{reply.Heading(h.name + " on a stick of " + p.Style.Format(h.rod.Length)), reply.Facts(fitFacts(fit, p))}
 	if fit.Fits {
 		blocks = append(blocks, markTable(fit.Use, p))
 	}
 	hanging := dowel.Hanging{GuessedWood: h.rod.Wood.Guess, SagComputed: true}
 	hanger, flat, err := hangerFacts(h, rise, dowel.Degrees(angle), p)
 	if err != nil {
-		return Reply{}, &UserError{Wrong: err.Error(), Right: "a longer stick, or a hanger that rises more", Try: retype(req, map[string]string{"angle": "45"}, "rise"), Cause: err}
+		return reply.Reply{}, &reply.UserError{Wrong: err.Error(), Right: "a longer stick, or a hanger that rises more", Try: req.Retype(map[string]string{"angle": "45"}, "rise"), Cause: err}
 	}
 	hanging.FlatHanger = flat
-	blocks = append(blocks, Facts{sagFacts(h, fit.Use, p)}, Facts{hanger})
+	blocks = append(blocks, reply.Facts(sagFacts(h, fit.Use, p)), reply.Facts(hanger))
 	for _, c := range dowel.Cautions(hanging) {
-		blocks = append(blocks, Caution{string(c)})
+		blocks = append(blocks, reply.Caution(string(c)))
 	}
-	return Reply{Blocks: blocks}, nil
+	return reply.Reply{Blocks: blocks}, nil
 }
 
-func unknownWood(err error, req Request) error {
+func unknownWood(err error, req reply.Request) error {
 	var unknown dowel.UnknownWood
 	if !errors.As(err, &unknown) {
 		return err
 	}
-	return &UserError{Read: "wood: " + unknown.Read, Wrong: "I have no figures for that wood", Right: strings.Join(unknown.Names, ", "), Try: retype(req, map[string]string{"wood": unknown.Names[0]}, ""), Cause: err}
+	return &reply.UserError{Read: "wood: " + unknown.Read, Wrong: "I have no figures for that wood", Right: strings.Join(unknown.Names, ", "), Try: req.Retype(map[string]string{"wood": unknown.Names[0]}, ""), Cause: err}
 }
 
 // hungBy is what the question is about: a saved design or groups of cords.
-func (a *App) hungBy(ctx context.Context, req Request, q *ask) (hung, error) {
+func (a *App) hungBy(ctx context.Context, req reply.Request, q *ask) (hung, error) {
 	thick := q.measure("dowel", rods, length.Millimetre, 0)
 	switch {
 	case q.err != nil:
@@ -153,7 +153,7 @@ func (a *App) hungBy(ctx context.Context, req Request, q *ask) (hung, error) {
 		}
 		return a.hungCords(q, thick)
 	}
-	return hung{}, &UserError{Read: "/dowel", Wrong: "it needs a saved project or a number of cords", Right: "give one of the two", Try: req.command.Example}
+	return hung{}, &reply.UserError{Read: "/dowel", Wrong: "it needs a saved project or a number of cords", Right: "give one of the two", Try: req.Example()}
 }
 
 // hungPlan is a sized design as groups: runs of one cord in one panel.
@@ -219,10 +219,10 @@ func (a *App) hungCords(q *ask, thick length.Length) (hung, error) {
 	}
 	h := hung{name: "Cords", rod: dowel.Rod{Thickness: thick}, tie: tie}
 	for i, word := range strings.FieldsFunc(q.text("cords"), func(r rune) bool { return r == ',' || r == ' ' || r == '+' }) {
-		n := &ask{req: Request{Command: q.req.Command, command: q.req.command, Options: map[string]string{"cords": word}}}
+		n := q.with("cords", word)
 		cords := n.count("cords", 1, 1000, 1)
 		if n.err != nil {
-			return h, &UserError{Read: "cords: " + q.text("cords"), Wrong: quoted(word) + " is no number of cords", Right: "whole numbers from 1 to 1000, one for each group", Try: q.req.command.Example}
+			return h, &reply.UserError{Read: "cords: " + q.text("cords"), Wrong: reply.Quoted(word) + " is no number of cords", Right: "whole numbers from 1 to 1000, one for each group", Try: q.req.Example()}
 		}
 		h.groups = append(h.groups, dowel.Group{Name: fmt.Sprintf("group %d", i+1), Cords: cords, Lot: 2, Relaxed: relaxed, Pushed: pushed})
 	}
@@ -251,28 +251,28 @@ func (a *App) tieToRod(c cord.Cord, thick length.Length) (length.Length, error) 
 }
 
 // fitFacts say whether the work fits, and what would.
-func fitFacts(fit dowel.Fit, p Prefs) []Fact {
+func fitFacts(fit dowel.Fit, p Prefs) []reply.Fact {
 	f := func(l length.Length) string { return p.Style.Format(l.RoundHalfEven(length.Millimetre)) }
-	facts := []Fact{
-		{"relaxed", f(fit.Relaxed.Width)},
-		{"pushed together", f(fit.Pushed.Width)},
+	facts := []reply.Fact{
+		{Label: "relaxed", Value: f(fit.Relaxed.Width)},
+		{Label: "pushed together", Value: f(fit.Pushed.Width)},
 	}
 	switch {
 	case fit.Relaxed.Spare >= 0:
-		facts = append(facts, Fact{"fits", "yes, relaxed, with " + f(fit.Relaxed.Spare) + " to spare"})
+		facts = append(facts, reply.Fact{Label: "fits", Value: "yes, relaxed, with " + f(fit.Relaxed.Spare) + " to spare"})
 	case fit.Fits:
-		facts = append(facts, Fact{"fits", fmt.Sprintf("yes, pushed closer; relaxed it is %s too wide", f(-fit.Relaxed.Spare))})
+		facts = append(facts, reply.Fact{Label: "fits", Value: fmt.Sprintf("yes, pushed closer; relaxed it is %s too wide", f(-fit.Relaxed.Spare))})
 	default:
-		facts = append(facts, Fact{"fits", fmt.Sprintf("no: %s too wide even when pushed together", f(-fit.Pushed.Spare))})
+		facts = append(facts, reply.Fact{Label: "fits", Value: fmt.Sprintf("no: %s too wide even when pushed together", f(-fit.Pushed.Spare))})
 	}
 	if fit.Relaxed.Spare < 0 {
-		facts = append(facts, Fact{"would fit", fmt.Sprintf("a stick of %s (relaxed) or %s (pushed), or on this one %s (relaxed) or %s (pushed)",
+		facts = append(facts, reply.Fact{Label: "would fit", Value: fmt.Sprintf("a stick of %s (relaxed) or %s (pushed), or on this one %s (relaxed) or %s (pushed)",
 			p.Style.Cut(fit.RodRelaxed), p.Style.Cut(fit.RodPushed), cordsOf(fit.MostRelaxed), cordsOf(fit.MostPushed))})
 	}
 	if !fit.Fits {
 		return facts
 	}
-	return append(facts, Fact{"clear at the ends", f(fit.Use.LeftBare) + " left, " + f(fit.Use.RightBare) + " right"})
+	return append(facts, reply.Fact{Label: "clear at the ends", Value: f(fit.Use.LeftBare) + " left, " + f(fit.Use.RightBare) + " right"})
 }
 
 func cordsOf(groups []int) string {
@@ -284,8 +284,8 @@ func cordsOf(groups []int) string {
 }
 
 // markTable says where every group begins and ends.
-func markTable(l dowel.Layout, p Prefs) Table {
-	t := Table{Columns: []Column{{"group", false}, {"cords", true}, {"from the left", true}, {"to", true}}}
+func markTable(l dowel.Layout, p Prefs) reply.Table {
+	t := reply.Table{Columns: []reply.Column{{Title: "group", Right: false}, {Title: "cords", Right: true}, {Title: "from the left", Right: true}, {Title: "to", Right: true}}}
 	f := func(l length.Length) string { return p.Style.Format(l.RoundHalfEven(length.Millimetre)) }
 	for _, m := range l.Marks {
 		t.Rows = append(t.Rows, []string{m.Group, fmt.Sprint(m.Cords), f(m.Start), f(m.End)})
@@ -295,15 +295,15 @@ func markTable(l dowel.Layout, p Prefs) Table {
 }
 
 // sagFacts say how far the stick bends under the work.
-func sagFacts(h hung, l dowel.Layout, p Prefs) []Fact {
+func sagFacts(h hung, l dowel.Layout, p Prefs) []reply.Fact {
 	f := func(l length.Length) string { return sagWords(l, p) }
 	hangers := dowel.EvenHangers(h.rod.Length)
 	ends := dowel.Hangers{Left: 0, Right: h.rod.Length}
 	load := dowel.Load{Mass: h.mass, From: max(l.Marks[0].Start, 0), To: min(l.Marks[len(l.Marks)-1].End, h.rod.Length)}
-	facts := []Fact{
-		{"stick", fmt.Sprintf("%s, %s thick, about %s", h.rod.Wood.Name, p.Style.Thickness(h.rod.Thickness), p.Style.Mass(h.rod.Mass()))},
-		{"load", p.Style.Mass(h.mass)},
-		{"stiffness from", h.rod.Wood.Source},
+	facts := []reply.Fact{
+		{Label: "stick", Value: fmt.Sprintf("%s, %s thick, about %s", h.rod.Wood.Name, p.Style.Thickness(h.rod.Thickness), p.Style.Mass(h.rod.Mass()))},
+		{Label: "load", Value: p.Style.Mass(h.mass)},
+		{Label: "stiffness from", Value: h.rod.Wood.Source},
 	}
 	if h.anyWood {
 		facts[0].Value += "; no wood was named, such as wood:birch"
@@ -317,14 +317,14 @@ func sagFacts(h hung, l dowel.Layout, p Prefs) []Fact {
 	}{{"hung at its ends", ends}, {"hung " + p.Style.Format(hangers.Left.RoundHalfEven(length.Millimetre)) + " from each end", hangers}} {
 		s, err := h.rod.Sag(one.at, []dowel.Load{load})
 		if err != nil {
-			facts = append(facts, Fact{one.label, "bends by more than a tenth of its length, or tips: take a much thicker stick"})
+			facts = append(facts, reply.Fact{Label: one.label, Value: "bends by more than a tenth of its length, or tips: take a much thicker stick"})
 			continue
 		}
 		verdict := "looks straight"
 		if !s.StraightForYears {
 			verdict = "will look bent; " + thicker(h.rod, one.at, load, p)
 		}
-		facts = append(facts, Fact{one.label, fmt.Sprintf("bends %s, %s after years: %s", f(s.Worst), f(s.AfterYears), verdict)})
+		facts = append(facts, reply.Fact{Label: one.label, Value: fmt.Sprintf("bends %s, %s after years: %s", f(s.Worst), f(s.AfterYears), verdict)})
 	}
 	return facts
 }
@@ -361,7 +361,7 @@ func (h hung) hanger() dowel.Hanger {
 }
 
 // hangerFacts are the cord the stick hangs from, and what it pulls.
-func hangerFacts(h hung, rise length.Length, angle dowel.Degrees, p Prefs) (facts []Fact, flat bool, err error) {
+func hangerFacts(h hung, rise length.Length, angle dowel.Degrees, p Prefs) (facts []reply.Fact, flat bool, err error) {
 	f := func(l length.Length) string { return p.Style.Format(l.RoundHalfEven(length.Millimetre)) }
 	hanger := h.hanger()
 	done, err := hanger.ForAngle(angle)
@@ -371,12 +371,12 @@ func hangerFacts(h hung, rise length.Length, angle dowel.Degrees, p Prefs) (fact
 	if err != nil {
 		return nil, false, err
 	}
-	cord := []Fact{{"hanger", fmt.Sprintf("%s of cord, tied %s apart, rising %s (%.0f degrees)", p.Style.Cut(done.Cord.RoundUp(length.Centimetre)), f(hanger.Between), f(done.Rise), math.Round(float64(done.Angle)))}}
+	cord := []reply.Fact{{Label: "hanger", Value: fmt.Sprintf("%s of cord, tied %s apart, rising %s (%.0f degrees)", p.Style.Cut(done.Cord.RoundUp(length.Centimetre)), f(hanger.Between), f(done.Rise), math.Round(float64(done.Angle)))}}
 	if h.mass == 0 {
-		return append(cord, Fact{"fixing", "name the load, such as load:900g, to learn what it carries and what to rate it for"}), done.TooFlat, nil
+		return append(cord, reply.Fact{Label: "fixing", Value: "name the load, such as load:900g, to learn what it carries and what to rate it for"}), done.TooFlat, nil
 	}
-	return append(cord, []Fact{
-		{"each leg pulls", fmt.Sprintf("as %s would hang, %.2f times its share", p.Style.Mass(done.LegPull), float64(done.Factor))},
-		{"fixing", fmt.Sprintf("carries %s; take one rated for %s or more", p.Style.Mass(done.Fixing), p.Style.Mass(done.Rated))},
+	return append(cord, []reply.Fact{
+		{Label: "each leg pulls", Value: fmt.Sprintf("as %s would hang, %.2f times its share", p.Style.Mass(done.LegPull), float64(done.Factor))},
+		{Label: "fixing", Value: fmt.Sprintf("carries %s; take one rated for %s or more", p.Style.Mass(done.Fixing), p.Style.Mass(done.Rated))},
 	}...), done.TooFlat, nil
 }

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"strings"
 
+	"larkfold/commands/reply"
 	"larkfold/sizing"
 	"larkfold/sizing/cord"
 	"larkfold/sizing/fringe"
@@ -13,26 +14,25 @@ import (
 	"larkfold/sizing/stock"
 )
 
-var edgeSides = []Choice{{"both edges", "both"}, {"the left edge", "left"}, {"the right edge", "right"}}
+var edgeSides = []reply.Choice{{Name: "both edges", Value: "both"}, {Name: "the left edge", Value: "left"}, {Name: "the right edge", Value: "right"}}
 
-func (a *App) fringeCommand() Command {
-	return Command{
+func (a *App) fringeCommand() command {
+	return command{run: a.fringe, Command: reply.Command{
 		Name: "fringe", Description: "Fringe on an edge: pieces, length, and which of your scraps serve", Example: "/fringe drop:22cm loops:12 per-loop:2 thickness:4mm",
-		Options: []Option{
+		Options: []reply.Option{
 			{Name: "drop", Description: "finished fringe below the edge, such as 22cm"},
 			{Name: "piece", Description: "or the length of the pieces you have, such as 50cm: tells the drop they give"},
-			{Name: "loops", Description: "how many loops the edge has", Kind: Whole, Min: 1, Max: 2000},
+			{Name: "loops", Description: "how many loops the edge has", Kind: reply.Whole, Min: 1, Max: 2000},
 			{Name: "project", Description: "or a saved design whose edge loops are counted", Suggest: "project"},
 			{Name: "panel", Description: "of that design; its first if left out"},
 			{Name: "side", Description: "which edge; both if left out", Choices: edgeSides},
-			{Name: "per-loop", Description: "pieces to a loop, 2 if left out", Kind: Whole, Min: 1, Max: 20},
+			{Name: "per-loop", Description: "pieces to a loop, 2 if left out", Kind: reply.Whole, Min: 1, Max: 20},
 			{Name: "thickness", Description: "of the fringe's cord; as the design's edge, or 4 mm, if left out"},
 			{Name: "construction", Description: "single-strand, plied or braided", Choices: constructionChoices()},
 			{Name: "to", Description: "for a sloped trim: the drop at the far end of the edge"},
 			{Name: "spool", Description: "what a new spool holds, when your scraps do not suffice"},
 		},
-		Run: a.fringe,
-	}
+	}}
 }
 
 // fringed is a fringe that was asked for.
@@ -44,31 +44,31 @@ type fringed struct {
 
 var fringeDrops = boundsOf("fringe", length.Centimetre, 5*length.Metre, "22 cm or 9 in")
 
-func (a *App) fringe(ctx context.Context, req Request) (Reply, error) {
+func (a *App) fringe(ctx context.Context, req reply.Request) (reply.Reply, error) {
 	p, err := a.prefs(ctx, req)
 	if err != nil {
-		return Reply{}, err
+		return reply.Reply{}, err
 	}
 	q := newAsk(req, p)
 	f, err := a.fringeWanted(ctx, req, q, p)
 	if err != nil {
-		return Reply{}, err
+		return reply.Reply{}, err
 	}
 	spool := q.measure("spool", spools, length.Metre, 0)
 	if q.err != nil {
-		return Reply{}, q.err
+		return reply.Reply{}, q.err
 	}
 	supply, err := a.scraps(ctx, req, f.cord, spool)
 	if err != nil {
-		return Reply{}, err
+		return reply.Reply{}, err
 	}
 	ctx, cancel := context.WithTimeout(ctx, planBudget)
 	defer cancel()
 	filling, err := f.edge.Fill(ctx, supply)
 	if err != nil {
-		return Reply{}, &UserError{Wrong: err.Error(), Right: "a smaller fringe, edge by edge", Try: req.command.Example, Cause: err}
+		return reply.Reply{}, &reply.UserError{Wrong: err.Error(), Right: "a smaller fringe, edge by edge", Try: req.Example(), Cause: err}
 	}
-	blocks := []Block{Heading{"Fringe on " + f.where}, Facts{f.facts(p)}, pieceTable(filling.Cuts, p), Facts{fillFacts(filling, p)}}
+	blocks := []reply.Block{reply.Heading("Fringe on " + f.where), reply.Facts(f.facts(p)), pieceTable(filling.Cuts, p), reply.Facts(fillFacts(filling, p))}
 	if len(filling.Plan.Patterns) > 0 {
 		for _, pattern := range filling.Plan.Patterns {
 			for i := range pattern.Cuts {
@@ -78,11 +78,11 @@ func (a *App) fringe(ctx context.Context, req Request) (Reply, error) {
 		blocks = append(blocks, stripTable(filling.Plan, p))
 	}
 	way, cautions := fringe.BrushingOf(f.cord.Construction)
-	blocks = append(blocks, Text{brushing(way, f.cord.Construction)})
+	blocks = append(blocks, reply.Text(brushing(way, f.cord.Construction)))
 	for _, c := range cautions {
-		blocks = append(blocks, Caution{string(c)})
+		blocks = append(blocks, reply.Caution(string(c)))
 	}
-	return Reply{Blocks: blocks}, nil
+	return reply.Reply{Blocks: blocks}, nil
 }
 
 func brushing(way fringe.Brushing, c cord.Construction) string {
@@ -96,7 +96,7 @@ func brushing(way fringe.Brushing, c cord.Construction) string {
 }
 
 // fringeWanted reads what is asked.
-func (a *App) fringeWanted(ctx context.Context, req Request, q *ask, p Prefs) (fringed, error) {
+func (a *App) fringeWanted(ctx context.Context, req reply.Request, q *ask, p Prefs) (fringed, error) {
 	f := fringed{cord: cord.Cord{Nominal: q.thickness("thickness", 4*length.Millimetre), Construction: q.construction("construction", cord.SingleStrand)}}
 	f.edge = fringe.Edge{
 		Loops: q.count("loops", 1, 2000, 0), PerLoop: q.count("per-loop", 1, 20, 2),
@@ -114,7 +114,7 @@ func (a *App) fringeWanted(ctx context.Context, req Request, q *ask, p Prefs) (f
 	}
 	for _, two := range [][2]string{{"loops", "project"}, {"drop", "piece"}, {"to", "piece"}} {
 		if q.has(two[0]) && q.has(two[1]) {
-			return f, &UserError{Read: two[0] + ": " + q.text(two[0]) + ", " + two[1] + ": " + q.text(two[1]), Wrong: "the one follows from the other", Right: "give one of the two", Try: retype(req, nil, two[1])}
+			return f, &reply.UserError{Read: two[0] + ": " + q.text(two[0]) + ", " + two[1] + ": " + q.text(two[1]), Wrong: "the one follows from the other", Right: "give one of the two", Try: req.Retype(nil, two[1])}
 		}
 	}
 	f.where = count(f.edge.Loops, "loop")
@@ -129,7 +129,7 @@ func (a *App) fringeWanted(ctx context.Context, req Request, q *ask, p Prefs) (f
 		}
 	}
 	if f.edge.Loops == 0 {
-		return f, &UserError{Read: "/fringe", Wrong: "it needs the number of loops, or a saved design whose edge is counted", Right: "count the loops between the knots along the edge", Try: req.command.Example}
+		return f, &reply.UserError{Read: "/fringe", Wrong: "it needs the number of loops, or a saved design whose edge is counted", Right: "count the loops between the knots along the edge", Try: req.Example()}
 	}
 	take, err := a.fringeTake(f.cord.Diameter(), edge)
 	if err != nil {
@@ -139,17 +139,17 @@ func (a *App) fringeWanted(ctx context.Context, req Request, q *ask, p Prefs) (f
 	if f.edge.Drop == 0 && piece > 0 {
 		f.edge.Drop, f.edge.RoundUp = f.edge.DropOf(piece), 0
 		if f.edge.Drop < length.Centimetre {
-			return f, &UserError{Read: "piece: " + q.text("piece"), Wrong: "the knot alone takes all of it", Right: "a piece of twice the drop and " + p.Style.Format((2 * (take + fringe.Trimmed)).RoundUp(length.Millimetre)) + " more", Try: retype(req, map[string]string{"piece": "50cm"}, "")}
+			return f, &reply.UserError{Read: "piece: " + q.text("piece"), Wrong: "the knot alone takes all of it", Right: "a piece of twice the drop and " + p.Style.Format((2 * (take + fringe.Trimmed)).RoundUp(length.Millimetre)) + " more", Try: req.Retype(map[string]string{"piece": "50cm"}, "")}
 		}
 	}
 	if f.edge.Drop == 0 {
-		return f, &UserError{Read: "/fringe", Wrong: "it needs the finished drop of the fringe, or the length of your pieces", Right: "give one of the two", Try: retype(req, map[string]string{"drop": "22cm"}, "")}
+		return f, &reply.UserError{Read: "/fringe", Wrong: "it needs the finished drop of the fringe, or the length of your pieces", Right: "give one of the two", Try: req.Retype(map[string]string{"drop": "22cm"}, "")}
 	}
 	return f, nil
 }
 
 // planOf sizes a saved design.
-func (a *App) planOf(ctx context.Context, req Request, name string) (sizing.Plan, string, error) {
+func (a *App) planOf(ctx context.Context, req reply.Request, name string) (sizing.Plan, string, error) {
 	saved, err := a.project(ctx, req, name)
 	if err != nil {
 		return sizing.Plan{}, "", err
@@ -183,7 +183,7 @@ func (f *fringed) countLoops(plan sizing.Plan, name string, q *ask) (length.Leng
 		}
 		f.where = fmt.Sprintf("%s of %s, %s of %s", count(f.edge.Loops, "loop"), name, panel.Name, side)
 		if f.edge.Loops == 0 {
-			return 0, &UserError{Read: panel.Name, Wrong: "its edge has no loops: the edge ends tie no two knots one below the other", Right: "another panel, or a count of your own with loops", Try: "/fringe drop:22cm loops:12"}
+			return 0, &reply.UserError{Read: panel.Name, Wrong: "its edge has no loops: the edge ends tie no two knots one below the other", Right: "another panel, or a count of your own with loops", Try: "/fringe drop:22cm loops:12"}
 		}
 		f.where = strings.TrimSuffix(f.where, " of "+side) + map[string]string{"both": ", both edges", "left": ", left edge", "right": ", right edge"}[side]
 		edge := plan.Cords[plan.Strands[panel.Strands[0]].Cord]
@@ -192,7 +192,7 @@ func (f *fringed) countLoops(plan sizing.Plan, name string, q *ask) (length.Leng
 		}
 		return edge.Diameter(), nil
 	}
-	return 0, &UserError{Read: "panel: " + q.text("panel"), Wrong: "the design has no panel of that name", Right: strings.Join(names, ", "), Try: retype(q.req, map[string]string{"panel": names[0]}, "")}
+	return 0, &reply.UserError{Read: "panel: " + q.text("panel"), Wrong: "the design has no panel of that name", Right: strings.Join(names, ", "), Try: q.req.Retype(map[string]string{"panel": names[0]}, "")}
 }
 
 // fringeTake is what the knot that hangs a piece takes of each end.
@@ -206,7 +206,7 @@ func (a *App) fringeTake(d, edge length.Length) (length.Length, error) {
 }
 
 // scraps are the pieces on the member's shelf that may serve, and a spool.
-func (a *App) scraps(ctx context.Context, req Request, c cord.Cord, spool length.Length) ([]stock.Stock, error) {
+func (a *App) scraps(ctx context.Context, req reply.Request, c cord.Cord, spool length.Length) ([]stock.Stock, error) {
 	shelf, err := a.store.Leftovers(ctx, req.Member)
 	if err != nil {
 		return nil, err
@@ -226,21 +226,21 @@ func (a *App) scraps(ctx context.Context, req Request, c cord.Cord, spool length
 }
 
 // facts are what the fringe was taken to be.
-func (f fringed) facts(p Prefs) []Fact {
+func (f fringed) facts(p Prefs) []reply.Fact {
 	drop := p.Style.Format(f.edge.Drop.RoundHalfEven(length.Millimetre))
 	if f.edge.Trim == fringe.Slope {
 		drop += " at one end to " + p.Style.Format(f.edge.FarDrop) + " at the other"
 	}
-	return []Fact{
-		{"finished", drop},
-		{"pieces", fmt.Sprintf("%d: %d to a loop, folded and hung by a lark's head", f.edge.Pieces(), f.edge.PerLoop)},
-		{"cord", fmt.Sprintf("%s %s", p.Style.Thickness(f.cord.Nominal), f.cord.Construction)},
-		{"allowed", fmt.Sprintf("%s for the knot and %s to trim, each end", p.Style.Format(f.edge.Take.RoundUp(length.Millimetre)), p.Style.Format(f.edge.Spare))},
+	return []reply.Fact{
+		{Label: "finished", Value: drop},
+		{Label: "pieces", Value: fmt.Sprintf("%d: %d to a loop, folded and hung by a lark's head", f.edge.Pieces(), f.edge.PerLoop)},
+		{Label: "cord", Value: fmt.Sprintf("%s %s", p.Style.Thickness(f.cord.Nominal), f.cord.Construction)},
+		{Label: "allowed", Value: fmt.Sprintf("%s for the knot and %s to trim, each end", p.Style.Format(f.edge.Take.RoundUp(length.Millimetre)), p.Style.Format(f.edge.Spare))},
 	}
 }
 
-func pieceTable(cuts []fringe.Cut, p Prefs) Table {
-	t := Table{Columns: []Column{{"", false}, {"count", true}, {"cut", true}, {"loops", false}}}
+func pieceTable(cuts []fringe.Cut, p Prefs) reply.Table {
+	t := reply.Table{Columns: []reply.Column{{Title: "", Right: false}, {Title: "count", Right: true}, {Title: "cut", Right: true}, {Title: "loops", Right: false}}}
 	for i, c := range cuts {
 		loops := fmt.Sprint(c.First)
 		if c.Last > c.First {
@@ -253,26 +253,26 @@ func pieceTable(cuts []fringe.Cut, p Prefs) Table {
 }
 
 // fillFacts say where the pieces come from and what is missing.
-func fillFacts(f fringe.Filling, p Prefs) []Fact {
-	var facts []Fact
+func fillFacts(f fringe.Filling, p Prefs) []reply.Fact {
+	var facts []reply.Fact
 	if f.FromScraps > 0 {
-		facts = append(facts, Fact{"from your shelf", count(f.FromScraps, "piece")})
+		facts = append(facts, reply.Fact{Label: "from your shelf", Value: count(f.FromScraps, "piece")})
 	}
 	if f.FromSpools > 0 {
-		facts = append(facts, Fact{"from new spools", count(f.FromSpools, "piece")})
+		facts = append(facts, reply.Fact{Label: "from new spools", Value: count(f.FromSpools, "piece")})
 	}
 	total := length.Length(0)
 	for _, c := range f.Cuts {
 		total += c.Length * length.Length(c.Count)
 	}
-	facts = append(facts, Fact{"in all", p.Style.Format(total)})
+	facts = append(facts, reply.Fact{Label: "in all", Value: p.Style.Format(total)})
 	if f.ShortPieces > 0 && f.FromScraps+f.FromSpools == 0 {
-		return append(facts, Fact{"cut from", "nothing on your shelf serves; name a spool with spool:100m, or put scraps of this cord on the shelf"})
+		return append(facts, reply.Fact{Label: "cut from", Value: "nothing on your shelf serves; name a spool with spool:100m, or put scraps of this cord on the shelf"})
 	}
 	if f.ShortPieces > 0 {
-		facts = append(facts, Fact{"short of", fmt.Sprintf("%s, %s: put scraps of this cord on your shelf or name a spool", count(f.ShortPieces, "piece"), p.Style.Format(f.ShortLength))})
+		facts = append(facts, reply.Fact{Label: "short of", Value: fmt.Sprintf("%s, %s: put scraps of this cord on your shelf or name a spool", count(f.ShortPieces, "piece"), p.Style.Format(f.ShortLength))})
 		if f.LongestDrop > 0 {
-			facts = append(facts, Fact{"what you have", "would make a level fringe of " + p.Style.Format(f.LongestDrop.RoundHalfEven(length.Millimetre))})
+			facts = append(facts, reply.Fact{Label: "what you have", Value: "would make a level fringe of " + p.Style.Format(f.LongestDrop.RoundHalfEven(length.Millimetre))})
 		}
 	}
 	return facts

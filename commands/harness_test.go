@@ -10,12 +10,13 @@ import (
 	"testing"
 	"time"
 
+	"larkfold/commands/reply"
+	"larkfold/store"
+	"larkfold/store/boltstore"
+
 	"github.com/rivo/uniseg"
 	"github.com/sebdah/goldie/v2"
 	"github.com/stretchr/testify/require"
-
-	"larkfold/store"
-	"larkfold/store/boltstore"
 )
 
 // now is the time of every request in tests.
@@ -24,8 +25,8 @@ var now = time.Date(2026, time.January, 2, 12, 0, 0, 0, time.UTC)
 // The members of the tests. Ana asks unless a test says otherwise; Mara may
 // manage the community.
 var (
-	ana  = Request{Member: "11", MemberName: "Ana", Community: "harbour", Channel: "quay", Now: now}
-	mara = Request{Member: "22", MemberName: "Mara", Community: "harbour", Channel: "quay", Now: now, CanManage: true}
+	ana  = reply.Request{Member: "11", MemberName: "Ana", Community: "harbour", Channel: "quay", Now: now}
+	mara = reply.Request{Member: "22", MemberName: "Mara", Community: "harbour", Channel: "quay", Now: now, CanManage: true}
 )
 
 // newApp is an App over a fresh store in a file, whose keys are the same in every
@@ -46,29 +47,29 @@ func newApp(t testing.TB) *App {
 }
 
 // asked answers a line that Ana types.
-func asked(t testing.TB, a *App, line string) Reply {
+func asked(t testing.TB, a *App, line string) reply.Reply {
 	t.Helper()
 	return askedBy(t, a, ana, line)
 }
 
 // askedBy answers a line that somebody types.
-func askedBy(t testing.TB, a *App, who Request, line string) Reply {
+func askedBy(t testing.TB, a *App, who reply.Request, line string) reply.Reply {
 	t.Helper()
-	reply, err := a.Do(context.Background(), typed(t, a, who, line))
+	answer, err := a.Do(context.Background(), typed(t, a, who, line))
 	require.NoError(t, err, line)
-	return reply
+	return answer
 }
 
 // answered asks and insists that the answer is no refusal.
-func answered(t testing.TB, a *App, line string) Reply {
+func answered(t testing.TB, a *App, line string) reply.Reply {
 	t.Helper()
-	reply := asked(t, a, line)
-	require.False(t, reply.Refused, "%s\n%s", line, render(reply))
-	return reply
+	answer := asked(t, a, line)
+	require.False(t, answer.Refused, "%s\n%s", line, render(answer))
+	return answer
 }
 
 // typed is the request of a typed line: `/command sub option:value other:"two words"`.
-func typed(t testing.TB, a *App, who Request, line string) Request {
+func typed(t testing.TB, a *App, who reply.Request, line string) reply.Request {
 	t.Helper()
 	require.True(t, strings.HasPrefix(line, "/"), "a line begins with /: %q", line)
 	who.ID = rand.Text()
@@ -106,10 +107,10 @@ func cutValue(text string) (value, rest string) {
 }
 
 // press presses the button with this label in a reply, as Ana.
-func press(t testing.TB, a *App, reply Reply, label string) Reply {
+func press(t testing.TB, a *App, answer reply.Reply, label string) reply.Reply {
 	t.Helper()
-	for _, block := range reply.Blocks {
-		actions, ok := block.(Actions)
+	for _, block := range answer.Blocks {
+		actions, ok := block.(reply.Actions)
 		if !ok {
 			continue
 		}
@@ -119,28 +120,28 @@ func press(t testing.TB, a *App, reply Reply, label string) Reply {
 			}
 		}
 	}
-	require.Fail(t, "no such button: "+label, render(reply))
-	return Reply{}
+	require.Fail(t, "no such button: "+label, render(answer))
+	return reply.Reply{}
 }
 
 // choose chooses one value from the first menu of a reply, as Ana.
-func choose(t testing.TB, a *App, reply Reply, value string) Reply {
+func choose(t testing.TB, a *App, answer reply.Reply, value string) reply.Reply {
 	t.Helper()
-	for _, block := range reply.Blocks {
-		if actions, ok := block.(Actions); ok && len(actions.Menus) > 0 {
+	for _, block := range answer.Blocks {
+		if actions, ok := block.(reply.Actions); ok && len(actions.Menus) > 0 {
 			return act(t, a, ana, actions.Menus[0].Do, []string{value}, nil)
 		}
 	}
-	require.Fail(t, "no menu", render(reply))
-	return Reply{}
+	require.Fail(t, "no menu", render(answer))
+	return reply.Reply{}
 }
 
 // fill sends the form of a reply with some fields changed.
-func fill(t testing.TB, a *App, who Request, reply Reply, changes map[string]string) Reply {
+func fill(t testing.TB, a *App, who reply.Request, answer reply.Reply, changes map[string]string) reply.Reply {
 	t.Helper()
-	require.Len(t, reply.Blocks, 1, "a form is alone in its reply\n%s", render(reply))
-	form, ok := reply.Blocks[0].(Form)
-	require.True(t, ok, "no form\n%s", render(reply))
+	require.Len(t, answer.Blocks, 1, "a form is alone in its reply\n%s", render(answer))
+	form, ok := answer.Blocks[0].(reply.Form)
+	require.True(t, ok, "no form\n%s", render(answer))
 	fields := map[string]string{}
 	for _, f := range form.Fields {
 		fields[f.Name] = f.Value
@@ -153,12 +154,12 @@ func fill(t testing.TB, a *App, who Request, reply Reply, changes map[string]str
 }
 
 // act does what a button, menu or form does.
-func act(t testing.TB, a *App, who Request, do Action, values []string, fields map[string]string) Reply {
+func act(t testing.TB, a *App, who reply.Request, do reply.Action, values []string, fields map[string]string) reply.Reply {
 	t.Helper()
 	who.ID, who.Action, who.Values, who.Fields = rand.Text(), &do, values, fields
-	reply, err := a.Do(context.Background(), who)
+	answer, err := a.Do(context.Background(), who)
 	require.NoError(t, err)
-	return reply
+	return answer
 }
 
 // keepDesign saves a design of Ana's without asking for it, which draws no picture.
@@ -189,8 +190,27 @@ func golden(t *testing.T, name, text string) {
 	goldie.New(t, goldie.WithFixtureDir(filepath.Join("testdata", "golden"))).Assert(t, name, []byte(text))
 }
 
+// sayings are lines with their answers, by the command that was asked.
+type sayings map[string]*strings.Builder
+
+func (s sayings) add(line string, answer reply.Reply) {
+	command := strings.TrimPrefix(strings.Fields(line)[0], "/")
+	if s[command] == nil {
+		s[command] = new(strings.Builder)
+	}
+	fmt.Fprintf(s[command], "> %s\n\n%s\n", line, render(answer))
+}
+
+// golden compares them with one file for each command.
+func (s sayings) golden(t *testing.T, name string) {
+	t.Helper()
+	for command, said := range s {
+		golden(t, name+"-"+command, said.String())
+	}
+}
+
 // render is a reply as plain text, every block of it.
-func render(r Reply) string {
+func render(r reply.Reply) string {
 	var b strings.Builder
 	if r.Refused {
 		b.WriteString("REFUSED\n")
@@ -204,27 +224,27 @@ func render(r Reply) string {
 	return b.String()
 }
 
-func renderBlock(b *strings.Builder, block Block) {
+func renderBlock(b *strings.Builder, block reply.Block) {
 	switch block := block.(type) {
-	case Heading:
-		fmt.Fprintf(b, "# %s\n", block.Text)
-	case Text:
-		fmt.Fprintf(b, "%s\n", block.Text)
-	case Verbatim:
-		fmt.Fprintf(b, "    %s\n", strings.ReplaceAll(block.Text, "\n", "\n    "))
-	case Facts:
-		for _, f := range block.Facts {
+	case reply.Heading:
+		fmt.Fprintf(b, "# %s\n", string(block))
+	case reply.Text:
+		fmt.Fprintf(b, "%s\n", string(block))
+	case reply.Verbatim:
+		fmt.Fprintf(b, "    %s\n", strings.ReplaceAll(string(block), "\n", "\n    "))
+	case reply.Facts:
+		for _, f := range block {
 			fmt.Fprintf(b, "%s: %s\n", f.Label, f.Value)
 		}
-	case Table:
+	case reply.Table:
 		renderTable(b, block)
-	case Picture:
+	case reply.Picture:
 		fmt.Fprintf(b, "[picture %s: %s]\n", block.Name, block.Alt)
-	case File:
+	case reply.File:
 		fmt.Fprintf(b, "[file %s: %s]\n", block.Name, block.Alt)
-	case Caution:
-		fmt.Fprintf(b, "! %s\n", block.Text)
-	case Actions:
+	case reply.Caution:
+		fmt.Fprintf(b, "! %s\n", string(block))
+	case reply.Actions:
 		for _, button := range block.Buttons {
 			fmt.Fprintf(b, "[%s] ", button.Label)
 		}
@@ -232,7 +252,7 @@ func renderBlock(b *strings.Builder, block Block) {
 			fmt.Fprintf(b, "[%s ...] ", m.Placeholder)
 		}
 		b.WriteString("\n")
-	case Form:
+	case reply.Form:
 		fmt.Fprintf(b, "FORM %s\n", block.Title)
 		for _, f := range block.Fields {
 			fmt.Fprintf(b, "%s (%s)\n    %s\n", f.Label, f.Placeholder, strings.ReplaceAll(f.Value, "\n", "\n    "))
@@ -242,7 +262,7 @@ func renderBlock(b *strings.Builder, block Block) {
 	}
 }
 
-func renderTable(b *strings.Builder, table Table) {
+func renderTable(b *strings.Builder, table reply.Table) {
 	rows := [][]string{make([]string, len(table.Columns))}
 	for i, c := range table.Columns {
 		rows[0][i] = c.Title

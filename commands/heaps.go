@@ -8,6 +8,7 @@ import (
 	"strconv"
 	"strings"
 
+	"larkfold/commands/reply"
 	"larkfold/sizing/length"
 )
 
@@ -70,7 +71,7 @@ func parseHeaps(text string) ([]heap, error) {
 		total += h.count
 		heaps = append(heaps, h)
 	}
-	e := &UserError{Read: text, Right: "lengths with how many of each, such as 45cm x12, 1.2m x3, 2 spools 100m"}
+	e := &reply.UserError{Read: text, Right: "lengths with how many of each, such as 45cm x12, 1.2m x3, 2 spools 100m"}
 	switch {
 	case len(wrong) > 0:
 		e.Wrong = strings.Join(wrong, "\n")
@@ -91,10 +92,10 @@ func itemWrong(item string, err error) string {
 	if errors.As(err, &input) {
 		text = input.Wrong + "; " + input.Right
 	}
-	if strings.HasPrefix(text, quoted(item)) {
+	if strings.HasPrefix(text, reply.Quoted(item)) {
 		return text
 	}
-	return quoted(item) + ": " + text
+	return reply.Quoted(item) + ": " + text
 }
 
 func parseHeap(item string) (heap, error) {

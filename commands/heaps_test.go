@@ -3,9 +3,10 @@ package commands
 import (
 	"testing"
 
-	"github.com/stretchr/testify/require"
-
+	"larkfold/commands/reply"
 	"larkfold/sizing/length"
+
+	"github.com/stretchr/testify/require"
 )
 
 var heapTexts = []struct {
@@ -51,7 +52,7 @@ func FuzzParseHeaps(f *testing.F) {
 	f.Fuzz(func(t *testing.T, text string) {
 		heaps, err := parseHeaps(text)
 		if err != nil {
-			var e *UserError
+			var e *reply.UserError
 			require.ErrorAs(t, err, &e)
 			require.Equal(t, text, e.Read)
 			require.NotEmpty(t, e.Wrong)

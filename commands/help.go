@@ -6,15 +6,15 @@ import (
 	"sort"
 	"strings"
 
+	"larkfold/commands/reply"
 	"larkfold/sizing/formula"
 )
 
-func (a *App) helpCommand() Command {
-	return Command{
+func (a *App) helpCommand() command {
+	return command{run: a.help, Command: reply.Command{
 		Name: "help", Description: "What Larkfold does, by task, with examples to paste", Example: "/help topic:cord",
-		Options: []Option{{Name: "topic", Description: "a command, such as cord or project new, or: start, sheet, formulas", Suggest: "topic"}},
-		Run:     a.help,
-	}
+		Options: []reply.Option{{Name: "topic", Description: "a command, such as cord or project new, or: start, sheet, formulas", Suggest: "topic"}},
+	}}
 }
 
 // task is something that members want to do, and the commands for it.
@@ -42,7 +42,7 @@ func tasks() []task {
 	}
 }
 
-func (a *App) help(ctx context.Context, req Request) (Reply, error) {
+func (a *App) help(ctx context.Context, req reply.Request) (reply.Reply, error) {
 	topic := strings.Join(strings.Fields(strings.TrimPrefix(strings.ToLower(strings.TrimSpace(req.Options["topic"])), "/")), " ")
 	switch topic {
 	case "", "start":
@@ -50,25 +50,25 @@ func (a *App) help(ctx context.Context, req Request) (Reply, error) {
 	case "sheet":
 		return helpSheet(), nil
 	case "formulas":
-		return Reply{Blocks: []Block{
-			Heading{"Formulas of doubling rules"}, Facts{formulaWords(formula.Rule)}, Verbatim{"4.5*finished + 20 cm"},
-			Heading{"Formulas of knots"}, Facts{formulaWords(formula.KnotRole)}, Verbatim{"turn(k) + pitch + 1.5*pi*d"},
-			Text{"d and D are different. A bare number is not a length: write 17*d or 17 mm."},
+		return reply.Reply{Blocks: []reply.Block{
+			reply.Heading("Formulas of doubling rules"), reply.Facts(formulaWords(formula.Rule)), reply.Verbatim("4.5*finished + 20 cm"),
+			reply.Heading("Formulas of knots"), reply.Facts(formulaWords(formula.KnotRole)), reply.Verbatim("turn(k) + pitch + 1.5*pi*d"),
+			reply.Text("d and D are different. A bare number is not a length: write 17*d or 17 mm."),
 		}}, nil
 	}
 	if c, ok := find(a.commands, strings.Fields(topic)); ok {
 		return helpCommand(topic, c), nil
 	}
-	e := &UserError{Read: "topic: " + req.Options["topic"], Wrong: "there is no help on that", Right: "a command, or start, sheet, formulas", Try: "/help"}
+	e := &reply.UserError{Read: "topic: " + req.Options["topic"], Wrong: "there is no help on that", Right: "a command, or start, sheet, formulas", Try: "/help"}
 	if near := nearest(topic, a.topics()); near != "" {
-		e.Right, e.Try = "did you mean "+near+"?", retype(req, map[string]string{"topic": near}, "")
+		e.Right, e.Try = "did you mean "+near+"?", req.Retype(map[string]string{"topic": near}, "")
 	}
-	return Reply{}, e
+	return reply.Reply{}, e
 }
 
 // helpByTask shows one example of every command, by what members want to do.
-func (a *App) helpByTask() Reply {
-	blocks := []Block{Heading{"What Larkfold does"}, Text{"It follows every cord end through a design and tells how long to cut. Paste an example and change it."}}
+func (a *App) helpByTask() reply.Reply {
+	blocks := []reply.Block{reply.Heading("What Larkfold does"), reply.Text("It follows every cord end through a design and tells how long to cut. Paste an example and change it.")}
 	for _, t := range tasks() {
 		var lines []string
 		for _, path := range t.commands {
@@ -77,21 +77,21 @@ func (a *App) helpByTask() Reply {
 			}
 		}
 		if len(lines) > 0 {
-			blocks = append(blocks, Text{t.title}, Verbatim{strings.Join(lines, "\n")})
+			blocks = append(blocks, reply.Text(t.title), reply.Verbatim(strings.Join(lines, "\n")))
 		}
 	}
 	for _, c := range a.commands {
 		if c.MessageMenu {
-			blocks = append(blocks, Text{"In the menu of a message: " + c.Name + "."})
+			blocks = append(blocks, reply.Text("In the menu of a message: "+c.Name+"."))
 		}
 	}
-	return Reply{Blocks: append(blocks,
-		Text{"Lengths are typed as you say them: 1.5m, 150 cm, 2m30, 4ft 11 1/2in, 3/16in. A value of several words stands in quotation marks. More on one command, or on writing sheets:"},
-		Verbatim{"/help topic:\"project new\"\n/help topic:sheet"})}
+	return reply.Reply{Blocks: append(blocks,
+		reply.Text("Lengths are typed as you say them: 1.5m, 150 cm, 2m30, 4ft 11 1/2in, 3/16in. A value of several words stands in quotation marks. More on one command, or on writing sheets:"),
+		reply.Verbatim("/help topic:\"project new\"\n/help topic:sheet"))}
 }
 
 // examples are those of a command, or of the commands under it.
-func examples(c Command) []string {
+func examples(c reply.Command) []string {
 	if len(c.Sub) == 0 {
 		return []string{c.Example}
 	}
@@ -103,32 +103,32 @@ func examples(c Command) []string {
 }
 
 // helpCommand explains one command.
-func helpCommand(path string, c Command) Reply {
-	blocks := []Block{Heading{"/" + path}, Text{c.Description + "."}}
+func helpCommand(path string, c reply.Command) reply.Reply {
+	blocks := []reply.Block{reply.Heading("/" + path), reply.Text(c.Description + ".")}
 	if len(c.Sub) > 0 {
-		var facts []Fact
+		var facts []reply.Fact
 		for _, s := range c.Sub {
-			facts = append(facts, Fact{s.Name, s.Description})
+			facts = append(facts, reply.Fact{Label: s.Name, Value: s.Description})
 		}
-		return Reply{Blocks: append(blocks, Facts{facts}, Text{"For example"}, Verbatim{strings.Join(examples(c), "\n")})}
+		return reply.Reply{Blocks: append(blocks, reply.Facts(facts), reply.Text("For example"), reply.Verbatim(strings.Join(examples(c), "\n")))}
 	}
-	var facts []Fact
+	var facts []reply.Fact
 	for _, o := range c.Options {
-		facts = append(facts, Fact{o.Name, optionWords(o)})
+		facts = append(facts, reply.Fact{Label: o.Name, Value: optionWords(o)})
 	}
 	if len(facts) > 0 {
-		blocks = append(blocks, Facts{facts})
+		blocks = append(blocks, reply.Facts(facts))
 	}
 	if c.ManageOnly {
-		blocks = append(blocks, Text{"Only for who may manage this server."})
+		blocks = append(blocks, reply.Text("Only for who may manage this server."))
 	}
 	if c.Example != "" {
-		blocks = append(blocks, Text{"For example"}, Verbatim{c.Example})
+		blocks = append(blocks, reply.Text("For example"), reply.Verbatim(c.Example))
 	}
-	return Reply{Blocks: blocks}
+	return reply.Reply{Blocks: blocks}
 }
 
-func optionWords(o Option) string {
+func optionWords(o reply.Option) string {
 	words := o.Description
 	if o.Required {
 		words += " (needed)"
@@ -144,23 +144,23 @@ func optionWords(o Option) string {
 }
 
 // helpSheet shows how a working sheet is written.
-func helpSheet() Reply {
-	return Reply{Blocks: []Block{
-		Heading{"The working sheet"},
-		Text{"A design in plain words, one step a line, as you would dictate it. Ends are counted from the left; # begins a remark."},
-		Verbatim{sheetSample},
-		Facts{[]Fact{
-			{"head", "piece, cord NAME THICKNESS, dowel LENGTH x THICKNESS or ring WIDTH x THICKNESS, margin 8 %, round up to 5 cm, economy"},
-			{"panel", "panel NAME, or panel NAME round, or panel NAME from OTHER, OTHER to join panels"},
-			{"hang", "mount 12 folded (two ends each), mount 4 single, gap 3 cm; with several cords, mount 12 folded NAME"},
-			{"knot", "row KNOT, net KNOT rows 6, sinnet KNOT times 10, taper KNOT, widen KNOT"},
-			{"bars", "bar from left to middle times 2, gather from right to middle"},
-			{"more", "plait for 20 cm, wrap turns 6, space 5 cm, add 2 folded NAME left, tail 20 cm"},
-			{"which ends", "on 1-4, on left 4, on middle 6; rows and sinnets without it take all"},
-			{"how often", "rows 6, times 10, for 30 cm, until under OTHER by 2 cm"},
-			{"after", "fringe 12 cm by 1 on left of NAME, swag 3 over 40 cm drop 15 cm, hanger rise 20 cm"},
-		}},
-		Text{"Start one of your own:"}, Verbatim{`/project new name:"Tide Line"`},
+func helpSheet() reply.Reply {
+	return reply.Reply{Blocks: []reply.Block{
+		reply.Heading("The working sheet"),
+		reply.Text("A design in plain words, one step a line, as you would dictate it. Ends are counted from the left; # begins a remark."),
+		reply.Verbatim(sheetSample),
+		reply.Facts{
+			{Label: "head", Value: "piece, cord NAME THICKNESS, dowel LENGTH x THICKNESS or ring WIDTH x THICKNESS, margin 8 %, round up to 5 cm, economy"},
+			{Label: "panel", Value: "panel NAME, or panel NAME round, or panel NAME from OTHER, OTHER to join panels"},
+			{Label: "hang", Value: "mount 12 folded (two ends each), mount 4 single, gap 3 cm; with several cords, mount 12 folded NAME"},
+			{Label: "knot", Value: "row KNOT, net KNOT rows 6, sinnet KNOT times 10, taper KNOT, widen KNOT"},
+			{Label: "bars", Value: "bar from left to middle times 2, gather from right to middle"},
+			{Label: "more", Value: "plait for 20 cm, wrap turns 6, space 5 cm, add 2 folded NAME left, tail 20 cm"},
+			{Label: "which ends", Value: "on 1-4, on left 4, on middle 6; rows and sinnets without it take all"},
+			{Label: "how often", Value: "rows 6, times 10, for 30 cm, until under OTHER by 2 cm"},
+			{Label: "after", Value: "fringe 12 cm by 1 on left of NAME, swag 3 over 40 cm drop 15 cm, hanger rise 20 cm"},
+		},
+		reply.Text("Start one of your own:"), reply.Verbatim(`/project new name:"Tide Line"`),
 	}}
 }
 
@@ -194,11 +194,11 @@ func (a *App) topics() []string {
 }
 
 // completeTopics lists the topics that hold what was typed.
-func (a *App) completeTopics(typed string) []Choice {
-	var choices []Choice
+func (a *App) completeTopics(typed string) []reply.Choice {
+	var choices []reply.Choice
 	for _, topic := range a.topics() {
 		if len(choices) < mostChoices && strings.Contains(topic, strings.ToLower(typed)) {
-			choices = append(choices, Choice{topic, topic})
+			choices = append(choices, reply.Choice{Name: topic, Value: topic})
 		}
 	}
 	return choices

@@ -7,9 +7,10 @@ import (
 	"testing"
 	"unicode/utf8"
 
-	"github.com/stretchr/testify/require"
-
+	"larkfold/commands/reply"
 	"larkfold/sizing/sheet"
+
+	"github.com/stretchr/testify/require"
 )
 
 func TestHelpAnswers(t *testing.T) {
@@ -59,14 +60,14 @@ func TestExamplesRun(t *testing.T) {
 			for _, record := range records {
 				who := ana
 				who.CanManage = true
-				reply := askedBy(t, fresh, who, record)
-				require.False(t, reply.Refused, "%s\n%s", record, render(reply))
+				answer := askedBy(t, fresh, who, record)
+				require.False(t, answer.Refused, "%s\n%s", record, render(answer))
 			}
 		}
 		who := ana
 		who.CanManage = true
-		reply := askedBy(t, fresh, who, line)
-		require.False(t, reply.Refused, "%s\n%s", line, render(reply))
+		answer := askedBy(t, fresh, who, line)
+		require.False(t, answer.Refused, "%s\n%s", line, render(answer))
 	}
 }
 
@@ -98,7 +99,7 @@ func TestHelpIsComplete(t *testing.T) {
 	req.Command = "help"
 	choices, err := a.Complete(context.Background(), req, "topic", "knots s")
 	require.NoError(t, err)
-	require.Equal(t, []Choice{{"knots show", "knots show"}}, choices)
+	require.Equal(t, []reply.Choice{{Name: "knots show", Value: "knots show"}}, choices)
 	for _, topic := range a.topics() {
 		answered(t, a, `/help topic:"`+topic+`"`)
 	}
@@ -107,8 +108,8 @@ func TestHelpIsComplete(t *testing.T) {
 // The platform shows at most 100 characters of a description and at most 25
 // options and choices (interactions/application-commands, as its limits are published).
 func TestDescriptionsFitThePlatform(t *testing.T) {
-	var check func(path string, c Command)
-	check = func(path string, c Command) {
+	var check func(path string, c reply.Command)
+	check = func(path string, c reply.Command) {
 		require.LessOrEqual(t, utf8.RuneCountInString(c.Description), 100, path)
 		require.NotEmpty(t, c.Description, path)
 		require.LessOrEqual(t, len(c.Options), 25, path)

@@ -9,6 +9,7 @@ import (
 	"slices"
 	"strings"
 
+	"larkfold/commands/reply"
 	"larkfold/sizing/formula"
 	"larkfold/sizing/knot"
 	"larkfold/sizing/length"
@@ -40,8 +41,8 @@ var sampleKnot = knotText{
 	Source: "measured by us: ten knots in 4 mm cord",
 }
 
-func knotOptions() []Option {
-	return []Option{
+func knotOptions() []reply.Option {
+	return []reply.Option{
 		{Name: "name", Description: "of the new knot", Required: true},
 		{Name: "ends", Description: "its roles from left to right: worker, filler..., worker; a form opens if left out"},
 		{Name: "roles", Description: "what each takes: worker ties: turn(k) + pitch + 5*d; filler runs: pitch"},
@@ -54,9 +55,9 @@ func knotOptions() []Option {
 }
 
 // addKnot adds a knot that was typed whole, or opens the form.
-func (a *App) addKnot(ctx context.Context, req Request) (Reply, error) {
+func (a *App) addKnot(ctx context.Context, req reply.Request) (reply.Reply, error) {
 	if err := mayManage(req, "knots", "/knots list"); err != nil {
-		return Reply{}, err
+		return reply.Reply{}, err
 	}
 	option := func(name string) string { return strings.TrimSpace(req.Options[name]) }
 	text := knotText{
@@ -65,7 +66,7 @@ func (a *App) addKnot(ctx context.Context, req Request) (Reply, error) {
 	}
 	if text.Ends == "" && text.Roles == "" {
 		if err := a.knotNameFree(ctx, req, text.Name, false); err != nil {
-			return Reply{}, err
+			return reply.Reply{}, err
 		}
 		start := sampleKnot
 		start.Name = text.Name
@@ -77,7 +78,7 @@ func (a *App) addKnot(ctx context.Context, req Request) (Reply, error) {
 // knotNameFree refuses a name that the book has, or that no sheet could hold. A
 // community's knot of just that name is left to the store when saving, which
 // knows a request that comes twice.
-func (a *App) knotNameFree(ctx context.Context, req Request, name string, saving bool) error {
+func (a *App) knotNameFree(ctx context.Context, req reply.Request, name string, saving bool) error {
 	book, err := a.bookFor(ctx, req)
 	if err != nil {
 		return err
@@ -86,32 +87,32 @@ func (a *App) knotNameFree(ctx context.Context, req Request, name string, saving
 	_, standard := a.book.Knot(name)
 	switch {
 	case standard:
-		return &UserError{Read: "name: " + name, Wrong: "that is a name of the " + k.Name + " in the book", Right: "choose another name", Try: "/knots show name:" + quotedIfSpaced(k.Name)}
+		return &reply.UserError{Read: "name: " + name, Wrong: "that is a name of the " + k.Name + " in the book", Right: "choose another name", Try: "/knots show name:" + reply.QuotedIfSpaced(k.Name)}
 	case taken && !(saving && strings.EqualFold(k.Name, name)):
-		return &UserError{Read: "name: " + name, Wrong: "this community has a knot of that name: the " + k.Name, Right: "choose another name, or remove that one first", Try: "/knots remove name:" + quotedIfSpaced(k.Name)}
+		return &reply.UserError{Read: "name: " + name, Wrong: "this community has a knot of that name: the " + k.Name, Right: "choose another name, or remove that one first", Try: "/knots remove name:" + reply.QuotedIfSpaced(k.Name)}
 	}
 	if err := sheet.CheckKnotName(name); err != nil {
-		return &UserError{Read: "name: " + name, Wrong: err.Error(), Right: "choose a name that a sheet can hold", Try: `/knots add name:"Pebble Knot"`, Cause: err}
+		return &reply.UserError{Read: "name: " + name, Wrong: err.Error(), Right: "choose a name that a sheet can hold", Try: `/knots add name:"Pebble Knot"`, Cause: err}
 	}
 	return nil
 }
 
-func (a *App) openKnotForm(ctx context.Context, req Request, text knotText) (Reply, error) {
+func (a *App) openKnotForm(ctx context.Context, req reply.Request, text knotText) (reply.Reply, error) {
 	key, err := a.keep(ctx, req, "knot", text)
 	if err != nil {
-		return Reply{}, err
+		return reply.Reply{}, err
 	}
-	return knotForm(text, do("knot.write", key, req.ID)), nil
+	return knotForm(text, reply.Do("knot.write", key, req.ID)), nil
 }
 
-func knotForm(t knotText, action Action) Reply {
+func knotForm(t knotText, action reply.Action) reply.Reply {
 	size := "height: " + t.Height + "\nwidth: " + t.Width
 	if t.Pitch != "" {
 		size = "pitch: " + t.Pitch + "\n" + size
 	}
-	return Reply{Blocks: []Block{Form{
+	return reply.Reply{Blocks: []reply.Block{reply.Form{
 		Title: cutTo("New knot: "+t.Name, 45), Do: action,
-		Fields: []Field{
+		Fields: []reply.Field{
 			{Name: "ends", Label: "Ends from left to right", Placeholder: sampleKnot.Ends, Value: t.Ends, Required: true, MaxLength: 300},
 			{Name: "roles", Label: "What each role takes: ties or runs", Placeholder: "worker ties: turn(k) + pitch + 5*d", Value: t.Roles, Long: true, Required: true, MaxLength: 1000},
 			{Name: "size", Label: "Pitch, height and width", Placeholder: "height: 4*d", Value: size, Long: true, Required: true, MaxLength: 600},
@@ -122,13 +123,13 @@ func knotForm(t knotText, action Action) Reply {
 }
 
 // writeKnot is a filled form.
-func (a *App) writeKnot(ctx context.Context, req Request) (Reply, error) {
+func (a *App) writeKnot(ctx context.Context, req reply.Request) (reply.Reply, error) {
 	if err := mayManage(req, "knots", "/knots list"); err != nil {
-		return Reply{}, err
+		return reply.Reply{}, err
 	}
 	var text knotText
 	if err := a.kept(ctx, req, "knot", &text); err != nil {
-		return Reply{}, err
+		return reply.Reply{}, err
 	}
 	text.Ends, text.Roles, text.How, text.Source = req.Fields["ends"], req.Fields["roles"], req.Fields["how"], req.Fields["source"]
 	text.Pitch, text.Height, text.Width = "", "", ""
@@ -150,19 +151,19 @@ func (a *App) writeKnot(ctx context.Context, req Request) (Reply, error) {
 }
 
 // mendKnot opens the form again with what was written.
-func (a *App) mendKnot(ctx context.Context, req Request) (Reply, error) {
+func (a *App) mendKnot(ctx context.Context, req reply.Request) (reply.Reply, error) {
 	var text knotText
 	if err := a.kept(ctx, req, "knot", &text); err != nil {
-		return Reply{}, err
+		return reply.Reply{}, err
 	}
-	return knotForm(text, do("knot.write", req.Action.Key, req.ID)), nil
+	return knotForm(text, reply.Do("knot.write", req.Action.Key, req.ID)), nil
 }
 
 // saveKnot checks a knot that was written down and adds it to the community's
 // book. What is wrong with it comes back with the text kept.
-func (a *App) saveKnot(ctx context.Context, req Request, text knotText) (Reply, error) {
+func (a *App) saveKnot(ctx context.Context, req reply.Request, text knotText) (reply.Reply, error) {
 	if err := a.knotNameFree(ctx, req, text.Name, true); err != nil {
-		return Reply{}, err
+		return reply.Reply{}, err
 	}
 	row, err := text.row()
 	if err == nil {
@@ -173,46 +174,46 @@ func (a *App) saveKnot(ctx context.Context, req Request, text knotText) (Reply, 
 	}
 	data, err := json.Marshal(row)
 	if err != nil {
-		return Reply{}, err
+		return reply.Reply{}, err
 	}
-	_, _, err = a.store.Once(ctx, req.Member, req.Now, req.operation(), func(tx *store.Tx) (json.RawMessage, error) {
+	_, _, err = a.store.Once(ctx, req.Member, req.Now, req.Operation(), func(tx *store.Tx) (json.RawMessage, error) {
 		_, err := tx.SaveCommunityEntry(req.Community, store.KindKnot, store.Entry{Name: row.Name, Data: data}, 0)
 		return nil, err
 	})
 	var taken *store.NameTaken
 	if errors.As(err, &taken) {
-		return a.faultyKnot(ctx, req, text, &UserError{Read: "name: " + row.Name, Wrong: "this community has a knot of that name by now", Right: "remove that one first, or add this one under another name", Cause: err})
+		return a.faultyKnot(ctx, req, text, &reply.UserError{Read: "name: " + row.Name, Wrong: "this community has a knot of that name by now", Right: "remove that one first, or add this one under another name", Cause: err})
 	}
 	if err != nil {
-		return Reply{}, err
+		return reply.Reply{}, err
 	}
-	show := Request{Command: "knots show", Options: map[string]string{"name": row.Name}, ID: req.ID, Member: req.Member, Community: req.Community, Now: req.Now}
-	reply, err := a.showKnot(ctx, show)
+	show := reply.Request{Command: "knots show", Options: map[string]string{"name": row.Name}, ID: req.ID, Member: req.Member, Community: req.Community, Now: req.Now}
+	answer, err := a.showKnot(ctx, show)
 	if err != nil {
-		return Reply{}, err
+		return reply.Reply{}, err
 	}
-	reply.Blocks = append([]Block{Text{"Added to this community's knot book. Its sheets can name it from now on:"}, Verbatim{"sinnet " + row.Name + " times 10"}, Text{"and this tells what it takes up:"}, Verbatim{"/cut finished:50cm knot:" + quotedIfSpaced(row.Name)}}, reply.Blocks...)
-	return reply, nil
+	answer.Blocks = append([]reply.Block{reply.Text("Added to this community's knot book. Its sheets can name it from now on:"), reply.Verbatim("sinnet " + row.Name + " times 10"), reply.Text("and this tells what it takes up:"), reply.Verbatim("/cut finished:50cm knot:" + reply.QuotedIfSpaced(row.Name))}, answer.Blocks...)
+	return answer, nil
 }
 
 // faultyKnot says what is wrong with a knot; nothing of it is lost.
-func (a *App) faultyKnot(ctx context.Context, req Request, text knotText, wrong error) (Reply, error) {
+func (a *App) faultyKnot(ctx context.Context, req reply.Request, text knotText, wrong error) (reply.Reply, error) {
 	key, err := a.keep(ctx, req, "knot", text)
 	if err != nil {
-		return Reply{}, err
+		return reply.Reply{}, err
 	}
-	blocks := []Block{Heading{"Not added yet: " + text.Name}}
-	var user *UserError
+	blocks := []reply.Block{reply.Heading("Not added yet: " + text.Name)}
+	var user *reply.UserError
 	var fault *formula.Fault
 	switch {
 	case errors.As(wrong, &fault):
-		blocks = append(blocks, Facts{[]Fact{{"read", fault.Source}, {"wrong", fault.Wrong}, {"right", fault.Right}}}, Verbatim{fault.Picture()})
+		blocks = append(blocks, reply.Facts{{Label: "read", Value: fault.Source}, {Label: "wrong", Value: fault.Wrong}, {Label: "right", Value: fault.Right}}, reply.Verbatim(fault.Picture()))
 	case errors.As(wrong, &user):
-		blocks = append(blocks, Facts{[]Fact{{"read", user.Read}, {"wrong", user.Wrong}, {"right", user.Right}}})
+		blocks = append(blocks, reply.Facts{{Label: "read", Value: user.Read}, {Label: "wrong", Value: user.Wrong}, {Label: "right", Value: user.Right}})
 	default:
-		return Reply{}, wrong
+		return reply.Reply{}, wrong
 	}
-	return refused(append(blocks, Text{"What you wrote is kept:"}, Verbatim{text.command()}, Actions{Buttons: []Button{{Label: "mend it", Do: do("knot.mend", key, ""), Main: true}}})...), nil
+	return reply.Refused(append(blocks, reply.Text("What you wrote is kept:"), reply.Verbatim(text.command()), reply.Actions{Buttons: []reply.Button{{Label: "mend it", Do: reply.Do("knot.mend", key, ""), Main: true}}})...), nil
 }
 
 // roleLine is one role: its name, whether it ties the knot, what it takes.
@@ -231,14 +232,14 @@ func (t knotText) row() (knot.Row, error) {
 	for _, line := range splitLines(t.Roles) {
 		m := roleLine.FindStringSubmatch(line)
 		if m == nil {
-			return r, &UserError{Read: line, Wrong: "that is no role", Right: "a name, then ties (it ties the knot) or runs (the knot closes round it), a colon and a formula: worker ties: turn(k) + pitch + 5*d"}
+			return r, &reply.UserError{Read: line, Wrong: "that is no role", Right: "a name, then ties (it ties the knot) or runs (the knot closes round it), a colon and a formula: worker ties: turn(k) + pitch + 5*d"}
 		}
 		role := knot.Role{Name: strings.ToLower(m[1]), Works: strings.EqualFold(m[2], "ties"), Takes: m[3]}
 		ties = ties || role.Works
 		r.Roles = append(r.Roles, role)
 	}
 	if !ties {
-		return r, &UserError{Read: strings.TrimSpace("roles: " + oneLine(t.Roles)), Wrong: "no role ties the knot", Right: "at least one, as in worker ties: turn(k) + pitch + 5*d"}
+		return r, &reply.UserError{Read: strings.TrimSpace("roles: " + oneLine(t.Roles)), Wrong: "no role ties the knot", Right: "at least one, as in worker ties: turn(k) + pitch + 5*d"}
 	}
 	for _, place := range strings.FieldsFunc(t.Ends, func(c rune) bool { return c == ',' || c == '\n' || c == ';' }) {
 		if place = strings.ToLower(strings.TrimSpace(place)); place != "" {
@@ -254,7 +255,7 @@ func (t knotText) row() (knot.Row, error) {
 	}
 	for _, part := range []struct{ name, formula string }{{"height", r.Height}, {"width", r.Width}} {
 		if strings.TrimSpace(part.formula) == "" {
-			return r, &UserError{Read: part.name + ":", Wrong: "it has no " + part.name, Right: "a formula, such as " + part.name + ": 4*d"}
+			return r, &reply.UserError{Read: part.name + ":", Wrong: "it has no " + part.name, Right: "a formula, such as " + part.name + ": 4*d"}
 		}
 	}
 	if r.Pitch == "" {
@@ -268,7 +269,7 @@ func placesFit(r knot.Row) error {
 	var names []string
 	for _, role := range r.Roles {
 		if slices.Contains(names, role.Name) {
-			return &UserError{Read: role.Name, Wrong: "two roles have that name", Right: "one line for each role"}
+			return &reply.UserError{Read: role.Name, Wrong: "two roles have that name", Right: "one line for each role"}
 		}
 		names = append(names, role.Name)
 	}
@@ -280,16 +281,16 @@ func placesFit(r knot.Row) error {
 		}
 		used[name] = true
 		if !slices.Contains(names, name) {
-			return &UserError{Read: place, Wrong: "that is no role of this knot", Right: "the ends name the roles from left to right: " + strings.Join(names, ", ")}
+			return &reply.UserError{Read: place, Wrong: "that is no role of this knot", Right: "the ends name the roles from left to right: " + strings.Join(names, ", ")}
 		}
 	}
 	for _, name := range names {
 		if !used[name] {
-			return &UserError{Read: strings.Join(r.Places, ", "), Wrong: "no end is the " + name, Right: "name every role once at least, as in " + sampleKnot.Ends}
+			return &reply.UserError{Read: strings.Join(r.Places, ", "), Wrong: "no end is the " + name, Right: "name every role once at least, as in " + sampleKnot.Ends}
 		}
 	}
 	if fills > 1 {
-		return &UserError{Read: strings.Join(r.Places, ", "), Wrong: "two places fill the group", Right: "let one end in ..., as in " + sampleKnot.Ends}
+		return &reply.UserError{Read: strings.Join(r.Places, ", "), Wrong: "two places fill the group", Right: "let one end in ..., as in " + sampleKnot.Ends}
 	}
 	return nil
 }
@@ -303,7 +304,7 @@ func tryKnot(row knot.Row) error {
 		return fault
 	}
 	if err != nil {
-		return &UserError{Read: row.Name, Wrong: err.Error(), Right: "see how the book writes its own with /knots show"}
+		return &reply.UserError{Read: row.Name, Wrong: err.Error(), Right: "see how the book writes its own with /knots show"}
 	}
 	for _, d := range []length.Length{2 * length.Millimetre, 6 * length.Millimetre} {
 		size, err := k.Size(knot.Gauge{Diameter: d, Ends: row.Ends})
@@ -315,7 +316,7 @@ func tryKnot(row knot.Row) error {
 		}
 		for i, role := range row.Roles {
 			if size.Takes[i] < size.Height {
-				return &UserError{
+				return &reply.UserError{
 					Read:  fmt.Sprintf("%s: %s", role.Name, role.Takes),
 					Wrong: fmt.Sprintf("in cord of %s that is %s, less than the knot is tall (%s)", length.FormatMetric(d, 0), length.FormatMetric(size.Takes[i], 0), length.FormatMetric(size.Height, 0)),
 					Right: "what an end takes includes its way down through the knot: at least the height",
@@ -345,9 +346,9 @@ func textOf(r knot.Row) knotText {
 func (t knotText) command() string {
 	var b strings.Builder
 	b.WriteString("/knots add")
-	for _, o := range []Fact{{"name", t.Name}, {"ends", t.Ends}, {"roles", t.Roles}, {"pitch", t.Pitch}, {"height", t.Height}, {"width", t.Width}, {"how", t.How}, {"source", t.Source}} {
+	for _, o := range []reply.Fact{{Label: "name", Value: t.Name}, {Label: "ends", Value: t.Ends}, {Label: "roles", Value: t.Roles}, {Label: "pitch", Value: t.Pitch}, {Label: "height", Value: t.Height}, {Label: "width", Value: t.Width}, {Label: "how", Value: t.How}, {Label: "source", Value: t.Source}} {
 		if value := oneLine(o.Value); value != "" {
-			fmt.Fprintf(&b, " %s:%s", o.Label, quotedIfSpaced(value))
+			fmt.Fprintf(&b, " %s:%s", o.Label, reply.QuotedIfSpaced(value))
 		}
 	}
 	return b.String()

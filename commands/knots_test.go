@@ -8,13 +8,14 @@ import (
 	"strings"
 	"testing"
 
-	"github.com/stretchr/testify/require"
-	"golang.org/x/sync/errgroup"
-
+	"larkfold/commands/reply"
 	"larkfold/sizing/cord"
 	"larkfold/sizing/formula"
 	"larkfold/sizing/knot"
 	"larkfold/sizing/length"
+
+	"github.com/stretchr/testify/require"
+	"golang.org/x/sync/errgroup"
 )
 
 // pebble is a knot of the community's own, in one line.
@@ -30,8 +31,8 @@ tail 20 cm`
 
 func addPebble(t *testing.T, a *App) {
 	t.Helper()
-	reply := askedBy(t, a, mara, pebble)
-	require.False(t, reply.Refused, render(reply))
+	answer := askedBy(t, a, mara, pebble)
+	require.False(t, answer.Refused, render(answer))
 }
 
 func TestKnotsAnswers(t *testing.T) {
@@ -79,9 +80,9 @@ func TestKnotForm(t *testing.T) {
 	require.False(t, added.Refused, render(added))
 	faulty := fill(t, a, mara, askedBy(t, a, mara, `/knots add name:"Shell Knot"`), map[string]string{"roles": "worker ties: 2*turn(q)\nfiller runs: pitch"})
 	require.True(t, faulty.Refused)
-	var mend Button
+	var mend reply.Button
 	for _, block := range faulty.Blocks {
-		if actions, ok := block.(Actions); ok {
+		if actions, ok := block.(reply.Actions); ok {
 			mend = actions.Buttons[0]
 		}
 	}
@@ -128,7 +129,7 @@ func TestCommunityKnotIsUsedEverywhere(t *testing.T) {
 		req.Command = command
 		choices, err := a.Complete(context.Background(), req, option, "pebb")
 		require.NoError(t, err)
-		require.Equal(t, []Choice{{"Pebble Knot", "Pebble Knot"}}, choices)
+		require.Equal(t, []reply.Choice{{Name: "Pebble Knot", Value: "Pebble Knot"}}, choices)
 	}
 }
 
@@ -164,7 +165,7 @@ func TestSavedDesignsKeepTheirKnots(t *testing.T) {
 	require.NotEqual(t, before, totalOf(t, answered(t, a, `/project new name:Late sheet:"`+pebbleSheet+`"`)), "a new design takes the new one")
 }
 
-func totalOf(t *testing.T, r Reply) string {
+func totalOf(t *testing.T, r reply.Reply) string {
 	t.Helper()
 	require.False(t, r.Refused, render(r))
 	total := factOf(r, "to buy")
@@ -185,11 +186,11 @@ func TestRemovedKnotComesBack(t *testing.T) {
 }
 
 // lastVerbatim is the last text of a reply that can be pasted.
-func lastVerbatim(r Reply) string {
+func lastVerbatim(r reply.Reply) string {
 	text := ""
 	for _, block := range r.Blocks {
-		if v, ok := block.(Verbatim); ok {
-			text = v.Text
+		if v, ok := block.(reply.Verbatim); ok {
+			text = string(v)
 		}
 	}
 	return text
@@ -243,7 +244,7 @@ func FuzzKnotText(f *testing.F) {
 		if err == nil {
 			err = tryKnot(row)
 		}
-		var user *UserError
+		var user *reply.UserError
 		var fault *formula.Fault
 		if err != nil {
 			require.True(t, errors.As(err, &user) || errors.As(err, &fault), "%v", err)
@@ -265,8 +266,8 @@ func BenchmarkBookFor(b *testing.B) {
 			a := newApp(b)
 			for i := range n {
 				line := strings.Replace(pebble, "Pebble Knot", fmt.Sprintf("Pebble %c%c", 'A'+i/20, 'A'+i%20), 1)
-				reply := askedBy(b, a, mara, line)
-				require.False(b, reply.Refused, render(reply))
+				answer := askedBy(b, a, mara, line)
+				require.False(b, answer.Refused, render(answer))
 			}
 			b.ResetTimer()
 			for b.Loop() {

@@ -5,30 +5,31 @@ import (
 	"context"
 	"fmt"
 	"strings"
+
+	"larkfold/commands/reply"
 )
 
-func (a *App) myDataCommand() Command {
-	return Command{
+func (a *App) myDataCommand() command {
+	return command{Command: reply.Command{
 		Name: "mydata", Description: "Everything kept about you: take it out, or have it erased",
-		Sub: []Command{
-			{Name: "export", Description: "Everything kept about you as one readable file", Example: "/mydata export", Run: a.exportMine},
-			{Name: "forget", Description: "Erase everything kept about you, shares included", Example: `/mydata forget confirm:"forget me"`, Run: a.forgetMe,
-				Options: []Option{{Name: "confirm", Description: `type "forget me" to go ahead`}}},
-		},
-	}
+	}, sub: []command{
+		{run: a.exportMine, Command: reply.Command{Name: "export", Description: "Everything kept about you as one readable file", Example: "/mydata export"}},
+		{run: a.forgetMe, Command: reply.Command{Name: "forget", Description: "Erase everything kept about you, shares included", Example: `/mydata forget confirm:"forget me"`,
+			Options: []reply.Option{{Name: "confirm", Description: `type "forget me" to go ahead`}}}},
+	}}
 }
 
 // exportMine hands a member everything kept about them.
-func (a *App) exportMine(ctx context.Context, req Request) (Reply, error) {
+func (a *App) exportMine(ctx context.Context, req reply.Request) (reply.Reply, error) {
 	var file bytes.Buffer
 	if err := a.store.Export(ctx, req.Member, req.Now, &file); err != nil {
-		return Reply{}, err
+		return reply.Reply{}, err
 	}
-	return Reply{Blocks: []Block{
-		Heading{"Everything kept about you"},
-		Text{"Your designs with their history, your shelf, swatches, preferences, knots, rules and shares. Lengths are in nanometres."},
-		File{Name: "larkfold-mydata.json", Data: file.Bytes(), Alt: "a JSON file with everything kept about you"},
-		Text{"To have it erased:"}, Verbatim{`/mydata forget confirm:"forget me"`},
+	return reply.Reply{Blocks: []reply.Block{
+		reply.Heading("Everything kept about you"),
+		reply.Text("Your designs with their history, your shelf, swatches, preferences, knots, rules and shares. Lengths are in nanometres."),
+		reply.File{Name: "larkfold-mydata.json", Data: file.Bytes(), Alt: "a JSON file with everything kept about you"},
+		reply.Text("To have it erased:"), reply.Verbatim(`/mydata forget confirm:"forget me"`),
 	}}, nil
 }
 
@@ -36,21 +37,21 @@ func (a *App) exportMine(ctx context.Context, req Request) (Reply, error) {
 const forgetPhrase = "forget me"
 
 // forgetMe erases everything about a member, once they have typed the phrase.
-func (a *App) forgetMe(ctx context.Context, req Request) (Reply, error) {
+func (a *App) forgetMe(ctx context.Context, req reply.Request) (reply.Reply, error) {
 	typed := strings.Trim(strings.TrimSpace(req.Options["confirm"]), `"“”`)
 	if !strings.EqualFold(typed, forgetPhrase) {
-		e := &UserError{Wrong: "nothing was erased; this cannot be undone, so it must be typed out", Right: "take your data out first if you want to keep it: /mydata export", Try: `/mydata forget confirm:"` + forgetPhrase + `"`}
+		e := &reply.UserError{Wrong: "nothing was erased; this cannot be undone, so it must be typed out", Right: "take your data out first if you want to keep it: /mydata export", Try: `/mydata forget confirm:"` + forgetPhrase + `"`}
 		if typed != "" {
 			e.Read = "confirm: " + typed
 		}
-		return Reply{}, e
+		return reply.Reply{}, e
 	}
 	gone, err := a.store.Forget(ctx, req.Member)
 	if err != nil {
-		return Reply{}, err
+		return reply.Reply{}, err
 	}
-	return Reply{Blocks: []Block{
-		Heading{"You are forgotten"},
-		Text{fmt.Sprintf("%s erased. I looked through the store again: nothing of you is left. Backups made before today still hold it until they are rotated out.", count(gone.Total, "record"))},
+	return reply.Reply{Blocks: []reply.Block{
+		reply.Heading("You are forgotten"),
+		reply.Text(fmt.Sprintf("%s erased. I looked through the store again: nothing of you is left. Backups made before today still hold it until they are rotated out.", count(gone.Total, "record"))),
 	}}, nil
 }

@@ -6,11 +6,13 @@ import (
 	"strings"
 	"testing"
 
+	"larkfold/commands/reply"
+
 	"github.com/stretchr/testify/require"
 )
 
 // everythingOf saves one of everything for a member, all marked with one word.
-func everythingOf(t *testing.T, a *App, who Request, word string) {
+func everythingOf(t *testing.T, a *App, who reply.Request, word string) {
 	t.Helper()
 	demo(t, a, who, word+" Herons", "three-herons.sheet")
 	for _, line := range []string{
@@ -21,15 +23,15 @@ func everythingOf(t *testing.T, a *App, who Request, word string) {
 		`/project share name:"` + word + ` Herons"`,
 		`/plan pieces:"4 x 3m" cord:"4 mm ` + word + `"`,
 	} {
-		reply := askedBy(t, a, who, line)
-		require.False(t, reply.Refused, "%s\n%s", line, render(reply))
+		answer := askedBy(t, a, who, line)
+		require.False(t, answer.Refused, "%s\n%s", line, render(answer))
 	}
 }
 
-func exported(t *testing.T, a *App, who Request) string {
+func exported(t *testing.T, a *App, who reply.Request) string {
 	t.Helper()
 	for _, block := range askedBy(t, a, who, "/mydata export").Blocks {
-		if file, ok := block.(File); ok {
+		if file, ok := block.(reply.File); ok {
 			return string(file.Data)
 		}
 	}
@@ -80,7 +82,7 @@ func TestRecordsAreTheirOwners(t *testing.T) {
 	require.False(t, sized.Refused, render(sized))
 	before := shelfOf(t, a, ana)
 
-	unseen := func(what string, r Reply) {
+	unseen := func(what string, r reply.Reply) {
 		text := render(r)
 		for _, secret := range []string{"pearl bag", "plied pearl", "your offcut", "your pearl offcut", "mount 8 folded sand"} {
 			require.NotContains(t, text, secret, what)
@@ -107,14 +109,14 @@ func TestRecordsAreTheirOwners(t *testing.T) {
 		{`/project unshare name:"pearl Herons"`, true},
 		{`/mydata forget confirm:"forget me"`, false},
 	} {
-		reply := askedBy(t, a, mara, tt.line)
-		require.Equal(t, tt.refused, reply.Refused, "%s\n%s", tt.line, render(reply))
-		unseen(tt.line, reply)
+		answer := askedBy(t, a, mara, tt.line)
+		require.Equal(t, tt.refused, answer.Refused, "%s\n%s", tt.line, render(answer))
+		unseen(tt.line, answer)
 	}
 	require.NotContains(t, exported(t, a, mara), "pearl")
-	for _, reply := range []Reply{plan, sized} {
-		for _, block := range reply.Blocks {
-			actions, ok := block.(Actions)
+	for _, answer := range []reply.Reply{plan, sized} {
+		for _, block := range answer.Blocks {
+			actions, ok := block.(reply.Actions)
 			if !ok {
 				continue
 			}
@@ -129,7 +131,7 @@ func TestRecordsAreTheirOwners(t *testing.T) {
 		}
 	}
 	for _, c := range a.Commands() {
-		for _, sub := range append([]Command{c}, c.Sub...) {
+		for _, sub := range append([]reply.Command{c}, c.Sub...) {
 			path := c.Name
 			if sub.Name != c.Name {
 				path += " " + sub.Name
@@ -155,9 +157,9 @@ func TestPrint(t *testing.T) {
 	a := newApp(t)
 	demo(t, a, ana, "Tide Line", "tide-line.sheet")
 	for _, line := range []string{`/project print name:"tide line"`, `/project print name:"Tide Line" paper:letter`} {
-		reply := answered(t, a, line)
-		require.Contains(t, render(reply), "100 %")
-		file := reply.Blocks[2].(File)
+		answer := answered(t, a, line)
+		require.Contains(t, render(answer), "100 %")
+		file := answer.Blocks[2].(reply.File)
 		require.Equal(t, "tide-line.pdf", file.Name)
 		require.True(t, bytes.HasPrefix(file.Data, []byte("%PDF-")))
 		require.Greater(t, len(file.Data), 4000)
@@ -178,10 +180,10 @@ func TestSizeThisSheet(t *testing.T) {
 		"  ",
 	} {
 		who.ID, who.Text = text, text
-		reply, err := a.Do(t.Context(), who)
+		answer, err := a.Do(t.Context(), who)
 		require.NoError(t, err)
-		require.False(t, reply.Public)
-		b.WriteString("> " + text + "\n\n" + render(reply) + "\n")
+		require.False(t, answer.Public)
+		b.WriteString("> " + text + "\n\n" + render(answer) + "\n")
 	}
 	golden(t, "message", b.String())
 }

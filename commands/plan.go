@@ -9,6 +9,7 @@ import (
 	"time"
 
 	"larkfold/commands/picture"
+	"larkfold/commands/reply"
 	"larkfold/sizing"
 	"larkfold/sizing/cord"
 	"larkfold/sizing/cutlist"
@@ -22,13 +23,13 @@ import (
 
 // bench is what a member's sheets are sized with; own are the knots that a saved
 // design took along.
-func (a *App) bench(ctx context.Context, req Request, p Prefs, own ...knot.Row) (sizing.Bench, error) {
+func (a *App) bench(ctx context.Context, req reply.Request, p Prefs, own ...knot.Row) (sizing.Bench, error) {
 	book, err := a.bookFor(ctx, req, own...)
 	return sizing.Bench{Book: book, Style: p.Style, Margin: p.margin(), Step: p.step()}, err
 }
 
 // size sizes a member's sheet, by their swatches where they have some of its cords.
-func (a *App) size(ctx context.Context, req Request, text string, own ...knot.Row) (sizing.Plan, Prefs, error) {
+func (a *App) size(ctx context.Context, req reply.Request, text string, own ...knot.Row) (sizing.Plan, Prefs, error) {
 	p, err := a.prefs(ctx, req)
 	if err != nil {
 		return sizing.Plan{}, p, err
@@ -53,60 +54,60 @@ func (a *App) size(ctx context.Context, req Request, text string, own ...knot.Ro
 
 // planReply shows a plan: cut list, totals, what it came from, what to watch for,
 // and its picture.
-func planReply(plan sizing.Plan, p Prefs, understood []Fact) Reply {
+func planReply(plan sizing.Plan, p Prefs, understood []reply.Fact) reply.Reply {
 	blocks := planWords(plan, p, understood)
 	blocks = append(blocks, drawn(picture.Piece(plan, p.Style), fileName(title(plan))+".png"))
-	return Reply{Blocks: append(blocks, planCautions(plan)...)}
+	return reply.Reply{Blocks: append(blocks, planCautions(plan)...)}
 }
 
 // Summary is a plan in words with its cautions, for whoever sizes a sheet without
 // a member: in metric units, by the book.
-func Summary(plan sizing.Plan) []Block {
+func Summary(plan sizing.Plan) []reply.Block {
 	return append(planWords(plan, Prefs{}, nil), planCautions(plan)...)
 }
 
 // planWords is all that is said of a plan but its cautions.
-func planWords(plan sizing.Plan, p Prefs, understood []Fact) []Block {
-	blocks := []Block{Heading{title(plan)}}
+func planWords(plan sizing.Plan, p Prefs, understood []reply.Fact) []reply.Block {
+	blocks := []reply.Block{reply.Heading(title(plan))}
 	if len(understood) > 0 {
-		blocks = append(blocks, Facts{understood})
+		blocks = append(blocks, reply.Facts(understood))
 	}
-	blocks = append(blocks, cutTable(plan, p), Facts{totals(plan, p)})
+	blocks = append(blocks, cutTable(plan, p), reply.Facts(totals(plan, p)))
 	if order := hangingOrder(plan); len(order) > 0 {
-		blocks = append(blocks, Facts{order})
+		blocks = append(blocks, reply.Facts(order))
 	}
 	if !p.Short {
-		blocks = append(blocks, Facts{assumptions(plan, p)})
+		blocks = append(blocks, reply.Facts(assumptions(plan, p)))
 	}
 	if notes := notes(plan, p); notes != "" {
-		blocks = append(blocks, Text{notes})
+		blocks = append(blocks, reply.Text(notes))
 	}
 	return blocks
 }
 
 // planCautions are shown with everything that will hang.
-func planCautions(plan sizing.Plan) []Block {
+func planCautions(plan sizing.Plan) []reply.Block {
 	var words []string
 	for _, c := range dowel.Cautions(dowel.Hanging{Brushed: true}) {
 		words = append(words, string(c))
 	}
-	cautions := []Block{Caution{strings.Join(words, " ")}}
+	cautions := []reply.Block{reply.Caution(strings.Join(words, " "))}
 	if picture.HoldsPot(plan) {
-		cautions = append(cautions, Caution{picture.PotCaution})
+		cautions = append(cautions, reply.Caution(picture.PotCaution))
 	}
 	return cautions
 }
 
 // hangingOrder says, where a panel's cords are cut to several lengths, which hangs
 // next to which: "2 A, 1 B, 2 A".
-func hangingOrder(plan sizing.Plan) []Fact {
+func hangingOrder(plan sizing.Plan) []reply.Fact {
 	label := map[int]string{}
 	for _, c := range plan.List.Cuts {
 		for _, s := range c.Strands {
 			label[s] = c.Label
 		}
 	}
-	var facts []Fact
+	var facts []reply.Fact
 	for _, panel := range plan.Panels {
 		hung := slices.DeleteFunc(slices.Clone(panel.Strands), func(s int) bool { return plan.Strands[s].Added })
 		var order []string
@@ -121,19 +122,19 @@ func hangingOrder(plan sizing.Plan) []Fact {
 			i = j
 		}
 		if len(kinds) > 1 {
-			facts = append(facts, Fact{"hang " + panel.Name, strings.Join(order, ", ") + ", from the left"})
+			facts = append(facts, reply.Fact{Label: "hang " + panel.Name, Value: strings.Join(order, ", ") + ", from the left"})
 		}
 	}
 	return facts
 }
 
 // drawn is a drawing as a block. One that cannot be rendered is said in its words.
-func drawn(d *picture.Drawing, name string) Block {
+func drawn(d *picture.Drawing, name string) reply.Block {
 	png, err := d.PNG()
 	if err != nil {
-		return Text{"The picture could not be drawn. It would show: " + d.Alt()}
+		return reply.Text("The picture could not be drawn. It would show: " + d.Alt())
 	}
-	return Picture{Name: name, PNG: png, Alt: d.Alt()}
+	return reply.Picture{Name: name, PNG: png, Alt: d.Alt()}
 }
 
 // fileName is a name as a file may have it: small letters, digits and hyphens.
@@ -162,8 +163,8 @@ func title(plan sizing.Plan) string {
 }
 
 // cutTable is the cut list.
-func cutTable(plan sizing.Plan, p Prefs) Table {
-	t := Table{Columns: []Column{{"", false}, {"count", true}, {"cut", true}, {"fold", false}, {"for", false}}}
+func cutTable(plan sizing.Plan, p Prefs) reply.Table {
+	t := reply.Table{Columns: []reply.Column{{Title: "", Right: false}, {Title: "count", Right: true}, {Title: "cut", Right: true}, {Title: "fold", Right: false}, {Title: "for", Right: false}}}
 	several := len(plan.Cords) > 1
 	for _, c := range plan.List.Cuts {
 		use := c.For
@@ -205,8 +206,8 @@ func shortCut(c cutlist.Cut, p Prefs) string {
 }
 
 // totals adds up what to buy.
-func totals(plan sizing.Plan, p Prefs) []Fact {
-	var facts []Fact
+func totals(plan sizing.Plan, p Prefs) []reply.Fact {
+	var facts []reply.Fact
 	for _, t := range plan.List.Totals {
 		c := plan.Cords[t.Cord]
 		value := fmt.Sprintf("%s, about %s", p.Style.Format(t.Length), p.Style.Mass(t.Mass))
@@ -224,7 +225,7 @@ func totals(plan sizing.Plan, p Prefs) []Fact {
 		if len(plan.List.Totals) > 1 {
 			label = "of " + c.Name
 		}
-		facts = append(facts, Fact{label, value})
+		facts = append(facts, reply.Fact{Label: label, Value: value})
 	}
 	for _, panel := range plan.Panels {
 		width := "wide"
@@ -235,7 +236,7 @@ func totals(plan sizing.Plan, p Prefs) []Fact {
 		if len(plan.Panels) > 1 {
 			label = panel.Name
 		}
-		facts = append(facts, Fact{label, fmt.Sprintf("%s %s, %s long, %s", p.Style.Format(tidy(panel.Width)), width, p.Style.Format(tidy(panel.Drop)), knots(panel.Knots))})
+		facts = append(facts, reply.Fact{Label: label, Value: fmt.Sprintf("%s %s, %s long, %s", p.Style.Format(tidy(panel.Width)), width, p.Style.Format(tidy(panel.Drop)), knots(panel.Knots))})
 	}
 	return facts
 }
@@ -257,19 +258,19 @@ func knots(counts map[string]int) string {
 }
 
 // assumptions are the numbers that the answer rests on.
-func assumptions(plan sizing.Plan, p Prefs) []Fact {
-	facts := []Fact{}
+func assumptions(plan sizing.Plan, p Prefs) []reply.Fact {
+	facts := []reply.Fact{}
 	for _, c := range plan.Cords {
-		facts = append(facts, Fact{"cord " + c.Name, fmt.Sprintf("%s %s, %.2g of that when knotted (%s)", p.Style.Thickness(c.Nominal), c.Construction, float64(c.WorkingSqueeze()), squeezeSource(c))})
+		facts = append(facts, reply.Fact{Label: "cord " + c.Name, Value: fmt.Sprintf("%s %s, %.2g of that when knotted (%s)", p.Style.Thickness(c.Nominal), c.Construction, float64(c.WorkingSqueeze()), squeezeSource(c))})
 	}
 	for _, total := range plan.List.Totals {
 		if spread := plan.Cords[total.Cord].MassPerLength().Spread; spread > 0 {
-			facts = append(facts, Fact{"mass", "estimated from the diameter, " + percent(float64(spread)) + " either way; a spool's length and mass in the sheet are better"})
+			facts = append(facts, reply.Fact{Label: "mass", Value: "estimated from the diameter, " + percent(float64(spread)) + " either way; a spool's length and mass in the sheet are better"})
 			break
 		}
 	}
 	t := plan.List.Terms
-	return append(facts, Fact{"allowed", fmt.Sprintf("%s margin; %s at least to tie with; rounded up to %s", percent(float64(t.Margin)), p.Style.Format(t.Hands), p.stepWords(t.Step))})
+	return append(facts, reply.Fact{Label: "allowed", Value: fmt.Sprintf("%s margin; %s at least to tie with; rounded up to %s", percent(float64(t.Margin)), p.Style.Format(t.Hands), p.stepWords(t.Step))})
 }
 
 func squeezeSource(c cord.Cord) string {
@@ -292,11 +293,11 @@ func notes(plan sizing.Plan, p Prefs) string {
 }
 
 // why explains one line of the cut list.
-func why(plan sizing.Plan, p Prefs, label string) (Reply, error) {
+func why(plan sizing.Plan, p Prefs, label string) (reply.Reply, error) {
 	for _, c := range plan.List.Cuts {
 		if strings.EqualFold(c.Label, strings.TrimSpace(label)) {
-			return Reply{Blocks: []Block{
-				Heading{fmt.Sprintf("Why %s is %s", c.Label, p.cut(c.Length))}, Facts{whyFacts(plan, p, c)},
+			return reply.Reply{Blocks: []reply.Block{
+				reply.Heading(fmt.Sprintf("Why %s is %s", c.Label, p.cut(c.Length))), reply.Facts(whyFacts(plan, p, c)),
 				drawn(picture.Use(plan, p.Style), fileName(title(plan))+"-use.png"),
 			}}, nil
 		}
@@ -305,47 +306,47 @@ func why(plan sizing.Plan, p Prefs, label string) (Reply, error) {
 	for i, c := range plan.List.Cuts {
 		labels[i] = c.Label
 	}
-	return Reply{}, &UserError{Read: label, Wrong: "no line of the cut list has that letter", Right: strings.Join(labels, ", ")}
+	return reply.Reply{}, &reply.UserError{Read: label, Wrong: "no line of the cut list has that letter", Right: strings.Join(labels, ", ")}
 }
 
-func whyFacts(plan sizing.Plan, p Prefs, c cutlist.Cut) []Fact {
+func whyFacts(plan sizing.Plan, p Prefs, c cutlist.Cut) []reply.Fact {
 	w := c.Why
 	f := p.Style.Format
-	add := func(facts []Fact, label string, l length.Length, more string) []Fact {
+	add := func(facts []reply.Fact, label string, l length.Length, more string) []reply.Fact {
 		if l == 0 {
 			return facts
 		}
 		if more != "" {
 			more = " (" + more + ")"
 		}
-		return append(facts, Fact{label, f(l) + more})
+		return append(facts, reply.Fact{Label: label, Value: f(l) + more})
 	}
-	var facts []Fact
+	var facts []reply.Fact
 	if w.End >= 0 {
 		e := plan.Ends[w.End]
-		facts = append(facts, Fact{"the longest", fmt.Sprintf("end %d of %s, %s of its cord", e.Number, plan.Panels[e.Panel].Name, sideWords(plan, e))})
+		facts = append(facts, reply.Fact{Label: "the longest", Value: fmt.Sprintf("end %d of %s, %s of its cord", e.Number, plan.Panels[e.Panel].Name, sideWords(plan, e))})
 		facts = add(facts, "mount", w.Need.Mount, "")
 		facts = add(facts, "straight runs", w.Need.Run, "from knot to knot")
 		for _, u := range e.Uses {
-			facts = append(facts, Fact{u.Knot, fmt.Sprintf("%s as %s of %d", f(u.Takes), u.Role, u.Times)})
+			facts = append(facts, reply.Fact{Label: u.Knot, Value: fmt.Sprintf("%s as %s of %d", f(u.Takes), u.Role, u.Times)})
 		}
 	} else {
-		facts = append(facts, Fact{"for", c.For + ": " + c.About})
+		facts = append(facts, reply.Fact{Label: "for", Value: c.For + ": " + c.About})
 		facts = add(facts, "tying on", w.Need.Mount, "")
 		facts = add(facts, "straight", w.Need.Run, "")
 		facts = add(facts, "winding", w.Need.TakeUp, "")
 	}
 	facts = add(facts, "tail", w.Need.Tail, "")
-	facts = append(facts, Fact{"needs", f(w.Need.Total())})
+	facts = append(facts, reply.Fact{Label: "needs", Value: f(w.Need.Total())})
 	facts = add(facts, "margin", w.Margin, percent(float64(plan.List.Terms.Margin))+" of all but the tail")
 	facts = add(facts, "for hands", w.Hands, "the tail is too short to tie with")
 	switch {
 	case c.Folded && w.End >= 0 && c.Fold == 0:
-		facts = append(facts, Fact{"folded", "twice " + f(w.Need.Total()+w.Margin+w.Hands)})
+		facts = append(facts, reply.Fact{Label: "folded", Value: "twice " + f(w.Need.Total()+w.Margin+w.Hands)})
 	case c.Fold > 0:
-		facts = append(facts, Fact{"folded", f(c.Fold) + " from one end; the other leg takes the rest"})
+		facts = append(facts, reply.Fact{Label: "folded", Value: f(c.Fold) + " from one end; the other leg takes the rest"})
 	}
-	return append(add(facts, "rounded up by", w.Rounded, "to "+p.stepWords(plan.List.Terms.Step)), Fact{"cut", p.cut(c.Length)})
+	return append(add(facts, "rounded up by", w.Rounded, "to "+p.stepWords(plan.List.Terms.Step)), reply.Fact{Label: "cut", Value: p.cut(c.Length)})
 }
 
 func sideWords(plan sizing.Plan, e trace.End) string {
@@ -366,7 +367,7 @@ type sheetDraft struct {
 }
 
 // keep saves a draft for the buttons of a reply and returns its key.
-func (a *App) keep(ctx context.Context, req Request, kind string, payload any) (string, error) {
+func (a *App) keep(ctx context.Context, req reply.Request, kind string, payload any) (string, error) {
 	data, err := json.Marshal(payload)
 	if err != nil {
 		return "", err
@@ -376,17 +377,12 @@ func (a *App) keep(ctx context.Context, req Request, kind string, payload any) (
 }
 
 // kept reads a draft of the member's own.
-func (a *App) kept(ctx context.Context, req Request, kind string, into any) error {
+func (a *App) kept(ctx context.Context, req reply.Request, kind string, into any) error {
 	d, err := a.store.Draft(ctx, req.Member, req.Now, req.Action.Key)
 	if err != nil || d.Kind != kind {
-		return &UserError{Wrong: "this button belongs to somebody else's answer, or is more than a week old", Right: "ask with the command yourself and use the new buttons", Cause: err}
+		return &reply.UserError{Wrong: "this button belongs to somebody else's answer, or is more than a week old", Right: "ask with the command yourself and use the new buttons", Cause: err}
 	}
 	return json.Unmarshal(d.Payload, into)
-}
-
-// do is an action about a draft.
-func do(name, key, op string) Action {
-	return Action{Name: name, Version: actionVersion, Key: key, Op: op}
 }
 
 // canonical is the sheet as the one canonical form prints it.

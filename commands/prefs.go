@@ -7,6 +7,7 @@ import (
 	"regexp"
 	"strings"
 
+	"larkfold/commands/reply"
 	"larkfold/sizing"
 	"larkfold/sizing/cutlist"
 	"larkfold/sizing/length"
@@ -25,7 +26,7 @@ type Prefs struct {
 
 // prefs reads what the member prefers. One who has never said so and types feet
 // or inches is answered in them.
-func (a *App) prefs(ctx context.Context, req Request) (Prefs, error) {
+func (a *App) prefs(ctx context.Context, req reply.Request) (Prefs, error) {
 	saved, err := a.store.Preferences(ctx, req.Member)
 	if err != nil {
 		return Prefs{}, err
@@ -46,7 +47,7 @@ func (a *App) prefs(ctx context.Context, req Request) (Prefs, error) {
 // imperialSigns are how feet, inches and yards are written behind a number.
 var imperialSigns = regexp.MustCompile(`(?i)[0-9¼½¾⅛⅜⅝⅞]\s*("|”|″|'|’|′|in\b|inch|ft\b|foot|feet|yd\b|yard)`)
 
-func typedImperial(req Request) bool {
+func typedImperial(req reply.Request) bool {
 	for _, typed := range []map[string]string{req.Options, req.Fields} {
 		for name, value := range typed {
 			if name != "name" && name != "sheet" && imperialSigns.MatchString(value) {
@@ -57,26 +58,25 @@ func typedImperial(req Request) bool {
 	return false
 }
 
-var unitChoices = []Choice{{"metric", "metric"}, {"imperial", "imperial"}, {"both", "both"}}
+var unitChoices = []reply.Choice{{Name: "metric", Value: "metric"}, {Name: "imperial", Value: "imperial"}, {Name: "both", Value: "both"}}
 
-func (a *App) prefsCommand() Command {
-	return Command{
+func (a *App) prefsCommand() command {
+	return command{run: a.setPrefs, Command: reply.Command{
 		Name: "prefs", Description: "How you like answers: units, rounding, margin, detail", Example: "/prefs units:imperial",
-		Options: []Option{
+		Options: []reply.Option{
 			{Name: "units", Description: "metric, imperial or both", Choices: unitChoices},
 			{Name: "step", Description: "round cuts up to this, such as 5cm or 2in"},
 			{Name: "margin", Description: "spare on every need, in percent, such as 10"},
-			{Name: "detail", Description: "full, or short without the assumptions", Choices: []Choice{{"full", "full"}, {"short", "short"}}},
+			{Name: "detail", Description: "full, or short without the assumptions", Choices: []reply.Choice{{Name: "full", Value: "full"}, {Name: "short", Value: "short"}}},
 		},
-		Run: a.setPrefs,
-	}
+	}}
 }
 
 // setPrefs changes what is asked for and shows all.
-func (a *App) setPrefs(ctx context.Context, req Request) (Reply, error) {
+func (a *App) setPrefs(ctx context.Context, req reply.Request) (reply.Reply, error) {
 	p, err := a.prefs(ctx, req)
 	if err != nil {
-		return Reply{}, err
+		return reply.Reply{}, err
 	}
 	q := newAsk(req, p)
 	switch q.choice("units", unitChoices, "") {
@@ -92,31 +92,31 @@ func (a *App) setPrefs(ctx context.Context, req Request) (Reply, error) {
 		bare := q.with("margin", strings.TrimRight(q.text("margin"), " %"))
 		p.Margin, q.err = cutlist.Share(bare.count("margin", 1, 100, int(p.margin()*100+0.5)))/100, bare.err
 	}
-	switch q.choice("detail", []Choice{{"full", "full"}, {"short", "short"}}, "") {
+	switch q.choice("detail", []reply.Choice{{Name: "full", Value: "full"}, {Name: "short", Value: "short"}}, "") {
 	case "full":
 		p.Short = false
 	case "short":
 		p.Short = true
 	}
 	if q.err != nil {
-		return Reply{}, q.err
+		return reply.Reply{}, q.err
 	}
 	heading := "Your preferences"
 	if len(req.Options) > 0 {
 		heading = "Saved: your preferences"
 		data, err := json.Marshal(p)
 		if err != nil {
-			return Reply{}, err
+			return reply.Reply{}, err
 		}
 		_, _, err = a.store.Once(ctx, req.Member, req.Now, req.ID, func(tx *store.Tx) (json.RawMessage, error) {
 			_, err := tx.SavePreferences(data, p.revision)
 			return nil, err
 		})
 		if err != nil {
-			return Reply{}, err
+			return reply.Reply{}, err
 		}
 	}
-	return Reply{Blocks: []Block{Heading{heading}, Facts{p.facts()}}}, nil
+	return reply.Reply{Blocks: []reply.Block{reply.Heading(heading), reply.Facts(p.facts())}}, nil
 }
 
 // step and margin with their defaults.
@@ -146,16 +146,16 @@ func (p Prefs) margin() cutlist.Share {
 	return cutlist.DefaultMargin
 }
 
-func (p Prefs) facts() []Fact {
+func (p Prefs) facts() []reply.Fact {
 	detail := "full"
 	if p.Short {
 		detail = "short"
 	}
-	return []Fact{
-		{"units", [...]string{"metric", "imperial", "both"}[p.Style.System]},
-		{"cuts round up to", p.stepWords(p.step())},
-		{"margin", percent(float64(p.margin()))},
-		{"detail", detail},
+	return []reply.Fact{
+		{Label: "units", Value: [...]string{"metric", "imperial", "both"}[p.Style.System]},
+		{Label: "cuts round up to", Value: p.stepWords(p.step())},
+		{Label: "margin", Value: percent(float64(p.margin()))},
+		{Label: "detail", Value: detail},
 	}
 }
 

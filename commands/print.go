@@ -7,27 +7,28 @@ import (
 	"strings"
 
 	"larkfold/commands/picture"
+	"larkfold/commands/reply"
 	"larkfold/sizing"
 	"larkfold/store"
 )
 
-var papers = []Choice{{"A4", "a4"}, {"Letter", "letter"}}
+var papers = []reply.Choice{{Name: "A4", Value: "a4"}, {Name: "Letter", Value: "letter"}}
 
-func (a *App) printCommand() Command {
-	return Command{
-		Name: "print", Description: "A sheet to print: picture, cut list to tick, marks for the dowel, cutting plan", Example: `/project print name:"Tide Line"`, Run: a.printProject,
-		Options: []Option{
+func (a *App) printCommand() command {
+	return command{run: a.printProject, Command: reply.Command{
+		Name: "print", Description: "A sheet to print: picture, cut list to tick, marks for the dowel, cutting plan", Example: `/project print name:"Tide Line"`,
+		Options: []reply.Option{
 			{Name: "name", Description: "of the project", Required: true, Suggest: "project"},
 			{Name: "paper", Description: "A4, or Letter", Choices: papers},
 		},
-	}
+	}}
 }
 
 // printProject is the printable sheet of a saved design.
-func (a *App) printProject(ctx context.Context, req Request) (Reply, error) {
+func (a *App) printProject(ctx context.Context, req reply.Request) (reply.Reply, error) {
 	p, err := a.prefs(ctx, req)
 	if err != nil {
-		return Reply{}, err
+		return reply.Reply{}, err
 	}
 	q := newAsk(req, p)
 	o := picture.Options{Units: p.Style}
@@ -35,30 +36,30 @@ func (a *App) printProject(ctx context.Context, req Request) (Reply, error) {
 		o.Paper = picture.Letter
 	}
 	if q.err != nil {
-		return Reply{}, q.err
+		return reply.Reply{}, q.err
 	}
 	plan, name, err := a.planOf(ctx, req, req.Options["name"])
 	if err != nil {
-		return Reply{}, err
+		return reply.Reply{}, err
 	}
 	shelf, err := a.store.Leftovers(ctx, req.Member)
 	if err != nil {
-		return Reply{}, err
+		return reply.Reply{}, err
 	}
 	if o.Cutting, err = cuttings(ctx, plan, shelf); err != nil {
-		return Reply{}, err
+		return reply.Reply{}, err
 	}
 	for _, f := range assumptions(plan, p) {
 		o.Assumptions = append(o.Assumptions, sentence(f.Label+": "+f.Value))
 	}
 	pdf, err := picture.Print(plan, o)
 	if err != nil {
-		return Reply{}, err
+		return reply.Reply{}, err
 	}
-	return Reply{Blocks: []Block{
-		Heading{name + " to print"},
-		Text{"Print it at full size (100 %), so that the dowel's marks and the check bar are true."},
-		File{Name: fileName(name) + ".pdf", Data: pdf, Alt: "a PDF with the picture, the cut list, marks for the dowel, a cutting plan, the steps in words and cautions"},
+	return reply.Reply{Blocks: []reply.Block{
+		reply.Heading(name + " to print"),
+		reply.Text("Print it at full size (100 %), so that the dowel's marks and the check bar are true."),
+		reply.File{Name: fileName(name) + ".pdf", Data: pdf, Alt: "a PDF with the picture, the cut list, marks for the dowel, a cutting plan, the steps in words and cautions"},
 	}}, nil
 }
 
@@ -82,17 +83,17 @@ func cuttings(ctx context.Context, plan sizing.Plan, shelf store.Leftovers) ([]p
 }
 
 // sizeMessage answers the working sheet in somebody's message.
-func (a *App) sizeMessage(ctx context.Context, req Request) (Reply, error) {
+func (a *App) sizeMessage(ctx context.Context, req reply.Request) (reply.Reply, error) {
 	text := fenced(req.Text)
 	if strings.TrimSpace(text) == "" {
-		return Reply{}, &UserError{Wrong: "the message holds no text", Right: "pick one that holds a working sheet: a cord line, a panel and its steps"}
+		return reply.Reply{}, &reply.UserError{Wrong: "the message holds no text", Right: "pick one that holds a working sheet: a cord line, a panel and its steps"}
 	}
 	if !sheetLine.MatchString(text) {
-		return Reply{}, &UserError{Read: cutTo(strings.TrimSpace(text), 80), Wrong: "the message holds no working sheet", Right: "pick one that does: a cord line, a panel and its steps", Try: "/help topic:sheet"}
+		return reply.Reply{}, &reply.UserError{Read: cutTo(strings.TrimSpace(text), 80), Wrong: "the message holds no working sheet", Right: "pick one that does: a cord line, a panel and its steps", Try: "/help topic:sheet"}
 	}
 	plan, p, err := a.size(ctx, req, text)
 	if err != nil {
-		return Reply{}, err
+		return reply.Reply{}, err
 	}
 	return a.withActions(ctx, req, planReply(plan, p, nil), plan, p, "")
 }
@@ -114,6 +115,6 @@ func fenced(text string) string {
 	return inside
 }
 
-func (a *App) messageCommand() Command {
-	return Command{Name: "size this sheet", MessageMenu: true, Run: a.sizeMessage}
+func (a *App) messageCommand() command {
+	return command{run: a.sizeMessage, Command: reply.Command{Name: "size this sheet", MessageMenu: true}}
 }

@@ -8,38 +8,38 @@ import (
 	"strings"
 	"unicode/utf16"
 
+	"larkfold/commands/reply"
 	"larkfold/sizing"
 	"larkfold/sizing/knot"
 	"larkfold/sizing/sheet"
 	"larkfold/store"
 )
 
-func (a *App) projectCommand() Command {
-	name := Option{Name: "name", Description: "of the project", Required: true, Suggest: "project"}
-	return Command{
+func (a *App) projectCommand() command {
+	name := reply.Option{Name: "name", Description: "of the project", Required: true, Suggest: "project"}
+	return command{Command: reply.Command{
 		Name: "project", Description: "Your saved designs",
-		Sub: []Command{
-			{Name: "new", Description: "Write a working sheet and save it", Example: `/project new name:"Tide Line"`, Run: a.newProject,
-				Options: []Option{{Name: "name", Description: "of the new project", Required: true}, {Name: "sheet", Description: "the working sheet; a form opens if left out"}}},
-			{Name: "edit", Description: "Change a saved sheet", Example: `/project edit name:"Tide Line"`, Run: a.editProject,
-				Options: []Option{name, {Name: "sheet", Description: "the new sheet; a form opens if left out"}}},
-			{Name: "show", Description: "The cut list of a saved design", Example: `/project show name:"Tide Line"`, Run: a.showProject,
-				Options: []Option{name, {Name: "why", Description: "explain one line of the cut list by its letter"}, {Name: "sheet", Description: "yes shows the working sheet instead", Kind: YesNo}}},
-			{Name: "list", Description: "Your saved designs by name", Example: "/project list", Run: a.listProjects},
-			{Name: "rename", Description: "Give a design another name", Example: `/project rename name:"Tide Line" to:"Ebb Line"`, Run: a.renameProject,
-				Options: []Option{name, {Name: "to", Description: "the new name", Required: true}}},
-			{Name: "copy", Description: "Save a design again under another name", Example: `/project copy name:"Tide Line" to:"Tide Line 2"`, Run: a.copyProject,
-				Options: []Option{name, {Name: "to", Description: "the name of the copy", Required: true}}},
-			a.resizeCommand(name),
-			a.printCommand(),
-			a.shareCommand(name),
-			a.unshareCommand(name),
-			{Name: "delete", Description: "Put a design into the bin; undo brings it back", Example: `/project delete name:"Tide Line"`, Run: a.deleteProject,
-				Options: []Option{name}},
-			{Name: "undo", Description: "Take back the last change of a design, or its deletion", Example: `/project undo name:"Tide Line"`, Run: a.undoProject,
-				Options: []Option{name, {Name: "steps", Description: "how many changes, 1 if left out", Kind: Whole, Min: 1, Max: 20}}},
-		},
-	}
+	}, sub: []command{
+		{run: a.newProject, Command: reply.Command{Name: "new", Description: "Write a working sheet and save it", Example: `/project new name:"Tide Line"`,
+			Options: []reply.Option{{Name: "name", Description: "of the new project", Required: true}, {Name: "sheet", Description: "the working sheet; a form opens if left out"}}}},
+		{run: a.editProject, Command: reply.Command{Name: "edit", Description: "Change a saved sheet", Example: `/project edit name:"Tide Line"`,
+			Options: []reply.Option{name, {Name: "sheet", Description: "the new sheet; a form opens if left out"}}}},
+		{run: a.showProject, Command: reply.Command{Name: "show", Description: "The cut list of a saved design", Example: `/project show name:"Tide Line"`,
+			Options: []reply.Option{name, {Name: "why", Description: "explain one line of the cut list by its letter"}, {Name: "sheet", Description: "yes shows the working sheet instead", Kind: reply.YesNo}}}},
+		{run: a.listProjects, Command: reply.Command{Name: "list", Description: "Your saved designs by name", Example: "/project list"}},
+		{run: a.renameProject, Command: reply.Command{Name: "rename", Description: "Give a design another name", Example: `/project rename name:"Tide Line" to:"Ebb Line"`,
+			Options: []reply.Option{name, {Name: "to", Description: "the new name", Required: true}}}},
+		{run: a.copyProject, Command: reply.Command{Name: "copy", Description: "Save a design again under another name", Example: `/project copy name:"Tide Line" to:"Tide Line 2"`,
+			Options: []reply.Option{name, {Name: "to", Description: "the name of the copy", Required: true}}}},
+		a.resizeCommand(name),
+		a.printCommand(),
+		a.shareCommand(name),
+		a.unshareCommand(name),
+		{run: a.deleteProject, Command: reply.Command{Name: "delete", Description: "Put a design into the bin; undo brings it back", Example: `/project delete name:"Tide Line"`,
+			Options: []reply.Option{name}}},
+		{run: a.undoProject, Command: reply.Command{Name: "undo", Description: "Take back the last change of a design, or its deletion", Example: `/project undo name:"Tide Line"`,
+			Options: []reply.Option{name, {Name: "steps", Description: "how many changes, 1 if left out", Kind: reply.Whole, Min: 1, Max: 20}}}},
+	}}
 }
 
 // template is what a new sheet's form starts with.
@@ -54,10 +54,10 @@ panel front
 `
 
 // sheetForm asks for a sheet. What was typed before stands in it.
-func sheetForm(title, text string, action Action) Reply {
-	return Reply{Blocks: []Block{Form{
+func sheetForm(title, text string, action reply.Action) reply.Reply {
+	return reply.Reply{Blocks: []reply.Block{reply.Form{
 		Title: cutTo(title, 45), Do: action,
-		Fields: []Field{{Name: "sheet", Label: "Working sheet, one step a line", Placeholder: "mount 12 folded", Value: text, Long: true, Required: true, MaxLength: longestForm}},
+		Fields: []reply.Field{{Name: "sheet", Label: "Working sheet, one step a line", Placeholder: "mount 12 folded", Value: text, Long: true, Required: true, MaxLength: longestForm}},
 	}}}
 }
 
@@ -80,15 +80,15 @@ type writing struct {
 }
 
 // openForm keeps what is being written and asks for the sheet.
-func (a *App) openForm(ctx context.Context, req Request, w writing) (Reply, error) {
+func (a *App) openForm(ctx context.Context, req reply.Request, w writing) (reply.Reply, error) {
 	if utf16Length(w.Sheet) > longestForm {
 		return tooLongForForm(w), nil
 	}
 	key, err := a.keep(ctx, req, "writing", w)
 	if err != nil {
-		return Reply{}, err
+		return reply.Reply{}, err
 	}
-	return sheetForm(w.Name, w.Sheet, do("project.write", key, req.ID)), nil
+	return sheetForm(w.Name, w.Sheet, reply.Do("project.write", key, req.ID)), nil
 }
 
 // longestForm is how much text one field of a form holds, in UTF-16 units.
@@ -97,25 +97,25 @@ const longestForm = 4000
 func utf16Length(text string) int { return len(utf16.Encode([]rune(text))) }
 
 // tooLongForForm hands out a sheet that no form can hold, to be changed elsewhere.
-func tooLongForForm(w writing) Reply {
+func tooLongForForm(w writing) reply.Reply {
 	command := "/project edit"
 	if w.ID == "" {
 		command = "/project new"
 	}
-	return Reply{Blocks: []Block{
-		Heading{w.Name + ": too long for a form"},
-		Text{fmt.Sprintf("A form holds %d characters and this sheet has %d, so here it is as a file. Change it there, then give all of it to", longestForm, utf16Length(w.Sheet))},
-		Verbatim{command + " name:" + quotedIfSpaced(w.Name) + " sheet:"},
-		File{Name: fileName(w.Name) + ".txt", Data: []byte(w.Sheet), Alt: "the working sheet as text"},
+	return reply.Reply{Blocks: []reply.Block{
+		reply.Heading(w.Name + ": too long for a form"),
+		reply.Text(fmt.Sprintf("A form holds %d characters and this sheet has %d, so here it is as a file. Change it there, then give all of it to", longestForm, utf16Length(w.Sheet))),
+		reply.Verbatim(command + " name:" + reply.QuotedIfSpaced(w.Name) + " sheet:"),
+		reply.File{Name: fileName(w.Name) + ".txt", Data: []byte(w.Sheet), Alt: "the working sheet as text"},
 	}}
 }
 
-func (a *App) newProject(ctx context.Context, req Request) (Reply, error) {
+func (a *App) newProject(ctx context.Context, req reply.Request) (reply.Reply, error) {
 	name := strings.TrimSpace(req.Options["name"])
 	if _, err := a.store.Project(ctx, req.Member, name); err == nil {
-		return Reply{}, &UserError{Read: name, Wrong: "you have a project of that name", Right: "choose another name, or edit that one", Try: "/project edit name:" + quotedIfSpaced(name)}
+		return reply.Reply{}, &reply.UserError{Read: name, Wrong: "you have a project of that name", Right: "choose another name, or edit that one", Try: "/project edit name:" + reply.QuotedIfSpaced(name)}
 	} else if !errors.Is(err, store.ErrNotFound) {
-		return Reply{}, err
+		return reply.Reply{}, err
 	}
 	w := writing{Name: name, Sheet: fmt.Sprintf(template, name)}
 	if text := req.Options["sheet"]; text != "" {
@@ -125,14 +125,14 @@ func (a *App) newProject(ctx context.Context, req Request) (Reply, error) {
 	return a.openForm(ctx, req, w)
 }
 
-func (a *App) editProject(ctx context.Context, req Request) (Reply, error) {
+func (a *App) editProject(ctx context.Context, req reply.Request) (reply.Reply, error) {
 	p, err := a.project(ctx, req, req.Options["name"])
 	if err != nil {
-		return Reply{}, err
+		return reply.Reply{}, err
 	}
 	w, err := writingOf(p)
 	if err != nil {
-		return Reply{}, err
+		return reply.Reply{}, err
 	}
 	if text := req.Options["sheet"]; text != "" {
 		w.Sheet = text
@@ -148,10 +148,10 @@ func writingOf(p store.Project) (writing, error) {
 }
 
 // write is a filled form.
-func (a *App) write(ctx context.Context, req Request) (Reply, error) {
+func (a *App) write(ctx context.Context, req reply.Request) (reply.Reply, error) {
 	var w writing
 	if err := a.kept(ctx, req, "writing", &w); err != nil {
-		return Reply{}, err
+		return reply.Reply{}, err
 	}
 	w.Sheet = req.Fields["sheet"]
 	return a.writeSheet(ctx, req, w)
@@ -159,20 +159,20 @@ func (a *App) write(ctx context.Context, req Request) (Reply, error) {
 
 // writeSheet sizes what was written and saves it. A faulty sheet is kept behind a
 // button that opens the form again.
-func (a *App) writeSheet(ctx context.Context, req Request, w writing) (Reply, error) {
+func (a *App) writeSheet(ctx context.Context, req reply.Request, w writing) (reply.Reply, error) {
 	plan, p, err := a.size(ctx, req, w.Sheet, w.Knots...)
 	var faults sheet.Faults
 	if errors.As(err, &faults) {
 		return a.faulty(ctx, req, w, faults)
 	}
 	if err != nil {
-		return Reply{}, err
+		return reply.Reply{}, err
 	}
 	data, err := dataOf(a.usedRows(plan.Book, plan.Sheet))
 	if err != nil {
-		return Reply{}, err
+		return reply.Reply{}, err
 	}
-	_, _, err = a.store.Once(ctx, req.Member, req.Now, req.operation(), func(tx *store.Tx) (json.RawMessage, error) {
+	_, _, err = a.store.Once(ctx, req.Member, req.Now, req.Operation(), func(tx *store.Tx) (json.RawMessage, error) {
 		_, err := tx.SaveProject(store.Project{ID: w.ID, Name: w.Name, Sheet: w.Sheet, Data: data}, w.Revision)
 		return nil, err
 	})
@@ -181,76 +181,76 @@ func (a *App) writeSheet(ctx context.Context, req Request, w writing) (Reply, er
 		return a.clash(ctx, req, w, conflict)
 	}
 	if err != nil {
-		return Reply{}, err
+		return reply.Reply{}, err
 	}
-	reply := planReply(plan, p, []Fact{{"saved", w.Name}})
-	return a.withActions(ctx, req, reply, plan, p, w.Name)
+	answer := planReply(plan, p, []reply.Fact{{Label: "saved", Value: w.Name}})
+	return a.withActions(ctx, req, answer, plan, p, w.Name)
 }
 
 // faulty shows the faults of a sheet; nothing of it is lost.
-func (a *App) faulty(ctx context.Context, req Request, w writing, faults sheet.Faults) (Reply, error) {
+func (a *App) faulty(ctx context.Context, req reply.Request, w writing, faults sheet.Faults) (reply.Reply, error) {
 	key, err := a.keep(ctx, req, "writing", w)
 	if err != nil {
-		return Reply{}, err
+		return reply.Reply{}, err
 	}
-	return refused(
-		Heading{"Not saved yet: " + w.Name},
-		Verbatim{faults.Error()},
-		Text{"Your text is kept:"}, Verbatim{strings.TrimRight(w.Sheet, "\n")},
-		Actions{Buttons: []Button{{Label: "mend it", Do: do("sheet.edit", key, ""), Main: true}}},
+	return reply.Refused(
+		reply.Heading("Not saved yet: "+w.Name),
+		reply.Verbatim(faults.Error()),
+		reply.Text("Your text is kept:"), reply.Verbatim(strings.TrimRight(w.Sheet, "\n")),
+		reply.Actions{Buttons: []reply.Button{{Label: "mend it", Do: reply.Do("sheet.edit", key, ""), Main: true}}},
 	), nil
 }
 
 // clash shows both versions when a sheet was changed meanwhile.
-func (a *App) clash(ctx context.Context, req Request, w writing, c *store.Conflict) (Reply, error) {
+func (a *App) clash(ctx context.Context, req reply.Request, w writing, c *store.Conflict) (reply.Reply, error) {
 	stored, ok := c.Stored.(store.Project)
 	if !ok {
-		return Reply{}, c
+		return reply.Reply{}, c
 	}
 	w.Revision = stored.Revision
 	key, err := a.keep(ctx, req, "writing", w)
 	if err != nil {
-		return Reply{}, err
+		return reply.Reply{}, err
 	}
-	return refused(
-		Heading{w.Name + " was changed meanwhile"},
-		Text{"Nothing was overwritten. This is saved now:"}, Verbatim{strings.TrimRight(stored.Sheet, "\n")},
-		Text{"This is what you wrote:"}, Verbatim{strings.TrimRight(w.Sheet, "\n")},
-		Actions{Buttons: []Button{{Label: "edit mine and save it over", Do: do("sheet.edit", key, ""), Main: true}}},
+	return reply.Refused(
+		reply.Heading(w.Name+" was changed meanwhile"),
+		reply.Text("Nothing was overwritten. This is saved now:"), reply.Verbatim(strings.TrimRight(stored.Sheet, "\n")),
+		reply.Text("This is what you wrote:"), reply.Verbatim(strings.TrimRight(w.Sheet, "\n")),
+		reply.Actions{Buttons: []reply.Button{{Label: "edit mine and save it over", Do: reply.Do("sheet.edit", key, ""), Main: true}}},
 	), nil
 }
 
 // mendSheet opens the form again with what was written.
-func (a *App) mendSheet(ctx context.Context, req Request) (Reply, error) {
+func (a *App) mendSheet(ctx context.Context, req reply.Request) (reply.Reply, error) {
 	var w writing
 	if err := a.kept(ctx, req, "writing", &w); err != nil {
-		return Reply{}, err
+		return reply.Reply{}, err
 	}
 	if utf16Length(w.Sheet) > longestForm {
 		return tooLongForForm(w), nil
 	}
-	return sheetForm(w.Name, w.Sheet, do("project.write", req.Action.Key, req.ID)), nil
+	return sheetForm(w.Name, w.Sheet, reply.Do("project.write", req.Action.Key, req.ID)), nil
 }
 
-func (a *App) showProject(ctx context.Context, req Request) (Reply, error) {
+func (a *App) showProject(ctx context.Context, req reply.Request) (reply.Reply, error) {
 	saved, err := a.project(ctx, req, req.Options["name"])
 	if err != nil {
-		return Reply{}, err
+		return reply.Reply{}, err
 	}
 	p, err := a.prefs(ctx, req)
 	if err != nil {
-		return Reply{}, err
+		return reply.Reply{}, err
 	}
 	q := newAsk(req, p)
 	if q.yes("sheet") {
-		return Reply{Blocks: []Block{Heading{saved.Name}, Verbatim{strings.TrimRight(saved.Sheet, "\n")}}}, nil
+		return reply.Reply{Blocks: []reply.Block{reply.Heading(saved.Name), reply.Verbatim(strings.TrimRight(saved.Sheet, "\n"))}}, nil
 	}
 	if q.err != nil {
-		return Reply{}, q.err
+		return reply.Reply{}, q.err
 	}
 	w, err := writingOf(saved)
 	if err != nil {
-		return Reply{}, err
+		return reply.Reply{}, err
 	}
 	plan, p, err := a.size(ctx, req, saved.Sheet, w.Knots...)
 	var faults sheet.Faults
@@ -258,7 +258,7 @@ func (a *App) showProject(ctx context.Context, req Request) (Reply, error) {
 		return a.faulty(ctx, req, w, faults)
 	}
 	if err != nil {
-		return Reply{}, err
+		return reply.Reply{}, err
 	}
 	if q.has("why") {
 		return why(plan, p, q.text("why"))
@@ -267,12 +267,12 @@ func (a *App) showProject(ctx context.Context, req Request) (Reply, error) {
 }
 
 // project finds a saved design, or says which ones there are.
-func (a *App) project(ctx context.Context, req Request, name string) (store.Project, error) {
+func (a *App) project(ctx context.Context, req reply.Request, name string) (store.Project, error) {
 	p, err := a.store.Project(ctx, req.Member, strings.TrimSpace(name))
 	if !errors.Is(err, store.ErrNotFound) {
 		return p, err
 	}
-	e := &UserError{Read: name, Wrong: "you have no project of that name", Right: "you have none yet", Try: "/project new name:" + quotedIfSpaced(name), Cause: err}
+	e := &reply.UserError{Read: name, Wrong: "you have no project of that name", Right: "you have none yet", Try: "/project new name:" + reply.QuotedIfSpaced(name), Cause: err}
 	all, listErr := a.store.Projects(ctx, req.Member)
 	if listErr != nil || len(all) == 0 {
 		return p, e
@@ -284,37 +284,37 @@ func (a *App) project(ctx context.Context, req Request, name string) (store.Proj
 	e.Right, e.Try = "/project list shows yours", "/project list"
 	if near := nearest(name, names); near != "" {
 		option := "name"
-		if hasOption(req.command, "project") {
+		if req.Takes("project") {
 			option = "project"
 		}
-		e.Right, e.Try = "did you mean "+quoted(near)+"?", retype(req, map[string]string{option: near}, "")
+		e.Right, e.Try = "did you mean "+reply.Quoted(near)+"?", req.Retype(map[string]string{option: near}, "")
 	}
 	return p, e
 }
 
-func (a *App) listProjects(ctx context.Context, req Request) (Reply, error) {
+func (a *App) listProjects(ctx context.Context, req reply.Request) (reply.Reply, error) {
 	all, err := a.store.Projects(ctx, req.Member)
 	if err != nil {
-		return Reply{}, err
+		return reply.Reply{}, err
 	}
 	if len(all) == 0 {
-		return Reply{Blocks: []Block{Text{"You have no saved designs yet. Start one with"}, Verbatim{`/project new name:"First Hanging"`}, Text{"or save the answer to a question:"}, Verbatim{`/cord width:40cm drop:70cm save:"First Hanging"`}}}, nil
+		return reply.Reply{Blocks: []reply.Block{reply.Text("You have no saved designs yet. Start one with"), reply.Verbatim(`/project new name:"First Hanging"`), reply.Text("or save the answer to a question:"), reply.Verbatim(`/cord width:40cm drop:70cm save:"First Hanging"`)}}, nil
 	}
-	t := Table{Columns: []Column{{"name", false}, {"changed", false}, {"revision", true}}}
+	t := reply.Table{Columns: []reply.Column{{Title: "name", Right: false}, {Title: "changed", Right: false}, {Title: "revision", Right: true}}}
 	for _, p := range all {
 		t.Rows = append(t.Rows, []string{p.Name, p.Changed.Format("2 Jan 2006"), fmt.Sprint(p.Revision)})
 		t.Short = append(t.Short, cutTo(p.Name, 26))
 	}
-	return Reply{Blocks: []Block{Heading{"Your designs"}, t}}, nil
+	return reply.Reply{Blocks: []reply.Block{reply.Heading("Your designs"), t}}, nil
 }
 
 // changed does one change of a saved design, once for each request.
-func (a *App) changed(ctx context.Context, req Request, change func(tx *store.Tx, p store.Project) (store.Project, error)) (store.Project, error) {
+func (a *App) changed(ctx context.Context, req reply.Request, change func(tx *store.Tx, p store.Project) (store.Project, error)) (store.Project, error) {
 	p, err := a.project(ctx, req, req.Options["name"])
 	if err != nil {
 		return p, err
 	}
-	result, _, err := a.store.Once(ctx, req.Member, req.Now, req.operation(), func(tx *store.Tx) (json.RawMessage, error) {
+	result, _, err := a.store.Once(ctx, req.Member, req.Now, req.Operation(), func(tx *store.Tx) (json.RawMessage, error) {
 		after, err := change(tx, p)
 		if err != nil {
 			return nil, err
@@ -327,45 +327,45 @@ func (a *App) changed(ctx context.Context, req Request, change func(tx *store.Tx
 	return p, json.Unmarshal(result, &p)
 }
 
-func (a *App) renameProject(ctx context.Context, req Request) (Reply, error) {
+func (a *App) renameProject(ctx context.Context, req reply.Request) (reply.Reply, error) {
 	p, err := a.changed(ctx, req, func(tx *store.Tx, p store.Project) (store.Project, error) {
 		return tx.RenameProject(p.ID, strings.TrimSpace(req.Options["to"]), p.Revision)
 	})
 	if err != nil {
-		return Reply{}, err
+		return reply.Reply{}, err
 	}
-	return Reply{Blocks: []Block{Text{quoted(req.Options["name"]) + " is now " + quoted(p.Name) + "."}}}, nil
+	return reply.Reply{Blocks: []reply.Block{reply.Text(reply.Quoted(req.Options["name"]) + " is now " + reply.Quoted(p.Name) + ".")}}, nil
 }
 
-func (a *App) copyProject(ctx context.Context, req Request) (Reply, error) {
+func (a *App) copyProject(ctx context.Context, req reply.Request) (reply.Reply, error) {
 	p, err := a.changed(ctx, req, func(tx *store.Tx, p store.Project) (store.Project, error) {
 		return tx.CopyProject(p.ID, strings.TrimSpace(req.Options["to"]))
 	})
 	if err != nil {
-		return Reply{}, err
+		return reply.Reply{}, err
 	}
-	return Reply{Blocks: []Block{Text{"Copied to " + quoted(p.Name) + "."}, Verbatim{"/project edit name:" + quotedIfSpaced(p.Name)}}}, nil
+	return reply.Reply{Blocks: []reply.Block{reply.Text("Copied to " + reply.Quoted(p.Name) + "."), reply.Verbatim("/project edit name:" + reply.QuotedIfSpaced(p.Name))}}, nil
 }
 
-func (a *App) deleteProject(ctx context.Context, req Request) (Reply, error) {
+func (a *App) deleteProject(ctx context.Context, req reply.Request) (reply.Reply, error) {
 	p, err := a.changed(ctx, req, func(tx *store.Tx, p store.Project) (store.Project, error) {
 		return tx.DeleteProject(p.ID, p.Revision)
 	})
 	if err != nil {
-		return Reply{}, err
+		return reply.Reply{}, err
 	}
-	return Reply{Blocks: []Block{Text{quoted(p.Name) + " is in the bin. This brings it back:"}, Verbatim{"/project undo name:" + quotedIfSpaced(p.Name)}}}, nil
+	return reply.Reply{Blocks: []reply.Block{reply.Text(reply.Quoted(p.Name) + " is in the bin. This brings it back:"), reply.Verbatim("/project undo name:" + reply.QuotedIfSpaced(p.Name))}}, nil
 }
 
-func (a *App) undoProject(ctx context.Context, req Request) (Reply, error) {
+func (a *App) undoProject(ctx context.Context, req reply.Request) (reply.Reply, error) {
 	pr, err := a.prefs(ctx, req)
 	if err != nil {
-		return Reply{}, err
+		return reply.Reply{}, err
 	}
 	q := newAsk(req, pr)
 	steps := q.count("steps", 1, 20, 1)
 	if q.err != nil {
-		return Reply{}, q.err
+		return reply.Reply{}, q.err
 	}
 	name := strings.TrimSpace(req.Options["name"])
 	if _, err := a.store.Project(ctx, req.Member, name); errors.Is(err, store.ErrNotFound) {
@@ -376,25 +376,25 @@ func (a *App) undoProject(ctx context.Context, req Request) (Reply, error) {
 	})
 	var invalid *store.InvalidError
 	if errors.As(err, &invalid) {
-		return Reply{}, &UserError{Read: fmt.Sprintf("%s, %s back", name, count(steps, "step")), Wrong: invalid.Reason, Right: "look at it as it is", Try: "/project show name:" + quotedIfSpaced(name), Cause: err}
+		return reply.Reply{}, &reply.UserError{Read: fmt.Sprintf("%s, %s back", name, count(steps, "step")), Wrong: invalid.Reason, Right: "look at it as it is", Try: "/project show name:" + reply.QuotedIfSpaced(name), Cause: err}
 	}
 	if err != nil {
-		return Reply{}, err
+		return reply.Reply{}, err
 	}
-	return Reply{Blocks: []Block{Heading{p.Name + " as it was"}, Verbatim{strings.TrimRight(p.Sheet, "\n")}, Text{"Undo once more brings back what was undone."}}}, nil
+	return reply.Reply{Blocks: []reply.Block{reply.Heading(p.Name + " as it was"), reply.Verbatim(strings.TrimRight(p.Sheet, "\n")), reply.Text("Undo once more brings back what was undone.")}}, nil
 }
 
 // restore brings a deleted design back.
-func (a *App) restore(ctx context.Context, req Request, name string) (Reply, error) {
+func (a *App) restore(ctx context.Context, req reply.Request, name string) (reply.Reply, error) {
 	bin, err := a.store.Bin(ctx, req.Member)
 	if err != nil {
-		return Reply{}, err
+		return reply.Reply{}, err
 	}
 	for _, p := range bin {
 		if !strings.EqualFold(p.Name, name) {
 			continue
 		}
-		_, _, err := a.store.Once(ctx, req.Member, req.Now, req.operation(), func(tx *store.Tx) (json.RawMessage, error) {
+		_, _, err := a.store.Once(ctx, req.Member, req.Now, req.Operation(), func(tx *store.Tx) (json.RawMessage, error) {
 			back, err := tx.RestoreProject(p.ID, "")
 			if err != nil {
 				return nil, err
@@ -402,82 +402,82 @@ func (a *App) restore(ctx context.Context, req Request, name string) (Reply, err
 			return json.Marshal(back) // for changed, which finds it there when the request comes again
 		})
 		if err != nil {
-			return Reply{}, err
+			return reply.Reply{}, err
 		}
-		return Reply{Blocks: []Block{Text{quoted(p.Name) + " is back from the bin."}, Verbatim{"/project show name:" + quotedIfSpaced(p.Name)}}}, nil
+		return reply.Reply{Blocks: []reply.Block{reply.Text(reply.Quoted(p.Name) + " is back from the bin."), reply.Verbatim("/project show name:" + reply.QuotedIfSpaced(p.Name))}}, nil
 	}
 	_, err = a.project(ctx, req, name)
-	return Reply{}, err
+	return reply.Reply{}, err
 }
 
 // askName asks under which name to save a sized sheet.
-func (a *App) askName(ctx context.Context, req Request) (Reply, error) {
+func (a *App) askName(ctx context.Context, req reply.Request) (reply.Reply, error) {
 	var d sheetDraft
 	if err := a.kept(ctx, req, "sheet", &d); err != nil {
-		return Reply{}, err
+		return reply.Reply{}, err
 	}
-	return Reply{Blocks: []Block{Form{Title: "Save this design", Do: do("sheet.named", req.Action.Key, req.ID), Fields: []Field{{Name: "name", Label: "Name", Placeholder: "Tide Line", Required: true, MaxLength: 80}}}}}, nil
+	return reply.Reply{Blocks: []reply.Block{reply.Form{Title: "Save this design", Do: reply.Do("sheet.named", req.Action.Key, req.ID), Fields: []reply.Field{{Name: "name", Label: "Name", Placeholder: "Tide Line", Required: true, MaxLength: 80}}}}}, nil
 }
 
-func (a *App) saveNamed(ctx context.Context, req Request) (Reply, error) {
+func (a *App) saveNamed(ctx context.Context, req reply.Request) (reply.Reply, error) {
 	var d sheetDraft
 	if err := a.kept(ctx, req, "sheet", &d); err != nil {
-		return Reply{}, err
+		return reply.Reply{}, err
 	}
 	name := strings.TrimSpace(req.Fields["name"])
 	book, err := a.bookFor(ctx, req, d.Knots...)
 	if err != nil {
-		return Reply{}, err
+		return reply.Reply{}, err
 	}
 	s, faults := sheet.Parse(d.Sheet, book)
 	if len(faults.Shown) > 0 {
-		return Reply{}, faults
+		return reply.Reply{}, faults
 	}
 	s.Piece = name
 	if _, err := a.saveNew(ctx, req, name, sheet.Format(s), d.Knots); err != nil {
-		return Reply{}, err
+		return reply.Reply{}, err
 	}
-	return Reply{Blocks: []Block{Text{"Saved as " + quoted(name) + ". See it again with"}, Verbatim{"/project show name:" + quotedIfSpaced(name)}}}, nil
+	return reply.Reply{Blocks: []reply.Block{reply.Text("Saved as " + reply.Quoted(name) + ". See it again with"), reply.Verbatim("/project show name:" + reply.QuotedIfSpaced(name))}}, nil
 }
 
-func (a *App) showSheet(ctx context.Context, req Request) (Reply, error) {
+func (a *App) showSheet(ctx context.Context, req reply.Request) (reply.Reply, error) {
 	var d sheetDraft
 	if err := a.kept(ctx, req, "sheet", &d); err != nil {
-		return Reply{}, err
+		return reply.Reply{}, err
 	}
-	return Reply{Blocks: []Block{Heading{"The working sheet"}, Verbatim{strings.TrimRight(d.Sheet, "\n")}}}, nil
+	return reply.Reply{Blocks: []reply.Block{reply.Heading("The working sheet"), reply.Verbatim(strings.TrimRight(d.Sheet, "\n"))}}, nil
 }
 
-func (a *App) editPressed(ctx context.Context, req Request) (Reply, error) {
+func (a *App) editPressed(ctx context.Context, req reply.Request) (reply.Reply, error) {
 	var d sheetDraft
 	if err := a.kept(ctx, req, "sheet", &d); err != nil {
-		return Reply{}, err
+		return reply.Reply{}, err
 	}
 	p, err := a.project(ctx, req, d.Name)
 	if err != nil {
-		return Reply{}, err
+		return reply.Reply{}, err
 	}
 	w, err := writingOf(p)
 	if err != nil {
-		return Reply{}, err
+		return reply.Reply{}, err
 	}
 	return a.openForm(ctx, req, w)
 }
 
 // whyPressed explains the line that was chosen from a menu.
-func (a *App) whyPressed(ctx context.Context, req Request) (Reply, error) {
+func (a *App) whyPressed(ctx context.Context, req reply.Request) (reply.Reply, error) {
 	plan, p, err := a.keptPlan(ctx, req)
 	if err != nil {
-		return Reply{}, err
+		return reply.Reply{}, err
 	}
 	if len(req.Values) != 1 {
-		return Reply{}, &UserError{Wrong: "nothing was chosen", Right: "choose one line of the cut list"}
+		return reply.Reply{}, &reply.UserError{Wrong: "nothing was chosen", Right: "choose one line of the cut list"}
 	}
 	return why(plan, p, req.Values[0])
 }
 
 // keptPlan sizes the sheet behind a button again.
-func (a *App) keptPlan(ctx context.Context, req Request) (sizing.Plan, Prefs, error) {
+func (a *App) keptPlan(ctx context.Context, req reply.Request) (sizing.Plan, Prefs, error) {
 	var d sheetDraft
 	if err := a.kept(ctx, req, "sheet", &d); err != nil {
 		return sizing.Plan{}, Prefs{}, err

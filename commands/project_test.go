@@ -4,6 +4,8 @@ import (
 	"strings"
 	"testing"
 
+	"larkfold/commands/reply"
+
 	"github.com/stretchr/testify/require"
 )
 
@@ -41,11 +43,11 @@ func TestFaultySheetIsKept(t *testing.T) {
 	a := newApp(t)
 	faulty := strings.Replace(small, "net square rows 4", "nett square rows 4\n  row sqare\n  bar left to", 1)
 	form := asked(t, a, "/project new name:Gull")
-	reply := fill(t, a, ana, form, map[string]string{"sheet": faulty})
-	golden(t, "faulty", render(reply))
-	require.True(t, reply.Refused)
-	again := press(t, a, reply, "mend it")
-	require.Equal(t, faulty, again.Blocks[0].(Form).Fields[0].Value)
+	answer := fill(t, a, ana, form, map[string]string{"sheet": faulty})
+	golden(t, "faulty", render(answer))
+	require.True(t, answer.Refused)
+	again := press(t, a, answer, "mend it")
+	require.Equal(t, faulty, again.Blocks[0].(reply.Form).Fields[0].Value)
 	mended := fill(t, a, ana, again, map[string]string{"sheet": small})
 	require.False(t, mended.Refused, render(mended))
 	require.Contains(t, render(answered(t, a, "/project show name:Gull sheet:yes")), "net square rows 4")
@@ -90,5 +92,5 @@ func TestProjectsAreTheirOwners(t *testing.T) {
 	require.Empty(t, choices)
 	choices, err = a.Complete(t.Context(), typed(t, a, ana, "/project show"), "name", "g")
 	require.NoError(t, err)
-	require.Equal(t, []Choice{{"Gull", "Gull"}}, choices)
+	require.Equal(t, []reply.Choice{{Name: "Gull", Value: "Gull"}}, choices)
 }

@@ -1,9 +1,10 @@
 package commands
 
 import (
-	"fmt"
 	"strings"
 	"testing"
+
+	"larkfold/commands/reply"
 
 	"github.com/stretchr/testify/require"
 )
@@ -80,14 +81,14 @@ func TestShelfRefused(t *testing.T) {
 	a := newApp(t)
 	recordsOfShelfRefusals(t, a)
 	before := shelfOf(t, a, ana)
-	var b strings.Builder
+	said := sayings{}
 	for _, line := range refusedShelfLines {
-		reply := asked(t, a, line)
-		require.True(t, reply.Refused, "%s\n%s", line, render(reply))
-		require.True(t, waysOut(reply), "no way out of %s\n%s", line, render(reply))
-		fmt.Fprintf(&b, "> %s\n\n%s\n", line, render(reply))
+		answer := asked(t, a, line)
+		require.True(t, answer.Refused, "%s\n%s", line, render(answer))
+		require.True(t, waysOut(answer), "no way out of %s\n%s", line, render(answer))
+		said.add(line, answer)
 	}
-	golden(t, "refused-shelf", b.String())
+	said.golden(t, "refused-shelf")
 	require.Equal(t, before, shelfOf(t, a, ana))
 }
 
@@ -99,8 +100,8 @@ func TestShelfOffersWork(t *testing.T) {
 		offered := ""
 		blocks := asked(t, a, line).Blocks
 		for i, block := range blocks {
-			if text, ok := block.(Text); ok && text.Text == "Try" {
-				offered = blocks[i+1].(Verbatim).Text
+			if text, ok := block.(reply.Text); ok && string(text) == "Try" {
+				offered = string(blocks[i+1].(reply.Verbatim))
 			}
 		}
 		if offered == "" || strings.Contains(offered, "Nothing") || strings.Contains(offered, "forget me") {

@@ -1,9 +1,10 @@
 package commands
 
 import (
-	"fmt"
 	"strings"
 	"testing"
+
+	"larkfold/commands/reply"
 
 	"github.com/stretchr/testify/require"
 )
@@ -125,12 +126,12 @@ func recordsOfRefusals(t *testing.T, a *App) {
 func TestRefused(t *testing.T) {
 	a := newApp(t)
 	recordsOfRefusals(t, a)
-	var b strings.Builder
-	check := func(who Request, line string) {
-		reply := askedBy(t, a, who, line)
-		require.True(t, reply.Refused, "%s\n%s", line, render(reply))
-		require.True(t, waysOut(reply), "no way out of %s\n%s", line, render(reply))
-		fmt.Fprintf(&b, "> %s\n\n%s\n", line, render(reply))
+	said := sayings{}
+	check := func(who reply.Request, line string) {
+		answer := askedBy(t, a, who, line)
+		require.True(t, answer.Refused, "%s\n%s", line, render(answer))
+		require.True(t, waysOut(answer), "no way out of %s\n%s", line, render(answer))
+		said.add(line, answer)
 	}
 	for _, line := range refusedLines {
 		check(ana, line)
@@ -138,25 +139,25 @@ func TestRefused(t *testing.T) {
 	for _, line := range refusedAdds {
 		check(mara, line)
 	}
-	golden(t, "refused", b.String())
+	said.golden(t, "refused")
 }
 
 // waysOut tells whether a refusal says what would be right, shows a command to
 // paste, or has a button that mends.
-func waysOut(r Reply) bool {
+func waysOut(r reply.Reply) bool {
 	for _, block := range r.Blocks {
 		switch block := block.(type) {
-		case Facts:
-			for _, f := range block.Facts {
+		case reply.Facts:
+			for _, f := range block {
 				if f.Label == "right" && f.Value != "" {
 					return true
 				}
 			}
-		case Text:
-			if block.Text == "Try" {
+		case reply.Text:
+			if string(block) == "Try" {
 				return true
 			}
-		case Actions:
+		case reply.Actions:
 			return true
 		}
 	}
@@ -169,11 +170,11 @@ func TestOfferedCommandsWork(t *testing.T) {
 	a := newApp(t)
 	recordsOfRefusals(t, a)
 	for _, line := range refusedLines {
-		reply := asked(t, a, line)
+		answer := asked(t, a, line)
 		offered := ""
-		for i, block := range reply.Blocks {
-			if text, ok := block.(Text); ok && text.Text == "Try" {
-				offered = reply.Blocks[i+1].(Verbatim).Text
+		for i, block := range answer.Blocks {
+			if text, ok := block.(reply.Text); ok && string(text) == "Try" {
+				offered = string(answer.Blocks[i+1].(reply.Verbatim))
 			}
 		}
 		if offered == "" || strings.Contains(offered, "Tide Line") {

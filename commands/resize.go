@@ -8,6 +8,7 @@ import (
 	"strings"
 	"unicode/utf8"
 
+	"larkfold/commands/reply"
 	"larkfold/sizing"
 	"larkfold/sizing/cord"
 	"larkfold/sizing/knot"
@@ -20,10 +21,10 @@ import (
 // inPlace is what save says to change the design itself.
 const inPlace = "in place"
 
-func (a *App) resizeCommand(name Option) Command {
-	return Command{
-		Name: "resize", Description: "The same design in other cord, width, drop or on another dowel", Example: `/project resize name:"Tide Line" width:60cm`, Run: a.resizeProject,
-		Options: []Option{
+func (a *App) resizeCommand(name reply.Option) command {
+	return command{run: a.resizeProject, Command: reply.Command{
+		Name: "resize", Description: "The same design in other cord, width, drop or on another dowel", Example: `/project resize name:"Tide Line" width:60cm`,
+		Options: []reply.Option{
 			name,
 			{Name: "thickness", Description: "of the new cord, such as 3mm; several cords go in proportion to the first"},
 			{Name: "construction", Description: "of the new cord", Choices: constructionChoices()},
@@ -33,26 +34,26 @@ func (a *App) resizeCommand(name Option) Command {
 			{Name: "dowel", Description: "its length, or length x thickness, such as 60cm x 20mm"},
 			{Name: "save", Description: "a new name to save it under, or: in place"},
 		},
-	}
+	}}
 }
 
 // resizeProject shows a saved design before and after a change, and saves it
 // when asked to.
-func (a *App) resizeProject(ctx context.Context, req Request) (Reply, error) {
+func (a *App) resizeProject(ctx context.Context, req reply.Request) (reply.Reply, error) {
 	saved, err := a.project(ctx, req, req.Options["name"])
 	if err != nil {
-		return Reply{}, err
+		return reply.Reply{}, err
 	}
 	w, err := writingOf(saved)
 	if err != nil {
-		return Reply{}, err
+		return reply.Reply{}, err
 	}
 	change, err := a.wantChange(ctx, req)
 	if err != nil {
-		return Reply{}, err
+		return reply.Reply{}, err
 	}
 	if change.Nothing() {
-		return Reply{}, &UserError{Wrong: "nothing is to be changed", Right: "give a thickness, a construction, a width, a drop or a dowel", Try: retype(req, map[string]string{"width": "60cm"}, "")}
+		return reply.Reply{}, &reply.UserError{Wrong: "nothing is to be changed", Right: "give a thickness, a construction, a width, a drop or a dowel", Try: req.Retype(map[string]string{"width": "60cm"}, "")}
 	}
 	resized, err := a.resize(ctx, req, w.Sheet, w.Knots, change)
 	var faults sheet.Faults
@@ -60,46 +61,46 @@ func (a *App) resizeProject(ctx context.Context, req Request) (Reply, error) {
 		return a.faulty(ctx, req, w, faults)
 	}
 	if err != nil {
-		return Reply{}, err
+		return reply.Reply{}, err
 	}
 	w.Sheet = resized.text
 	switch name := strings.TrimSpace(req.Options["save"]); {
 	case strings.EqualFold(name, inPlace):
-		if reply, err := a.writeSheet(ctx, req, w); err != nil || reply.Refused {
-			return reply, err
+		if answer, err := a.writeSheet(ctx, req, w); err != nil || answer.Refused {
+			return answer, err
 		}
-		return a.withActions(ctx, req, resized.reply("resized", []Fact{{"saved", w.Name + ", in place"}}), resized.after, resized.prefs, w.Name)
+		return a.withActions(ctx, req, resized.reply("resized", []reply.Fact{{Label: "saved", Value: w.Name + ", in place"}}), resized.after, resized.prefs, w.Name)
 	case name != "":
 		if _, err := a.saveNew(ctx, req, name, resized.named(name), w.Knots); err != nil {
-			return Reply{}, err
+			return reply.Reply{}, err
 		}
-		return a.withActions(ctx, req, resized.reply("resized", []Fact{{"saved", name}}), resized.after, resized.prefs, name)
+		return a.withActions(ctx, req, resized.reply("resized", []reply.Fact{{Label: "saved", Value: name}}), resized.after, resized.prefs, name)
 	}
-	reply, err := a.withActions(ctx, req, resized.reply("resized", nil), resized.after, resized.prefs, "")
+	answer, err := a.withActions(ctx, req, resized.reply("resized", nil), resized.after, resized.prefs, "")
 	if err != nil {
-		return Reply{}, err
+		return reply.Reply{}, err
 	}
 	key, err := a.keep(ctx, req, "writing", w)
 	if err != nil {
-		return Reply{}, err
+		return reply.Reply{}, err
 	}
-	return withButton(reply, Button{Label: "replace " + cutTo(w.Name, 30), Do: do("project.replace", key, req.ID)}), nil
+	return withButton(answer, reply.Button{Label: "replace " + cutTo(w.Name, 30), Do: reply.Do("project.replace", key, req.ID)}), nil
 }
 
 // replaceProject saves a resized design over the one it was made from.
-func (a *App) replaceProject(ctx context.Context, req Request) (Reply, error) {
+func (a *App) replaceProject(ctx context.Context, req reply.Request) (reply.Reply, error) {
 	var w writing
 	if err := a.kept(ctx, req, "writing", &w); err != nil {
-		return Reply{}, err
+		return reply.Reply{}, err
 	}
 	return a.writeSheet(ctx, req, w)
 }
 
 // withButton puts a button second among those of a reply.
-func withButton(r Reply, b Button) Reply {
+func withButton(r reply.Reply, b reply.Button) reply.Reply {
 	for i, block := range r.Blocks {
-		if actions, ok := block.(Actions); ok {
-			actions.Buttons = append([]Button{actions.Buttons[0], b}, actions.Buttons[1:]...)
+		if actions, ok := block.(reply.Actions); ok {
+			actions.Buttons = append([]reply.Button{actions.Buttons[0], b}, actions.Buttons[1:]...)
 			r.Blocks[i] = actions
 		}
 	}
@@ -107,7 +108,7 @@ func withButton(r Reply, b Button) Reply {
 }
 
 // wantChange reads what shall be different.
-func (a *App) wantChange(ctx context.Context, req Request) (resize.Change, error) {
+func (a *App) wantChange(ctx context.Context, req reply.Request) (resize.Change, error) {
 	p, err := a.prefs(ctx, req)
 	if err != nil {
 		return resize.Change{}, err
@@ -136,11 +137,11 @@ func (a *ask) dowel(option string) *sheet.Rod {
 	if both {
 		rod.Thickness = part.measure("thickness", rods, length.Millimetre, 0)
 	}
-	var e *UserError
+	var e *reply.UserError
 	if errors.As(part.err, &e) && a.err == nil {
-		a.err = &UserError{
+		a.err = &reply.UserError{
 			Read: option + ": " + a.text(option), Wrong: e.Wrong, Right: "a length, or a length x a thickness",
-			Try: retype(a.req, map[string]string{option: "60cm x 20mm"}, ""), Cause: part.err,
+			Try: a.req.Retype(map[string]string{option: "60cm x 20mm"}, ""), Cause: part.err,
 		}
 	}
 	return rod
@@ -157,7 +158,7 @@ type resizing struct {
 
 // resize sizes a sheet before and after a change, each by the maker's swatches
 // of its cords.
-func (a *App) resize(ctx context.Context, req Request, text string, own []knot.Row, c resize.Change) (resizing, error) {
+func (a *App) resize(ctx context.Context, req reply.Request, text string, own []knot.Row, c resize.Change) (resizing, error) {
 	var r resizing
 	var err error
 	if r.before, r.prefs, err = a.size(ctx, req, text, own...); err != nil {
@@ -178,7 +179,7 @@ func (a *App) resize(ctx context.Context, req Request, text string, own []knot.R
 	done, err := resize.Resize(ctx, r.before.Sheet, trace.Bench{Book: book, Hands: hands, Style: style}, c)
 	var refused *resize.Error
 	if errors.As(err, &refused) {
-		return r, &UserError{Wrong: refused.Wrong, Right: refused.Right, Cause: err}
+		return r, &reply.UserError{Wrong: refused.Wrong, Right: refused.Right, Cause: err}
 	}
 	if err != nil {
 		return r, err
@@ -196,23 +197,23 @@ func (r resizing) named(name string) string {
 }
 
 // reply shows what was and what is, what changed, and the new cut list.
-func (r resizing) reply(how string, facts []Fact) Reply {
+func (r resizing) reply(how string, facts []reply.Fact) reply.Reply {
 	plan := planReply(r.after, r.prefs, facts)
-	heading := Heading{title(r.before) + ", " + how}
-	changed := Text{"Nothing changes: it has that size."}
+	heading := reply.Heading(title(r.before) + ", " + how)
+	changed := reply.Text("Nothing changes: it has that size.")
 	if len(r.notes) > 0 {
-		changed.Text = "Changed\n· " + strings.Join(r.notes, "\n· ")
+		changed = reply.Text("Changed\n· " + strings.Join(r.notes, "\n· "))
 	}
-	return Reply{Blocks: append([]Block{heading, r.table(), changed}, plan.Blocks[1:]...)}
+	return reply.Reply{Blocks: append([]reply.Block{heading, r.table(), changed}, plan.Blocks[1:]...)}
 }
 
 // narrow is how many characters a line may have on a narrow screen.
 const narrow = 26
 
 // table compares before and after.
-func (r resizing) table() Table {
+func (r resizing) table() reply.Table {
 	f := r.prefs.Style.Format
-	t := Table{Columns: []Column{{"", false}, {"before", true}, {"now", true}}}
+	t := reply.Table{Columns: []reply.Column{{Title: "", Right: false}, {Title: "before", Right: true}, {Title: "now", Right: true}}}
 	add := func(label string, of func(sizing.Plan) string) {
 		was, is := of(r.before), of(r.after)
 		t.Rows = append(t.Rows, []string{label, was, is})
@@ -250,12 +251,12 @@ func (r resizing) table() Table {
 }
 
 // askCord asks in which cord to size a sheet again.
-func (a *App) askCord(ctx context.Context, req Request) (Reply, error) {
+func (a *App) askCord(ctx context.Context, req reply.Request) (reply.Reply, error) {
 	var d sheetDraft
 	if err := a.kept(ctx, req, "sheet", &d); err != nil {
-		return Reply{}, err
+		return reply.Reply{}, err
 	}
-	return Reply{Blocks: []Block{Form{Title: "The same design in my cord", Do: do("sheet.recorded", req.Action.Key, req.ID), Fields: []Field{
+	return reply.Reply{Blocks: []reply.Block{reply.Form{Title: "The same design in my cord", Do: reply.Do("sheet.recorded", req.Action.Key, req.ID), Fields: []reply.Field{
 		{Name: "thickness", Label: "Thickness", Placeholder: "3 mm or 1/8 in", Required: true, MaxLength: 20},
 		{Name: "construction", Label: "Construction", Placeholder: "single-strand, plied or braided; as before when empty", MaxLength: 20},
 	}}}}, nil
@@ -263,20 +264,20 @@ func (a *App) askCord(ctx context.Context, req Request) (Reply, error) {
 
 // inCord sizes a sheet in another cord, with the same counts and its lengths in
 // proportion.
-func (a *App) inCord(ctx context.Context, req Request) (Reply, error) {
+func (a *App) inCord(ctx context.Context, req reply.Request) (reply.Reply, error) {
 	var d sheetDraft
 	if err := a.kept(ctx, req, "sheet", &d); err != nil {
-		return Reply{}, err
+		return reply.Reply{}, err
 	}
-	change, err := a.wantChange(ctx, Request{Member: req.Member, Now: req.Now, Command: "in my cord", Options: req.Fields})
+	change, err := a.wantChange(ctx, reply.Request{Member: req.Member, Now: req.Now, Command: "in my cord", Options: req.Fields})
 	if err != nil {
-		return Reply{}, err
+		return reply.Reply{}, err
 	}
 	r, err := a.resize(ctx, req, d.Sheet, d.Knots, change)
 	if err != nil {
-		return Reply{}, err
+		return reply.Reply{}, err
 	}
 	was, is := r.before.Cords[0], r.after.Cords[0]
-	reply := r.reply("in your cord", []Fact{{"cord", fmt.Sprintf("%s %s instead of %s %s, with the same knots", r.prefs.Style.Thickness(is.Nominal), is.Construction, r.prefs.Style.Thickness(was.Nominal), was.Construction)}})
-	return a.withActions(ctx, req, reply, r.after, r.prefs, "")
+	answer := r.reply("in your cord", []reply.Fact{{Label: "cord", Value: fmt.Sprintf("%s %s instead of %s %s, with the same knots", r.prefs.Style.Thickness(is.Nominal), is.Construction, r.prefs.Style.Thickness(was.Nominal), was.Construction)}})
+	return a.withActions(ctx, req, answer, r.after, r.prefs, "")
 }

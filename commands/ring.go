@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 
+	"larkfold/commands/reply"
 	"larkfold/sizing/dowel"
 	"larkfold/sizing/length"
 )
@@ -12,7 +13,7 @@ import (
 const ringPoints = 3
 
 // onRing says whether the cords fit round a ring, and how far it bends.
-func onRing(h hung, loadGiven bool, p Prefs) (Reply, error) {
+func onRing(h hung, loadGiven bool, p Prefs) (reply.Reply, error) {
 	f := func(l length.Length) string { return p.Style.Format(l.RoundHalfEven(length.Millimetre)) }
 	ring := dowel.Ring{Diameter: h.rod.Length, Thickness: h.rod.Thickness, Points: ringPoints, Wood: h.rod.Wood}
 	round := length.Length(float64(ring.Diameter-ring.Thickness) * math.Pi)
@@ -28,25 +29,25 @@ func onRing(h hung, loadGiven bool, p Prefs) (Reply, error) {
 	case pushed <= round:
 		fits = "yes, pushed closer"
 	}
-	facts := []Fact{
-		{"ring", fmt.Sprintf("%s across, %s thick, %s round", f(ring.Diameter), p.Style.Thickness(ring.Thickness), f(round))},
-		{"relaxed", f(relaxed)},
-		{"pushed together", f(pushed)},
-		{"fits", fits},
-		{"load", p.Style.Mass(h.mass)},
+	facts := []reply.Fact{
+		{Label: "ring", Value: fmt.Sprintf("%s across, %s thick, %s round", f(ring.Diameter), p.Style.Thickness(ring.Thickness), f(round))},
+		{Label: "relaxed", Value: f(relaxed)},
+		{Label: "pushed together", Value: f(pushed)},
+		{Label: "fits", Value: fits},
+		{Label: "load", Value: p.Style.Mass(h.mass)},
 	}
 	if !loadGiven {
 		facts[len(facts)-1].Value += " of cord, without what it shall hold; load: names both together"
 	}
 	sag, err := ring.Sag(h.mass)
 	if err != nil {
-		facts = append(facts, Fact{"bends", err.Error()})
+		facts = append(facts, reply.Fact{Label: "bends", Value: err.Error()})
 	} else {
-		facts = append(facts, Fact{"bends", fmt.Sprintf("%s between %d points, if it is of %s; a rough figure, and a metal ring bends far less", sagWords(sag.Worst, p), ringPoints, h.rod.Wood.Name)})
+		facts = append(facts, reply.Fact{Label: "bends", Value: fmt.Sprintf("%s between %d points, if it is of %s; a rough figure, and a metal ring bends far less", sagWords(sag.Worst, p), ringPoints, h.rod.Wood.Name)})
 	}
-	blocks := []Block{Heading{h.name + " on a ring of " + f(ring.Diameter)}, Facts{facts}}
+	blocks := []reply.Block{reply.Heading(h.name + " on a ring of " + f(ring.Diameter)), reply.Facts(facts)}
 	for _, c := range dowel.Cautions(dowel.Hanging{GuessedWood: h.rod.Wood.Guess, SagComputed: true}) {
-		blocks = append(blocks, Caution{string(c)})
+		blocks = append(blocks, reply.Caution(string(c)))
 	}
-	return Reply{Blocks: blocks}, nil
+	return reply.Reply{Blocks: blocks}, nil
 }

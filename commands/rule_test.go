@@ -5,10 +5,11 @@ import (
 	"fmt"
 	"testing"
 
-	"github.com/stretchr/testify/require"
-
+	"larkfold/commands/reply"
 	"larkfold/sizing/formula"
 	"larkfold/sizing/length"
+
+	"github.com/stretchr/testify/require"
 )
 
 func TestRuleAnswers(t *testing.T) {
@@ -63,7 +64,7 @@ func TestRulesOfOthers(t *testing.T) {
 	req.Command = "cut"
 	choices, err := a.Complete(context.Background(), req, "rule", "m")
 	require.NoError(t, err)
-	require.Equal(t, []Choice{{"medium", "medium"}, {"Mine", "Mine"}}, choices)
+	require.Equal(t, []reply.Choice{{Name: "medium", Value: "medium"}, {Name: "Mine", Value: "Mine"}}, choices)
 }
 
 // Every rule is listed with its formula, and its own use works as it is shown.

@@ -5,16 +5,17 @@ import (
 	"strings"
 	"testing"
 
-	"github.com/stretchr/testify/require"
-
+	"larkfold/commands/reply"
 	"larkfold/store"
+
+	"github.com/stretchr/testify/require"
 )
 
 // pressAs presses the button with this label in a reply, as somebody.
-func pressAs(t testing.TB, a *App, who Request, reply Reply, label string) Reply {
+func pressAs(t testing.TB, a *App, who reply.Request, answer reply.Reply, label string) reply.Reply {
 	t.Helper()
-	for _, block := range reply.Blocks {
-		actions, ok := block.(Actions)
+	for _, block := range answer.Blocks {
+		actions, ok := block.(reply.Actions)
 		if !ok {
 			continue
 		}
@@ -24,8 +25,8 @@ func pressAs(t testing.TB, a *App, who Request, reply Reply, label string) Reply
 			}
 		}
 	}
-	require.Fail(t, "no such button: "+label, render(reply))
-	return Reply{}
+	require.Fail(t, "no such button: "+label, render(answer))
+	return reply.Reply{}
 }
 
 var shareLabels = []string{"keep a copy", "in my cord", "cutting plan", "metric / imperial"}
@@ -39,20 +40,20 @@ func TestShare(t *testing.T) {
 	var b strings.Builder
 	b.WriteString(render(post))
 	for _, label := range append(shareLabels, "keep a copy") {
-		reply := pressAs(t, a, mara, post, label)
-		require.False(t, reply.Refused, "%s\n%s", label, render(reply))
-		require.False(t, reply.Public, label)
+		answer := pressAs(t, a, mara, post, label)
+		require.False(t, answer.Refused, "%s\n%s", label, render(answer))
+		require.False(t, answer.Public, label)
 		if label == "in my cord" {
-			reply = fill(t, a, mara, reply, map[string]string{"thickness": "3 mm"})
-			require.False(t, reply.Refused, render(reply))
+			answer = fill(t, a, mara, answer, map[string]string{"thickness": "3 mm"})
+			require.False(t, answer.Refused, render(answer))
 		}
-		b.WriteString("\n> " + label + "\n\n" + render(reply))
+		b.WriteString("\n> " + label + "\n\n" + render(answer))
 	}
 	b.WriteString("\n> unshare\n\n" + render(answered(t, a, `/project unshare name:"Tide Line"`)))
 	for _, label := range shareLabels {
-		reply := pressAs(t, a, mara, post, label)
-		require.True(t, reply.Refused, label)
-		b.WriteString("\n> " + label + "\n\n" + render(reply))
+		answer := pressAs(t, a, mara, post, label)
+		require.True(t, answer.Refused, label)
+		b.WriteString("\n> " + label + "\n\n" + render(answer))
 	}
 	golden(t, "share", b.String())
 	require.Contains(t, render(askedBy(t, a, mara, "/project list")), "Tide Line", "what was kept stays")
@@ -114,7 +115,7 @@ func TestSharersOwnThingsStayPrivate(t *testing.T) {
 func TestSharingOnce(t *testing.T) {
 	a := newApp(t)
 	demo(t, a, ana, "Tide Line", "tide-line.sheet")
-	twice := func(who Request, line string) (Reply, Reply) {
+	twice := func(who reply.Request, line string) (reply.Reply, reply.Reply) {
 		req := typed(t, a, who, line)
 		first, err := a.Do(t.Context(), req)
 		require.NoError(t, err)
@@ -146,14 +147,14 @@ func TestWhereDesignsAreShared(t *testing.T) {
 	demo(t, a, ana, "Tide Line", "tide-line.sheet")
 	post := answered(t, a, `/project share name:"Tide Line"`)
 	var b strings.Builder
-	say := func(who Request, line string, refused bool) {
-		reply := askedBy(t, a, who, line)
-		require.Equal(t, refused, reply.Refused, "%s\n%s", line, render(reply))
+	say := func(who reply.Request, line string, refused bool) {
+		answer := askedBy(t, a, who, line)
+		require.Equal(t, refused, answer.Refused, "%s\n%s", line, render(answer))
 		b.WriteString("> " + line + "\n\n")
-		if reply.Public {
-			reply = Reply{Public: true}
+		if answer.Public {
+			answer = reply.Reply{Public: true}
 		}
-		b.WriteString(render(reply) + "\n")
+		b.WriteString(render(answer) + "\n")
 	}
 	pier := mara
 	pier.Channel = "pier"
@@ -181,9 +182,9 @@ func TestWhereDesignsAreShared(t *testing.T) {
 func TestSharedPlanWithoutCord(t *testing.T) {
 	a := newApp(t)
 	answered(t, a, `/project new name:Gull sheet:"`+small+`"`)
-	reply := pressAs(t, a, mara, answered(t, a, "/project share name:Gull"), "cutting plan")
-	require.True(t, reply.Refused)
-	require.Contains(t, render(reply), "no piece of 4 mm single-strand lies on your shelf")
-	require.Contains(t, render(reply), "Keep a copy")
-	require.NotContains(t, render(reply), "Try")
+	answer := pressAs(t, a, mara, answered(t, a, "/project share name:Gull"), "cutting plan")
+	require.True(t, answer.Refused)
+	require.Contains(t, render(answer), "no piece of 4 mm single-strand lies on your shelf")
+	require.Contains(t, render(answer), "Keep a copy")
+	require.NotContains(t, render(answer), "Try")
 }

@@ -3,33 +3,32 @@ package commands
 import (
 	"context"
 	"encoding/json"
-	"errors"
 	"fmt"
 	"slices"
 	"strings"
 
+	"larkfold/commands/reply"
 	"larkfold/sizing/length"
 	"larkfold/store"
 )
 
-func (a *App) shelfCommand() Command {
-	return Command{
+func (a *App) shelfCommand() command {
+	return command{Command: reply.Command{
 		Name: "shelf", Description: "Your leftovers and spools, for cutting plans and fringe",
-		Sub: []Command{
-			{Name: "add", Description: "Put pieces or spools on your shelf", Example: `/shelf add pieces:"45cm x12, 1.2m x3, 2 spools 100m" cord:"4 mm single-strand"`, Run: a.addToShelf,
-				Options: []Option{{Name: "pieces", Description: "such as 45cm x12, 1.2m x3, 2 spools 100m", Required: true}, {Name: "cord", Description: "which cord, in your words, with its thickness: 4 mm single-strand", Suggest: "cord"}, {Name: "note", Description: "anything to remember"}}},
-			{Name: "list", Description: "What lies on your shelf", Example: "/shelf list", Run: a.listShelf},
-			{Name: "remove", Description: "Take pieces off your shelf", Example: `/shelf remove pieces:"45cm x2"`, Run: a.removeFromShelf,
-				Options: []Option{{Name: "pieces", Description: "such as 45cm x2", Required: true}, {Name: "cord", Description: "of which cord, when several have pieces of that length", Suggest: "cord"}}},
-			{Name: "clear", Description: "Empty your shelf; undo brings it back", Example: "/shelf clear", Run: a.clearShelf},
-			{Name: "undo", Description: "Take back the last change of your shelf", Example: "/shelf undo", Run: a.undoShelf},
-		},
-	}
+	}, sub: []command{
+		{run: a.addToShelf, Command: reply.Command{Name: "add", Description: "Put pieces or spools on your shelf", Example: `/shelf add pieces:"45cm x12, 1.2m x3, 2 spools 100m" cord:"4 mm single-strand"`,
+			Options: []reply.Option{{Name: "pieces", Description: "such as 45cm x12, 1.2m x3, 2 spools 100m", Required: true}, {Name: "cord", Description: "which cord, in your words, with its thickness: 4 mm single-strand", Suggest: "cord"}, {Name: "note", Description: "anything to remember"}}}},
+		{run: a.listShelf, Command: reply.Command{Name: "list", Description: "What lies on your shelf", Example: "/shelf list"}},
+		{run: a.removeFromShelf, Command: reply.Command{Name: "remove", Description: "Take pieces off your shelf", Example: `/shelf remove pieces:"45cm x2"`,
+			Options: []reply.Option{{Name: "pieces", Description: "such as 45cm x2", Required: true}, {Name: "cord", Description: "of which cord, when several have pieces of that length", Suggest: "cord"}}}},
+		{run: a.clearShelf, Command: reply.Command{Name: "clear", Description: "Empty your shelf; undo brings it back", Example: "/shelf clear"}},
+		{run: a.undoShelf, Command: reply.Command{Name: "undo", Description: "Take back the last change of your shelf", Example: "/shelf undo"}},
+	}}
 }
 
 // changeShelf makes one change of the shelf, once for each request, and shows it.
-func (a *App) changeShelf(ctx context.Context, req Request, change func(tx *store.Tx, now store.Leftovers) error, heading string) (Reply, error) {
-	_, _, err := a.store.Once(ctx, req.Member, req.Now, req.operation(), func(tx *store.Tx) (json.RawMessage, error) {
+func (a *App) changeShelf(ctx context.Context, req reply.Request, change func(tx *store.Tx, now store.Leftovers) error, heading string) (reply.Reply, error) {
+	_, _, err := a.store.Once(ctx, req.Member, req.Now, req.Operation(), func(tx *store.Tx) (json.RawMessage, error) {
 		shelf, err := tx.Leftovers()
 		if err != nil {
 			return nil, err
@@ -37,28 +36,28 @@ func (a *App) changeShelf(ctx context.Context, req Request, change func(tx *stor
 		return nil, change(tx, shelf)
 	})
 	if err != nil {
-		return Reply{}, err
+		return reply.Reply{}, err
 	}
 	shelf, err := a.store.Leftovers(ctx, req.Member)
 	if err != nil {
-		return Reply{}, err
+		return reply.Reply{}, err
 	}
 	p, err := a.prefs(ctx, req)
 	if err != nil {
-		return Reply{}, err
+		return reply.Reply{}, err
 	}
 	return shelfReply(shelf, p, heading), nil
 }
 
-func (a *App) addToShelf(ctx context.Context, req Request) (Reply, error) {
+func (a *App) addToShelf(ctx context.Context, req reply.Request) (reply.Reply, error) {
 	heaps, err := parseHeaps(req.Options["pieces"])
 	if err != nil {
-		return Reply{}, withTry(err, retype(req, map[string]string{"pieces": "45cm x12, 1.2m x3, 2 spools 100m"}, ""))
+		return reply.Reply{}, reply.WithTry(err, req.Retype(map[string]string{"pieces": "45cm x12, 1.2m x3, 2 spools 100m"}, ""))
 	}
 	cord := strings.TrimSpace(req.Options["cord"])
 	data, err := json.Marshal(wordsOfCord(cord))
 	if err != nil {
-		return Reply{}, err
+		return reply.Reply{}, err
 	}
 	change := store.LeftoverChange{Why: "added " + cutTo(req.Options["pieces"], 60)}
 	for _, h := range heaps {
@@ -68,43 +67,34 @@ func (a *App) addToShelf(ctx context.Context, req Request) (Reply, error) {
 		}
 		change.Add = append(change.Add, entry)
 	}
-	reply, err := a.changeShelf(ctx, req, func(tx *store.Tx, now store.Leftovers) error {
+	answer, err := a.changeShelf(ctx, req, func(tx *store.Tx, now store.Leftovers) error {
 		_, err := tx.ChangeLeftovers(change, now.Revision)
 		return err
 	}, "Added to your shelf")
 	if err == nil && wordsOfCord(cord).Thickness == 0 {
-		reply.Blocks = append(reply.Blocks, Text{"No thickness was named, so these pieces serve only for lists without a cord. Name one to use them for your designs: cord:\"4 mm single-strand\"."})
+		answer.Blocks = append(answer.Blocks, reply.Text("No thickness was named, so these pieces serve only for lists without a cord. Name one to use them for your designs: cord:\"4 mm single-strand\"."))
 	}
-	return reply, err
+	return answer, err
 }
 
-// withTry gives a refusal another command to paste.
-func withTry(err error, try string) error {
-	var e *UserError
-	if errors.As(err, &e) {
-		e.Try = try
-	}
-	return err
-}
-
-func (a *App) listShelf(ctx context.Context, req Request) (Reply, error) {
+func (a *App) listShelf(ctx context.Context, req reply.Request) (reply.Reply, error) {
 	shelf, err := a.store.Leftovers(ctx, req.Member)
 	if err != nil {
-		return Reply{}, err
+		return reply.Reply{}, err
 	}
 	p, err := a.prefs(ctx, req)
 	if err != nil {
-		return Reply{}, err
+		return reply.Reply{}, err
 	}
 	return shelfReply(shelf, p, "Your shelf"), nil
 }
 
 // shelfReply shows a shelf.
-func shelfReply(shelf store.Leftovers, p Prefs, heading string) Reply {
+func shelfReply(shelf store.Leftovers, p Prefs, heading string) reply.Reply {
 	if len(shelf.Entries) == 0 {
-		return Reply{Blocks: []Block{Heading{heading}, Text{"Nothing lies on your shelf. Put your leftovers there with"}, Verbatim{`/shelf add pieces:"45cm x12, 1.2m x3" cord:"4 mm single-strand"`}}}
+		return reply.Reply{Blocks: []reply.Block{reply.Heading(heading), reply.Text("Nothing lies on your shelf. Put your leftovers there with"), reply.Verbatim(`/shelf add pieces:"45cm x12, 1.2m x3" cord:"4 mm single-strand"`)}}
 	}
-	t := Table{Columns: []Column{{"cord", false}, {"", false}, {"count", true}, {"length", true}, {"note", false}}}
+	t := reply.Table{Columns: []reply.Column{{Title: "cord", Right: false}, {Title: "", Right: false}, {Title: "count", Right: true}, {Title: "length", Right: true}, {Title: "note", Right: false}}}
 	var total length.Length
 	for _, e := range shelf.Entries {
 		l := length.Length(e.Length)
@@ -112,17 +102,17 @@ func shelfReply(shelf store.Leftovers, p Prefs, heading string) Reply {
 		t.Rows = append(t.Rows, []string{cordName(e), string(e.Kind), fmt.Sprint(e.Count), p.Style.Format(l), e.Note})
 		t.Short = append(t.Short, folded(fmt.Sprintf("%3d x %s", e.Count, oneSystem(p).Format(l)), strings.Fields(e.Cord))...)
 	}
-	return Reply{Blocks: []Block{Heading{heading}, t, Facts{[]Fact{{"in all", p.Style.Format(total)}}}, Text{"Use them with /plan and /fringe; /shelf undo takes back the last change."}}}
+	return reply.Reply{Blocks: []reply.Block{reply.Heading(heading), t, reply.Facts{{Label: "in all", Value: p.Style.Format(total)}}, reply.Text("Use them with /plan and /fringe; /shelf undo takes back the last change.")}}
 }
 
-func (a *App) removeFromShelf(ctx context.Context, req Request) (Reply, error) {
+func (a *App) removeFromShelf(ctx context.Context, req reply.Request) (reply.Reply, error) {
 	heaps, err := parseHeaps(req.Options["pieces"])
 	if err != nil {
-		return Reply{}, withTry(err, retype(req, map[string]string{"pieces": "45cm x2"}, ""))
+		return reply.Reply{}, reply.WithTry(err, req.Retype(map[string]string{"pieces": "45cm x2"}, ""))
 	}
 	p, err := a.prefs(ctx, req)
 	if err != nil {
-		return Reply{}, err
+		return reply.Reply{}, err
 	}
 	cord := strings.TrimSpace(req.Options["cord"])
 	return a.changeShelf(ctx, req, func(tx *store.Tx, now store.Leftovers) error {
@@ -141,7 +131,7 @@ func (a *App) removeFromShelf(ctx context.Context, req Request) (Reply, error) {
 
 // takeOff finds the entries that a heap is taken from. A length counts as the same
 // when the list shows it so; a list of pieces names offcuts first, then spools.
-func takeOff(shelf store.Leftovers, h heap, cord string, p Prefs, req Request) ([]store.Take, error) {
+func takeOff(shelf store.Leftovers, h heap, cord string, p Prefs, req reply.Request) ([]store.Take, error) {
 	of := func(same func(store.Leftover) bool) []store.Leftover {
 		var found []store.Leftover
 		for _, e := range shelf.Entries {
@@ -162,15 +152,15 @@ func takeOff(shelf store.Leftovers, h heap, cord string, p Prefs, req Request) (
 	}
 	read := p.Style.Format(h.length)
 	if len(found) == 0 {
-		return nil, &UserError{Read: read, Wrong: "no such piece lies on your shelf", Right: "/shelf list shows what does", Try: "/shelf list"}
+		return nil, &reply.UserError{Read: read, Wrong: "no such piece lies on your shelf", Right: "/shelf list shows what does", Try: "/shelf list"}
 	}
 	left := h.count
 	var takes []store.Take
 	for _, e := range found {
 		if !strings.EqualFold(e.Cord, found[0].Cord) {
-			return nil, &UserError{
-				Read: read, Wrong: "several cords have pieces of that length: " + quoted(cordName(found[0])) + ", " + quoted(cordName(e)),
-				Right: "say of which cord", Try: retype(req, map[string]string{"cord": cordName(found[0])}, ""),
+			return nil, &reply.UserError{
+				Read: read, Wrong: "several cords have pieces of that length: " + reply.Quoted(cordName(found[0])) + ", " + reply.Quoted(cordName(e)),
+				Right: "say of which cord", Try: req.Retype(map[string]string{"cord": cordName(found[0])}, ""),
 			}
 		}
 		if n := min(left, e.Count); n > 0 {
@@ -179,7 +169,7 @@ func takeOff(shelf store.Leftovers, h heap, cord string, p Prefs, req Request) (
 		}
 	}
 	if left > 0 {
-		return nil, &UserError{Read: fmt.Sprintf("%d x %s", h.count, read), Wrong: fmt.Sprintf("your shelf has %d of them", h.count-left), Right: fmt.Sprintf("%d or fewer", h.count-left), Try: "/shelf list"}
+		return nil, &reply.UserError{Read: fmt.Sprintf("%d x %s", h.count, read), Wrong: fmt.Sprintf("your shelf has %d of them", h.count-left), Right: fmt.Sprintf("%d or fewer", h.count-left), Try: "/shelf list"}
 	}
 	return takes, nil
 }
@@ -192,17 +182,17 @@ func cordName(e store.Leftover) string {
 	return e.Cord
 }
 
-func (a *App) clearShelf(ctx context.Context, req Request) (Reply, error) {
+func (a *App) clearShelf(ctx context.Context, req reply.Request) (reply.Reply, error) {
 	return a.changeShelf(ctx, req, func(tx *store.Tx, now store.Leftovers) error {
 		_, err := tx.ChangeLeftovers(store.LeftoverChange{Why: "cleared", Clear: true}, now.Revision)
 		return err
 	}, "Your shelf is empty; /shelf undo brings it back")
 }
 
-func (a *App) undoShelf(ctx context.Context, req Request) (Reply, error) {
+func (a *App) undoShelf(ctx context.Context, req reply.Request) (reply.Reply, error) {
 	return a.changeShelf(ctx, req, func(tx *store.Tx, now store.Leftovers) error {
 		if now.Revision == 0 {
-			return &UserError{Wrong: "nothing was ever changed on your shelf", Right: "put your leftovers there first", Try: "/shelf add pieces:\"45cm x12, 1.2m x3\" cord:\"4 mm single-strand\""}
+			return &reply.UserError{Wrong: "nothing was ever changed on your shelf", Right: "put your leftovers there first", Try: "/shelf add pieces:\"45cm x12, 1.2m x3\" cord:\"4 mm single-strand\""}
 		}
 		_, err := tx.UndoLeftovers(1, now.Revision)
 		return err

@@ -9,16 +9,17 @@ import (
 	"strings"
 	"testing"
 
-	"github.com/stretchr/testify/require"
-	"pgregory.net/rapid"
-
+	"larkfold/commands/reply"
 	"larkfold/sizing/length"
 	"larkfold/sizing/stock"
 	"larkfold/store"
+
+	"github.com/stretchr/testify/require"
+	"pgregory.net/rapid"
 )
 
 // demo saves one of the demo sheets for somebody without sizing it.
-func demo(t testing.TB, a *App, who Request, name, file string) {
+func demo(t testing.TB, a *App, who reply.Request, name, file string) {
 	t.Helper()
 	text, err := os.ReadFile(filepath.Join("..", "testdata", "sheets", file))
 	require.NoError(t, err)
@@ -27,7 +28,7 @@ func demo(t testing.TB, a *App, who Request, name, file string) {
 }
 
 // shelfOf is what lies on somebody's shelf.
-func shelfOf(t testing.TB, a *App, who Request) store.Leftovers {
+func shelfOf(t testing.TB, a *App, who reply.Request) store.Leftovers {
 	t.Helper()
 	shelf, err := a.store.Leftovers(context.Background(), who.Member)
 	require.NoError(t, err)
@@ -122,9 +123,9 @@ func TestColoursAreKeptApart(t *testing.T) {
 	answered(t, a, `/shelf add pieces:"9m x8" cord:"4 mm plied, sand"`)
 	answered(t, a, `/shelf add pieces:"9m x8" cord:"4 mm plied"`)
 	answered(t, a, `/shelf add pieces:"9m x8" cord:"4 mm plied moss"`)
-	reply := answered(t, a, `/plan project:"Three Herons" spool:50m`)
-	require.NotContains(t, render(reply), "moss")
-	booked := press(t, a, reply, "I have cut it: book it")
+	answer := answered(t, a, `/plan project:"Three Herons" spool:50m`)
+	require.NotContains(t, render(answer), "moss")
+	booked := press(t, a, answer, "I have cut it: book it")
 	require.False(t, booked.Refused, render(booked))
 	for _, e := range shelfOf(t, a, ana).Entries {
 		if e.Cord == "4 mm plied moss" {
@@ -141,10 +142,10 @@ func TestBookingOnce(t *testing.T) {
 	t.Run("pressed twice", func(t *testing.T) {
 		a := newApp(t)
 		answered(t, a, add)
-		reply := answered(t, a, plan)
-		press(t, a, reply, "I have cut it: book it")
+		answer := answered(t, a, plan)
+		press(t, a, answer, "I have cut it: book it")
 		once := shelfOf(t, a, ana)
-		again := press(t, a, reply, "I have cut it: book it")
+		again := press(t, a, answer, "I have cut it: book it")
 		require.False(t, again.Refused, render(again))
 		require.Equal(t, once, shelfOf(t, a, ana))
 	})
@@ -170,10 +171,10 @@ func TestBookingOnce(t *testing.T) {
 	t.Run("changed between plan and booking", func(t *testing.T) {
 		a := newApp(t)
 		answered(t, a, add)
-		reply := answered(t, a, plan)
+		answer := answered(t, a, plan)
 		answered(t, a, "/shelf remove pieces:2.5m")
 		before := shelfOf(t, a, ana)
-		clash := press(t, a, reply, "I have cut it: book it")
+		clash := press(t, a, answer, "I have cut it: book it")
 		require.True(t, clash.Refused)
 		require.Contains(t, render(clash), "nothing was booked")
 		require.Equal(t, before, shelfOf(t, a, ana))
@@ -258,7 +259,7 @@ func TestShortPlansFitAPhone(t *testing.T) {
 		answered(t, a, "/prefs units:"+units)
 		for _, line := range []string{`/plan pieces:"12 x 3.2m, 40 x 50cm, 3 x 1m, 3 x 1.1m, 3 x 90cm, 8 x 22cm" cord:"4 mm" spool:100m`, "/shelf list", "/fringe drop:22cm loops:12 spool:50m", `/dowel length:3m cords:"40, 40, 40"`} {
 			for _, block := range answered(t, a, line).Blocks {
-				if table, ok := block.(Table); ok {
+				if table, ok := block.(reply.Table); ok {
 					for _, short := range table.Short {
 						require.LessOrEqual(t, len([]rune(short)), narrow, short)
 						require.False(t, strings.Contains(line, "/plan") && strings.Contains(short, "…"), short)

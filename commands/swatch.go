@@ -9,6 +9,7 @@ import (
 	"strconv"
 	"strings"
 
+	"larkfold/commands/reply"
 	"larkfold/sizing/cord"
 	"larkfold/sizing/knot"
 	"larkfold/sizing/length"
@@ -18,29 +19,28 @@ import (
 	"larkfold/store"
 )
 
-func (a *App) swatchCommand() Command {
-	return Command{
+func (a *App) swatchCommand() command {
+	return command{Command: reply.Command{
 		Name: "swatch", Description: "Your own samples: they correct the knot book for your hands",
-		Sub: []Command{
-			{Name: "add", Description: "Keep a sample you tied and measured", Example: `/swatch add knot:"square knot" count:10 before:100cm after:46cm sample:11cm thickness:4mm`, Run: a.addSwatch,
-				Options: []Option{
-					{Name: "knot", Description: "that you tied, such as square knot", Required: true, Suggest: "knot"},
-					{Name: "count", Description: "how many, one below the other; ten or more measure best", Required: true, Kind: Whole, Min: 1, Max: 1000},
-					{Name: "used", Description: "cord that one working end used, such as 54cm; or give before and after"},
-					{Name: "before", Description: "one working end before tying, such as 100cm"},
-					{Name: "after", Description: "what of it hangs free after tying, such as 46cm"},
-					{Name: "ends", Description: "how many working ends those lengths add up; 1 if left out", Kind: Whole, Min: 1, Max: 20},
-					{Name: "sample", Description: "height of all the knots together, such as 11cm"},
-					{Name: "thickness", Description: "of the cord, such as 4mm; 4 mm if left out"},
-					{Name: "construction", Description: "single-strand, plied or braided; single-strand if left out", Choices: constructionChoices()},
-					{Name: "cord", Description: "the cord in your own words, such as undyed cotton string"},
-				}},
-			{Name: "list", Description: "Your samples, cord by cord, and the margin they justify", Example: "/swatch list", Run: a.listSwatches,
-				Options: []Option{{Name: "risk", Description: "chance of running short that you accept, in percent; 5 if left out"}}},
-			{Name: "remove", Description: "Take a sample out by its number in the list", Example: "/swatch remove number:1", Run: a.removeSwatch,
-				Options: []Option{{Name: "number", Description: "in /swatch list", Required: true, Kind: Whole, Min: 1, Max: 1000}}},
-		},
-	}
+	}, sub: []command{
+		{run: a.addSwatch, Command: reply.Command{Name: "add", Description: "Keep a sample you tied and measured", Example: `/swatch add knot:"square knot" count:10 before:100cm after:46cm sample:11cm thickness:4mm`,
+			Options: []reply.Option{
+				{Name: "knot", Description: "that you tied, such as square knot", Required: true, Suggest: "knot"},
+				{Name: "count", Description: "how many, one below the other; ten or more measure best", Required: true, Kind: reply.Whole, Min: 1, Max: 1000},
+				{Name: "used", Description: "cord that one working end used, such as 54cm; or give before and after"},
+				{Name: "before", Description: "one working end before tying, such as 100cm"},
+				{Name: "after", Description: "what of it hangs free after tying, such as 46cm"},
+				{Name: "ends", Description: "how many working ends those lengths add up; 1 if left out", Kind: reply.Whole, Min: 1, Max: 20},
+				{Name: "sample", Description: "height of all the knots together, such as 11cm"},
+				{Name: "thickness", Description: "of the cord, such as 4mm; 4 mm if left out"},
+				{Name: "construction", Description: "single-strand, plied or braided; single-strand if left out", Choices: constructionChoices()},
+				{Name: "cord", Description: "the cord in your own words, such as undyed cotton string"},
+			}}},
+		{run: a.listSwatches, Command: reply.Command{Name: "list", Description: "Your samples, cord by cord, and the margin they justify", Example: "/swatch list",
+			Options: []reply.Option{{Name: "risk", Description: "chance of running short that you accept, in percent; 5 if left out"}}}},
+		{run: a.removeSwatch, Command: reply.Command{Name: "remove", Description: "Take a sample out by its number in the list", Example: "/swatch remove number:1",
+			Options: []reply.Option{{Name: "number", Description: "in /swatch list", Required: true, Kind: reply.Whole, Min: 1, Max: 1000}}}},
+	}}
 }
 
 // sample is what a swatch's record holds. Lengths are in nanometres.
@@ -124,7 +124,7 @@ func compared(s store.Swatch, number int, book *knot.Book) (tied, error) {
 }
 
 // swatches are the member's swatches beside the book, oldest first.
-func (a *App) swatches(ctx context.Context, req Request, book *knot.Book) ([]tied, error) {
+func (a *App) swatches(ctx context.Context, req reply.Request, book *knot.Book) ([]tied, error) {
 	saved, err := a.store.Swatches(ctx, req.Member)
 	if err != nil {
 		return nil, err
@@ -155,7 +155,7 @@ func handIn(list []tied, making madeOf) (swatch.Hand, []tied, error) {
 
 // hands are the member's hands in the cords of a sheet, with a note for each cord
 // that swatches speak of.
-func (a *App) hands(ctx context.Context, req Request, p Prefs, book *knot.Book, cords []sheet.Cord) (map[string]trace.Hand, []trace.Note, error) {
+func (a *App) hands(ctx context.Context, req reply.Request, p Prefs, book *knot.Book, cords []sheet.Cord) (map[string]trace.Hand, []trace.Note, error) {
 	list, err := a.swatches(ctx, req, book)
 	if err != nil || len(list) == 0 {
 		return nil, nil, err
@@ -189,22 +189,22 @@ func (a *App) hands(ctx context.Context, req Request, p Prefs, book *knot.Book, 
 // enoughSwatches is how many show a spread of their own (see package swatch).
 const enoughSwatches = 3
 
-func (a *App) addSwatch(ctx context.Context, req Request) (Reply, error) {
+func (a *App) addSwatch(ctx context.Context, req reply.Request) (reply.Reply, error) {
 	p, err := a.prefs(ctx, req)
 	if err != nil {
-		return Reply{}, err
+		return reply.Reply{}, err
 	}
 	book, err := a.bookFor(ctx, req)
 	if err != nil {
-		return Reply{}, err
+		return reply.Reply{}, err
 	}
 	q := newAsk(req, p)
 	k, err := findKnot(req, "knot", book, q.text("knot"))
 	if err != nil {
-		return Reply{}, err
+		return reply.Reply{}, err
 	}
 	if k.Shape != knot.Group {
-		return Reply{}, &UserError{Read: "knot: " + q.text("knot"), Wrong: "a swatch is of knots tied one below the other, and the " + k.Name + " is not", Right: "tie a sinnet, such as ten square knots", Try: req.command.Example}
+		return reply.Reply{}, &reply.UserError{Read: "knot: " + q.text("knot"), Wrong: "a swatch is of knots tied one below the other, and the " + k.Name + " is not", Right: "tie a sinnet, such as ten square knots", Try: req.Example()}
 	}
 	construction := q.construction("construction", cord.SingleStrand)
 	s := sample{
@@ -213,52 +213,52 @@ func (a *App) addSwatch(ctx context.Context, req Request) (Reply, error) {
 		Length: q.length("sample", sampleLengths, 0), Thickness: q.thickness("thickness", 4*length.Millimetre), Construction: construction.String(),
 	}
 	if q.err != nil {
-		return Reply{}, q.err
+		return reply.Reply{}, q.err
 	}
 	if s.BookUsed, s.BookLength, err = bookOf(k, s.Thickness, construction); err != nil {
-		return Reply{}, err
+		return reply.Reply{}, err
 	}
 	record := store.Swatch{Knot: k.Name, Cord: q.text("cord")}
 	if record.Data, err = json.Marshal(s); err != nil {
-		return Reply{}, err
+		return reply.Reply{}, err
 	}
 	t, err := compared(record, 0, book)
 	if err != nil {
-		return Reply{}, err
+		return reply.Reply{}, err
 	}
 	ratios, err := t.swatch.Ratios()
 	if err != nil {
-		return Reply{}, swatchRefusal(req, err)
+		return reply.Reply{}, swatchRefusal(req, err)
 	}
-	_, _, err = a.store.Once(ctx, req.Member, req.Now, req.operation(), func(tx *store.Tx) (json.RawMessage, error) {
+	_, _, err = a.store.Once(ctx, req.Member, req.Now, req.Operation(), func(tx *store.Tx) (json.RawMessage, error) {
 		_, err := tx.SaveSwatch(record, 0)
 		return nil, err
 	})
 	if err != nil {
-		return Reply{}, err
+		return reply.Reply{}, err
 	}
 	list, err := a.swatches(ctx, req, book)
 	if err != nil {
-		return Reply{}, err
+		return reply.Reply{}, err
 	}
 	squeezed, err := squeezeFact(t, k)
 	if err != nil {
-		return Reply{}, err
+		return reply.Reply{}, err
 	}
-	blocks := []Block{Heading{"Swatch kept"}, Facts{append(understoodSwatch(t, k, ratios, p), squeezed)}}
+	blocks := []reply.Block{reply.Heading("Swatch kept"), reply.Facts(append(understoodSwatch(t, k, ratios, p), squeezed))}
 	hand, of, err := handIn(list, t.making)
 	if err != nil {
-		return Reply{}, err
+		return reply.Reply{}, err
 	}
 	facts, err := handFacts(hand, of, defaultRisk)
 	if err != nil {
-		return Reply{}, err
+		return reply.Reply{}, err
 	}
 	if ratios.TakeUp < leastUsual || ratios.TakeUp > mostUsual {
-		blocks = append(blocks, Text{"That is far from the book, and cords cut by it may run short. Measure once more, and take the swatch out if it was a slip: /swatch remove."})
+		blocks = append(blocks, reply.Text("That is far from the book, and cords cut by it may run short. Measure once more, and take the swatch out if it was a slip: /swatch remove."))
 	}
-	return Reply{Blocks: append(blocks, Heading{"Your hand in " + t.words(p)}, Facts{facts},
-		Text{"From now on every sheet and quick question in this cord is sized by it. All your swatches:"}, Verbatim{"/swatch list"})}, nil
+	return reply.Reply{Blocks: append(blocks, reply.Heading("Your hand in "+t.words(p)), reply.Facts(facts),
+		reply.Text("From now on every sheet and quick question in this cord is sized by it. All your swatches:"), reply.Verbatim("/swatch list"))}, nil
 }
 
 // The lengths that a swatch is measured in (common practice, no source).
@@ -268,7 +268,7 @@ var (
 )
 
 // swatchRefusal says what of a swatch is wrong.
-func swatchRefusal(req Request, err error) error {
+func swatchRefusal(req reply.Request, err error) error {
 	var wrong *swatch.Error
 	if !errors.As(err, &wrong) {
 		return err
@@ -277,19 +277,19 @@ func swatchRefusal(req Request, err error) error {
 	if wrong.Read != "" {
 		read += ": " + wrong.Read
 	}
-	try := req.command.Example
+	try := req.Example()
 	has := func(option string) bool { return strings.TrimSpace(req.Options[option]) != "" }
 	switch measured := has("before") || has("after"); {
 	case has("used") && measured:
-		try = retype(req, map[string]string{"before": "", "after": ""}, "")
+		try = req.Retype(map[string]string{"before": "", "after": ""}, "")
 	case !has("used") && !has("before"):
-		try = retype(req, map[string]string{"before": "100cm", "after": "46cm"}, "")
+		try = req.Retype(map[string]string{"before": "100cm", "after": "46cm"}, "")
 	}
-	return &UserError{Read: read, Wrong: wrong.Wrong, Right: wrong.Right, Try: try, Cause: err}
+	return &reply.UserError{Read: read, Wrong: wrong.Wrong, Right: wrong.Right, Try: try, Cause: err}
 }
 
 // understoodSwatch is a swatch as it was read, beside the book.
-func understoodSwatch(t tied, k *knot.Knot, r swatch.Ratios, p Prefs) []Fact {
+func understoodSwatch(t tied, k *knot.Knot, r swatch.Ratios, p Prefs) []reply.Fact {
 	f := p.Style.Format
 	what := count(t.Count, k.Name) + " in " + t.words(p)
 	if t.Cord != "" {
@@ -297,14 +297,14 @@ func understoodSwatch(t tied, k *knot.Knot, r swatch.Ratios, p Prefs) []Fact {
 	}
 	used, _ := t.swatch.TakenUp()
 	each := used / length.Length(t.Count*t.Ends)
-	facts := []Fact{
-		{"understood", what},
-		{"cord used", fmt.Sprintf("%s by %s: %s a knot, %.2f of the book's %s", f(used), count(t.Ends, "working end"), f(each), float64(r.TakeUp), f(t.swatch.BookUsed))},
+	facts := []reply.Fact{
+		{Label: "understood", Value: what},
+		{Label: "cord used", Value: fmt.Sprintf("%s by %s: %s a knot, %.2f of the book's %s", f(used), count(t.Ends, "working end"), f(each), float64(r.TakeUp), f(t.swatch.BookUsed))},
 	}
 	if r.Height > 0 {
-		return append(facts, Fact{"height", fmt.Sprintf("%s: %s a knot, %.2f of the book's %s", f(t.sample.Length), f(t.sample.Length/length.Length(t.Count)), float64(r.Height), f(t.swatch.BookLength))})
+		return append(facts, reply.Fact{Label: "height", Value: fmt.Sprintf("%s: %s a knot, %.2f of the book's %s", f(t.sample.Length), f(t.sample.Length/length.Length(t.Count)), float64(r.Height), f(t.swatch.BookLength))})
 	}
-	return append(facts, Fact{"height", "not measured; sample: tells it"})
+	return append(facts, reply.Fact{Label: "height", Value: "not measured; sample: tells it"})
 }
 
 // The take-up that hands commonly have, as a ratio to the book's (common practice,
@@ -316,14 +316,14 @@ const (
 
 // squeezeFact is how far the cord was pressed, if all the difference from the
 // book came from that.
-func squeezeFact(t tied, k *knot.Knot) (Fact, error) {
+func squeezeFact(t tied, k *knot.Knot) (reply.Fact, error) {
 	construction, err := cord.ParseConstruction(t.Construction)
 	if err != nil {
-		return Fact{}, err
+		return reply.Fact{}, err
 	}
 	used, err := t.swatch.TakenUp()
 	if err != nil {
-		return Fact{}, err
+		return reply.Fact{}, err
 	}
 	each := used / length.Length(t.Count*t.Ends)
 	squeezed, err := swatch.Squeeze(each, func(s cord.Ratio) length.Length {
@@ -336,9 +336,9 @@ func squeezeFact(t tied, k *knot.Knot) (Fact, error) {
 	})
 	var outside *swatch.Error
 	if errors.As(err, &outside) {
-		return Fact{"squeeze", "no cord is pressed so that it would use this; the difference is in the tying"}, nil
+		return reply.Fact{Label: "squeeze", Value: "no cord is pressed so that it would use this; the difference is in the tying"}, nil
 	}
-	return Fact{"squeeze", fmt.Sprintf("it used as much as a cord pressed to %.2f of its label; the book takes %.2f", float64(squeezed), float64(construction.Squeeze()))}, err
+	return reply.Fact{Label: "squeeze", Value: fmt.Sprintf("it used as much as a cord pressed to %.2f of its label; the book takes %.2f", float64(squeezed), float64(construction.Squeeze()))}, err
 }
 
 // workersTake is what one working end uses in one knot.
@@ -355,7 +355,7 @@ func workersTake(k *knot.Knot, size knot.Size) length.Length {
 const defaultRisk cord.Ratio = 0.05
 
 // handFacts is a hand in one cord, and the margin that it justifies.
-func handFacts(h swatch.Hand, of []tied, risk cord.Ratio) ([]Fact, error) {
+func handFacts(h swatch.Hand, of []tied, risk cord.Ratio) ([]reply.Fact, error) {
 	margin, err := h.TakeUp.Margin(risk)
 	if err != nil {
 		return nil, err
@@ -364,21 +364,21 @@ func handFacts(h swatch.Hand, of []tied, risk cord.Ratio) ([]Fact, error) {
 	if err != nil {
 		return nil, err
 	}
-	facts := []Fact{{"take-up", takeUp}}
+	facts := []reply.Fact{{Label: "take-up", Value: takeUp}}
 	if h.Height.N > 0 {
 		height, err := factorWords(h.Height, risk)
 		if err != nil {
 			return nil, err
 		}
-		facts = append(facts, Fact{"height", height})
+		facts = append(facts, reply.Fact{Label: "height", Value: height})
 	}
-	facts = append(facts, Fact{"margin", fmt.Sprintf("with %s spare, %s of pieces run short: /prefs margin:%.0f", percent(math.Ceil(float64(margin)*1000)/1000), percent(float64(risk)), math.Ceil(float64(margin)*100))})
+	facts = append(facts, reply.Fact{Label: "margin", Value: fmt.Sprintf("with %s spare, %s of pieces run short: /prefs margin:%.0f", percent(math.Ceil(float64(margin)*1000)/1000), percent(float64(risk)), math.Ceil(float64(margin)*100))})
 	for _, o := range h.Outliers {
 		what := "take-up"
 		if o.Of == swatch.Height {
 			what = "height"
 		}
-		facts = append(facts, Fact{"odd one", fmt.Sprintf("number %d, its %s is %.2f of the book's. It counts all the same; measure it again, or /swatch remove number:%d", of[o.Swatch].number, what, float64(o.Ratio), of[o.Swatch].number)})
+		facts = append(facts, reply.Fact{Label: "odd one", Value: fmt.Sprintf("number %d, its %s is %.2f of the book's. It counts all the same; measure it again, or /swatch remove number:%d", of[o.Swatch].number, what, float64(o.Ratio), of[o.Swatch].number)})
 	}
 	return facts, nil
 }
@@ -396,32 +396,32 @@ func factorWords(f swatch.Factor, risk cord.Ratio) (string, error) {
 	return fmt.Sprintf("%s that differ by %s", words, percent(float64(f.Spread)/float64(f.Mean))), nil
 }
 
-func (a *App) listSwatches(ctx context.Context, req Request) (Reply, error) {
+func (a *App) listSwatches(ctx context.Context, req reply.Request) (reply.Reply, error) {
 	p, err := a.prefs(ctx, req)
 	if err != nil {
-		return Reply{}, err
+		return reply.Reply{}, err
 	}
 	q := newAsk(req, p)
 	risk := q.risk("risk")
 	if q.err != nil {
-		return Reply{}, q.err
+		return reply.Reply{}, q.err
 	}
 	book, err := a.bookFor(ctx, req)
 	if err != nil {
-		return Reply{}, err
+		return reply.Reply{}, err
 	}
 	list, err := a.swatches(ctx, req, book)
 	if err != nil {
-		return Reply{}, err
+		return reply.Reply{}, err
 	}
 	if len(list) == 0 {
-		return Reply{Blocks: []Block{Text{"You have no swatches yet. Tie ten square knots, measure one working end before and after, and say:"}, Verbatim{`/swatch add knot:"square knot" count:10 before:100cm after:46cm sample:11cm thickness:4mm`}}}, nil
+		return reply.Reply{Blocks: []reply.Block{reply.Text("You have no swatches yet. Tie ten square knots, measure one working end before and after, and say:"), reply.Verbatim(`/swatch add knot:"square knot" count:10 before:100cm after:46cm sample:11cm thickness:4mm`)}}, nil
 	}
-	blocks := []Block{Heading{"Your swatches"}}
+	blocks := []reply.Block{reply.Heading("Your swatches")}
 	shown := map[madeOf]bool{}
 	for _, t := range list {
 		if !t.counts() {
-			blocks = append(blocks, Text{fmt.Sprintf("Number %d (%s) does not compare with the book any more and does not count. Take it out with /swatch remove number:%d", t.number, count(t.Count, t.Knot), t.number)})
+			blocks = append(blocks, reply.Text(fmt.Sprintf("Number %d (%s) does not compare with the book any more and does not count. Take it out with /swatch remove number:%d", t.number, count(t.Count, t.Knot), t.number)))
 		}
 		if shown[t.making] || !t.counts() {
 			continue
@@ -429,15 +429,15 @@ func (a *App) listSwatches(ctx context.Context, req Request) (Reply, error) {
 		shown[t.making] = true
 		hand, of, err := handIn(list, t.making)
 		if err != nil {
-			return Reply{}, err
+			return reply.Reply{}, err
 		}
 		facts, err := handFacts(hand, of, risk)
 		if err != nil {
-			return Reply{}, err
+			return reply.Reply{}, err
 		}
-		blocks = append(blocks, Heading{t.words(p)}, swatchTable(of), Facts{facts})
+		blocks = append(blocks, reply.Heading(t.words(p)), swatchTable(of), reply.Facts(facts))
 	}
-	return Reply{Blocks: append(blocks, Text{"A cord is the same when its construction is, and its thickness to a quarter of a millimetre. Sheets in these cords are sized by them. The chance of running short is that of one piece: when none of 25 cords may, divide it by 25: /swatch list risk:0.2."})}, nil
+	return reply.Reply{Blocks: append(blocks, reply.Text("A cord is the same when its construction is, and its thickness to a quarter of a millimetre. Sheets in these cords are sized by them. The chance of running short is that of one piece: when none of 25 cords may, divide it by 25: /swatch list risk:0.2."))}, nil
 }
 
 // risk reads a chance of running short in percent.
@@ -449,17 +449,17 @@ func (q *ask) risk(option string) cord.Ratio {
 	x, err := strconv.ParseFloat(strings.Replace(typed, ",", ".", 1), 64)
 	risk := cord.Ratio(x / 100)
 	if err != nil || !(risk >= swatch.LeastRisk && risk <= swatch.MostRisk) {
-		q.err = &UserError{
+		q.err = &reply.UserError{
 			Read: option + ": " + q.text(option), Wrong: "it is no chance that can be planned for",
 			Right: fmt.Sprintf("a number from %g to %g, in percent", 100*float64(swatch.LeastRisk), 100*float64(swatch.MostRisk)),
-			Try:   retype(q.req, map[string]string{option: "5"}, ""), Cause: err,
+			Try:   q.req.Retype(map[string]string{option: "5"}, ""), Cause: err,
 		}
 	}
 	return risk
 }
 
-func swatchTable(of []tied) Table {
-	t := Table{Columns: []Column{{"", true}, {"knots", false}, {"take-up", true}, {"height", true}, {"cord", false}, {"day", false}}}
+func swatchTable(of []tied) reply.Table {
+	t := reply.Table{Columns: []reply.Column{{Title: "", Right: true}, {Title: "knots", Right: false}, {Title: "take-up", Right: true}, {Title: "height", Right: true}, {Title: "cord", Right: false}, {Title: "day", Right: false}}}
 	for _, s := range of {
 		r, err := s.swatch.Ratios()
 		if err != nil {
@@ -475,23 +475,23 @@ func swatchTable(of []tied) Table {
 	return t
 }
 
-func (a *App) removeSwatch(ctx context.Context, req Request) (Reply, error) {
+func (a *App) removeSwatch(ctx context.Context, req reply.Request) (reply.Reply, error) {
 	p, err := a.prefs(ctx, req)
 	if err != nil {
-		return Reply{}, err
+		return reply.Reply{}, err
 	}
 	q := newAsk(req, p)
 	number := q.count("number", 1, 1000, 1)
 	if q.err != nil {
-		return Reply{}, q.err
+		return reply.Reply{}, q.err
 	}
-	result, _, err := a.store.Once(ctx, req.Member, req.Now, req.operation(), func(tx *store.Tx) (json.RawMessage, error) {
+	result, _, err := a.store.Once(ctx, req.Member, req.Now, req.Operation(), func(tx *store.Tx) (json.RawMessage, error) {
 		list, err := tx.Swatches()
 		if err != nil {
 			return nil, err
 		}
 		if number > len(list) {
-			e := &UserError{Read: "number: " + q.text("number"), Wrong: "you have " + count(len(list), "swatch"), Right: "/swatch list numbers them", Try: "/swatch list"}
+			e := &reply.UserError{Read: "number: " + q.text("number"), Wrong: "you have " + count(len(list), "swatch"), Right: "/swatch list numbers them", Try: "/swatch list"}
 			return nil, e
 		}
 		removed, err := tx.DeleteSwatch(list[number-1].ID)
@@ -501,20 +501,20 @@ func (a *App) removeSwatch(ctx context.Context, req Request) (Reply, error) {
 		return json.Marshal(removed)
 	})
 	if err != nil {
-		return Reply{}, err
+		return reply.Reply{}, err
 	}
 	var removed store.Swatch
 	var s sample
 	if err := errors.Join(json.Unmarshal(result, &removed), json.Unmarshal(removed.Data, &s)); err != nil {
-		return Reply{}, err
+		return reply.Reply{}, err
 	}
-	return Reply{Blocks: []Block{Text{fmt.Sprintf("The swatch of %s is removed, and the ones after it move up. This brings it back:", count(s.Count, removed.Knot))}, Verbatim{s.command(removed)}}}, nil
+	return reply.Reply{Blocks: []reply.Block{reply.Text(fmt.Sprintf("The swatch of %s is removed, and the ones after it move up. This brings it back:", count(s.Count, removed.Knot))), reply.Verbatim(s.command(removed))}}, nil
 }
 
 // command is the line that adds the swatch.
 func (s sample) command(record store.Swatch) string {
 	var b strings.Builder
-	fmt.Fprintf(&b, "/swatch add knot:%s count:%d", quotedIfSpaced(record.Knot), s.Count)
+	fmt.Fprintf(&b, "/swatch add knot:%s count:%d", reply.QuotedIfSpaced(record.Knot), s.Count)
 	for _, o := range []struct {
 		name   string
 		length length.Length
@@ -530,7 +530,7 @@ func (s sample) command(record store.Swatch) string {
 		b.WriteString(" construction:" + s.Construction)
 	}
 	if record.Cord != "" {
-		b.WriteString(" cord:" + quotedIfSpaced(record.Cord))
+		b.WriteString(" cord:" + reply.QuotedIfSpaced(record.Cord))
 	}
 	return b.String()
 }

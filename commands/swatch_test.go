@@ -8,21 +8,22 @@ import (
 	"testing"
 	"time"
 
-	"github.com/stretchr/testify/require"
-
+	"larkfold/commands/reply"
 	"larkfold/sizing/cord"
 	"larkfold/sizing/length"
 	"larkfold/sizing/sheet"
+
+	"github.com/stretchr/testify/require"
 )
 
 // day asks as Ana so many days later.
-func day(t *testing.T, a *App, n int, line string) Reply {
+func day(t *testing.T, a *App, n int, line string) reply.Reply {
 	t.Helper()
 	who := ana
 	who.Now = now.Add(time.Duration(n) * 24 * time.Hour)
-	reply := askedBy(t, a, who, line)
-	require.False(t, reply.Refused, "%s\n%s", line, render(reply))
-	return reply
+	answer := askedBy(t, a, who, line)
+	require.False(t, answer.Refused, "%s\n%s", line, render(answer))
+	return answer
 }
 
 func TestSwatchAnswers(t *testing.T) {

@@ -6,13 +6,14 @@ import (
 	"unicode"
 
 	"larkfold/commands"
+	"larkfold/commands/reply"
 )
 
 // completer completes commands, options, closed choices and saved names.
 type completer struct {
 	ctx context.Context
 	app *commands.App
-	req func() commands.Request
+	req func() reply.Request
 }
 
 // Do implements readline.AutoCompleter.
@@ -52,7 +53,7 @@ func (c *completer) candidates(text string) (candidates []string, typed string) 
 }
 
 // command follows the words as far as they name a command.
-func (c *completer) command(words []string) (found commands.Command, path string) {
+func (c *completer) command(words []string) (found reply.Command, path string) {
 	level := c.app.Commands()
 	for _, word := range words {
 		next, ok := named(level, strings.ToLower(strings.TrimPrefix(word, "/")))
@@ -85,7 +86,7 @@ func openOption(r []rune) (name, value string, ok bool) {
 }
 
 // values completes an option's value.
-func (c *completer) values(command commands.Command, path, option, typed string) []string {
+func (c *completer) values(command reply.Command, path, option, typed string) []string {
 	var values []string
 	for _, o := range command.Options {
 		if o.Name != option {
@@ -94,7 +95,7 @@ func (c *completer) values(command commands.Command, path, option, typed string)
 		for _, choice := range o.Choices {
 			values = append(values, choice.Value)
 		}
-		if o.Kind == commands.YesNo {
+		if o.Kind == reply.YesNo {
 			values = append(values, "yes", "no")
 		}
 		if o.Suggest == "" {
@@ -113,7 +114,7 @@ func (c *completer) values(command commands.Command, path, option, typed string)
 	return starting(values, typed)
 }
 
-func commandNames(level []commands.Command, before string) []string {
+func commandNames(level []reply.Command, before string) []string {
 	var names []string
 	for _, c := range level {
 		if !c.MessageMenu {
@@ -124,7 +125,7 @@ func commandNames(level []commands.Command, before string) []string {
 }
 
 // optionNames lists the options that the line does not give yet.
-func optionNames(c commands.Command, text string) []string {
+func optionNames(c reply.Command, text string) []string {
 	var names []string
 	for _, o := range c.Options {
 		if !strings.Contains(strings.ToLower(text), " "+o.Name+":") {

@@ -7,10 +7,10 @@ import (
 	"strings"
 	"time"
 
-	"github.com/spf13/cobra"
-
-	"larkfold/commands"
+	"larkfold/commands/reply"
 	"larkfold/sizing/tight"
+
+	"github.com/spf13/cobra"
 )
 
 func deriveCommand() *cobra.Command {
@@ -65,8 +65,8 @@ func progressTo(out io.Writer) func(tight.Progress) {
 	}
 }
 
-func derivedBlocks(t tight.Table) []commands.Block {
-	table := commands.Table{Columns: []commands.Column{
+func derivedBlocks(t tight.Table) []reply.Block {
+	table := reply.Table{Columns: []reply.Column{
 		{Title: "knot"}, {Title: "of"}, {Title: "core", Right: true}, {Title: "pitch", Right: true},
 		{Title: "tight", Right: true}, {Title: "error", Right: true}, {Title: "book", Right: true}, {Title: "off by", Right: true},
 	}}
@@ -75,9 +75,9 @@ func derivedBlocks(t tight.Table) []commands.Block {
 			r.Knot, r.Quantity, core(r), number(r.Pitch), number(r.Length), fmt.Sprintf("%.3f", r.Error), number(r.Expected), fmt.Sprintf("%+.1f %%", 100*r.Difference),
 		})
 	}
-	return []commands.Block{
+	return []reply.Block{
 		table,
-		commands.Text{Text: "All lengths in working diameters of the cord. Settings: " + t.Settings},
+		reply.Text("All lengths in working diameters of the cord. Settings: " + t.Settings),
 	}
 }
 

@@ -22,6 +22,7 @@ var edges = map[string]map[string]string{
 	"cmd/larkfold": {
 		"bot":              "serve and register run the chat platform",
 		"commands":         "the terminal is a front end of the same commands",
+		"commands/reply":   "it asks in requests and shows replies",
 		"commands/picture": "size writes the printable sheet",
 		"sizing":           "size traces one sheet file",
 		"sizing/knot":      "size needs the knot book",
@@ -33,14 +34,16 @@ var edges = map[string]map[string]string{
 		"store":            "backup, restore and check",
 		"store/boltstore":  "the engine is chosen here and nowhere else",
 	},
-	"bot":              {"commands": "events become requests, replies become messages"},
+	"bot":              {"commands/reply": "events become requests, replies become messages"},
 	"bot/platformtest": {},
 	"commands": {
 		"commands/picture": "replies carry pictures",
+		"commands/reply":   "what is asked and answered",
 		"sizing":           "the façade: a sheet becomes a plan",
 		"sizing/...":       "words become quantities and quantities words",
 		"store":            "what members save",
 	},
+	"commands/reply": {},
 	"commands/picture": {
 		"sizing":     "a plan is what is drawn",
 		"sizing/...": "its parts are drawn each as itself",

@@ -6,7 +6,7 @@ import (
 	"strings"
 	"unicode"
 
-	"larkfold/commands"
+	"larkfold/commands/reply"
 )
 
 // line is one typed command.
@@ -29,7 +29,7 @@ var quotes = map[rune]string{
 // A value without quotes runs to the next option or to the end. A quoted value
 // ends at the first closing quote that the next option or the end follows, so
 // that inch and foot marks may stand in it.
-func parseLine(text string) (line, *commands.UserError) {
+func parseLine(text string) (line, *reply.UserError) {
 	r := []rune(strings.TrimSpace(strings.TrimPrefix(text, "\ufeff")))
 	if len(r) > 0 && r[0] == '/' {
 		r = r[1:]
@@ -38,7 +38,7 @@ func parseLine(text string) (line, *commands.UserError) {
 	at := nextOption(r, 0)
 	l.words = strings.Fields(string(r[:at]))
 	if len(l.words) == 0 {
-		return l, &commands.UserError{Read: string(r), Wrong: "it names no command", Right: "a command stands first", Try: "/cord width:40cm drop:70cm"}
+		return l, &reply.UserError{Read: string(r), Wrong: "it names no command", Right: "a command stands first", Try: "/cord width:40cm drop:70cm"}
 	}
 	for at < len(r) {
 		colon := at + nameLength(r[at:])
@@ -51,10 +51,10 @@ func parseLine(text string) (line, *commands.UserError) {
 			return l, wrong
 		}
 		if value == "" {
-			return l, &commands.UserError{Read: shown, Wrong: "nothing stands behind " + name + ":", Right: "give it a value or leave it out"}
+			return l, &reply.UserError{Read: shown, Wrong: "nothing stands behind " + name + ":", Right: "give it a value or leave it out"}
 		}
 		if before, twice := l.options[name]; twice {
-			return l, &commands.UserError{Read: shown, Wrong: fmt.Sprintf("%s was given before as “%s”", name, before), Right: "give every option once"}
+			return l, &reply.UserError{Read: shown, Wrong: fmt.Sprintf("%s was given before as “%s”", name, before), Right: "give every option once"}
 		}
 		l.options[name] = value
 		at = skipBlanks(r, end)
@@ -63,7 +63,7 @@ func parseLine(text string) (line, *commands.UserError) {
 }
 
 // readValue reads the value at from and returns where it ends.
-func readValue(r []rune, from int) (string, int, *commands.UserError) {
+func readValue(r []rune, from int) (string, int, *reply.UserError) {
 	if from == len(r) {
 		return "", from, nil
 	}
@@ -88,9 +88,9 @@ func readValue(r []rune, from int) (string, int, *commands.UserError) {
 	if last > 0 {
 		end := nextOption(r, last)
 		rest := strings.TrimSpace(string(r[last+1 : end]))
-		return "", end, &commands.UserError{Wrong: fmt.Sprintf("“%s” follows the closing quote", rest), Right: "the whole value stands between the quotes"}
+		return "", end, &reply.UserError{Wrong: fmt.Sprintf("“%s” follows the closing quote", rest), Right: "the whole value stands between the quotes"}
 	}
-	return "", len(r), &commands.UserError{Wrong: fmt.Sprintf("the quote %c is opened and never closed", r[from]), Right: "close it, or leave both away"}
+	return "", len(r), &reply.UserError{Wrong: fmt.Sprintf("the quote %c is opened and never closed", r[from]), Right: "close it, or leave both away"}
 }
 
 // nextOption is where the first option at or after from begins, or the end.
@@ -126,8 +126,8 @@ func skipBlanks(r []rune, at int) int {
 
 // path finds the command that the words name. Words that are left over are a
 // value whose option was not named.
-func (l line) path(all []commands.Command) (string, *commands.UserError) {
-	var found commands.Command
+func (l line) path(all []reply.Command) (string, *reply.UserError) {
+	var found reply.Command
 	rest := l.words
 	for level := all; len(rest) > 0 && len(level) > 0; {
 		next, ok := named(level, strings.ToLower(rest[0]))
@@ -140,7 +140,7 @@ func (l line) path(all []commands.Command) (string, *commands.UserError) {
 		return strings.ToLower(strings.Join(l.words, " ")), nil
 	}
 	command := strings.ToLower(strings.Join(l.words[:len(l.words)-len(rest)], " "))
-	return "", &commands.UserError{
+	return "", &reply.UserError{
 		Read:  strings.Join(rest, " "),
 		Wrong: "it does not say which option it is",
 		Right: fmt.Sprintf("an option's name and a colon before it, such as %s:", l.open(found)[0]),
@@ -150,7 +150,7 @@ func (l line) path(all []commands.Command) (string, *commands.UserError) {
 
 // open are the names of a command's options that still want a value: the required
 // ones that were not given, or else its first.
-func (l line) open(c commands.Command) []string {
+func (l line) open(c reply.Command) []string {
 	var names []string
 	for _, o := range c.Options {
 		if _, given := l.options[o.Name]; o.Required && !given {
@@ -165,7 +165,7 @@ func (l line) open(c commands.Command) []string {
 
 // guess writes words without an option as the options that they may be: name=value
 // as itself, numbers one for each open option, and other words together for the first.
-func (l line) guess(words []string, c commands.Command) string {
+func (l line) guess(words []string, c reply.Command) string {
 	var options, loose []string
 	for _, w := range words {
 		if name, value, ok := strings.Cut(w, "="); ok && nameLength([]rune(name+":")) == len(name) {
@@ -194,13 +194,13 @@ func (l line) guess(words []string, c commands.Command) string {
 	return strings.Join(options, " ")
 }
 
-func named(level []commands.Command, name string) (commands.Command, bool) {
+func named(level []reply.Command, name string) (reply.Command, bool) {
 	for _, c := range level {
 		if c.Name == name && !c.MessageMenu {
 			return c, true
 		}
 	}
-	return commands.Command{}, false
+	return reply.Command{}, false
 }
 
 func quoteBlanks(value string) string {

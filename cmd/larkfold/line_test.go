@@ -4,9 +4,9 @@ import (
 	"strings"
 	"testing"
 
-	"github.com/stretchr/testify/require"
+	"larkfold/commands/reply"
 
-	"larkfold/commands"
+	"github.com/stretchr/testify/require"
 )
 
 var acceptedLines = []struct {
@@ -81,10 +81,10 @@ func TestParseLineRefuses(t *testing.T) {
 }
 
 func TestPathNamesTheMissingOption(t *testing.T) {
-	all := []commands.Command{{Name: "project", Sub: []commands.Command{
-		{Name: "rename", Options: []commands.Option{{Name: "name", Required: true}, {Name: "to", Required: true}}},
+	all := []reply.Command{{Name: "project", Sub: []reply.Command{
+		{Name: "rename", Options: []reply.Option{{Name: "name", Required: true}, {Name: "to", Required: true}}},
 		{Name: "list"},
-	}}, {Name: "cord", Options: []commands.Option{{Name: "width", Required: true}, {Name: "drop", Required: true}}}}
+	}}, {Name: "cord", Options: []reply.Option{{Name: "width", Required: true}, {Name: "drop", Required: true}}}}
 	for _, test := range []struct{ text, path, try string }{
 		{"/project list", "project list", ""},
 		{"/PROJECT List", "project list", ""},

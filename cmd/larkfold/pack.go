@@ -11,11 +11,11 @@ import (
 	"strings"
 	"time"
 
-	"github.com/spf13/cobra"
-
-	"larkfold/commands"
+	"larkfold/commands/reply"
 	"larkfold/sizing/length"
 	"larkfold/sizing/stock"
+
+	"github.com/spf13/cobra"
 )
 
 const packExample = `{"stock": [{"length_mm": 100000, "price": 24}, {"length_mm": 3500, "count": 2, "price": 0}],
@@ -245,9 +245,9 @@ func packed(plan stock.Plan, took time.Duration) planJSON {
 }
 
 // packBlocks is a plan for reading.
-func packBlocks(plan stock.Plan) []commands.Block {
+func packBlocks(plan stock.Plan) []reply.Block {
 	style := length.Style{}
-	t := commands.Table{Columns: []commands.Column{{Title: "times", Right: true}, {Title: "from", Right: true}, {}, {Title: "cut"}, {Title: "left", Right: true}}}
+	t := reply.Table{Columns: []reply.Column{{Title: "times", Right: true}, {Title: "from", Right: true}, {}, {Title: "cut"}, {Title: "left", Right: true}}}
 	for _, p := range plan.Patterns {
 		kind := "new"
 		if p.Offcut {
@@ -255,19 +255,19 @@ func packBlocks(plan stock.Plan) []commands.Block {
 		}
 		t.Rows = append(t.Rows, []string{fmt.Sprint(p.Times), style.Format(p.Length), kind, cutWords(p.Cuts), style.Format(p.Remainder)})
 	}
-	facts := []commands.Fact{{Label: "new cord", Value: style.Format(plan.NewCord)}}
+	facts := []reply.Fact{{Label: "new cord", Value: style.Format(plan.NewCord)}}
 	if plan.Cost > 0 {
-		facts = append(facts, commands.Fact{Label: "cost", Value: plan.Cost.String()})
+		facts = append(facts, reply.Fact{Label: "cost", Value: plan.Cost.String()})
 	}
 	proof := "no plan is better"
 	if !plan.Proved {
 		proof = fmt.Sprintf("at most %.2g %% above the best there can be", 100*plan.Gap())
 	}
-	facts = append(facts, commands.Fact{Label: "proved", Value: proof})
+	facts = append(facts, reply.Fact{Label: "proved", Value: proof})
 	for _, s := range plan.Unplaced {
-		facts = append(facts, commands.Fact{Label: "missing", Value: fmt.Sprintf("%d x %s", s.Count, style.Cut(s.Length))})
+		facts = append(facts, reply.Fact{Label: "missing", Value: fmt.Sprintf("%d x %s", s.Count, style.Cut(s.Length))})
 	}
-	return []commands.Block{t, commands.Facts{Facts: facts}}
+	return []reply.Block{t, reply.Facts(facts)}
 }
 
 // cutWords lists the pieces of a pattern, equal ones together.

@@ -8,7 +8,7 @@ import (
 	"io"
 	"strings"
 
-	"larkfold/commands"
+	"larkfold/commands/reply"
 )
 
 // piped reads a stream that is no terminal. It shows no prompts.
@@ -38,7 +38,7 @@ func (p *piped) ask(string) (string, error) {
 
 // fill takes the next line for every short field, and the lines up to a single
 // dot, or to the end of the stream, for every long one.
-func (p *piped) fill(_ context.Context, form commands.Form) (map[string]string, error) {
+func (p *piped) fill(_ context.Context, form reply.Form) (map[string]string, error) {
 	fields := map[string]string{}
 	for _, f := range form.Fields {
 		var err error

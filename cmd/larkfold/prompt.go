@@ -10,9 +10,9 @@ import (
 	"path/filepath"
 	"strings"
 
-	"github.com/ergochat/readline"
+	"larkfold/commands/reply"
 
-	"larkfold/commands"
+	"github.com/ergochat/readline"
 )
 
 // prompt asks at a terminal, with history and completion.
@@ -63,8 +63,8 @@ func (p *prompt) Close() error {
 
 // fill asks for the fields one by one. A short field starts with its value; a long
 // one is typed anew, read from a file, or opened in an editor.
-func (p *prompt) fill(ctx context.Context, form commands.Form) (map[string]string, error) {
-	if err := p.screen.show([]commands.Block{commands.Heading{Text: form.Title}}); err != nil {
+func (p *prompt) fill(ctx context.Context, form reply.Form) (map[string]string, error) {
+	if err := p.screen.show([]reply.Block{reply.Heading(form.Title)}); err != nil {
 		return nil, err
 	}
 	fields := map[string]string{}
@@ -86,18 +86,18 @@ func (p *prompt) fill(ctx context.Context, form commands.Form) (map[string]strin
 // toEdit is the line that opens a long field in the editor.
 const toEdit = "!edit"
 
-func (p *prompt) long(ctx context.Context, f commands.Field) (string, error) {
+func (p *prompt) long(ctx context.Context, f reply.Field) (string, error) {
 	ways := "Type it line by line, or @FILE"
 	if p.editor != "" {
 		ways += ", or " + toEdit + " to open it in " + filepath.Base(strings.Fields(p.editor)[0])
 	}
 	ways += ". A line with a single dot ends it"
-	blocks := []commands.Block{commands.Text{Text: f.Label}}
+	blocks := []reply.Block{reply.Text(f.Label)}
 	if f.Value != "" {
-		blocks = append(blocks, commands.Verbatim{Text: f.Value})
+		blocks = append(blocks, reply.Verbatim(f.Value))
 		ways += "; the dot alone keeps what stands above"
 	}
-	if err := p.screen.show(append(blocks, commands.Text{Text: ways + "."})); err != nil {
+	if err := p.screen.show(append(blocks, reply.Text(ways+"."))); err != nil {
 		return "", err
 	}
 	first := true
@@ -119,7 +119,7 @@ func (p *prompt) long(ctx context.Context, f commands.Field) (string, error) {
 		case !errors.As(err, &bad):
 			return text, err
 		}
-		if err := p.screen.show([]commands.Block{commands.Text{Text: bad.sentence + ". Name another file, or type the text."}}); err != nil {
+		if err := p.screen.show([]reply.Block{reply.Text(bad.sentence + ". Name another file, or type the text.")}); err != nil {
 			return "", err
 		}
 	}

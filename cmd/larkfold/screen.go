@@ -9,12 +9,12 @@ import (
 	"strings"
 	"unicode"
 
+	"larkfold/commands/reply"
+
 	"github.com/jedib0t/go-pretty/v6/table"
 	"github.com/jedib0t/go-pretty/v6/text"
 	"github.com/rivo/uniseg"
 	"golang.org/x/term"
-
-	"larkfold/commands"
 )
 
 const pipedWidth = 80
@@ -43,7 +43,7 @@ func newScreen(out io.Writer, keep func(string, []byte) (string, error)) *screen
 
 // show writes blocks with a blank line between them. Actions and forms are the
 // session's to show.
-func (s *screen) show(blocks []commands.Block) error {
+func (s *screen) show(blocks []reply.Block) error {
 	var b bytes.Buffer
 	labels := labelWidth(blocks, s.width)
 	for _, block := range blocks {
@@ -63,32 +63,32 @@ func (s *screen) show(blocks []commands.Block) error {
 	return err
 }
 
-func (s *screen) block(block commands.Block, labels int) (string, error) {
+func (s *screen) block(block reply.Block, labels int) (string, error) {
 	switch b := block.(type) {
-	case commands.Heading:
-		return s.strong(indented(wrap(clean(b.Text), s.width), "", "")), nil
-	case commands.Text:
-		return indented(wrap(clean(b.Text), s.width), "", ""), nil
-	case commands.Verbatim:
-		return indented(strings.Split(strings.TrimRight(clean(b.Text), "\n"), "\n"), "    ", "    "), nil
-	case commands.Facts:
+	case reply.Heading:
+		return s.strong(indented(wrap(clean(string(b)), s.width), "", "")), nil
+	case reply.Text:
+		return indented(wrap(clean(string(b)), s.width), "", ""), nil
+	case reply.Verbatim:
+		return indented(strings.Split(strings.TrimRight(clean(string(b)), "\n"), "\n"), "    ", "    "), nil
+	case reply.Facts:
 		return s.facts(b, labels), nil
-	case commands.Table:
+	case reply.Table:
 		return s.table(b), nil
-	case commands.Caution:
-		return s.strong(indented(wrap("Caution: "+clean(b.Text), s.width-2), "", "  ")), nil
-	case commands.Picture:
+	case reply.Caution:
+		return s.strong(indented(wrap("Caution: "+clean(string(b)), s.width-2), "", "  ")), nil
+	case reply.Picture:
 		return s.kept("picture", b.Name, b.PNG, b.Alt)
-	case commands.File:
+	case reply.File:
 		return s.kept("file", b.Name, b.Data, b.Alt)
 	}
 	return "", nil
 }
 
 // facts writes labelled values in two columns.
-func (s *screen) facts(f commands.Facts, labels int) string {
+func (s *screen) facts(f reply.Facts, labels int) string {
 	var b strings.Builder
-	for _, fact := range f.Facts {
+	for _, fact := range f {
 		label := clean(fact.Label)
 		pad := max(0, labels-uniseg.StringWidth(label))
 		lines := wrap(clean(fact.Value), max(10, s.width-labels-2))
@@ -98,11 +98,11 @@ func (s *screen) facts(f commands.Facts, labels int) string {
 }
 
 // labelWidth is the width of the widest label, at most a third of the screen.
-func labelWidth(blocks []commands.Block, screen int) int {
+func labelWidth(blocks []reply.Block, screen int) int {
 	widest := 0
 	for _, block := range blocks {
-		if f, ok := block.(commands.Facts); ok {
-			for _, fact := range f.Facts {
+		if f, ok := block.(reply.Facts); ok {
+			for _, fact := range f {
 				widest = max(widest, uniseg.StringWidth(clean(fact.Label)))
 			}
 		}
@@ -112,7 +112,7 @@ func labelWidth(blocks []commands.Block, screen int) int {
 
 // table writes a table. One that is too wide has its widest left-aligned column
 // wrapped.
-func (s *screen) table(t commands.Table) string {
+func (s *screen) table(t reply.Table) string {
 	w := table.NewWriter()
 	w.SetStyle(table.Style{
 		Box:     table.BoxStyle{PaddingRight: "  "},

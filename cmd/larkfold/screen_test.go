@@ -5,14 +5,14 @@ import (
 	"strings"
 	"testing"
 
+	"larkfold/commands/reply"
+
 	"github.com/rivo/uniseg"
 	"github.com/stretchr/testify/require"
 	"pgregory.net/rapid"
-
-	"larkfold/commands"
 )
 
-func shownAt(t require.TestingT, width int, blocks ...commands.Block) string {
+func shownAt(t require.TestingT, width int, blocks ...reply.Block) string {
 	var out bytes.Buffer
 	s := &screen{out: &out, width: width, keep: func(name string, _ []byte) (string, error) { return "pictures/" + name, nil }}
 	require.NoError(t, s.show(blocks))
@@ -21,16 +21,16 @@ func shownAt(t require.TestingT, width int, blocks ...commands.Block) string {
 
 func TestShow(t *testing.T) {
 	got := shownAt(t, 40,
-		commands.Heading{Text: "Tide Line"},
-		commands.Facts{Facts: []commands.Fact{{Label: "asked", Value: "40 cm wide and 70 cm long, all of it knotted"}, {Label: "cord", Value: "4 mm"}}},
-		commands.Table{
-			Columns: []commands.Column{{}, {Title: "count", Right: true}, {Title: "for"}},
+		reply.Heading("Tide Line"),
+		reply.Facts{{Label: "asked", Value: "40 cm wide and 70 cm long, all of it knotted"}, {Label: "cord", Value: "4 mm"}},
+		reply.Table{
+			Columns: []reply.Column{{}, {Title: "count", Right: true}, {Title: "for"}},
 			Rows:    [][]string{{"A", "12", "the panel in front, and the one behind it"}, {"B", "1", "wrap"}},
 		},
-		commands.Verbatim{Text: "/project show name:\"a very long name that must stay on its one line\"\n"},
-		commands.Actions{Buttons: []commands.Button{{Label: "save"}}},
-		commands.Picture{Name: "tide.png", PNG: []byte("x"), Alt: "two panels"},
-		commands.Caution{Text: "Hang it from a fixing rated for more than the load."},
+		reply.Verbatim("/project show name:\"a very long name that must stay on its one line\"\n"),
+		reply.Actions{Buttons: []reply.Button{{Label: "save"}}},
+		reply.Picture{Name: "tide.png", PNG: []byte("x"), Alt: "two panels"},
+		reply.Caution("Hang it from a fixing rated for more than the load."),
 	)
 	require.Equal(t, `Tide Line
 
@@ -55,7 +55,7 @@ Caution: Hang it from a fixing rated
 
 func TestBoldIsOnlyAdded(t *testing.T) {
 	var plain, bold bytes.Buffer
-	blocks := []commands.Block{commands.Heading{Text: "Owl"}, commands.Caution{Text: "Mind the hook."}}
+	blocks := []reply.Block{reply.Heading("Owl"), reply.Caution("Mind the hook.")}
 	require.NoError(t, (&screen{out: &plain, width: 80}).show(blocks))
 	require.NoError(t, (&screen{out: &bold, width: 80, bold: true}).show(blocks))
 	require.NotEqual(t, plain.String(), bold.String())
@@ -63,7 +63,7 @@ func TestBoldIsOnlyAdded(t *testing.T) {
 }
 
 func TestControlCharactersAreTakenOut(t *testing.T) {
-	got := shownAt(t, 80, commands.Heading{Text: "O\x1b[31mwl\u202e"}, commands.Verbatim{Text: "a\tb\x07\nc"}, commands.Facts{Facts: []commands.Fact{{Label: "\x9b", Value: "\r"}}})
+	got := shownAt(t, 80, reply.Heading("O\x1b[31mwl\u202e"), reply.Verbatim("a\tb\x07\nc"), reply.Facts{{Label: "\x9b", Value: "\r"}})
 	require.Equal(t, "O�[31mwl�\n\n    a b�\n    c\n\n�  �\n", got)
 }
 
@@ -83,7 +83,7 @@ func TestTextIsWrappedToTheWidth(t *testing.T) {
 func TestTablesFitTheWidth(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		cell := rapid.StringMatching(`[a-z縄]{1,6}( [a-z]{1,6}){0,8}`)
-		table := commands.Table{Columns: []commands.Column{{Title: "n", Right: true}, {Title: "what"}}}
+		table := reply.Table{Columns: []reply.Column{{Title: "n", Right: true}, {Title: "what"}}}
 		for range rapid.IntRange(1, 5).Draw(t, "rows") {
 			table.Rows = append(table.Rows, []string{"1", cell.Draw(t, "cell")})
 		}

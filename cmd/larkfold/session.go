@@ -14,12 +14,13 @@ import (
 	"unicode/utf8"
 
 	"larkfold/commands"
+	"larkfold/commands/reply"
 )
 
 // asker hands over what is typed. At the end it returns io.EOF.
 type asker interface {
-	ask(prompt string) (string, error)                                                  // for one line
-	fill(ctx context.Context, form commands.Form) (fields map[string]string, err error) // empty where a field was kept
+	ask(prompt string) (string, error)                                               // for one line
+	fill(ctx context.Context, form reply.Form) (fields map[string]string, err error) // empty where a field was kept
 }
 
 // session is one talk with the app.
@@ -35,8 +36,8 @@ type session struct {
 // offer is one button or menu.
 type offer struct {
 	label   string
-	do      commands.Action
-	choices []commands.Choice // of a menu
+	do      reply.Action
+	choices []reply.Choice // of a menu
 }
 
 // Who talks in a terminal, and where: one member, who looks after a community of
@@ -46,8 +47,8 @@ const (
 	oneCommunity = "terminal"
 )
 
-func (s *session) request() commands.Request {
-	return commands.Request{ID: rand.Text(), Member: oneMember, MemberName: oneMember, Community: oneCommunity, Channel: oneCommunity, CanManage: true, Now: time.Now()}
+func (s *session) request() reply.Request {
+	return reply.Request{ID: rand.Text(), Member: oneMember, MemberName: oneMember, Community: oneCommunity, Channel: oneCommunity, CanManage: true, Now: time.Now()}
 }
 
 // typed answers one line: a command, or the number of something offered.
@@ -70,15 +71,15 @@ func (s *session) typed(ctx context.Context, text string) error {
 }
 
 // answer does a request, and whatever form it opens.
-func (s *session) answer(ctx context.Context, req commands.Request) error {
+func (s *session) answer(ctx context.Context, req reply.Request) error {
 	for {
-		reply, err := s.app.Do(ctx, req)
+		answer, err := s.app.Do(ctx, req)
 		if err != nil {
 			return err
 		}
-		form, ok := formOf(reply)
+		form, ok := formOf(answer)
 		if !ok {
-			return s.shown(reply)
+			return s.shown(answer)
 		}
 		req = s.request()
 		if req.Fields, err = s.asker.fill(ctx, form); err != nil {
@@ -94,14 +95,14 @@ func (s *session) answer(ctx context.Context, req commands.Request) error {
 }
 
 // shown shows a reply and remembers what it offers.
-func (s *session) shown(reply commands.Reply) error {
-	s.refused = s.refused || reply.Refused
+func (s *session) shown(answer reply.Reply) error {
+	s.refused = s.refused || answer.Refused
 	s.offered = nil
-	if err := s.screen.show(reply.Blocks); err != nil || !s.offers {
+	if err := s.screen.show(answer.Blocks); err != nil || !s.offers {
 		return err
 	}
-	for _, block := range reply.Blocks {
-		if a, ok := block.(commands.Actions); ok {
+	for _, block := range answer.Blocks {
+		if a, ok := block.(reply.Actions); ok {
 			for _, b := range a.Buttons {
 				s.offered = append(s.offered, offer{label: b.Label, do: b.Do})
 			}
@@ -120,20 +121,20 @@ func (s *session) shown(reply commands.Reply) error {
 	return s.say("\nnext: " + strings.Join(parts, " · "))
 }
 
-func (s *session) refuse(wrong *commands.UserError) error {
-	facts := []commands.Fact{{Label: "read", Value: wrong.Read}, {Label: "wrong", Value: wrong.Wrong}, {Label: "right", Value: wrong.Right}}
-	blocks := []commands.Block{commands.Facts{Facts: facts}}
+func (s *session) refuse(wrong *reply.UserError) error {
+	facts := []reply.Fact{{Label: "read", Value: wrong.Read}, {Label: "wrong", Value: wrong.Wrong}, {Label: "right", Value: wrong.Right}}
+	blocks := []reply.Block{reply.Facts(facts)}
 	if wrong.Try != "" {
-		blocks = append(blocks, commands.Text{Text: "Try"}, commands.Verbatim{Text: wrong.Try})
+		blocks = append(blocks, reply.Text("Try"), reply.Verbatim(wrong.Try))
 	}
 	offered := s.offered
-	err := s.shown(commands.Reply{Blocks: blocks, Refused: true})
+	err := s.shown(reply.Reply{Blocks: blocks, Refused: true})
 	s.offered = offered
 	return err
 }
 
 func (s *session) say(text string) error {
-	return s.screen.show([]commands.Block{commands.Text{Text: text}})
+	return s.screen.show([]reply.Block{reply.Text(text)})
 }
 
 // picked reads "3" or "3 B".
@@ -146,7 +147,7 @@ func picked(text string) (number int, choice string, ok bool) {
 // pick presses a button, or chooses from a menu.
 func (s *session) pick(ctx context.Context, number int, choice string) error {
 	if number < 1 || number > len(s.offered) {
-		return s.refuse(&commands.UserError{Read: strconv.Itoa(number), Wrong: "nothing has that number", Right: fmt.Sprintf("1 to %d", len(s.offered))})
+		return s.refuse(&reply.UserError{Read: strconv.Itoa(number), Wrong: "nothing has that number", Right: fmt.Sprintf("1 to %d", len(s.offered))})
 	}
 	o := s.offered[number-1]
 	req := s.request()
@@ -160,7 +161,7 @@ func (s *session) pick(ctx context.Context, number int, choice string) error {
 		}
 		value, ok := chosen(o.choices, choice)
 		if !ok {
-			return s.refuse(&commands.UserError{Read: choice, Wrong: "it is none of the choices", Right: fmt.Sprintf("1 to %d, or a choice as it is written", len(o.choices)), Try: fmt.Sprintf("%d %s", number, o.choices[0].Value)})
+			return s.refuse(&reply.UserError{Read: choice, Wrong: "it is none of the choices", Right: fmt.Sprintf("1 to %d, or a choice as it is written", len(o.choices)), Try: fmt.Sprintf("%d %s", number, o.choices[0].Value)})
 		}
 		req.Values = []string{value}
 	}
@@ -179,7 +180,7 @@ func (s *session) choose(o offer) (string, error) {
 	return s.asker.ask("which? ")
 }
 
-func chosen(choices []commands.Choice, typed string) (string, bool) {
+func chosen(choices []reply.Choice, typed string) (string, bool) {
 	typed = strings.TrimSpace(typed)
 	if n, err := strconv.Atoi(typed); err == nil && n >= 1 && n <= len(choices) {
 		return choices[n-1].Value, true
@@ -192,20 +193,20 @@ func chosen(choices []commands.Choice, typed string) (string, bool) {
 	return "", false
 }
 
-func formOf(reply commands.Reply) (commands.Form, bool) {
-	for _, block := range reply.Blocks {
-		if f, ok := block.(commands.Form); ok {
+func formOf(answer reply.Reply) (reply.Form, bool) {
+	for _, block := range answer.Blocks {
+		if f, ok := block.(reply.Form); ok {
 			return f, true
 		}
 	}
-	return commands.Form{}, false
+	return reply.Form{}, false
 }
 
 // largestFile is the most that an option reads from a file, in bytes.
 const largestFile = 64 << 10
 
 // readFiles puts the text of a file in the place of every "@file".
-func readFiles(options map[string]string) (map[string]string, *commands.UserError) {
+func readFiles(options map[string]string) (map[string]string, *reply.UserError) {
 	for name, value := range options {
 		file, ok := strings.CutPrefix(value, "@")
 		if !ok {
@@ -213,7 +214,7 @@ func readFiles(options map[string]string) (map[string]string, *commands.UserErro
 		}
 		text, err := readText(file)
 		if err != nil {
-			return nil, &commands.UserError{Read: name + ":" + value, Wrong: err.Error(), Right: "a text file that can be read, such as " + name + ":@sheet.txt", Cause: err}
+			return nil, &reply.UserError{Read: name + ":" + value, Wrong: err.Error(), Right: "a text file that can be read, such as " + name + ":@sheet.txt", Cause: err}
 		}
 		options[name] = text
 	}

@@ -6,14 +6,15 @@ import (
 	"io"
 	"math"
 
-	"github.com/spf13/cobra"
-
 	"larkfold/commands"
+	"larkfold/commands/reply"
 	"larkfold/sizing"
 	"larkfold/sizing/knot"
 	"larkfold/sizing/length"
 	"larkfold/sizing/sheet"
 	"larkfold/sizing/trace"
+
+	"github.com/spf13/cobra"
 )
 
 func sizeCommand() *cobra.Command {
@@ -43,7 +44,7 @@ func sizeCommand() *cobra.Command {
 			case asJSON:
 				err = writeJSON(cmd.OutOrStdout(), sized(plan, faults))
 			case faults.Any():
-				err = newScreen(cmd.OutOrStdout(), nil).show([]commands.Block{commands.Heading{Text: "The sheet cannot be sized yet"}, commands.Verbatim{Text: faults.Error()}})
+				err = newScreen(cmd.OutOrStdout(), nil).show([]reply.Block{reply.Heading("The sheet cannot be sized yet"), reply.Verbatim(faults.Error())})
 			default:
 				err = newScreen(cmd.OutOrStdout(), nil).show(commands.Summary(plan))
 			}

@@ -14,11 +14,12 @@ import (
 	"testing"
 	"time"
 
-	"github.com/stretchr/testify/require"
-
 	"larkfold/bot"
 	"larkfold/bot/platformtest"
 	"larkfold/commands"
+	"larkfold/commands/reply"
+
+	"github.com/stretchr/testify/require"
 )
 
 // BenchmarkCordWithPicture asks for hangings with their pictures at a steady rate,
@@ -63,6 +64,7 @@ var concurrency = flag.Int("concurrency", 0, "requests that the bot of Benchmark
 type lenient struct{ testing.TB }
 
 func (lenient) Errorf(string, ...any) {}
+
 func (lenient) Fatalf(string, ...any) { runtime.Goexit() }
 
 func report(b *testing.B, answers []*platformtest.Exchange) {
@@ -143,8 +145,8 @@ func BenchmarkConvert(b *testing.B) {
 // constant has the commands and answers none of them.
 type constant struct{ *commands.App }
 
-func (constant) Do(context.Context, commands.Request) (commands.Reply, error) {
-	return commands.Reply{Blocks: []commands.Block{commands.Text{Text: "constant"}}}, nil
+func (constant) Do(context.Context, reply.Request) (reply.Reply, error) {
+	return reply.Reply{Blocks: []reply.Block{reply.Text("constant")}}, nil
 }
 
 // converse has 16 members ask n times, and returns how long each answer took.

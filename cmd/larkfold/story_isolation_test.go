@@ -7,10 +7,10 @@ import (
 	"strings"
 	"testing"
 
-	"github.com/stretchr/testify/require"
-
 	"larkfold/bot/platformtest"
-	"larkfold/commands"
+	"larkfold/commands/reply"
+
+	"github.com/stretchr/testify/require"
 )
 
 // secrets are words that only the owner's records hold. The others are names that
@@ -197,8 +197,8 @@ var exampleOption = regexp.MustCompile(`([a-z-]+):("[^"]*"|\S+)`)
 
 // attacks are lines for every typed command: as in its example; with each of the
 // names in each option that takes one; and with every option given.
-func attacks(list []commands.Command, names map[string][]string) (lines []string) {
-	walk(list, "", func(path string, c commands.Command) {
+func attacks(list []reply.Command, names map[string][]string) (lines []string) {
+	walk(list, "", func(path string, c reply.Command) {
 		given := map[string]string{}
 		for _, m := range exampleOption.FindAllStringSubmatch(c.Example, -1) {
 			given[m[1]] = m[2]
@@ -235,15 +235,15 @@ func attacks(list []commands.Command, names map[string][]string) (lines []string
 	return lines
 }
 
-func allOptions(c commands.Command, names map[string][]string) map[string]string {
+func allOptions(c reply.Command, names map[string][]string) map[string]string {
 	with := map[string]string{}
 	for _, o := range c.Options {
 		switch {
 		case len(o.Choices) > 0:
 			with[o.Name] = o.Choices[0].Value
-		case o.Kind == commands.YesNo:
+		case o.Kind == reply.YesNo:
 			with[o.Name] = "yes"
-		case o.Kind == commands.Whole:
+		case o.Kind == reply.Whole:
 			with[o.Name] = fmt.Sprint(max(o.Min, 1))
 		case len(names[o.Suggest]) > 0:
 			with[o.Name] = names[o.Suggest][0]
@@ -255,9 +255,9 @@ func allOptions(c commands.Command, names map[string][]string) map[string]string
 }
 
 // completed are lines that end in an option with completions, and that option.
-func completed(list []commands.Command) map[string]string {
+func completed(list []reply.Command) map[string]string {
 	lines := map[string]string{}
-	walk(list, "", func(path string, c commands.Command) {
+	walk(list, "", func(path string, c reply.Command) {
 		for _, o := range c.Options {
 			if o.Suggest != "" {
 				lines["/"+path+" "+o.Name+":"] = o.Name
@@ -267,7 +267,7 @@ func completed(list []commands.Command) map[string]string {
 	return lines
 }
 
-func walk(list []commands.Command, before string, visit func(path string, c commands.Command)) {
+func walk(list []reply.Command, before string, visit func(path string, c reply.Command)) {
 	for _, c := range list {
 		switch {
 		case len(c.Sub) > 0:

@@ -11,12 +11,13 @@ import (
 	"testing"
 	"time"
 
-	"github.com/stretchr/testify/require"
-
 	"larkfold/bot"
 	"larkfold/bot/platformtest"
 	"larkfold/commands"
+	"larkfold/commands/reply"
 	"larkfold/store"
+
+	"github.com/stretchr/testify/require"
 )
 
 // stage is the bot as it is served - real commands over a store in a file -
@@ -103,14 +104,14 @@ type twice struct {
 	changes int
 }
 
-func (a *twice) Do(ctx context.Context, req commands.Request) (commands.Reply, error) {
+func (a *twice) Do(ctx context.Context, req reply.Request) (reply.Reply, error) {
 	if a.off {
 		return a.App.Do(ctx, req)
 	}
 	before := a.records(req.Member, req.Community)
-	reply, err := a.App.Do(ctx, req)
+	answer, err := a.App.Do(ctx, req)
 	after := a.records(req.Member, req.Community)
-	a.note(req, reply, before != after)
+	a.note(req, answer, before != after)
 	if err == nil && before != after {
 		if _, err := a.App.Do(ctx, req); err != nil {
 			a.t.Errorf("delivered again, %s failed: %v", called(req), err)
@@ -119,17 +120,17 @@ func (a *twice) Do(ctx context.Context, req commands.Request) (commands.Reply, e
 			a.t.Errorf("delivered again, %s changed the records again:\n%s\n%s", called(req), after, again)
 		}
 	}
-	return reply, err
+	return answer, err
 }
 
-func called(req commands.Request) string {
+func called(req reply.Request) string {
 	if req.Action != nil {
 		return "the press " + req.Action.Name
 	}
 	return "/" + req.Command
 }
 
-func (a *twice) note(req commands.Request, reply commands.Reply, changed bool) {
+func (a *twice) note(req reply.Request, answer reply.Reply, changed bool) {
 	a.mu.Lock()
 	defer a.mu.Unlock()
 	if a.asked == nil {
@@ -143,17 +144,17 @@ func (a *twice) note(req commands.Request, reply commands.Reply, changed bool) {
 	if changed {
 		a.changes++
 	}
-	for _, do := range actionsOf(reply) {
+	for _, do := range actionsOf(answer) {
 		a.offered[do.Name] = true
 	}
 }
 
-func actionsOf(reply commands.Reply) (all []commands.Action) {
-	for _, block := range reply.Blocks {
+func actionsOf(answer reply.Reply) (all []reply.Action) {
+	for _, block := range answer.Blocks {
 		switch b := block.(type) {
-		case commands.Form:
+		case reply.Form:
 			all = append(all, b.Do)
-		case commands.Actions:
+		case reply.Actions:
 			for _, button := range b.Buttons {
 				all = append(all, button.Do)
 			}
@@ -201,7 +202,7 @@ func (a *twice) records(member, community string) string {
 }
 
 // paths are the typed commands, joined by blanks, and those on a message.
-func paths(list []commands.Command, prefix string) (all []string) {
+func paths(list []reply.Command, prefix string) (all []string) {
 	for _, c := range list {
 		if len(c.Sub) > 0 {
 			all = append(all, paths(c.Sub, prefix+c.Name+" ")...)

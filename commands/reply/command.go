@@ -1,21 +1,22 @@
-package commands
+package reply
 
-import "context"
+import "slices"
 
-// Command is one slash command or, under it, one subcommand.
+// Command describes one slash command or, under it, one subcommand.
 type Command struct {
 	Name        string // lower case, one word
 	Description string // at most 100 characters
 	Example     string // a line that can be pasted
 	Options     []Option
-	Sub         []Command // subcommands; then Options and Run are empty
+	Sub         []Command // subcommands; then Options is empty
 	ManageOnly  bool      // asks for the manage-server permission in a community
 	MessageMenu bool      // offered on a message instead of being typed; Name may then hold spaces
-	Run         Handler   `json:"-"`
 }
 
-// Handler answers one request. It never sends anything itself.
-type Handler func(ctx context.Context, req Request) (Reply, error)
+// Takes tells whether the command has an option of this name.
+func (c Command) Takes(option string) bool {
+	return slices.ContainsFunc(c.Options, func(o Option) bool { return o.Name == option })
+}
 
 // Option is one named value of a command. Values always arrive as the text the
 // member typed; Kind tells a platform which input to offer.

@@ -1,4 +1,12 @@
-package commands
+// Package reply is the contract between what answers and what shows: a [Request]
+// is one thing a member did, a [Command] describes what can be asked, a [Reply] is
+// a list of blocks, a [UserError] is a refusal.
+//
+// It knows neither cord nor any platform: package commands makes replies of
+// requests, a front end turns its own events into requests and shows the replies.
+// What will hurt you: a request may be delivered twice; what changes records does
+// it under [Request.Operation], which is the same both times.
+package reply
 
 // Reply is a list of blocks for a front end to fit to what it can show.
 type Reply struct {
@@ -12,16 +20,16 @@ type Reply struct {
 type Block interface{ block() }
 
 // Heading opens a part of the reply.
-type Heading struct{ Text string }
+type Heading string
 
 // Text is a paragraph. Lines are kept.
-type Text struct{ Text string }
+type Text string
 
 // Verbatim is text to be shown as it is, in a fixed width: a sheet, a fault with its caret.
-type Verbatim struct{ Text string }
+type Verbatim string
 
 // Facts are short labelled values.
-type Facts struct{ Facts []Fact }
+type Facts []Fact
 
 // Fact is one labelled value.
 type Fact struct{ Label, Value string }
@@ -55,7 +63,7 @@ type File struct {
 }
 
 // Caution is advice about safety. A front end never drops it.
-type Caution struct{ Text string }
+type Caution string
 
 // Actions are what can be done next.
 type Actions struct {
@@ -96,13 +104,22 @@ type Field struct {
 	MaxLength   int // at most 4000
 }
 
-func (Heading) block()  {}
-func (Text) block()     {}
+func (Heading) block() {}
+
+func (Text) block() {}
+
 func (Verbatim) block() {}
-func (Facts) block()    {}
-func (Table) block()    {}
-func (Picture) block()  {}
-func (File) block()     {}
-func (Caution) block()  {}
-func (Actions) block()  {}
-func (Form) block()     {}
+
+func (Facts) block() {}
+
+func (Table) block() {}
+
+func (Picture) block() {}
+
+func (File) block() {}
+
+func (Caution) block() {}
+
+func (Actions) block() {}
+
+func (Form) block() {}
