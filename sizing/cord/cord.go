@@ -10,7 +10,6 @@
 package cord
 
 import (
-	"fmt"
 	"math"
 	"strings"
 
@@ -19,18 +18,6 @@ import (
 
 // Ratio is a number without unit: a squeeze of 0.82, a packing fraction of 0.6.
 type Ratio float64
-
-// Price is an amount of money in hundredths of whatever currency the maker thinks in.
-type Price int64
-
-// String returns the amount with two decimals and no sign of currency.
-func (p Price) String() string {
-	sign, n := "", uint64(p)
-	if p < 0 {
-		sign, n = "-", -n
-	}
-	return fmt.Sprintf("%s%d.%02d", sign, n/100, n%100)
-}
 
 // Spool is what one spool or skein holds; a zero part is not known.
 type Spool struct {
@@ -46,6 +33,7 @@ type Cord struct {
 	Construction Construction
 	Fibre        Fibre
 	Squeeze      Ratio // working diameter / nominal thickness; zero for the construction's starting value
+	Colour       Colour
 	Spool        Spool
 }
 

@@ -5,7 +5,7 @@ import (
 	"slices"
 	"strings"
 
-	"github.com/agnivade/levenshtein"
+	"larkfold/sizing/near"
 )
 
 // Modulus is a modulus of elasticity in megapascals.
@@ -148,23 +148,33 @@ func FindWood(name string) (Wood, error) {
 	return Wood{}, UnknownWood{Read: name, Names: nearestWoods(key, woods)}
 }
 
-// nearestWoods sorts the table's names by their distance from key, counting the
-// best of the whole name and each of its words.
+// nearestWoods are the table's names, those that are near to the key, or have a
+// word that is, first.
 func nearestWoods(key string, woods []Wood) []string {
-	distance := func(name string) int {
-		name = woodKey(name)
-		least := levenshtein.ComputeDistance(key, name)
-		for word := range strings.FieldsSeq(name) {
-			least = min(least, levenshtein.ComputeDistance(key, word))
+	byWord := map[string][]string{}
+	var words []string
+	for _, wood := range woods {
+		whole := woodKey(wood.Name)
+		for _, word := range append(strings.Fields(whole), whole) {
+			if byWord[word] == nil {
+				words = append(words, word)
+			}
+			byWord[word] = append(byWord[word], wood.Name)
 		}
-		return least
 	}
-	names := make([]string, len(woods))
-	for i, wood := range woods {
-		names[i] = wood.Name
+	var names []string
+	for _, word := range near.Words(key, words) {
+		names = append(names, byWord[word]...)
 	}
-	slices.SortStableFunc(names, func(a, b string) int { return distance(a) - distance(b) })
-	return names
+	for _, wood := range woods {
+		names = append(names, wood.Name)
+	}
+	seen := map[string]bool{}
+	return slices.DeleteFunc(names, func(name string) bool {
+		again := seen[name]
+		seen[name] = true
+		return again
+	})
 }
 
 // woodKey is a name in lower case with its words in alphabetical order.

@@ -2,10 +2,11 @@ package formula
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 	"unicode"
 
-	"github.com/agnivade/levenshtein"
+	"larkfold/sizing/near"
 )
 
 // refuseCharacter explains a character that no formula may hold.
@@ -78,22 +79,9 @@ func lookalike(r rune) (plain, script string, ok bool) {
 
 // nearest returns the known name that a typing slip may have been, or nothing.
 func nearest(text string, use Use) string {
-	if len(text) < 3 || len(text) > 12 {
+	const least = 3 // letters; a shorter name is like too many others
+	if len(text) < least {
 		return ""
 	}
-	best, found := 2, ""
-	if len(text) < 5 {
-		best = 1
-	}
-	for _, n := range allNames(use) {
-		if len(n) < 3 {
-			continue
-		}
-		if slips := levenshtein.ComputeDistance(strings.ToLower(text), n); slips <= best && slips < len(n)-1 {
-			if slips < best || found == "" {
-				best, found = slips, n
-			}
-		}
-	}
-	return found
+	return near.Word(text, slices.DeleteFunc(allNames(use), func(name string) bool { return len(name) < least }))
 }

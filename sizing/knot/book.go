@@ -2,12 +2,12 @@ package knot
 
 import (
 	"fmt"
+	"maps"
 	"slices"
-	"sort"
 	"strings"
 	"sync"
 
-	"github.com/agnivade/levenshtein"
+	"larkfold/sizing/near"
 )
 
 // Book finds knots by name: [Standard] and what [Book.With] adds to it, so that
@@ -91,30 +91,12 @@ func (b *Book) Find(name string) (canonical string, ok bool) {
 // Nearest lists up to three canonical names that look like the one given, the
 // likeliest first.
 func (b *Book) Nearest(name string) []string {
-	key := fold(name)
-	best := map[string]int{}
-	for other, k := range b.byName {
-		d := levenshtein.ComputeDistance(key, other)
-		if strings.HasPrefix(other, key) && key != "" {
-			d = 1
-		}
-		if d > max(2, len(key)/3) {
-			continue
-		}
-		if old, seen := best[k.Name]; !seen || d < old {
-			best[k.Name] = d
+	var names []string
+	for _, other := range near.Words(fold(name), slices.Sorted(maps.Keys(b.byName))) {
+		if k := b.byName[other]; !slices.Contains(names, k.Name) {
+			names = append(names, k.Name)
 		}
 	}
-	names := make([]string, 0, len(best))
-	for n := range best {
-		names = append(names, n)
-	}
-	sort.Slice(names, func(i, j int) bool {
-		if best[names[i]] != best[names[j]] {
-			return best[names[i]] < best[names[j]]
-		}
-		return names[i] < names[j]
-	})
 	return names[:min(3, len(names))]
 }
 

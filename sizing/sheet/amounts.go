@@ -16,7 +16,7 @@ import (
 // stops are the words that end a length or a knot's name.
 var stops = map[string]bool{
 	"of": true, "skip": true, "shift": true, "on": true, "rows": true, "times": true, "apart": true, "for": true,
-	"until": true, "by": true, "with": true, "slope": true, "over": true, "drop": true, "spool": true,
+	"until": true, "by": true, "with": true, "slope": true, "over": true, "drop": true, "spool": true, "colour": true, "color": true, "squeeze": true,
 }
 
 // most words that a length or a knot's name may have.
@@ -196,20 +196,14 @@ func (l *line) spool() (of length.Length, mass length.Mass, price cord.Price) {
 	return
 }
 
-var moneyForm = regexp.MustCompile(`^(\d{1,12})(?:[.,](\d{1,2}))?$`)
-
 func (l *line) price(w word) cord.Price {
-	parts := moneyForm.FindStringSubmatch(w.raw)
-	if parts == nil {
-		l.fail(w, "is not a price: write it with no sign and two decimals")
-		return 0
-	}
-	hundredths, err := strconv.ParseInt(parts[1]+(parts[2] + "00")[:2], 10, 64)
-	if err != nil || hundredths == 0 {
+	price, err := cord.ParsePrice(w.raw)
+	if err != nil {
+		l.fail(w, "is not a price: a number with at most two decimals was expected, such as 24.00")
+	} else if price == 0 {
 		l.fail(w, "is no price: leave it out when there is none")
-		return 0
 	}
-	return cord.Price(hundredths)
+	return price
 }
 
 var decimalForm = regexp.MustCompile(`^\d{1,3}(?:[.,]\d{1,6})?$`)

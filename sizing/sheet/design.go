@@ -33,6 +33,8 @@ type Cord struct {
 	Name         string
 	Thickness    length.Length
 	Construction string        // "single-strand", "plied", "braided"; empty when silent
+	Colour       cord.Colour   // empty when silent
+	Squeeze      cord.Ratio    // working over nominal thickness; zero when silent
 	SpoolLength  length.Length // zero when no spool is given
 	SpoolMass    length.Mass   // zero when not given
 	SpoolPrice   cord.Price    // zero when not given

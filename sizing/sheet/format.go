@@ -56,6 +56,12 @@ func (w *writer) head(s Sheet) {
 		if c.Construction != "" {
 			made += " " + c.Construction
 		}
+		if c.Colour != "" {
+			made += " colour " + string(c.Colour)
+		}
+		if c.Squeeze != 0 {
+			made += " squeeze " + strconv.FormatFloat(float64(c.Squeeze), 'f', -1, 64)
+		}
 		w.line(c.Place, false, "cord", c.Name, made+spoolOf(c))
 	}
 	if r := s.Rod; r != nil {

@@ -1,12 +1,16 @@
 package sheet
 
 import (
+	"errors"
+	"slices"
 	"strings"
 	"unicode/utf8"
 
 	"golang.org/x/text/unicode/norm"
 
+	"larkfold/sizing/cord"
 	"larkfold/sizing/length"
+	"larkfold/sizing/near"
 )
 
 // verbs are all words that a line can begin with.
@@ -38,12 +42,6 @@ func (r *reader) piece(l *line) {
 	r.sheet.Piece, r.sheet.PieceAt = norm.NFC.String(name), l.place()
 }
 
-// constructions are the ways a cord is made, with the spellings that are read.
-var constructions = map[string]string{
-	"single-strand": "single-strand", "single strand": "single-strand",
-	"plied": "plied", "twisted": "plied", "braided": "braided",
-}
-
 func (r *reader) cord(l *line) {
 	c := Cord{Place: l.place()}
 	first := l.peek()
@@ -60,12 +58,11 @@ func (r *reader) cord(l *line) {
 	}
 	c.Thickness = l.length(cordThickness("the thickness of the cord"))
 	c.Construction = l.construction()
-	if l.accept(",") {
-		l.expect("spool")
-		c.SpoolLength, c.SpoolMass, c.SpoolPrice = l.spool()
-	} else if l.accept("spool") {
-		c.SpoolLength, c.SpoolMass, c.SpoolPrice = l.spool()
-	}
+	l.options(
+		option{words: []string{"colour", "color"}, like: []string{"colour teal", "colour teal"}, read: func(string) { c.Colour = l.colour() }},
+		one("squeeze", "squeeze 0.75", func() { c.Squeeze = l.squeeze() }),
+		one("spool", "spool 100 m 900 g 24.00", func() { c.SpoolLength, c.SpoolMass, c.SpoolPrice = l.spool() }),
+	)
 	if c.Name != "" {
 		r.sheet.Cords = append(r.sheet.Cords, c)
 	}
@@ -80,26 +77,81 @@ func (l *line) spanTo(first, last word) word {
 	return word{l.code[first.at:last.end()], first.at}
 }
 
+// construction reads how a cord is made, in one word or more.
 func (l *line) construction() string {
 	w := l.peek()
-	if l.bad != nil || w.raw == "" || w.raw == "," || w.plain() == "spool" {
+	if l.bad != nil || w.raw == "" || w.raw == "," || isCordOption(w) {
 		return ""
 	}
-	l.take()
-	if found, ok := constructions[w.plain()]; ok {
-		return found
+	const mostWords = 2
+	start := l.pos
+	var ends []int
+	for len(ends) < mostWords && l.peek().raw != "" && l.peek().raw != "," {
+		ends = append(ends, l.take().end())
 	}
-	next := l.peek()
-	if found, ok := constructions[w.plain()+" "+next.plain()]; ok {
-		l.take()
-		return found
+	for i := len(ends) - 1; i >= 0; i-- {
+		if made, err := cord.ParseConstruction(plain(l.code[w.at:ends[i]])); err == nil {
+			l.pos = ends[i]
+			return made.String()
+		}
 	}
-	if near := nearest(w.plain(), []string{"single-strand", "plied", "twisted", "braided"}); near != "" {
-		l.failMend(w, near, "is no way a cord is made; did you mean %s?", near)
-	} else {
-		l.fail(w, "is no way a cord is made: single-strand, plied or braided was expected, or a comma and the spool")
+	l.pos = start
+	var names []string
+	for _, made := range cord.Constructions() {
+		names = append(names, made.String())
+	}
+	_, err := cord.ParseColour(w.raw)
+	switch meant := near.Word(w.plain(), append(names, "twisted", "colour", "squeeze", "spool")); {
+	case meant != "":
+		l.failMend(w, meant, "is not understood behind a cord's thickness; did you mean %s?", meant)
+	case err == nil:
+		l.failMend(w, "colour "+w.raw, "is a colour: write colour in front of it")
+	default:
+		l.fail(w, "is no way a cord is made: %s was expected, or a comma and the spool", oneOf(names))
 	}
 	return ""
+}
+
+func isCordOption(w word) bool {
+	return slices.Contains([]string{"colour", "color", "squeeze", "spool"}, w.plain())
+}
+
+// colour reads a colour of one word or two.
+func (l *line) colour() cord.Colour {
+	w := l.take()
+	if l.bad != nil {
+		return ""
+	}
+	if w.raw == "" {
+		l.fail(w, "the colour is missing here: a name such as teal was expected, or # and six hexadecimal digits")
+		return ""
+	}
+	if next := l.peek(); next.raw != "" && next.raw != "," && !isCordOption(next) {
+		if c, err := cord.ParseColour(w.raw + next.raw); err == nil {
+			l.take()
+			return c
+		}
+	}
+	c, err := cord.ParseColour(w.raw)
+	var input *length.InputError
+	if errors.As(err, &input) {
+		if meant := near.Word(w.plain(), cord.ColourNames()); meant != "" {
+			l.failMend(w, meant, "is no colour that the web has a name for; did you mean %s?", meant)
+		} else {
+			l.fail(w, "is no colour that the web has a name for: a name such as teal was expected, or # and six hexadecimal digits")
+		}
+	}
+	return c
+}
+
+// squeeze reads how thick a cord is in a knot, as a share of its label.
+func (l *line) squeeze() cord.Ratio {
+	w := l.take()
+	squeeze := cord.Ratio(l.decimal(w, "the thickness in a knot as a share of the label's", 0))
+	if l.bad == nil && (squeeze < cord.LeastSqueeze || squeeze > cord.MostSqueeze) {
+		l.fail(w, "is out of range for a squeeze: from %v to %v times the thickness on the label was expected", cord.LeastSqueeze, cord.MostSqueeze)
+	}
+	return squeeze
 }
 
 func (r *reader) rod(l *line) {

@@ -9,6 +9,8 @@ import (
 	"unicode/utf8"
 
 	"github.com/rivo/uniseg"
+
+	"larkfold/sizing/near"
 )
 
 // word is one word of a line as it was typed, and the byte it starts at.
@@ -301,9 +303,9 @@ func (l *line) strange(w word, all []option) {
 	for _, o := range all {
 		words = append(words, o.words...)
 	}
-	switch near := nearest(w.plain(), words); {
-	case near != "":
-		l.failMend(w, near, "is not understood here; did you mean %s?", near)
+	switch meant := near.Word(w.plain(), words); {
+	case meant != "":
+		l.failMend(w, meant, "is not understood here; did you mean %s?", meant)
 	case len(words) == 0:
 		l.end()
 	default:

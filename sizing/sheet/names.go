@@ -9,6 +9,8 @@ import (
 
 	"golang.org/x/text/cases"
 	"golang.org/x/text/unicode/norm"
+
+	"larkfold/sizing/near"
 )
 
 // Knots is the knot book as far as a sheet needs it.
@@ -118,8 +120,8 @@ func (n names) known(l *line, kind string, w word) (declared, bool) {
 		folded = append(folded, name)
 	}
 	slices.Sort(folded)
-	if near := nearest(fold(w.raw), folded); near != "" {
-		l.failMend(w, n[near].written, "is no %s of this sheet; did you mean %s?", kind, n[near].written)
+	if meant := near.Word(fold(w.raw), folded); meant != "" {
+		l.failMend(w, n[meant].written, "is no %s of this sheet; did you mean %s?", kind, n[meant].written)
 	} else {
 		l.fail(w, "is no %s of this sheet: no line says %s %s", kind, kind, w.raw)
 	}
@@ -248,11 +250,11 @@ func (b *book) knot(l *line) string {
 		}
 	}
 	w := l.span(first)
-	near := b.knots.Nearest(strings.Join(spelled, " "))
-	if len(near) == 0 {
+	meant := b.knots.Nearest(strings.Join(spelled, " "))
+	if len(meant) == 0 {
 		l.fail(w, "is no knot in the book")
 	} else {
-		l.failMend(w, near[0], "is no knot in the book; did you mean %s?", oneOf(near[:min(3, len(near))]))
+		l.failMend(w, meant[0], "is no knot in the book; did you mean %s?", oneOf(meant[:min(3, len(meant))]))
 	}
 	return ""
 }

@@ -1,5 +1,7 @@
 package sheet
 
+import "larkfold/sizing/near"
+
 // panelLine reads `panel NAME [round] [from A, B]`.
 func (r *reader) panelLine(l *line) {
 	first := l.peek()
@@ -26,7 +28,7 @@ func isComma(r, _ rune) bool { return r == ',' }
 // afterName is the fault of what follows the name of a panel and is not understood.
 func afterName(l *line, name, w word, p *Panel) {
 	options := []option{{words: []string{"round", "from"}}}
-	if p.Round || len(p.From) > 0 || nearest(w.plain(), options[0].words) != "" || !isName(w.raw) {
+	if p.Round || len(p.From) > 0 || near.Word(w.plain(), options[0].words) != "" || !isName(w.raw) {
 		l.strange(w, options)
 		return
 	}

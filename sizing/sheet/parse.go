@@ -2,10 +2,13 @@ package sheet
 
 import (
 	"fmt"
+	"regexp"
 	"slices"
 	"strings"
 	"unicode"
 	"unicode/utf8"
+
+	"larkfold/sizing/near"
 )
 
 // The limits of one sheet.
@@ -100,7 +103,7 @@ func (r *reader) lines(text string) []*line {
 			r.lost = true
 			continue
 		}
-		if at := strings.IndexByte(typed, '#'); at >= 0 {
+		if at := remarkAt(typed); at >= 0 {
 			l.code = typed[:at]
 			r.sheet.Remarks = append(r.sheet.Remarks, Remark{i + 1, strings.TrimRightFunc(typed[at:], unicode.IsSpace)})
 		}
@@ -109,6 +112,27 @@ func (r *reader) lines(text string) []*line {
 		}
 	}
 	return out
+}
+
+var colourForm = regexp.MustCompile(`(?i)^\s*cord\s.*\scolou?r\s*$`)
+
+// remarkAt returns the byte at which the remark of a line begins, or -1. A "#" and
+// six hexadecimal digits directly after the word colour of a cord are its colour.
+func remarkAt(typed string) int {
+	const digits = 6
+	at := strings.IndexByte(typed, '#')
+	if at < 0 || !colourForm.MatchString(typed[:at]) {
+		return at
+	}
+	hex := strings.TrimLeft(typed[at+1:], "0123456789abcdefABCDEF")
+	next, _ := utf8.DecodeRuneInString(hex)
+	if len(typed)-len(hex) != at+1+digits || hex != "" && next != ',' && !unicode.IsSpace(next) {
+		return at
+	}
+	if again := strings.IndexByte(hex, '#'); again >= 0 {
+		return len(typed) - len(hex) + again
+	}
+	return -1
 }
 
 // unprintable returns the byte at which a line holds something that is no text,
@@ -132,7 +156,7 @@ func (r *reader) meant(l *line) (v verb, exact, ok bool) {
 		}
 		words[i] = v.word
 	}
-	if i := slices.Index(words, nearest(typed, words)); i >= 0 {
+	if i := slices.Index(words, near.Word(typed, words)); i >= 0 {
 		return r.verbs[i], false, true
 	}
 	return verb{}, false, false

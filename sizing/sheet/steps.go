@@ -4,6 +4,7 @@ import (
 	"fmt"
 
 	"larkfold/sizing/length"
+	"larkfold/sizing/near"
 )
 
 // stepVerbs are the words that a step of a panel begins with.
@@ -39,7 +40,7 @@ func (r *reader) mount(l *line) Step {
 
 func (l *line) foldedOrSingle() (single bool) {
 	w := l.peek()
-	near := nearest(w.plain(), []string{"folded", "single"})
+	meant := near.Word(w.plain(), []string{"folded", "single"})
 	switch {
 	case l.accept("folded"):
 		return false
@@ -47,8 +48,8 @@ func (l *line) foldedOrSingle() (single bool) {
 		return true
 	case w.raw == "":
 		l.failMend(w, " folded", "folded or single is missing here")
-	case near != "":
-		l.failMend(w, near, "stands where folded or single was expected")
+	case meant != "":
+		l.failMend(w, meant, "stands where folded or single was expected")
 	default:
 		l.failMend(w, "folded "+w.raw, "stands where folded or single was expected")
 	}

@@ -35,8 +35,14 @@ func (t *tracer) cords() {
 		}
 		bought := cord.Cord{
 			Name: c.Name, Nominal: c.Thickness, Construction: made,
-			Squeeze: t.bench.Hands[c.Name].Squeeze,
-			Spool:   cord.Spool{Length: c.SpoolLength, Mass: c.SpoolMass, Price: c.SpoolPrice},
+			Squeeze: c.Squeeze, Colour: c.Colour,
+			Spool: cord.Spool{Length: c.SpoolLength, Mass: c.SpoolMass, Price: c.SpoolPrice},
+		}
+		if bought.Squeeze == 0 {
+			bought.Squeeze = t.bench.Hands[c.Name].Squeeze
+		}
+		if named, err := cord.ParseColour(c.Name); err == nil && bought.Colour == "" {
+			bought.Colour = named
 		}
 		if err := bought.Check(); err != nil {
 			t.fault(c.Place, "", "%v", err)

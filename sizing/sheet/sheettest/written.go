@@ -104,6 +104,8 @@ func (w *writing) drawCords() []sheet.Cord {
 			Name:         w.name("cord", w.cords),
 			Thickness:    length.Length(rapid.Int64Range(int64(length.Millimetre/10), int64(100*length.Millimetre)).Draw(w.t, "thickness")),
 			Construction: w.one("construction", []string{"", "single-strand", "plied", "braided"}),
+			Colour:       cord.Colour(w.one("colour", []string{"", "teal", "#2f6f7a"})),
+			Squeeze:      cord.Ratio(rapid.SampledFrom([]float64{0, 0.3, 0.75, 0.825, 1.2}).Draw(w.t, "squeeze")),
 		}
 		if w.maybe("spool") {
 			c.SpoolLength = w.length("spool")
