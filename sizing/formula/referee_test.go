@@ -147,7 +147,11 @@ func TestRefereeAgreesOnRandomFormulas(t *testing.T) {
 		}
 		require.InDelta(t, want, float64(got), 1e-6*math.Abs(want)+1e4, source)
 	})
-	require.Greater(t, compiled, 20, "too few random formulas were sound to compare")
+	least := 20
+	if testing.Short() { // a fifth of the formulas are drawn then
+		least = 4
+	}
+	require.Greater(t, compiled, least, "too few random formulas were sound to compare")
 }
 
 func TestFunctionsAreThoseOfTheCord(t *testing.T) {
