@@ -28,7 +28,7 @@ func root() *cobra.Command {
 	cmd.AddCommand(
 		tryCommand(&place), sizeCommand(), packCommand(), deriveCommand(),
 		serveCommand(&place), registerCommand(),
-		keygenCommand(), backupCommand(&place), restoreCommand(&place), checkCommand(&place), compactCommand(&place), resealCommand(&place),
+		keygenCommand(), backupCommand(&place), restoreCommand(&place), checkCommand(&place), tidyCommand(&place), resealCommand(&place),
 		&cobra.Command{
 			Use: "version", Short: "Print the version", Args: cobra.NoArgs,
 			RunE: running(func(cmd *cobra.Command, _ []string) error {

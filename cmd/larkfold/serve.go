@@ -7,7 +7,6 @@ import (
 	"fmt"
 	"log/slog"
 	"os"
-	"path/filepath"
 	"strings"
 	"time"
 
@@ -59,9 +58,9 @@ func (p *platform) config(app bot.App, log *slog.Logger) (bot.Config, error) {
 
 // housekeeping is what serve does to the store from time to time.
 type housekeeping struct {
-	dir   string // of the backups
-	every time.Duration
+	every time.Duration // between backups
 	keep  int
+	bytes int64 // that all backups may take, in MiB
 }
 
 func serveCommand(place *place) *cobra.Command {
@@ -85,9 +84,11 @@ func serveCommand(place *place) *cobra.Command {
 	f.StringVar(&p.status, "status", os.Getenv("LARKFOLD_STATUS"), "private address for /healthz, /readyz and /metrics, such as 127.0.0.1:9090 (LARKFOLD_STATUS)")
 	f.StringVar(&p.shards, "shards", os.Getenv("LARKFOLD_SHARDS"), "gateway connections of this process: auto, 2/16 or 0-3/16 (LARKFOLD_SHARDS)")
 	f.BoolVar(&p.noRegister, "no-register", false, "leave the registered commands as they are")
-	f.StringVar(&h.dir, "backups", os.Getenv("LARKFOLD_BACKUPS"), "folder of the backups (default: backups beside the store; LARKFOLD_BACKUPS)")
+	f.StringVar(&place.backups, "backups", "", "folder of the backups, better on another disk (default: backups beside the store; LARKFOLD_BACKUPS)")
 	f.DurationVar(&h.every, "backup-every", 24*time.Hour, "time between backups; 0 makes none")
 	f.IntVar(&h.keep, "keep-backups", 14, "how many backups to keep")
+	f.Int64Var(&h.bytes, "backup-mib", 0, "how much room all backups may take, in MiB; 0 means no bound")
+	f.BoolVar(&place.afresh, "afresh", false, "go on with an empty, missing or older store although there is a backup")
 	return cmd
 }
 
@@ -110,17 +111,18 @@ func serve(ctx context.Context, place *place, p platform, h housekeeping, log *s
 	})
 	group.Go(func() error { return h.backUp(ctx, s, log) })
 	group.Go(func() error { return sweep(ctx, s, log) })
+	group.Go(func() error { return tidy(ctx, s, log) })
 	return group.Wait()
 }
 
 // backUp makes backups until the context ends. What fails is logged and tried
-// again the next time.
+// again within minutes.
 func (h housekeeping) backUp(ctx context.Context, s *opened, log *slog.Logger) error {
 	if h.every <= 0 {
 		return nil
 	}
-	backups := &boltstore.Backups{Engine: s.engine, Dir: cmp.Or(h.dir, filepath.Join(s.dir, "backups")), Keep: h.keep, Store: s.opts}
-	backups.Run(ctx, schedule(ctx, h.every, sinceLast(backups)), func(path string, err error) {
+	backups := &boltstore.Backups{Engine: s.engine, Dir: s.backups, Keep: h.keep, Bytes: h.bytes << 20, Store: s.opts}
+	backups.Run(ctx, h.every, func(path string, err error) {
 		if err != nil {
 			log.Error("no backup was made", "error", err)
 			return
@@ -128,6 +130,38 @@ func (h housekeeping) backUp(ctx context.Context, s *opened, log *slog.Logger) e
 		log.Info("backup made", "file", path)
 	})
 	return nil
+}
+
+// tidyEvery is the time between two tidyings of the store's file, and so how
+// long what was erased may stay in unused parts of it.
+const tidyEvery = 24 * time.Hour
+
+// tidyCheck is how often somebody looks whether the store wants tidying sooner.
+const tidyCheck = 10 * time.Minute
+
+// tidy writes the store's file afresh when it is due, until the context ends.
+func tidy(ctx context.Context, s *opened, log *slog.Logger) error {
+	looks := time.NewTicker(tidyCheck)
+	defer looks.Stop()
+	last := time.Now()
+	for {
+		select {
+		case <-ctx.Done():
+			return nil
+		case now := <-looks.C:
+			stats, err := s.engine.Stats(ctx)
+			if err == nil && now.Sub(last) < tidyEvery && stats.Free <= stats.Bytes/2 {
+				continue
+			}
+			before, after, err := s.engine.Tidy(ctx)
+			if err != nil {
+				log.Error("the store was not tidied", "error", err)
+				continue
+			}
+			last = now
+			log.Info("the store was tidied", "bytes_before", before, "bytes_after", after)
+		}
+	}
 }
 
 // sweepEvery is the time between two sweeps of what has expired.
@@ -149,40 +183,6 @@ func sweep(ctx context.Context, s *opened, log *slog.Logger) error {
 			}
 		}
 	}
-}
-
-// sinceLast is the age of the newest backup.
-func sinceLast(b *boltstore.Backups) time.Duration {
-	const ages = 100 * 365 * 24 * time.Hour
-	paths, err := b.List()
-	if err != nil || len(paths) == 0 {
-		return ages
-	}
-	info, err := os.Stat(paths[len(paths)-1])
-	if err != nil {
-		return ages
-	}
-	return time.Since(info.ModTime())
-}
-
-// schedule ticks every so often, the first time when the last one is that old.
-func schedule(ctx context.Context, every, age time.Duration) <-chan time.Time {
-	ticks := make(chan time.Time)
-	go func() {
-		for wait := max(0, every-age); ; wait = every {
-			select {
-			case <-ctx.Done():
-				return
-			case now := <-time.After(wait):
-				select {
-				case ticks <- now:
-				case <-ctx.Done():
-					return
-				}
-			}
-		}
-	}()
-	return ticks
 }
 
 func registerCommand() *cobra.Command {
