@@ -9,6 +9,7 @@ import (
 	"os"
 	"path/filepath"
 	"runtime"
+	"sync/atomic"
 
 	"larkfold/store"
 	"larkfold/store/boltstore"
@@ -90,6 +91,7 @@ type opened struct {
 	dir     string
 	backups string // folder of the backups
 	opts    store.Options
+	forgot  atomic.Int64 // members forgotten since the file was last written afresh
 }
 
 func (o *opened) Close() error { return o.engine.Close() }
@@ -109,12 +111,13 @@ func (p *place) open(ctx context.Context) (*opened, error) {
 	if err != nil {
 		return nil, err
 	}
-	shelf, err := store.New(ctx, engine, opts)
-	if err != nil {
+	o := &opened{engine: engine, dir: dir, backups: backups, opts: opts}
+	opts.Forgot = func() { o.forgot.Add(1) }
+	if o.Shelf, err = store.New(ctx, engine, opts); err != nil {
 		return nil, errors.Join(err, engine.Close())
 	}
-	if shelf.PartlyPlain() {
+	if o.PartlyPlain() {
 		fmt.Fprintf(os.Stderr, "note: this store was plain; from now on it opens only with the key %s. `larkfold reseal` seals what it holds already\n", opts.Key.ID())
 	}
-	return &opened{Shelf: shelf, engine: engine, dir: dir, backups: backups, opts: opts}, nil
+	return o, nil
 }

@@ -8,7 +8,6 @@ import (
 	"log/slog"
 	"os"
 	"strings"
-	"time"
 
 	"github.com/spf13/cobra"
 	"github.com/spf13/pflag"
@@ -16,7 +15,6 @@ import (
 
 	"larkfold/bot"
 	"larkfold/commands"
-	"larkfold/store/boltstore"
 )
 
 // platform is how to reach the chat platform. What is not given as a flag comes
@@ -56,13 +54,6 @@ func (p *platform) config(app bot.App, log *slog.Logger) (bot.Config, error) {
 	return c, nil
 }
 
-// housekeeping is what serve does to the store from time to time.
-type housekeeping struct {
-	every time.Duration // between backups
-	keep  int
-	bytes int64 // that all backups may take, in MiB
-}
-
 func serveCommand(place *place) *cobra.Command {
 	var p platform
 	var h housekeeping
@@ -85,9 +76,7 @@ func serveCommand(place *place) *cobra.Command {
 	f.StringVar(&p.shards, "shards", os.Getenv("LARKFOLD_SHARDS"), "gateway connections of this process: auto, 2/16 or 0-3/16 (LARKFOLD_SHARDS)")
 	f.BoolVar(&p.noRegister, "no-register", false, "leave the registered commands as they are")
 	f.StringVar(&place.backups, "backups", "", "folder of the backups, better on another disk (default: backups beside the store; LARKFOLD_BACKUPS)")
-	f.DurationVar(&h.every, "backup-every", 24*time.Hour, "time between backups; 0 makes none")
-	f.IntVar(&h.keep, "keep-backups", 14, "how many backups to keep")
-	f.Int64Var(&h.bytes, "backup-mib", 0, "how much room all backups may take, in MiB; 0 means no bound")
+	h.flags(f)
 	f.BoolVar(&place.afresh, "afresh", false, "go on with an empty, missing or older store although there is a backup")
 	return cmd
 }
@@ -109,80 +98,8 @@ func serve(ctx context.Context, place *place, p platform, h housekeeping, log *s
 		defer end()
 		return bot.Run(ctx, config)
 	})
-	group.Go(func() error { return h.backUp(ctx, s, log) })
-	group.Go(func() error { return sweep(ctx, s, log) })
-	group.Go(func() error { return tidy(ctx, s, log) })
+	group.Go(func() error { h.run(ctx, s, log); return nil })
 	return group.Wait()
-}
-
-// backUp makes backups until the context ends. What fails is logged and tried
-// again within minutes.
-func (h housekeeping) backUp(ctx context.Context, s *opened, log *slog.Logger) error {
-	if h.every <= 0 {
-		return nil
-	}
-	backups := &boltstore.Backups{Engine: s.engine, Dir: s.backups, Keep: h.keep, Bytes: h.bytes << 20, Store: s.opts}
-	backups.Run(ctx, h.every, func(path string, err error) {
-		if err != nil {
-			log.Error("no backup was made", "error", err)
-			return
-		}
-		log.Info("backup made", "file", path)
-	})
-	return nil
-}
-
-// tidyEvery is the time between two tidyings of the store's file, and so how
-// long what was erased may stay in unused parts of it.
-const tidyEvery = 24 * time.Hour
-
-// tidyCheck is how often somebody looks whether the store wants tidying sooner.
-const tidyCheck = 10 * time.Minute
-
-// tidy writes the store's file afresh when it is due, until the context ends.
-func tidy(ctx context.Context, s *opened, log *slog.Logger) error {
-	looks := time.NewTicker(tidyCheck)
-	defer looks.Stop()
-	last := time.Now()
-	for {
-		select {
-		case <-ctx.Done():
-			return nil
-		case now := <-looks.C:
-			stats, err := s.engine.Stats(ctx)
-			if err == nil && now.Sub(last) < tidyEvery && stats.Free <= stats.Bytes/2 {
-				continue
-			}
-			before, after, err := s.engine.Tidy(ctx)
-			if err != nil {
-				log.Error("the store was not tidied", "error", err)
-				continue
-			}
-			last = now
-			log.Info("the store was tidied", "bytes_before", before, "bytes_after", after)
-		}
-	}
-}
-
-// sweepEvery is the time between two sweeps of what has expired.
-const sweepEvery = time.Hour
-
-// sweep takes out what has expired until the context ends.
-func sweep(ctx context.Context, s *opened, log *slog.Logger) error {
-	ticks := time.NewTicker(sweepEvery)
-	defer ticks.Stop()
-	for {
-		select {
-		case <-ctx.Done():
-			return nil
-		case now := <-ticks.C:
-			if n, err := s.Sweep(ctx, now); err != nil {
-				log.Error("what has expired could not be swept out", "error", err)
-			} else if n > 0 {
-				log.Info("swept out what has expired", "records", n)
-			}
-		}
-	}
 }
 
 func registerCommand() *cobra.Command {
