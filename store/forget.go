@@ -65,7 +65,7 @@ func (f *Forgotten) add(erased []Kind) {
 func (s *Shelf) eraseOwned(ctx context.Context, member string, report *Forgotten) error {
 	for {
 		var erased []Kind
-		err := s.engine.Update(ctx, func(w Writer) (err error) {
+		err := s.update(ctx, func(w Writer) (err error) {
 			erased, err = s.eraseBatch(w, member)
 			return err
 		})
@@ -211,7 +211,7 @@ func (s *Shelf) speaksOf(member string, owner token, pair Pair) bool {
 func (s *Shelf) eraseTraces(ctx context.Context, member string, left [][]byte, report *Forgotten) error {
 	for batch := range slices.Chunk(left, forgetBatch) {
 		var erased []Kind
-		err := s.engine.Update(ctx, func(w Writer) error {
+		err := s.update(ctx, func(w Writer) error {
 			erased = nil
 			for _, key := range batch {
 				t, _, _ := typeOf(key)

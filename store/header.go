@@ -109,7 +109,7 @@ func (c *codec) wantsNewSeal(sealedBy string) bool {
 // writeHeader makes a new store's header, or seals the one of an older store
 // with the current key and notes what its values are still sealed with.
 func (s *Shelf) writeHeader(ctx context.Context) (h header, err error) {
-	err = s.engine.Update(ctx, func(w Writer) error {
+	err = s.update(ctx, func(w Writer) error {
 		stored, sealedBy, found, err := s.codec.readHeader(w)
 		if err != nil {
 			return err

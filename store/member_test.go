@@ -61,7 +61,7 @@ func TestExportHoldsEverything(t *testing.T) {
 		require.Len(t, document.Shares, 2)
 		require.Len(t, document.Drafts, 1)
 		require.Equal(t, "private result", document.Operations[0]["result"])
-		require.NotContains(t, text, "ben")
+		require.NotContains(t, text, `"ben"`)
 		require.Contains(t, text, "\n  \"projects\": [\n    {\n      \"id\"", "it can be read by people")
 
 		out.Reset()

@@ -9,11 +9,12 @@ import (
 type operation struct {
 	Result  json.RawMessage `json:"result,omitempty"`
 	Done    time.Time       `json:"done"`
+	Asked   string          `json:"asked,omitempty"` // the call of [Shelf.Once] that did it
 	Expires time.Time       `json:"expires"`
 }
 
-// once: see [Shelf.Once].
-func (tx *Tx) once(name string, change func(*Tx) (json.RawMessage, error)) (result json.RawMessage, first bool, err error) {
+// once: see [Shelf.Once]. asked tells this call of it from all others.
+func (tx *Tx) once(name, asked string, change func(*Tx) (json.RawMessage, error)) (result json.RawMessage, first bool, err error) {
 	if name == "" {
 		result, err = change(tx)
 		return result, true, err
@@ -25,7 +26,7 @@ func (tx *Tx) once(name string, change func(*Tx) (json.RawMessage, error)) (resu
 		return nil, false, err
 	}
 	if found {
-		return done.Result, false, nil
+		return done.Result, done.Asked == asked, nil // the same call: its answer was lost
 	}
 	result, err = change(tx)
 	if err != nil {
@@ -34,7 +35,7 @@ func (tx *Tx) once(name string, change func(*Tx) (json.RawMessage, error)) (resu
 	if err := tx.shelf.limits.cleanData(&result); err != nil {
 		return nil, false, err
 	}
-	done = operation{Result: result, Done: tx.now, Expires: tx.now.Add(tx.shelf.limits.OperationLife)}
+	done = operation{Result: result, Done: tx.now, Asked: asked, Expires: tx.now.Add(tx.shelf.limits.OperationLife)}
 	if err := tx.put(key, done); err != nil {
 		return nil, false, err
 	}

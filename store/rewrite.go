@@ -58,7 +58,7 @@ func (s *Shelf) rewriteKeys(ctx context.Context, keys [][]byte, wants func(Pair)
 	if len(keys) == 0 {
 		return 0, nil
 	}
-	err = s.engine.Update(ctx, func(w Writer) error {
+	err = s.update(ctx, func(w Writer) error {
 		n = 0
 		for _, key := range keys {
 			value, found, err := w.Get(key)
@@ -80,7 +80,7 @@ func (s *Shelf) rewriteKeys(ctx context.Context, keys [][]byte, wants func(Pair)
 
 // changeHeader rewrites the header.
 func (s *Shelf) changeHeader(ctx context.Context, change func(*header)) error {
-	return s.engine.Update(ctx, func(w Writer) error {
+	return s.update(ctx, func(w Writer) error {
 		h, _, _, err := s.codec.readHeader(w)
 		if err != nil {
 			return err

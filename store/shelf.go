@@ -91,15 +91,24 @@ func open(ctx context.Context, engine Engine, options Options) (s *Shelf, h head
 // operation with the same key of the same member has been done before, change
 // is not run and its earlier result is returned with first false. When change
 // returns an error nothing is written and the operation counts as not done. An
-// empty operation key is not remembered. See [Limits.OperationLife].
+// empty operation key is not remembered. See [Limits.OperationLife]. Where the
+// engine cannot tell whether it was saved, an operation with a key is asked again.
 func (s *Shelf) Once(ctx context.Context, member string, now time.Time, operation string,
 	change func(*Tx) (json.RawMessage, error)) (result json.RawMessage, first bool, err error) {
 	type outcome struct {
 		result json.RawMessage
 		first  bool
 	}
-	done, err := write(ctx, s, member, now, func(tx *Tx) (outcome, error) {
-		result, first, err := tx.once(operation, change)
+	asked, err := s.newID()
+	if err != nil {
+		return nil, false, err
+	}
+	run := write[outcome]
+	if operation != "" {
+		run = writeAgain
+	}
+	done, err := run(ctx, s, member, now, func(tx *Tx) (outcome, error) {
+		result, first, err := tx.once(operation, asked, change)
 		return outcome{result, first}, err
 	})
 	return done.result, done.first, err
@@ -195,7 +204,13 @@ func (s *Shelf) Shares(ctx context.Context, member string) ([]Share, error) {
 // SaveDraft keeps short-lived work until draft.Expires. An empty Key gets a new
 // one; a used Key is overwritten.
 func (s *Shelf) SaveDraft(ctx context.Context, member string, now time.Time, draft Draft) (Draft, error) {
-	return write(ctx, s, member, now, func(tx *Tx) (Draft, error) { return tx.SaveDraft(draft) })
+	if draft.Key == "" {
+		var err error
+		if draft.Key, err = s.newID(); err != nil {
+			return Draft{}, err
+		}
+	}
+	return writeAgain(ctx, s, member, now, func(tx *Tx) (Draft, error) { return tx.SaveDraft(draft) })
 }
 
 // Draft returns the member's draft unless it has expired. Another member's

@@ -19,7 +19,7 @@ func (s *Shelf) Sweep(ctx context.Context, now time.Time) (int, error) {
 			return total, err
 		}
 		n := 0
-		err = s.engine.Update(ctx, func(w Writer) error {
+		err = s.update(ctx, func(w Writer) error {
 			n = 0
 			for _, key := range keys {
 				removed, err := s.sweepOne(w, key, now)

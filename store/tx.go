@@ -23,12 +23,21 @@ type Tx struct {
 }
 
 // write runs change in an engine's update and returns the result of the run that counted.
-func write[T any](ctx context.Context, s *Shelf, member string, now time.Time, change func(*Tx) (T, error)) (result T, err error) {
+func write[T any](ctx context.Context, s *Shelf, member string, now time.Time, change func(*Tx) (T, error)) (T, error) {
+	return writeBy(ctx, s, s.engine.Update, member, now, change)
+}
+
+// writeAgain is write for a change that does no harm when it is made twice, see [Shelf.update].
+func writeAgain[T any](ctx context.Context, s *Shelf, member string, now time.Time, change func(*Tx) (T, error)) (T, error) {
+	return writeBy(ctx, s, s.update, member, now, change)
+}
+
+func writeBy[T any](ctx context.Context, s *Shelf, update func(context.Context, func(Writer) error) error, member string, now time.Time, change func(*Tx) (T, error)) (result T, err error) {
 	if err := checkMember(member); err != nil {
 		return result, err
 	}
 	var last T
-	err = s.engine.Update(ctx, func(w Writer) (err error) {
+	err = update(ctx, func(w Writer) (err error) {
 		last, err = change(&Tx{shelf: s, reader: w, writer: w, member: member, owner: s.hash.member(member), now: now.UTC().Round(0)})
 		return err
 	})
@@ -66,9 +75,11 @@ const idSize = 13 // characters
 var idEncoding = base32.NewEncoding("0123456789abcdefghjkmnpqrstvwxyz").WithPadding(base32.NoPadding)
 
 // newID returns a random id of 64 bits.
-func (tx *Tx) newID() (string, error) {
+func (tx *Tx) newID() (string, error) { return tx.shelf.newID() }
+
+func (s *Shelf) newID() (string, error) {
 	var b [8]byte
-	if _, err := io.ReadFull(tx.shelf.random, b[:]); err != nil {
+	if _, err := io.ReadFull(s.random, b[:]); err != nil {
 		return "", fmt.Errorf("making an id: %w", err)
 	}
 	return idEncoding.EncodeToString(b[:]), nil

@@ -137,7 +137,7 @@ func testKeySize(t *testing.T, b *bench) {
 func testLargeValues(t *testing.T, b *bench) {
 	r := random(t)
 	want := map[string][]byte{}
-	for i, size := range []int{1, 4095, 4096, 4097, 70_000, 1 << 20, 5 << 20} {
+	for i, size := range []int{1, 4095, 4096, 4097, 70_000, 1 << 20, store.MaxValueSize} {
 		v := make([]byte, size)
 		for j := range v {
 			v[j] = byte(r.Uint32())
@@ -146,6 +146,9 @@ func testLargeValues(t *testing.T, b *bench) {
 		want[key] = v
 		b.update(func(w store.Writer) error { return w.Put([]byte(key), v) })
 	}
+	require.Error(t, b.engine.Update(t.Context(), func(w store.Writer) error {
+		return w.Put([]byte("beyond"), make([]byte, store.MaxValueSize+1))
+	}))
 	check := func() {
 		b.view(func(r store.Reader) error {
 			for key, v := range want {

@@ -25,7 +25,24 @@ type Subject struct {
 
 	// Forgets is set for an engine that keeps nothing when it is closed.
 	Forgets bool
+
+	// Shared is set for an engine that several programs may have open at once.
+	Shared bool
+
+	// OpenOver opens the engine by way of a connection that cut breaks, once,
+	// while the next change is being made durable. Nil for an engine without a
+	// connection: the suite then feigns it.
+	OpenOver func(dir string) (engine store.Engine, cut func(Moment), err error)
 }
+
+// Moment is when a connection breaks.
+type Moment int
+
+// The moments at which nobody who asked can know whether a change was made.
+const (
+	BeforeCommit Moment = iota // the store never hears of it
+	AfterCommit                // its answer is lost
+)
 
 // SeedVariable names the environment variable that fixes the seed of the random tests.
 const SeedVariable = "STORETEST_SEED"
@@ -73,6 +90,13 @@ func Run(t *testing.T, subject Subject) {
 		{"concurrent failures disturb nobody", testConcurrentFailures},
 		{"two edits at once never lose one", testConcurrentEdits},
 		{"an operation pressed twice at once happens once", testConcurrentOnce},
+		{"a commit that is neither yes nor no says so", testUnknownCommit},
+		{"what is asked again under its key happens once", testAskedAgain},
+		{"two clients who each read what the other writes", testTwoClients},
+		{"phantoms: what others insert where a change has looked", testPhantomInserts},
+		{"phantoms: what others delete where a change has looked", testPhantomDeletes},
+		{"a long reader beside writers", testLongView},
+		{"ten thousand keys under one prefix", testManyKeys},
 	}
 	for _, test := range tests {
 		t.Run(test.name, func(t *testing.T) {

@@ -1,0 +1,204 @@
+package storetest
+
+import (
+	"fmt"
+	"sync"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/require"
+
+	"larkfold/store"
+)
+
+// clients are two programs at one store, or two users of one engine where only
+// one program may have it.
+func (b *bench) clients() [2]store.Engine {
+	b.t.Helper()
+	if !b.subject.Shared {
+		return [2]store.Engine{b.engine, b.engine}
+	}
+	other, err := b.subject.Open(b.dir)
+	require.NoError(b.t, err)
+	b.t.Cleanup(func() { require.NoError(b.t, other.Close()) })
+	return [2]store.Engine{b.engine, other}
+}
+
+// atOnce runs a change of each client so that both have read before either
+// writes, where the engine lets them; where it lets only one in, that one goes on.
+func (b *bench) atOnce(change func(client int, w store.Writer, met func()) error) {
+	b.t.Helper()
+	var arrived sync.WaitGroup
+	arrived.Add(2)
+	both := make(chan struct{})
+	go func() {
+		arrived.Wait()
+		close(both)
+	}()
+	var group sync.WaitGroup
+	for i, engine := range b.clients() {
+		group.Go(func() {
+			var once sync.Once
+			met := func() {
+				once.Do(arrived.Done)
+				select {
+				case <-both:
+				case <-time.After(50 * time.Millisecond):
+				}
+			}
+			if err := engine.Update(b.t.Context(), func(w store.Writer) error { return change(i, w, met) }); err != nil {
+				b.t.Error(err)
+			}
+		})
+	}
+	group.Wait()
+}
+
+// testTwoClients has two on call; either may leave if the other stays.
+func testTwoClients(t *testing.T, b *bench) {
+	for range 5 {
+		b.put("on call 0", "yes", "on call 1", "yes")
+		b.atOnce(func(client int, w store.Writer, met func()) error {
+			other, err := value(w, fmt.Sprint("on call ", 1-client))
+			if err != nil {
+				return err
+			}
+			met()
+			if other == "yes" {
+				return w.Put(fmt.Append(nil, "on call ", client), []byte("no"))
+			}
+			return nil
+		})
+		all := b.all()
+		require.ElementsMatch(t, []string{"yes", "no"}, []string{all[1], all[3]}, "exactly one has left")
+	}
+}
+
+func countUnder(r store.Reader, prefix string) (int, error) {
+	pairs, err := listed(r, prefix, "")
+	return len(pairs) / 2, err
+}
+
+// testPhantomInserts lets two take the last free seat.
+func testPhantomInserts(t *testing.T, b *bench) {
+	for round := range 5 {
+		prefix := fmt.Sprint("seats of ", round, "/")
+		b.put(prefix+"0", "taken")
+		b.atOnce(func(client int, w store.Writer, met func()) error {
+			n, err := countUnder(w, prefix)
+			if err != nil {
+				return err
+			}
+			met()
+			if n < 2 {
+				return w.Put(fmt.Append(nil, prefix, client+1), []byte("taken"))
+			}
+			return nil
+		})
+		b.view(func(r store.Reader) error {
+			n, err := countUnder(r, prefix)
+			require.Equal(t, 2, n)
+			return err
+		})
+	}
+}
+
+// testPhantomDeletes lets two take something away of which one must be left.
+func testPhantomDeletes(t *testing.T, b *bench) {
+	for round := range 5 {
+		prefix := fmt.Sprint("keys of ", round, "/")
+		b.put(prefix+"0", "", prefix+"1", "")
+		b.atOnce(func(client int, w store.Writer, met func()) error {
+			n, err := countUnder(w, prefix)
+			if err != nil {
+				return err
+			}
+			met()
+			if n > 1 {
+				return w.Delete(fmt.Append(nil, prefix, client))
+			}
+			return nil
+		})
+		b.view(func(r store.Reader) error {
+			n, err := countUnder(r, prefix)
+			require.Equal(t, 1, n)
+			return err
+		})
+	}
+}
+
+// testLongView goes on reading one picture while others write what it reads.
+func testLongView(t *testing.T, b *bench) {
+	b.put("a", "0", "b", "0", "gone", "0")
+	writer := b.clients()[1]
+	b.view(func(r store.Reader) error {
+		before, err := listed(r, "", "")
+		require.NoError(t, err)
+		for n := range 100 {
+			done := make(chan error)
+			go func() {
+				done <- writer.Update(t.Context(), func(w store.Writer) error {
+					for _, key := range []string{"a", "b", fmt.Sprint("new ", n)} {
+						if err := w.Put([]byte(key), fmt.Append(nil, n)); err != nil {
+							return err
+						}
+					}
+					return w.Delete([]byte("gone"))
+				})
+			}()
+			require.NoError(t, <-done, "a reader does not hold up writers")
+			if n%10 == 0 {
+				now, err := listed(r, "", "")
+				require.NoError(t, err)
+				require.Equal(t, before, now)
+			}
+		}
+		return nil
+	})
+	require.Len(t, b.all(), 2*102)
+}
+
+// testManyKeys puts many keys under a prefix, between neighbours that do not count.
+func testManyKeys(t *testing.T, b *bench) {
+	const many = 10_000
+	b.put("l", "before", "m", "at", "n", "after", "m\xff\xff", "last")
+	b.update(func(w store.Writer) error {
+		for n := range many {
+			if err := w.Put(fmt.Appendf(nil, "m/%05d", n), fmt.Append(nil, n)); err != nil {
+				return err
+			}
+		}
+		return nil
+	})
+	check := func(r store.Reader, from, left int) {
+		n := from
+		for pair, err := range r.Scan([]byte("m/"), fmt.Appendf(nil, "m/%05d", from)) {
+			if err != nil || string(pair.Key) != fmt.Sprintf("m/%05d", n) || string(pair.Value) != fmt.Sprint(n) {
+				t.Fatalf("pair %d is %q: %q, %v", n, pair.Key, pair.Value, err)
+			}
+			n++
+		}
+		require.Equal(t, from+left, n)
+	}
+	b.view(func(r store.Reader) error {
+		check(r, 0, many)
+		check(r, many-1, 1)
+		check(r, many, 0)
+		pairs, err := listed(r, "m", "")
+		require.Len(t, pairs, 2*(many+2))
+		return err
+	})
+	b.update(func(w store.Writer) error {
+		for n := range many / 2 {
+			if err := w.Delete(fmt.Appendf(nil, "m/%05d", n)); err != nil {
+				return err
+			}
+		}
+		check(w, many/2, many/2)
+		return nil
+	})
+	b.view(func(r store.Reader) error {
+		check(r, many/2, many/2)
+		return nil
+	})
+}
