@@ -6,6 +6,7 @@ import (
 	"errors"
 	"fmt"
 	"log/slog"
+	"net"
 	"net/http"
 	"sync/atomic"
 	"time"
@@ -28,7 +29,7 @@ type Bot struct {
 	redact      redactor
 	log         *slog.Logger
 	appID       atomic.Pointer[string]
-	ready       atomic.Bool
+	ready       *readiness
 }
 
 // Run makes a bot and runs it until ctx ends. An *ExitError tells the status to exit with.
@@ -62,11 +63,11 @@ func New(config Config) (*Bot, error) {
 	b := &Bot{
 		config: config, publicKey: key, definitions: definitions, client: client,
 		redact: newRedactor(config.Token), log: config.Log,
-		rest: &rest{session: session, timing: config.Timing},
+		rest: &rest{session: session, timing: config.Timing}, ready: &readiness{store: config.StoreReady, tell: config.Tell},
 	}
 	b.appID.Store(&config.ApplicationID)
 	running := newTracker()
-	b.metrics = newMetrics(running.inFlight)
+	b.metrics = newMetrics(running.inFlight, b.ready.gatewayConnections)
 	const remembered = 1 << 14 // ids; at 16 a second a quarter of an hour, the life of a token
 	b.dispatcher = &dispatcher{
 		app: config.App, rest: b.rest, log: b.log, redact: b.redact, timing: config.Timing,
@@ -95,33 +96,45 @@ func (b *Bot) run(ctx context.Context) error {
 	defer hangUp()
 	group, ending := errgroup.WithContext(base)
 
-	if b.config.Status != "" {
-		group.Go(func() error { return b.serve(ending, b.config.Status, b.StatusHandler()) })
+	// Addresses first: what is wrong with them is told before anybody is called.
+	endpoint, err := listen(b.config.HTTP)
+	if err != nil {
+		return err
+	}
+	if endpoint != nil {
+		defer endpoint.Close()
+	}
+	status, err := listen(b.config.Status)
+	if err != nil {
+		return err
+	}
+	if status != nil {
+		group.Go(func() error { return b.serve(ending, status, b.StatusHandler()) })
 	}
 	// Opening ends with either: being told to stop, or something else failing.
 	opening, giveUp := context.WithCancel(ending)
 	defer giveUp()
 	defer context.AfterFunc(ctx, giveUp)()
-	group.Go(func() error { return b.open(ending, opening, group) })
+	group.Go(func() error { return b.open(ending, opening, group, endpoint) })
 	group.Go(func() error {
 		select {
 		case <-ctx.Done():
 		case <-ending.Done():
 		}
-		b.ready.Store(false)
+		b.ready.enter(stopping)
 		if left := b.dispatcher.running.stop(b.config.Timing.Stop); left > 0 {
 			b.log.Warn("stopping with work unfinished", "interactions", left)
 		}
 		hangUp()
 		return nil
 	})
-	err := group.Wait()
+	err = group.Wait()
 	b.log.Info("stopped")
 	return err
 }
 
 // open registers the commands and lets interactions in, one way or the other.
-func (b *Bot) open(ending, opening context.Context, group *errgroup.Group) error {
+func (b *Bot) open(ending, opening context.Context, group *errgroup.Group, endpoint net.Listener) error {
 	if err := b.findApplication(opening); err != nil {
 		return err
 	}
@@ -130,11 +143,11 @@ func (b *Bot) open(ending, opening context.Context, group *errgroup.Group) error
 			return err
 		}
 	}
-	if b.config.HTTP == "" {
+	if endpoint == nil {
 		return b.connect(ending, opening, group)
 	}
-	b.ready.Store(true)
-	return b.serve(ending, b.config.HTTP, b.Handler())
+	b.ready.enter(started)
+	return b.serve(ending, endpoint, b.Handler())
 }
 
 // findApplication asks for the application's id if the configuration does not name it.
@@ -174,7 +187,7 @@ func (b *Bot) patiently(ctx context.Context, what string, call func() error) err
 			wait = max(wait, limited.RetryAfter)
 		}
 		if time.Now().Add(wait).After(until) {
-			return &ExitError{ExitDeadSocket, b.redact.text(fmt.Sprintf("%s: %v", what, err))}
+			return &ExitError{ExitPassing, b.redact.text(fmt.Sprintf("%s: %v", what, err))}
 		}
 		b.log.Warn(what, b.redact.attr(err))
 		select {
@@ -217,6 +230,7 @@ func (b *Bot) connect(ending, opening context.Context, group *errgroup.Group) er
 	receive := func(raw []byte, received time.Time) {
 		b.dispatcher.receive(ending, raw, received, b.rest)
 	}
+	b.ready.want(shards.Last - shards.First + 1)
 	groups := shards.groups(limit.MaxConcurrency)
 	for i, ids := range groups {
 		started := make([]*shard, 0, len(ids))
@@ -245,7 +259,7 @@ func (b *Bot) connect(ending, opening context.Context, group *errgroup.Group) er
 			return nil
 		}
 	}
-	b.ready.Store(true)
+	b.ready.enter(started)
 	b.log.Info("ready", "shards", shards.String())
 	return nil
 }

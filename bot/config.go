@@ -36,6 +36,11 @@ type Config struct {
 	PublicKey string // of the application, 64 hexadecimal digits; for HTTP
 	Status    string // address for /healthz, /readyz and /metrics; empty: none
 
+	// StoreReady tells what is wrong with the store; nil takes it as sound. Tell is
+	// told, in order and not for long, when the bot begins or ceases to answer.
+	StoreReady func(context.Context) error
+	Tell       func(answering bool, what string)
+
 	Shards      Shards
 	PlatformURL string // another address to find the platform at; empty: the real one
 	Log         *slog.Logger

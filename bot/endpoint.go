@@ -25,25 +25,26 @@ const (
 func (b *Bot) Handler() http.Handler {
 	mux := http.NewServeMux()
 	mux.HandleFunc("POST /interactions", b.serveInteraction)
-	b.health(mux)
+	b.health(mux, func(string) string { return "not ready" })
 	return mux
 }
 
 // StatusHandler serves /healthz, /readyz and /metrics, for private eyes.
 func (b *Bot) StatusHandler() http.Handler {
 	mux := http.NewServeMux()
-	b.health(mux)
+	b.health(mux, func(why string) string { return why })
 	mux.Handle("GET /metrics", promhttp.HandlerFor(b.metrics.registry, promhttp.HandlerOpts{}))
 	return mux
 }
 
-func (b *Bot) health(mux *http.ServeMux) {
+// health serves /healthz and /readyz; told is what the latter says of why not.
+func (b *Bot) health(mux *http.ServeMux, told func(why string) string) {
 	mux.HandleFunc("GET /healthz", func(w http.ResponseWriter, _ *http.Request) {
 		_, _ = io.WriteString(w, "ok\n")
 	})
-	mux.HandleFunc("GET /readyz", func(w http.ResponseWriter, _ *http.Request) {
-		if !b.ready.Load() {
-			http.Error(w, "not ready", http.StatusServiceUnavailable)
+	mux.HandleFunc("GET /readyz", func(w http.ResponseWriter, r *http.Request) {
+		if why := b.ready.check(r.Context()); why != "" {
+			http.Error(w, told(why), http.StatusServiceUnavailable)
 			return
 		}
 		_, _ = io.WriteString(w, "ready\n")
@@ -151,12 +152,8 @@ func (h *httpResponder) answer(ctx context.Context, in *interaction, resp respon
 	}
 }
 
-// serve listens until ctx ends, then lets open requests finish for a moment.
-func (b *Bot) serve(ctx context.Context, address string, handler http.Handler) error {
-	listener, err := net.Listen("tcp", address)
-	if err != nil {
-		return &ExitError{ExitConfig, err.Error()}
-	}
+// serve answers at a listener until ctx ends, then lets open requests finish for a moment.
+func (b *Bot) serve(ctx context.Context, listener net.Listener, handler http.Handler) error {
 	server := &http.Server{
 		Handler: handler, ReadHeaderTimeout: 5 * time.Second, ReadTimeout: 10 * time.Second,
 		WriteTimeout: 30 * time.Second, IdleTimeout: 2 * time.Minute, MaxHeaderBytes: 16 << 10,

@@ -12,9 +12,9 @@ import (
 // Exit statuses of a process whose bot ended by itself. The numbers follow
 // sysexits.h: EX_CONFIG must not be restarted, EX_TEMPFAIL should be.
 const (
-	ExitConfig     = 78 // the platform refuses this token or these settings; a restart changes nothing
-	ExitDeadSocket = 75 // a gateway connection stayed silent or could not be had; a restart may help
-	ExitNoStarts   = 69 // EX_UNAVAILABLE: the day's session starts are spent; restart later
+	ExitConfig   = 78 // the platform refuses this token or these settings; a restart changes nothing
+	ExitPassing  = 75 // the platform cannot be reached, or an address is in use; a restart may help
+	ExitNoStarts = 69 // EX_UNAVAILABLE: the day's session starts are spent; restart later
 )
 
 // ExitError says that the bot ended by itself, and with which status the process should exit.

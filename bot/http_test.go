@@ -4,11 +4,15 @@ import (
 	"context"
 	"encoding/hex"
 	"encoding/json"
+	"errors"
+	"fmt"
 	"io"
 	"net"
 	"net/http"
 	"net/http/httptest"
 	"strings"
+	"sync"
+	"sync/atomic"
 	"testing"
 	"time"
 
@@ -166,21 +170,68 @@ func TestGatewayReadiness(t *testing.T) {
 	t.Parallel()
 	p := platformtest.Start(t, platformtest.Options{})
 	c, _ := config(p, only(saying("hello")))
+	var mu sync.Mutex
+	var told []string
+	c.Tell = func(answering bool, what string) {
+		mu.Lock()
+		defer mu.Unlock()
+		told = append(told, fmt.Sprintf("%t: %s", answering, what))
+	}
 	b, err := bot.New(c)
 	require.NoError(t, err)
-	code := func() int {
+	ask := func(handler http.Handler) (int, string) {
 		w := httptest.NewRecorder()
-		b.StatusHandler().ServeHTTP(w, httptest.NewRequest(http.MethodGet, "/readyz", nil))
-		return w.Code
+		handler.ServeHTTP(w, httptest.NewRequest(http.MethodGet, "/readyz", nil))
+		return w.Code, strings.TrimSpace(w.Body.String())
+	}
+	code := func() int {
+		code, _ := ask(b.StatusHandler())
+		return code
 	}
 	require.Equal(t, http.StatusServiceUnavailable, code())
 	ctx, stop := context.WithCancel(context.Background())
 	done := make(chan error, 1)
 	go func() { done <- b.Run(ctx) }()
 	p.Until("ready", func() bool { return code() == http.StatusOK })
+
+	// The gateway goes, and every new connection stays silent.
+	p.NextConnections(p.SilentHello(), p.SilentHello(), p.SilentHello())
+	p.Drop()
+	gone := time.Now()
+	p.Until("not ready", func() bool { return code() == http.StatusServiceUnavailable })
+	require.Less(t, time.Since(gone), time.Second)
+	_, why := ask(b.StatusHandler())
+	require.Equal(t, "0 of 1 gateway connections are up", why)
+	_, why = ask(b.Handler())
+	require.Equal(t, "not ready", why, "the endpoint is for everybody")
 	stop()
 	require.NoError(t, <-done)
 	require.Equal(t, http.StatusServiceUnavailable, code())
+	require.Equal(t, []string{
+		"false: 0 of 1 gateway connections are up", "false: starting", "true: answering",
+		"false: 0 of 1 gateway connections are up", "false: stopping",
+	}, told)
+}
+
+// A store that cannot be read is said, to those who may know.
+func TestStoreReadiness(t *testing.T) {
+	t.Parallel()
+	p := platformtest.Start(t, platformtest.Options{})
+	var broken atomic.Bool
+	status := freeAddress(t)
+	launch(t, p, only(saying("hello")), func(c *bot.Config) {
+		c.Status = status
+		c.StoreReady = func(context.Context) error {
+			if broken.Load() {
+				return errors.New("no room left")
+			}
+			return nil
+		}
+	})
+	p.WaitReady(1)
+	p.Until("ready", func() bool { return bot.Ready(t.Context(), status) == nil })
+	broken.Store(true)
+	require.EqualError(t, bot.Ready(t.Context(), status), "the store: no room left")
 }
 
 func TestAddressInUseEndsTheProcess(t *testing.T) {
@@ -192,7 +243,7 @@ func TestAddressInUseEndsTheProcess(t *testing.T) {
 	r := launch(t, p, only(saying("hello")), func(c *bot.Config) { c.Status = taken.Addr().String() })
 	var exit *bot.ExitError
 	require.ErrorAs(t, r.wait(), &exit)
-	require.Equal(t, bot.ExitConfig, exit.ExitCode())
+	require.Equal(t, bot.ExitPassing, exit.ExitCode())
 }
 
 // freeAddress is a loopback address that nobody listens on.

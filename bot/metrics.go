@@ -14,11 +14,10 @@ type metrics struct {
 	deferred     prometheus.Counter
 	duration     *prometheus.HistogramVec
 	reconnects   prometheus.Counter
-	connected    prometheus.Gauge
 	refusedHTTP  *prometheus.CounterVec
 }
 
-func newMetrics(inFlight func() float64) *metrics {
+func newMetrics(inFlight, connected func() float64) *metrics {
 	m := &metrics{
 		registry: prometheus.NewRegistry(),
 		interactions: prometheus.NewCounterVec(prometheus.CounterOpts{
@@ -34,17 +33,17 @@ func newMetrics(inFlight func() float64) *metrics {
 		reconnects: prometheus.NewCounter(prometheus.CounterOpts{
 			Name: "larkfold_gateway_reconnects_total", Help: "Gateway connections that were lost.",
 		}),
-		connected: prometheus.NewGauge(prometheus.GaugeOpts{
-			Name: "larkfold_gateway_shards_connected", Help: "Shards with a live connection.",
-		}),
 		refusedHTTP: prometheus.NewCounterVec(prometheus.CounterOpts{
 			Name: "larkfold_http_refused_total", Help: "Requests to the interactions endpoint that were refused, by status.",
 		}, []string{"status"}),
 	}
-	m.registry.MustRegister(m.interactions, m.deferred, m.duration, m.reconnects, m.connected, m.refusedHTTP,
+	m.registry.MustRegister(m.interactions, m.deferred, m.duration, m.reconnects, m.refusedHTTP,
 		prometheus.NewGaugeFunc(prometheus.GaugeOpts{
 			Name: "larkfold_interactions_in_flight", Help: "Interactions being answered.",
 		}, inFlight),
+		prometheus.NewGaugeFunc(prometheus.GaugeOpts{
+			Name: "larkfold_gateway_shards_connected", Help: "Shards with a live connection.",
+		}, connected),
 		collectors.NewGoCollector(), collectors.NewProcessCollector(collectors.ProcessCollectorOpts{}))
 	return m
 }

@@ -6,6 +6,7 @@ import (
 	"errors"
 	"fmt"
 	"net/http"
+	"net/url"
 	"slices"
 
 	"github.com/bwmarrin/discordgo"
@@ -30,41 +31,104 @@ func (b *Bot) Register(ctx context.Context, guild string, dryRun bool) (Registra
 }
 
 func (b *Bot) register(ctx context.Context, guild string, dryRun bool) (Registration, error) {
-	if guild != "" && !snowflake.MatchString(guild) {
-		return Registration{}, fmt.Errorf("the server id %q is not a number", guild)
-	}
-	if err := b.findApplication(ctx); err != nil {
+	address, there, err := b.registered(ctx, guild)
+	if err != nil {
 		return Registration{}, err
 	}
 	wanted := b.definitions
 	if (guild != "") != (b.config.Guild != "") {
-		var err error
 		if wanted, err = define(b.config.App.Commands(), guild != ""); err != nil {
 			return Registration{}, err
 		}
-	}
-	var there []*discordgo.ApplicationCommand
-	appID := *b.appID.Load()
-	address := discordgo.EndpointApplicationGlobalCommands(appID)
-	if guild != "" {
-		address = discordgo.EndpointApplicationGuildCommands(appID, guild)
-	}
-	err := b.patiently(ctx, "reading the registered commands", func() error {
-		return b.rest.read(ctx, http.MethodGet, address+"?with_localizations=true", nil, &there)
-	})
-	if err != nil {
-		return Registration{}, err
 	}
 	registration := compare(wanted, there, guild != "")
 	if registration.Same() || dryRun {
 		return registration, nil
 	}
-	err = b.patiently(ctx, "registering the commands", func() error {
+	err = b.writeCommands(ctx, address, wanted)
+	registration.Written = err == nil
+	return registration, err
+}
+
+// registered reads the commands that are registered in a server, or everywhere,
+// and tells the address that they are written to.
+func (b *Bot) registered(ctx context.Context, guild string) (address string, there []*discordgo.ApplicationCommand, err error) {
+	if guild != "" && !snowflake.MatchString(guild) {
+		return "", nil, &ExitError{ExitConfig, fmt.Sprintf("the server id %q is not a number", guild)}
+	}
+	if err := b.findApplication(ctx); err != nil {
+		return "", nil, err
+	}
+	appID := *b.appID.Load()
+	address = discordgo.EndpointApplicationGlobalCommands(appID)
+	if guild != "" {
+		address = discordgo.EndpointApplicationGuildCommands(appID, guild)
+	}
+	err = b.patiently(ctx, "reading the registered commands", func() error {
+		return b.rest.read(ctx, http.MethodGet, address+"?with_localizations=true", nil, &there)
+	})
+	return address, there, err
+}
+
+func (b *Bot) writeCommands(ctx context.Context, address string, wanted []*discordgo.ApplicationCommand) error {
+	return b.patiently(ctx, "registering the commands", func() error {
 		var written []*discordgo.ApplicationCommand
 		return b.rest.read(ctx, http.MethodPut, address, wanted, &written)
 	})
-	registration.Written = err == nil
-	return registration, err
+}
+
+// Unregister takes all commands out of a server, or with an empty id out of the
+// list for everywhere, and returns their names.
+func (b *Bot) Unregister(ctx context.Context, guild string) (gone []string, err error) {
+	address, there, err := b.registered(ctx, guild)
+	if err == nil && len(there) > 0 {
+		err = b.writeCommands(ctx, address, []*discordgo.ApplicationCommand{})
+	}
+	if err != nil {
+		return nil, b.redact.error(err)
+	}
+	for _, d := range there {
+		gone = append(gone, definitionKey(d))
+	}
+	slices.Sort(gone)
+	return gone, nil
+}
+
+// Doubled are the names that stand in the list for everywhere while this bot
+// registers in one server: members of that server see those commands twice.
+func (b *Bot) Doubled(ctx context.Context) ([]string, error) {
+	if b.config.Guild == "" {
+		return nil, nil
+	}
+	_, there, err := b.registered(ctx, "")
+	if err != nil {
+		return nil, b.redact.error(err)
+	}
+	var twice []string
+	for _, d := range there {
+		if slices.ContainsFunc(b.definitions, func(own *discordgo.ApplicationCommand) bool { return definitionKey(own) == definitionKey(d) }) {
+			twice = append(twice, definitionKey(d))
+		}
+	}
+	slices.Sort(twice)
+	return twice, nil
+}
+
+// Application is the id of the bot's application, asked from the platform if the
+// configuration does not name it.
+func (b *Bot) Application(ctx context.Context) (string, error) {
+	err := b.findApplication(ctx)
+	return *b.appID.Load(), b.redact.error(err)
+}
+
+// Invite is the link that installs an application. It asks for its commands only:
+// no intents, no permissions, no bot among the members.
+func Invite(application string) (string, error) {
+	if !snowflake.MatchString(application) {
+		return "", &ExitError{ExitConfig, fmt.Sprintf("the application id %q is not a number", application)}
+	}
+	ask := url.Values{"client_id": {application}, "scope": {"applications.commands"}}
+	return discordgo.EndpointDiscord + "oauth2/authorize?" + ask.Encode(), nil
 }
 
 // registerAtStart registers the commands. That they cannot be written just now
@@ -79,10 +143,14 @@ func (b *Bot) registerAtStart(ctx context.Context) error {
 		return &ExitError{ExitConfig, "the commands cannot be registered here: is the application installed in that server, with the scope applications.commands? " + b.redact.text(err.Error())}
 	case err != nil:
 		b.log.Error("commands not registered", b.redact.attr(err))
+		return nil
 	case r.Same():
 		b.log.Info("commands are registered already")
 	default:
 		b.log.Info("commands registered", "added", r.Added, "changed", r.Changed, "removed", r.Removed)
+	}
+	if twice, err := b.Doubled(ctx); err == nil && len(twice) > 0 {
+		b.log.Warn("these commands are registered everywhere too, and the server sees them twice: larkfold unregister takes out those for everywhere", "commands", twice)
 	}
 	return nil
 }

@@ -24,6 +24,7 @@ type shard struct {
 	log     *slog.Logger
 	redact  redactor
 	metrics *metrics
+	bot     *readiness
 
 	ready chan struct{} // closed once connected for the first time
 	lost  chan struct{} // the library says that the connection is gone
@@ -41,7 +42,7 @@ func (b *Bot) newShard(id, count int, receive func(raw []byte, received time.Tim
 	}
 	session.ShardID, session.ShardCount = id, count
 	s := &shard{
-		id: id, session: session, timing: b.config.Timing, log: b.log.With("shard", id), redact: b.redact, metrics: b.metrics,
+		id: id, session: session, timing: b.config.Timing, log: b.log.With("shard", id), redact: b.redact, metrics: b.metrics, bot: b.ready,
 		ready: make(chan struct{}), lost: make(chan struct{}, 1),
 	}
 	s.alive.Store(time.Now().UnixNano())
@@ -112,12 +113,8 @@ func (s *shard) run(ctx context.Context) error {
 // stay waits while the connection lives and reports false when ctx ends first.
 func (s *shard) stay(ctx context.Context) bool {
 	s.alive.Store(time.Now().UnixNano())
-	s.up.Store(true)
-	s.metrics.connected.Inc()
-	defer func() {
-		s.up.Store(false)
-		s.metrics.connected.Dec()
-	}()
+	s.setUp(true)
+	defer s.setUp(false)
 	s.log.Info("gateway connected")
 	select {
 	case <-s.ready:
@@ -131,6 +128,18 @@ func (s *shard) stay(ctx context.Context) bool {
 		s.metrics.reconnects.Inc()
 		s.log.Warn("gateway connection lost")
 		return true
+	}
+}
+
+// setUp notes whether the connection lives.
+func (s *shard) setUp(up bool) {
+	if s.up.Swap(up) == up {
+		return
+	}
+	if up {
+		s.bot.connected(1)
+	} else {
+		s.bot.connected(-1)
 	}
 }
 
@@ -162,7 +171,7 @@ func (s *shard) watch(ctx context.Context) error {
 		case <-tick.C:
 			silent := time.Since(time.Unix(0, s.alive.Load()))
 			if silent > s.timing.Silence {
-				return &ExitError{ExitDeadSocket, fmt.Sprintf(
+				return &ExitError{ExitPassing, fmt.Sprintf(
 					"gateway connection of shard %d has been dead for %s; the process must be restarted", s.id, silent.Round(time.Millisecond))}
 			}
 		}
@@ -196,11 +205,17 @@ func (s *shard) dial(ctx context.Context, network, address string) (net.Conn, er
 	if err != nil {
 		return nil, err
 	}
-	watched := &watchedConn{Conn: conn, limit: s.timing.Read, seen: func() {
+	watched := &watchedConn{Conn: conn, limit: s.timing.Read}
+	watched.seen = func() {
 		if s.up.Load() {
 			s.alive.Store(time.Now().UnixNano())
 		}
-	}}
+	}
+	watched.gone = func() { // the library says so too, a second later
+		if s.conn.Load() == watched {
+			s.setUp(false)
+		}
+	}
 	s.conn.Store(watched)
 	return watched, nil
 }
@@ -210,7 +225,8 @@ func (s *shard) dial(ctx context.Context, network, address string) (net.Conn, er
 type watchedConn struct {
 	net.Conn
 	limit time.Duration
-	seen  func()
+	seen  func() // something came
+	gone  func() // nothing more will
 }
 
 func (c *watchedConn) Read(p []byte) (int, error) {
@@ -220,6 +236,9 @@ func (c *watchedConn) Read(p []byte) (int, error) {
 	n, err := c.Conn.Read(p)
 	if n > 0 {
 		c.seen()
+	}
+	if err != nil {
+		c.gone()
 	}
 	return n, err
 }

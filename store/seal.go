@@ -13,7 +13,6 @@ import (
 	"fmt"
 	"io/fs"
 	"os"
-	"runtime"
 	"strings"
 )
 
@@ -109,23 +108,6 @@ func WriteKeyFile(path string, k *Key) (err error) {
 		return fmt.Errorf("writing the key file: %w", err)
 	}
 	return f.Sync()
-}
-
-// ReadKeyFile reads a key file and refuses one that others may read.
-func ReadKeyFile(path string) (*Key, error) {
-	info, err := os.Stat(path)
-	if err != nil {
-		return nil, fmt.Errorf("reading the key file: %w", err)
-	}
-	if mode := info.Mode().Perm(); runtime.GOOS != "windows" && mode&0o077 != 0 {
-		return nil, &Fault{Kind: ErrWrongKey, Sentence: fmt.Sprintf(
-			"The key file %s can be read by others (mode %04o). Make it mode 0600.", path, mode)}
-	}
-	text, err := os.ReadFile(path)
-	if err != nil {
-		return nil, fmt.Errorf("reading the key file: %w", err)
-	}
-	return ParseKey(text)
 }
 
 // sealer seals values with one key: AES-256-GCM with random nonces, which is

@@ -3,7 +3,6 @@ package main
 import (
 	"cmp"
 	"fmt"
-	"path/filepath"
 	"slices"
 	"time"
 
@@ -48,7 +47,10 @@ func backupCommand(place *place) *cobra.Command {
 				return err
 			}
 			defer engine.Close()
-			report, err := engine.Copy(ctx, args[0], opts)
+			if err := engine.SnapshotFile(ctx, args[0]); err != nil {
+				return err
+			}
+			report, err := boltstore.CheckFile(ctx, args[0], opts)
 			if err != nil {
 				return err
 			}
@@ -70,8 +72,7 @@ func restoreCommand(place *place) *cobra.Command {
 			if err != nil {
 				return err
 			}
-			aside, err := boltstore.Restore(ctx, args[0], file, boltstore.RestoreOptions{
-				Force: force, Now: time.Now(), Store: opts, Backups: place.backupsFolder(filepath.Dir(file))})
+			aside, err := boltstore.Restore(ctx, args[0], file, boltstore.RestoreOptions{Force: force, Now: time.Now(), Store: opts})
 			if err != nil {
 				return err
 			}
@@ -107,10 +108,9 @@ func checkCommand(place *place) *cobra.Command {
 	}
 }
 
-func tidyCommand(place *place) *cobra.Command {
-	var stepBack bool
-	cmd := &cobra.Command{
-		Use:   "tidy",
+func compactCommand(place *place) *cobra.Command {
+	return &cobra.Command{
+		Use:   "compact",
 		Short: "Write the store afresh, without what was erased",
 		Args:  cobra.NoArgs,
 		RunE: running(func(cmd *cobra.Command, _ []string) error {
@@ -120,21 +120,14 @@ func tidyCommand(place *place) *cobra.Command {
 			if err != nil {
 				return err
 			}
-			engine, err := boltstore.Open(file, boltstore.Options{StepBack: stepBack})
+			before, after, err := boltstore.Compact(ctx, file)
 			if err != nil {
 				return err
 			}
-			defer engine.Close()
-			before, after, err := engine.Tidy(ctx)
-			if err != nil {
-				return err
-			}
-			fmt.Fprintf(cmd.OutOrStdout(), "tidied %s: %d bytes before, %d after\n", short(file), before, after)
+			fmt.Fprintf(cmd.OutOrStdout(), "compacted %s: %d bytes before, %d after\n", short(file), before, after)
 			return nil
 		}),
 	}
-	cmd.Flags().BoolVar(&stepBack, "step-back", false, "go on from a damaged first page without the last change")
-	return cmd
 }
 
 func resealCommand(place *place) *cobra.Command {
@@ -150,7 +143,7 @@ func resealCommand(place *place) *cobra.Command {
 				return err
 			}
 			for _, path := range old {
-				key, err := store.ReadKeyFile(path)
+				key, err := readKey(path)
 				if err != nil {
 					return err
 				}
@@ -168,7 +161,7 @@ func resealCommand(place *place) *cobra.Command {
 			if err != nil {
 				return err
 			}
-			fmt.Fprintf(cmd.OutOrStdout(), "sealed %d records with key %s; run tidy to be rid of what was erased, and make a new backup\n", n, s.opts.Key.ID())
+			fmt.Fprintf(cmd.OutOrStdout(), "sealed %d records with key %s; run compact to be rid of what was erased, and make a new backup\n", n, s.opts.Key.ID())
 			return nil
 		}),
 	}

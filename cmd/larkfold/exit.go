@@ -3,31 +3,65 @@ package main
 import (
 	"context"
 	"errors"
+	"fmt"
+	"strings"
 
 	"github.com/spf13/cobra"
 
+	"larkfold/bot"
 	"larkfold/store"
 )
 
-// Exit statuses. A bot that ends by itself adds its own: 69, 75 and 78, which
-// are told in the bot's package.
+// Exit statuses. The platform's own are named in the bot's package. 2 is none of
+// them: a Go program that crashes ends with it.
 const (
 	exitAnswered = 0
-	exitRefused  = 1  // the input was bad; the answer says what would be right
-	exitUsage    = 2  // the command line was bad
-	exitLocked   = 3  // another program has the store
-	exitDamaged  = 4  // the store is damaged
-	exitStore    = 5  // the store cannot be used: wrong key, newer format, no room, no permission
-	exitFault    = 70 // anything else, a fault of this program or of the machine
+	exitRefused  = 1
+	exitLocked   = 3
+	exitDamaged  = 4
+	exitStore    = 5
+	exitUsage    = 64 // EX_USAGE
+	exitFault    = 70 // EX_SOFTWARE
 	exitStopped  = 130
 )
 
+// ending is one exit status: what it means, and whether starting `serve` again may
+// help. The unit file and the container's page follow it, see the tests.
+type ending struct {
+	status int
+	means  string
+	again  bool
+}
+
+func endings() []ending {
+	return []ending{
+		{exitAnswered, "answered, or stopped as told", false},
+		{exitRefused, "refused, the input was bad", false},
+		{exitLocked, "another program has the store", true},
+		{exitDamaged, "the store is damaged", false},
+		{exitStore, "the store cannot be used as it is (another key, a newer format, no permission)", false},
+		{exitUsage, "bad command line", false},
+		{bot.ExitNoStarts, "no session starts left today", true},
+		{exitFault, "any other fault", true},
+		{bot.ExitPassing, "what passes: the platform lost, an address in use, no room on the disk", true},
+		{bot.ExitConfig, "settings that cannot work, or that the platform refuses", false},
+		{exitStopped, "interrupted", false},
+	}
+}
+
 // statuses is what help says about them.
-const statuses = `Exit statuses: 0 answered; 1 refused, the input was bad; 2 bad command line;
-3 another program has the store; 4 the store is damaged; 5 the store cannot be
-used (wrong key, newer format, no room, no permission); 70 any other fault; 130 interrupted.
-serve also: 69 no session starts left today; 75 lost the platform, start again;
-78 the platform refuses these settings, do not start again.`
+func statuses() string {
+	var b strings.Builder
+	b.WriteString("Exit statuses (* starting serve again may help):\n")
+	for _, e := range endings() {
+		mark := " "
+		if e.again {
+			mark = "*"
+		}
+		fmt.Fprintf(&b, "%5d%s %s\n", e.status, mark, e.means)
+	}
+	return strings.TrimSuffix(b.String(), "\n")
+}
 
 // errRefused ends the program after a refusal that has been shown.
 var errRefused = errors.New("refused")
@@ -52,6 +86,12 @@ type badInput struct{ sentence string }
 
 func (b badInput) Error() string { return b.sentence }
 
+// badSetting is a setting that cannot work, told on standard error.
+type badSetting struct{ error }
+
+func (badSetting) ExitCode() int   { return bot.ExitConfig }
+func (b badSetting) Unwrap() error { return b.error }
+
 // status is the exit status for an error.
 func status(err error) int {
 	var did ran
@@ -73,6 +113,8 @@ func status(err error) int {
 		return exitLocked
 	case errors.Is(err, store.ErrDamaged):
 		return exitDamaged
+	case errors.Is(err, store.ErrFull):
+		return bot.ExitPassing
 	case errors.As(err, &fault):
 		return exitStore
 	}

@@ -7,7 +7,7 @@
 //	larkfold pack FILE                          solves one cutting instance
 //	larkfold serve                              runs the bot
 //
-// Its exit statuses are in [statuses].
+// Its exit statuses are in [endings].
 package main
 
 import (
@@ -30,7 +30,10 @@ func run() int {
 }
 
 // untilStopped ends a context when the program is told to stop, so that what runs
-// can come to an end. Commands that wait for input do without: they just stop.
+// can come to an end; told again, it ends at once. Commands that wait for input do
+// without: they just stop.
 func untilStopped(ctx context.Context) (context.Context, context.CancelFunc) {
-	return signal.NotifyContext(ctx, os.Interrupt, syscall.SIGTERM)
+	ctx, stop := signal.NotifyContext(ctx, os.Interrupt, syscall.SIGTERM)
+	context.AfterFunc(ctx, stop)
+	return ctx, stop
 }

@@ -1,7 +1,6 @@
 package main
 
 import (
-	"cmp"
 	"context"
 	"errors"
 	"fmt"
@@ -9,7 +8,6 @@ import (
 	"os"
 	"path/filepath"
 	"runtime"
-	"sync/atomic"
 
 	"larkfold/store"
 	"larkfold/store/boltstore"
@@ -18,18 +16,16 @@ import (
 // place is where the store lies and the key to it.
 type place struct {
 	dir     string
-	backups string // folder of the backups; beside the store when not given
 	keyFile string
 	oldKeys []*store.Key
-	afresh  bool // go on although a backup is newer
 }
 
 const storeName = "larkfold.db"
 
 // folder is the folder of the store: what was asked for, or the user's own.
 func (p *place) folder() (string, error) {
-	if dir := cmp.Or(p.dir, os.Getenv("LARKFOLD_DATA")); dir != "" {
-		return dir, nil
+	if p.dir != "" {
+		return p.dir, nil
 	}
 	state, err := stateFolder(runtime.GOOS)
 	if err != nil {
@@ -58,15 +54,10 @@ func (p *place) file() (string, store.Options, error) {
 		return "", store.Options{}, err
 	}
 	opts := store.Options{OldKeys: p.oldKeys}
-	if key := cmp.Or(p.keyFile, os.Getenv("LARKFOLD_KEY_FILE")); key != "" {
-		opts.Key, err = store.ReadKeyFile(key)
+	if p.keyFile != "" {
+		opts.Key, err = readKey(p.keyFile)
 	}
 	return filepath.Join(dir, storeName), opts, err
-}
-
-// backupsFolder is the folder of the backups of the store in a folder.
-func (p *place) backupsFolder(dir string) string {
-	return cmp.Or(p.backups, os.Getenv("LARKFOLD_BACKUPS"), filepath.Join(dir, "backups"))
 }
 
 // existing is the store's file, or another one in its place, that must be there.
@@ -87,14 +78,22 @@ func (p *place) existing(other ...string) (string, store.Options, error) {
 // opened is a store in use.
 type opened struct {
 	*store.Shelf
-	engine  *boltstore.Engine
-	dir     string
-	backups string // folder of the backups
-	opts    store.Options
-	forgot  atomic.Int64 // members forgotten since the file was last written afresh
+	engine *boltstore.Engine
+	dir    string
+	opts   store.Options
 }
 
 func (o *opened) Close() error { return o.engine.Close() }
+
+// alive reads a record, to see whether the store can be read.
+func (o *opened) alive(ctx context.Context) error {
+	return o.engine.View(ctx, func(r store.Reader) error {
+		for _, err := range r.Scan(nil, nil) {
+			return err
+		}
+		return nil
+	})
+}
 
 // open opens the store, and makes it where there is none.
 func (p *place) open(ctx context.Context) (*opened, error) {
@@ -106,18 +105,16 @@ func (p *place) open(ctx context.Context) (*opened, error) {
 	if err := os.MkdirAll(dir, 0o700); err != nil {
 		return nil, &store.Fault{Kind: fs.ErrPermission, Sentence: fmt.Sprintf("the folder %q cannot be made; name another with --data", dir), Cause: err}
 	}
-	backups := p.backupsFolder(dir)
-	engine, err := boltstore.Open(file, boltstore.Options{Backups: backups, Afresh: p.afresh})
+	engine, err := boltstore.Open(file, boltstore.Options{})
 	if err != nil {
 		return nil, err
 	}
-	o := &opened{engine: engine, dir: dir, backups: backups, opts: opts}
-	opts.Forgot = func() { o.forgot.Add(1) }
-	if o.Shelf, err = store.New(ctx, engine, opts); err != nil {
+	shelf, err := store.New(ctx, engine, opts)
+	if err != nil {
 		return nil, errors.Join(err, engine.Close())
 	}
-	if o.PartlyPlain() {
+	if shelf.PartlyPlain() {
 		fmt.Fprintf(os.Stderr, "note: this store was plain; from now on it opens only with the key %s. `larkfold reseal` seals what it holds already\n", opts.Key.ID())
 	}
-	return o, nil
+	return &opened{Shelf: shelf, engine: engine, dir: dir, opts: opts}, nil
 }

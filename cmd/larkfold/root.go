@@ -1,6 +1,7 @@
 package main
 
 import (
+	"cmp"
 	"fmt"
 	"runtime/debug"
 
@@ -14,21 +15,25 @@ func root() *cobra.Command {
 		Use:   "larkfold",
 		Short: "How much cord a macramé design takes, and how to cut it",
 		Long: "Larkfold follows every cord end through a design and answers with cut lengths,\n" +
-			"totals, pictures and cutting plans: in the terminal, in scripts and as a chat bot.\n\n" + statuses,
+			"totals, pictures and cutting plans: in the terminal, in scripts and as a chat bot.\n\n" + statuses(),
 		Version:       version(),
 		Args:          cobra.NoArgs,
 		SilenceErrors: true,
 		SilenceUsage:  true,
-		RunE:          func(cmd *cobra.Command, _ []string) error { return cmd.Help() },
+		PersistentPreRunE: running(func(cmd *cobra.Command, _ []string) error {
+			return inherit(cmd.Flags())
+		}),
+		RunE: func(cmd *cobra.Command, _ []string) error { return cmd.Help() },
 	}
 	cmd.SetVersionTemplate("larkfold {{.Version}}\n")
 	cmd.CompletionOptions.HiddenDefaultCmd = true
-	cmd.PersistentFlags().StringVar(&place.dir, "data", "", "folder of the store (default: the user's state folder; also LARKFOLD_DATA)")
-	cmd.PersistentFlags().StringVar(&place.keyFile, "key-file", "", "file with the key of a sealed store (also LARKFOLD_KEY_FILE)")
+	cmd.PersistentFlags().StringVar(&place.dir, "data", "", "folder of the store ; the user's state folder if silent")
+	cmd.PersistentFlags().StringVar(&place.keyFile, "key-file", "", "file with the key of a sealed store")
+	settings(cmd.PersistentFlags())
 	cmd.AddCommand(
 		tryCommand(&place), sizeCommand(), packCommand(), deriveCommand(),
-		serveCommand(&place), registerCommand(),
-		keygenCommand(), backupCommand(&place), restoreCommand(&place), checkCommand(&place), tidyCommand(&place), resealCommand(&place),
+		serveCommand(&place), readyCommand(), registerCommand(), unregisterCommand(), inviteCommand(), licencesCommand(),
+		keygenCommand(), backupCommand(&place), restoreCommand(&place), checkCommand(&place), compactCommand(&place), resealCommand(&place),
 		&cobra.Command{
 			Use: "version", Short: "Print the version", Args: cobra.NoArgs,
 			RunE: running(func(cmd *cobra.Command, _ []string) error {
@@ -40,15 +45,16 @@ func root() *cobra.Command {
 	return cmd
 }
 
-// version is the module's version and the revision that it was built from.
+// release is the version that deploy/build.sh and the container file build; nothing
+// in a build by hand, which has its module's version.
+var release string
+
+// version is this program's version and that of the Go it was built with.
 func version() string {
 	info, ok := debug.ReadBuildInfo()
 	if !ok {
 		return "unknown"
 	}
-	v := info.Main.Version
-	if v == "" {
-		v = "(devel)"
-	}
+	v := cmp.Or(release, info.Main.Version, "(devel)")
 	return v + " " + info.GoVersion
 }

@@ -223,17 +223,22 @@ func readFiles(options map[string]string) (map[string]string, *reply.UserError) 
 
 // readText reads a file of text.
 func readText(path string) (string, error) {
-	if rest, ok := strings.CutPrefix(path, "~/"); ok {
-		if home, err := os.UserHomeDir(); err == nil {
-			path = filepath.Join(home, rest)
-		}
-	}
-	f, err := os.Open(path)
+	f, err := os.Open(fromHome(path))
 	if err != nil {
 		return "", plainPathError(err)
 	}
 	defer f.Close()
 	return readAll(f, path)
+}
+
+// fromHome reads ~/ at the beginning of a path as a shell does.
+func fromHome(path string) string {
+	if rest, ok := strings.CutPrefix(path, "~/"); ok {
+		if home, err := os.UserHomeDir(); err == nil {
+			return filepath.Join(home, rest)
+		}
+	}
+	return path
 }
 
 func readAll(from io.Reader, name string) (string, error) {

@@ -144,10 +144,6 @@ func TestStateFolder(t *testing.T) {
 	require.NoError(t, err)
 	require.Equal(t, filepath.Join(home, "state"), dir)
 
-	t.Setenv("LARKFOLD_DATA", filepath.Join(home, "env"))
-	dir, err = (&place{}).folder()
-	require.NoError(t, err)
-	require.Equal(t, filepath.Join(home, "env"), dir)
 	dir, err = (&place{dir: "flag"}).folder()
 	require.NoError(t, err)
 	require.Equal(t, "flag", dir)

@@ -276,8 +276,7 @@ func BenchmarkSizes(b *testing.B) {
 		})
 		b.Run(fmt.Sprintf("projects=%d/open", size), func(b *testing.B) {
 			snapshot := filepath.Join(b.TempDir(), "snapshot.db")
-			_, err := e.Copy(b.Context(), snapshot, store.Options{})
-			require.NoError(b, err)
+			require.NoError(b, e.SnapshotFile(b.Context(), snapshot))
 			for b.Loop() {
 				again, err := Open(snapshot, Options{})
 				require.NoError(b, err)
