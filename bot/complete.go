@@ -43,7 +43,7 @@ func (d *dispatcher) choices(ctx context.Context, in *interaction, req reply.Req
 		return out
 	}
 	seen := map[string]bool{}
-	for _, o := range menu(reply.Menu{Choices: found}) {
+	for _, o := range menu(found) {
 		if seen[o.Label] {
 			continue // the platform tells completions apart by name
 		}

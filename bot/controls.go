@@ -40,7 +40,7 @@ func controls(blocks []reply.Block) (rows []component, notes []string, faults []
 			add(b.Do, func(id string) component { return button(b, id) }, false)
 		}
 		for _, m := range actions.Menus {
-			options := menu(m)
+			options := menu(m.Choices)
 			if len(options) == 0 {
 				continue
 			}
@@ -106,10 +106,10 @@ func button(b reply.Button, id string) component {
 }
 
 // menu returns the choices that the platform takes: not empty, not twice, not more than 25.
-func menu(m reply.Menu) []selectOption {
+func menu(choices []reply.Choice) []selectOption {
 	var options []selectOption
 	seen := map[string]bool{}
-	for _, c := range m.Choices {
+	for _, c := range choices {
 		label := cut(strings.TrimSpace(oneLine(c.Name)), menuOptionText)
 		if label == "" {
 			label = cut(strings.TrimSpace(oneLine(c.Value)), menuOptionText)
@@ -118,7 +118,7 @@ func menu(m reply.Menu) []selectOption {
 			continue
 		}
 		seen[c.Value] = true
-		options = append(options, selectOption{Label: label, Value: c.Value})
+		options = append(options, selectOption{Label: label, Value: c.Value, Description: cut(strings.TrimSpace(oneLine(c.Note)), menuOptionText)})
 	}
 	return options
 }

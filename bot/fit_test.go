@@ -3,6 +3,7 @@ package bot
 import (
 	"encoding/json"
 	"errors"
+	"fmt"
 	"strings"
 	"testing"
 
@@ -161,8 +162,12 @@ func TestAnyFormIsFittedOrRefused(t *testing.T) {
 			f.Fields = append(f.Fields, reply.Field{
 				Name: rapid.SampledFrom([]string{"", "name", "sheet", "notes", strings.Repeat("f", 101)}).Draw(t, "name"), Label: anyText().Draw(t, "label"),
 				Placeholder: anyText().Draw(t, "placeholder"), Value: anyText().Draw(t, "value"), Long: rapid.Bool().Draw(t, "long"),
-				MaxLength: rapid.SampledFrom([]int{0, 10, 4000, 9999}).Draw(t, "longest"),
+				MaxLength: rapid.SampledFrom([]int{0, 10, 4000, 9999}).Draw(t, "longest"), Required: rapid.Bool().Draw(t, "required"),
 			})
+			for range rapid.SampledFrom([]int{0, 0, 1, 3, 25, 26}).Draw(t, "choices") {
+				last := &f.Fields[len(f.Fields)-1]
+				last.Choices = append(last.Choices, reply.Choice{Name: anyText().Draw(t, "choice"), Value: anyText().Draw(t, "chosen"), Note: anyText().Draw(t, "note")})
+			}
 		}
 		m, err := form(f)
 		if err != nil {
@@ -177,9 +182,38 @@ func TestAnyFormIsFittedOrRefused(t *testing.T) {
 		require.NoError(t, json.Unmarshal(raw, &payload))
 		require.Empty(t, platformtest.CheckAnswer(kindCommand, payload))
 		for i, field := range f.Fields {
-			require.Equal(t, clean(field.Value), m.Components[i].Component.Value, "what a form starts with is never cut")
+			in := m.Components[i].Component
+			if len(field.Choices) > 0 {
+				require.Len(t, in.Options, len(field.Choices), "no choice is lost")
+				continue
+			}
+			require.Equal(t, clean(field.Value), in.Value, "what a form starts with is never cut")
 		}
 	})
+}
+
+func TestAFieldOfChoicesIsAMenu(t *testing.T) {
+	t.Parallel()
+	choices := make([]reply.Choice, menuOptions)
+	for i := range choices {
+		choices[i] = reply.Choice{Name: fmt.Sprint("knot ", i), Value: fmt.Sprint(i), Note: "ties"}
+	}
+	f := reply.Form{Title: "A row", Do: reply.Do("build.step", "k", ""), Fields: []reply.Field{{Name: "knot", Label: "Knot", Value: "3", Required: true, Choices: choices}}}
+	m, err := form(f)
+	require.NoError(t, err)
+	in := m.Components[0].Component
+	require.Equal(t, componentMenu, in.Type)
+	for i, o := range in.Options {
+		require.Equal(t, i == 3, o.Default, "the field's value is chosen from the start")
+		require.Equal(t, "ties", o.Description)
+	}
+	f.Fields[0].Choices = append(choices, reply.Choice{Name: "one more", Value: "more"})
+	_, err = form(f)
+	require.ErrorContains(t, err, "26 choices, of which the platform takes 25")
+
+	fields := map[string]string{}
+	collect([]submittedInput{{Component: &submittedInput{CustomID: "knot", Values: []string{"7"}}}, {Component: &submittedInput{CustomID: "rows", Value: "6"}}, {Component: &submittedInput{CustomID: "cord", Values: []string{}}}}, fields)
+	require.Equal(t, map[string]string{"knot": "7", "rows": "6", "cord": ""}, fields)
 }
 
 func TestActionSurvivesItsCustomID(t *testing.T) {

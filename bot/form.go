@@ -24,7 +24,7 @@ func form(f reply.Form) (*modal, error) {
 	m := &modal{CustomID: id, Title: cut(title, modalTitle)}
 	seen := map[string]bool{}
 	for _, field := range f.Fields {
-		input, err := textInput(field)
+		input, err := input(field)
 		if err != nil {
 			return nil, fmt.Errorf("form %q: %w", title, err)
 		}
@@ -43,9 +43,21 @@ func form(f reply.Form) (*modal, error) {
 	return m, nil
 }
 
-func textInput(f reply.Field) (*component, error) {
+// input is what a field is filled in with: a text input, or a menu of its choices.
+func input(f reply.Field) (*component, error) {
 	if f.Name == "" || units(f.Name) > customIDLength {
 		return nil, fmt.Errorf("field name %q must have 1 to %d characters", f.Name, customIDLength)
+	}
+	required := f.Required
+	if len(f.Choices) > 0 {
+		options := menu(f.Choices)
+		if len(options) != len(f.Choices) {
+			return nil, fmt.Errorf("field %q has %d choices, of which the platform takes %d", f.Name, len(f.Choices), len(options))
+		}
+		for i, o := range options {
+			options[i].Default = o.Value == f.Value
+		}
+		return &component{Type: componentMenu, CustomID: f.Name, Placeholder: cut(oneLine(f.Placeholder), inputPlaceholder), Options: options, Required: &required}, nil
 	}
 	longest := f.MaxLength
 	if longest <= 0 || longest > inputValue {
@@ -59,7 +71,6 @@ func textInput(f reply.Field) (*component, error) {
 	if f.Long {
 		style = inputLong
 	}
-	required := f.Required
 	return &component{
 		Type: componentTextInput, CustomID: f.Name, Style: style, Value: value, MaxLength: longest,
 		Placeholder: cut(oneLine(f.Placeholder), inputPlaceholder), Required: &required,

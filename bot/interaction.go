@@ -107,10 +107,11 @@ type pickedMessage struct {
 	} `json:"embeds"`
 }
 
-// submittedInput is a row or a label of a form, or the text input in it.
+// submittedInput is a row or a label of a form, or the text input or menu in it.
 type submittedInput struct {
 	CustomID   string           `json:"custom_id"`
 	Value      string           `json:"value"`
+	Values     []string         `json:"values"` // of a menu
 	Components []submittedInput `json:"components"`
 	Component  *submittedInput  `json:"component"`
 }
@@ -315,6 +316,9 @@ func collect(inputs []submittedInput, into map[string]string) {
 	for _, in := range inputs {
 		if in.CustomID != "" {
 			into[in.CustomID] = in.Value
+			if len(in.Values) > 0 {
+				into[in.CustomID] = in.Values[0]
+			}
 		}
 		collect(in.Components, into)
 		if in.Component != nil {

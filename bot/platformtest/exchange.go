@@ -85,11 +85,12 @@ type Modal struct {
 	Fields []Field
 }
 
-// Field is one text input of a form.
+// Field is one text input of a form, or a menu in it.
 type Field struct {
 	ID, Label, Value, Placeholder string
 	Long, Required                bool
 	MaxLength                     int
+	Options                       []Choice // of a menu
 }
 
 // Text is everything that can be read in the message without opening a file.
@@ -268,6 +269,10 @@ func parseModal(data map[string]any) *Modal {
 		Style       int    `json:"style"`
 		Required    *bool  `json:"required"`
 		MaxLength   int    `json:"max_length"`
+		Options     []struct {
+			Label, Value string
+			Default      bool
+		} `json:"options"`
 	}
 	var wire struct {
 		Title      string `json:"title"`
@@ -291,10 +296,17 @@ func parseModal(data map[string]any) *Modal {
 		if label == "" {
 			label = in.Label
 		}
-		m.Fields = append(m.Fields, Field{
+		f := Field{
 			ID: in.ID, Label: label, Value: in.Value, Placeholder: in.Placeholder,
 			Long: in.Style == 2, Required: in.Required == nil || *in.Required, MaxLength: in.MaxLength,
-		})
+		}
+		for _, o := range in.Options {
+			f.Options = append(f.Options, Choice{o.Label, o.Value})
+			if o.Default {
+				f.Value = o.Value
+			}
+		}
+		m.Fields = append(m.Fields, f)
 	}
 	return m
 }

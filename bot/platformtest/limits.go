@@ -341,8 +341,16 @@ func (c *checker) modal(m map[string]any) {
 }
 
 func (c *checker) input(at string, in map[string]any, ids map[string]bool) {
-	if number(in["type"]) != 4 {
-		c.fault(at+".type", "must be a text input")
+	switch number(in["type"]) {
+	case 3:
+		c.menu(at, in, ids)
+		if n := defaults(in); n > 1 {
+			c.fault(at+".options", "%d are chosen from the start, one can be", n)
+		}
+		return
+	case 4:
+	default:
+		c.fault(at+".type", "must be a text input or a menu")
 		return
 	}
 	c.customID(at, in["custom_id"], ids)
@@ -353,6 +361,17 @@ func (c *checker) input(at string, in map[string]any, ids map[string]bool) {
 		most = int(c.whole(at+".max_length", in["max_length"], 1, 4000))
 	}
 	c.text(at+".value", in["value"], 0, most)
+}
+
+// defaults is how many options of a menu are chosen from the start.
+func defaults(menu map[string]any) int {
+	n := 0
+	for _, item := range list(menu["options"]) {
+		if chosen, _ := object(item)["default"].(bool); chosen {
+			n++
+		}
+	}
+	return n
 }
 
 func countComponents(components []any) int {

@@ -9,6 +9,7 @@ import (
 	"io"
 	"net/http"
 	"regexp"
+	"slices"
 	"sort"
 	"strconv"
 	"strings"
@@ -156,9 +157,18 @@ func (m *Member) Submit(ex *Exchange, fields map[string]string) *Exchange {
 		if f.Required && value == "" || f.MaxLength > 0 && length(value) > f.MaxLength {
 			m.p.t.Fatalf("the app would not let field %q go with %d characters", f.ID, length(value))
 		}
-		parts = append(parts, map[string]any{"type": 18, "id": i + 1, "component": map[string]any{
-			"type": 4, "id": i + 101, "custom_id": f.ID, "value": value,
-		}})
+		input := map[string]any{"type": 4, "id": i + 101, "custom_id": f.ID, "value": value}
+		if len(f.Options) > 0 {
+			values := []string{}
+			if value != "" {
+				values = append(values, value)
+			}
+			if value != "" && !slices.ContainsFunc(f.Options, func(c Choice) bool { return c.Value == value }) {
+				m.p.t.Fatalf("the menu %q of the form has no %q", f.ID, value)
+			}
+			input = map[string]any{"type": 3, "id": i + 101, "custom_id": f.ID, "values": values}
+		}
+		parts = append(parts, map[string]any{"type": 18, "id": i + 1, "component": input})
 	}
 	for name := range fields {
 		if !known[name] {

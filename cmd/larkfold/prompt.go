@@ -70,11 +70,18 @@ func (p *prompt) fill(ctx context.Context, form reply.Form) (map[string]string, 
 	fields := map[string]string{}
 	for _, f := range form.Fields {
 		var err error
-		if f.Long {
+		switch {
+		case f.Long:
 			fields[f.Name], err = p.long(ctx, f)
-		} else {
+		case len(f.Choices) > 0:
+			if err := p.screen.show([]reply.Block{reply.Text(f.Label + "\n" + listed(f.Choices))}); err != nil {
+				return nil, err
+			}
+			fallthrough
+		default:
 			p.lines.SetPrompt(f.Label + ": ")
 			fields[f.Name], err = p.lines.ReadLineWithDefault(f.Value)
+			fields[f.Name] = choice(f, fields[f.Name])
 		}
 		if err != nil {
 			return nil, err

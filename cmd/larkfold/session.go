@@ -170,14 +170,32 @@ func (s *session) pick(ctx context.Context, number int, choice string) error {
 
 // choose lists a menu's choices and asks for one.
 func (s *session) choose(o offer) (string, error) {
-	var lines []string
-	for i, c := range o.choices {
-		lines = append(lines, fmt.Sprintf("%2d  %s", i+1, c.Name))
-	}
-	if err := s.say(o.label + "\n" + strings.Join(lines, "\n")); err != nil {
+	if err := s.say(o.label + "\n" + listed(o.choices)); err != nil {
 		return "", err
 	}
 	return s.asker.ask("which? ")
+}
+
+// listed is a list of choices with the numbers they are picked by.
+func listed(choices []reply.Choice) string {
+	var lines []string
+	for i, c := range choices {
+		line := fmt.Sprintf("%2d  %s", i+1, c.Name)
+		if c.Note != "" {
+			line += ": " + c.Note
+		}
+		lines = append(lines, line)
+	}
+	return strings.Join(lines, "\n")
+}
+
+// choice is what was typed for a field, by number or as it is written where the
+// field is a list of choices. Anything else is handed on, to be refused with its reason.
+func choice(f reply.Field, typed string) string {
+	if value, ok := chosen(f.Choices, typed); ok {
+		return value
+	}
+	return typed
 }
 
 func chosen(choices []reply.Choice, typed string) (string, bool) {

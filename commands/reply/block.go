@@ -101,7 +101,8 @@ type Field struct {
 	Value       string // what the input starts with
 	Long        bool   // several lines
 	Required    bool
-	MaxLength   int // at most 4000
+	MaxLength   int      // at most 4000
+	Choices     []Choice // one of these, at most 25, is picked instead of typed
 }
 
 func (Heading) block() {}

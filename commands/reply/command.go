@@ -41,4 +41,7 @@ const (
 )
 
 // Choice is one entry of a closed list or of a completion.
-type Choice struct{ Name, Value string }
+type Choice struct {
+	Name, Value string
+	Note        string // one line more about it, in a menu; at most 100 characters
+}
