@@ -16,12 +16,17 @@ const (
 	askAgainMost  = 2 * time.Second
 )
 
-// update runs a change that does no harm when it is made twice: it looks first
-// whether it was made, or it erases. While the engine cannot tell whether the
+// update runs a change that does no harm when it is made twice, see [updateAgain].
+func (s *Shelf) update(ctx context.Context, change func(Writer) error) error {
+	return updateAgain(ctx, s.engine, change)
+}
+
+// updateAgain runs a change that looks first whether it was made, or that has
+// the same end whenever it is made. While the engine cannot tell whether the
 // change was made, it is asked again; an error of [ErrUnknownCommit] is left for
 // when that has no end.
-func (s *Shelf) update(ctx context.Context, change func(Writer) error) error {
-	unknown := s.engine.Update(ctx, change)
+func updateAgain(ctx context.Context, engine Engine, change func(Writer) error) error {
+	unknown := engine.Update(ctx, change)
 	if !errors.Is(unknown, ErrUnknownCommit) {
 		return unknown
 	}
@@ -32,7 +37,7 @@ func (s *Shelf) update(ctx context.Context, change func(Writer) error) error {
 			return unknown
 		case <-time.After(pause/2 + rand.N(pause)):
 		}
-		err := s.engine.Update(ctx, change)
+		err := engine.Update(ctx, change)
 		if err == nil || ctx.Err() == nil && !errors.Is(err, ErrUnknownCommit) && !errors.Is(err, ErrUnavailable) {
 			return err
 		}

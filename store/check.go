@@ -15,29 +15,55 @@ type CheckReport struct {
 	Problems []error // mostly [DamagedError]; empty for a sound store
 }
 
-// Check reads every record, in one transaction, and sees to it that it is what
-// was written and that the records fit together: every name leads to its
-// project and back, every revision belongs to a project, every share to an
-// owner, everything that expires has its note. The error is for a check that
-// could not be finished.
+// checkPage is how many records are checked in one transaction.
+const checkPage = 4096
+
+// Check reads every record, in small transactions while the store stays in use,
+// and sees to it that it is what was written and that the records fit together:
+// every name leads to its project and back, every revision belongs to a project,
+// every share to an owner, everything that expires has its note. The error is
+// for a check that could not be finished.
 func (s *Shelf) Check(ctx context.Context) (CheckReport, error) {
 	report := CheckReport{Records: map[Kind]int{}}
-	err := s.engine.View(ctx, func(r Reader) error {
-		for pair, err := range r.Scan(nil, nil) {
+	for from := []byte{}; from != nil; {
+		page, next, err := s.checkFrom(ctx, from)
+		if err != nil {
+			return report, err
+		}
+		for kind, n := range page.Records {
+			report.Records[kind] += n
+		}
+		report.Total += page.Total
+		report.Bytes += page.Bytes
+		report.Problems = append(report.Problems, page.Problems...)
+		from = next
+	}
+	return report, nil
+}
+
+// checkFrom checks one page, and returns the key to go on from, nil at the end.
+func (s *Shelf) checkFrom(ctx context.Context, from []byte) (page CheckReport, next []byte, err error) {
+	err = s.engine.View(ctx, func(r Reader) error {
+		page, next = CheckReport{Records: map[Kind]int{}}, nil
+		for pair, err := range r.Scan(nil, from) {
 			if err != nil {
 				return err
 			}
+			if page.Total == checkPage {
+				next = bytes.Clone(pair.Key)
+				return nil
+			}
 			t, _, _ := typeOf(pair.Key)
-			report.Records[t.kind]++
-			report.Total++
-			report.Bytes += int64(len(pair.Key) + len(pair.Value))
+			page.Records[t.kind]++
+			page.Total++
+			page.Bytes += int64(len(pair.Key) + len(pair.Value))
 			if err := s.checkPair(r, pair); err != nil {
-				report.Problems = append(report.Problems, err)
+				page.Problems = append(page.Problems, err)
 			}
 		}
 		return nil
 	})
-	return report, err
+	return page, next, err
 }
 
 // checkPair checks one record and what it should lead to.
@@ -92,6 +118,8 @@ func (s *Shelf) checkPair(r Reader, pair Pair) error {
 		return c.has(expiryKey(done.Expires, pair.Key), "the note of its expiry is missing")
 	case KindSettings:
 		return c.decode(&Settings{})
+	case KindLease:
+		return c.decode(&Lease{})
 	case KindContributed:
 		return c.leadsTo(&contribution{}, append([]byte{spaceCommunity}, c.rest()...), "the community's entry is missing")
 	case KindExpiry:

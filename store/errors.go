@@ -32,6 +32,9 @@ var (
 	ErrUnavailable   = errors.New("store cannot be reached")
 	ErrNoAccess      = errors.New("store refuses this user")
 	ErrUnknownCommit = errors.New("not known whether it was saved")
+
+	ErrLeaseLost  = errors.New("another replica has taken over")
+	ErrUnfinished = errors.New("move is not finished")
 )
 
 // Fault is a trouble with the store itself, told in a plain sentence.

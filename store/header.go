@@ -54,6 +54,9 @@ func (c *codec) readHeader(r Reader) (h header, sealedBy string, found bool, err
 			if err != nil {
 				return header{}, "", false, err
 			}
+			if pair.Key[0] == spaceMove {
+				return header{}, "", false, &Fault{Kind: ErrUnfinished, Sentence: "A store was being moved here, and that is not finished. Move it again: what is here already is not copied again."}
+			}
 			return header{}, "", false, damaged(headerKey(), "it is missing although there is a "+DescribeKey(pair.Key))
 		}
 		return header{}, "", false, nil

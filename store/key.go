@@ -15,9 +15,11 @@ import (
 // a keyed hash (a token) follows, then the tag of a record type, then the rest.
 // No name and no id of a member or a community stands in a key.
 const (
+	spaceMove      = '!' // before all others
 	spaceHeader    = 'A'
 	spaceCommunity = 'C'
 	spaceExpiry    = 'E'
+	spaceLease     = 'L'
 	spaceMember    = 'M'
 	spaceShare     = 'S'
 )
@@ -36,6 +38,7 @@ var (
 	headerRecord      = recordType{kind: KindHeader}
 	shareRecord       = recordType{kind: KindShare}
 	expiryRecord      = recordType{kind: KindExpiry}
+	leaseRecord       = recordType{kind: KindLease}
 	projectRecord     = recordType{kind: KindProject, tag: 'p'}
 	nameRecord        = recordType{kind: KindName, tag: 'n'}
 	revisionRecord    = recordType{kind: KindRevision, tag: 'h'}
@@ -61,6 +64,11 @@ func ownedTypes() []recordType {
 }
 
 func headerKey() []byte { return []byte{spaceHeader} }
+
+// moveKey is the key of the note that a store is being moved here. Its value is no record.
+func moveKey() []byte { return []byte{spaceMove} }
+
+func leaseKey(work string) []byte { return append([]byte{spaceLease}, work...) }
 
 func shareKey(id string) []byte { return append([]byte{spaceShare}, id...) }
 
@@ -102,6 +110,8 @@ func typeOf(key []byte) (t recordType, owner token, ok bool) {
 		return shareRecord, token{}, len(key) > 1
 	case spaceExpiry:
 		return expiryRecord, token{}, len(key) > 9
+	case spaceLease:
+		return leaseRecord, token{}, len(key) > 1
 	case spaceMember, spaceCommunity:
 		if len(key) < 2+tokenSize {
 			return recordType{}, token{}, false
@@ -127,6 +137,8 @@ func DescribeKey(key []byte) string {
 		return string(t.kind)
 	case spaceShare:
 		return fmt.Sprintf("%s %s", t.kind, printable(key[1:]))
+	case spaceLease:
+		return fmt.Sprintf("%s %s", t.kind, key[1:])
 	case spaceExpiry:
 		return fmt.Sprintf("%s of the %s", t.kind, DescribeKey(key[9:]))
 	}

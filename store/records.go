@@ -29,6 +29,7 @@ const (
 	KindContributed Kind = "contribution"
 	KindExpiry      Kind = "expiry"
 	KindHeader      Kind = "store header"
+	KindLease       Kind = "lease"
 )
 
 // Nanometres is a length in nanometres.

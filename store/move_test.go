@@ -1,0 +1,160 @@
+package store_test
+
+import (
+	"context"
+	"path/filepath"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+
+	"larkfold/store"
+	"larkfold/store/boltstore"
+	"larkfold/store/storetest"
+)
+
+// everything is all that an engine holds.
+func everything(t *testing.T, e store.Engine) map[string]string {
+	t.Helper()
+	all := map[string]string{}
+	require.NoError(t, e.View(t.Context(), func(r store.Reader) error {
+		for pair, err := range r.Scan(nil, nil) {
+			if err != nil {
+				return err
+			}
+			all[string(pair.Key)] = string(pair.Value)
+		}
+		return nil
+	}))
+	return all
+}
+
+// moveFrom is a sealed store of several pages.
+func moveFrom(t *testing.T) (store.Engine, store.Options) {
+	t.Helper()
+	options := store.Options{Key: store.GenerateKey()}
+	from := storetest.NewMemory()
+	s, err := store.New(t.Context(), from, options)
+	require.NoError(t, err)
+	for _, member := range []string{"ann", "ben", "cleo"} {
+		fill(t, s, member)
+	}
+	require.NoError(t, from.Update(t.Context(), func(w store.Writer) error {
+		for n := range 2500 {
+			if err := w.Put([]byte{'M', 'x', byte(n), byte(n >> 8)}, []byte{byte(n)}); err != nil {
+				return err
+			}
+		}
+		return nil
+	}))
+	return from, options
+}
+
+func none(store.Moved) {}
+
+// TestMove goes to a file and back, broken off after every transaction on the
+// way and taken up again.
+func TestMove(t *testing.T) {
+	from, options := moveFrom(t)
+	want := everything(t, from)
+	file, err := boltstore.Open(filepath.Join(t.TempDir(), "store.db"), boltstore.Options{})
+	require.NoError(t, err)
+	defer func() { require.NoError(t, file.Close()) }()
+	back := storetest.NewMemory()
+
+	for _, step := range []struct{ from, to store.Engine }{{from, file}, {file, back}} {
+		runs := 0
+		for after := 1; ; after++ {
+			to := &breaking{step.to, after}
+			moved, err := store.Move(t.Context(), step.from, to, none)
+			if err == nil {
+				require.Equal(t, len(want)-1, moved.Records, "all but the header")
+				break
+			}
+			runs++
+			require.ErrorIs(t, err, errBroken)
+			_, err = store.New(t.Context(), step.to, options)
+			require.ErrorIs(t, err, store.ErrUnfinished, "a half-moved store is not to be used")
+		}
+		require.Greater(t, runs, 3)
+		require.Equal(t, want, everything(t, step.to))
+	}
+	s, err := store.New(t.Context(), back, options)
+	require.NoError(t, err)
+	list, err := s.Projects(t.Context(), "ann")
+	require.NoError(t, err)
+	require.NotEmpty(t, list)
+	_, err = store.New(t.Context(), storetest.NewMemory(), store.Options{})
+	require.NoError(t, err)
+	_, err = store.New(t.Context(), back, store.Options{})
+	require.ErrorIs(t, err, store.ErrWrongKey, "it is as sealed as it was")
+}
+
+// What differs after the first pass - a change of the store while it is being
+// moved, a byte that came over wrong - is found by the next one.
+func TestMoveComparesEveryByte(t *testing.T) {
+	from, _ := moveFrom(t)
+	to := storetest.NewMemory()
+	put := func(e store.Engine, key, value string) {
+		require.NoError(t, e.Update(t.Context(), func(w store.Writer) error {
+			if value == "" {
+				return w.Delete([]byte(key))
+			}
+			return w.Put([]byte(key), []byte(value))
+		}))
+	}
+	var passes []store.Moved
+	moved, err := store.Move(t.Context(), from, to, func(m store.Moved) {
+		if len(passes) == 0 {
+			put(from, "Mx\x01\x00", "changed")
+			put(from, "Mx\x02\x00", "")
+			put(from, "Mnew", "new")
+			put(from, "Z", "last")
+			put(to, "Mx\x03\x00", "spoilt")
+			put(to, "Mstray", "stray")
+		}
+		passes = append(passes, m)
+	})
+	require.NoError(t, err)
+	require.Equal(t, everything(t, from), everything(t, to))
+	require.Greater(t, moved.Pass, 1)
+	require.Zero(t, moved.Changed)
+}
+
+func TestMoveThatNeverAgreesGivesUp(t *testing.T) {
+	from, options := moveFrom(t)
+	to := storetest.NewMemory()
+	n := byte(0)
+	_, err := store.Move(t.Context(), from, to, func(store.Moved) {
+		n++
+		require.NoError(t, from.Update(t.Context(), func(w store.Writer) error { return w.Put([]byte("C"), []byte{n}) }))
+	})
+	require.ErrorContains(t, err, "stop whatever writes to it")
+	_, err = store.New(t.Context(), to, options)
+	require.ErrorIs(t, err, store.ErrUnfinished)
+}
+
+func TestMoveRefuses(t *testing.T) {
+	from, _ := moveFrom(t)
+	another, _ := moveFrom(t)
+
+	_, err := store.Move(t.Context(), storetest.NewMemory(), storetest.NewMemory(), none)
+	require.ErrorIs(t, err, store.ErrNotFound)
+
+	before := everything(t, another)
+	_, err = store.Move(t.Context(), from, another, none)
+	require.ErrorIs(t, err, store.ErrExists)
+	require.Equal(t, before, everything(t, another))
+
+	half := storetest.NewMemory()
+	_, err = store.Move(t.Context(), from, &breaking{half, 2}, none)
+	require.ErrorIs(t, err, errBroken)
+	_, err = store.Move(t.Context(), another, half, none)
+	require.ErrorIs(t, err, store.ErrExists, "a part of another store is in the way")
+	_, err = store.Move(t.Context(), half, storetest.NewMemory(), none)
+	require.ErrorIs(t, err, store.ErrNotFound, "half a store is none")
+
+	stopped, stop := context.WithCancel(t.Context())
+	stop()
+	_, err = store.Move(stopped, from, storetest.NewMemory(), none)
+	require.ErrorIs(t, err, context.Canceled)
+}
