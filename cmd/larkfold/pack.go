@@ -30,7 +30,7 @@ func packCommand() *cobra.Command {
 			"piece to cut from which. Without a count there is no limit; without a price it is not\n" +
 			"known; a price of 0 means an offcut that is there already and goes first. The prices\n" +
 			"are made least where every length has one, else the new cord. \"seconds\" limits the\n" +
-			"time for the search; without it the answer does not depend on the clock.\n\n" + packExample,
+			"time for the search, 5 without it; an interrupt ends it with the best plan so far.\n\n" + packExample,
 		Args: cobra.ExactArgs(1),
 		RunE: running(func(cmd *cobra.Command, args []string) error {
 			text, err := readInput(cmd.InOrStdin(), args[0])
@@ -41,11 +41,12 @@ func packCommand() *cobra.Command {
 			if err != nil {
 				return err
 			}
-			ctx := cmd.Context()
+			ctx, stop := untilStopped(cmd.Context())
+			defer stop()
 			if budget > 0 {
-				var stop context.CancelFunc
-				ctx, stop = context.WithTimeout(ctx, budget)
-				defer stop()
+				var cancel context.CancelFunc
+				ctx, cancel = context.WithTimeout(ctx, budget)
+				defer cancel()
 			}
 			start := time.Now()
 			plan, err := stock.Solve(ctx, problem)
@@ -78,7 +79,7 @@ type instanceJSON struct {
 		Length *float64 `json:"length_mm"`
 		Count  *int     `json:"count"`
 	} `json:"pieces"`
-	Seconds float64 `json:"seconds"`
+	Seconds *float64 `json:"seconds"`
 }
 
 // planJSON is what pack prints. LowerBound is what no plan can go below: of cost
@@ -105,8 +106,11 @@ type wantedJSON struct {
 	Count  int         `json:"count"`
 }
 
-// longestStock keeps lengths within what can be added up, in millimetres.
-const longestStock = 1e9
+// The limits of "seconds".
+const (
+	shortestSearch = time.Millisecond
+	longestSearch  = 24 * time.Hour
+)
 
 // readInstance reads an instance and its time budget, zero when silent.
 func readInstance(text string) (stock.Problem, time.Duration, error) {
@@ -130,8 +134,8 @@ func readInstance(text string) (stock.Problem, time.Duration, error) {
 		line := stock.Stock{Length: l, Label: where}
 		if s.Price != nil {
 			cents := math.Round(*s.Price * 100)
-			if *s.Price < 0 || cents > longestStock || math.Abs(cents-*s.Price*100) > 1e-6 {
-				return p, 0, badInput{fmt.Sprintf(`%s: "price" %v is no price: give 0 or more with at most two decimals`, where, *s.Price)}
+			if *s.Price < 0 || cents > stock.MaxPrice || math.Abs(cents-*s.Price*100) > 1e-6 {
+				return p, 0, badInput{fmt.Sprintf(`%s: "price" %v is no price: give from 0 to %v with at most two decimals`, where, *s.Price, stock.MaxPrice/100)}
 			}
 			line.Price, line.Offcut = stock.Price(cents), cents == 0
 		}
@@ -162,18 +166,22 @@ func readInstance(text string) (stock.Problem, time.Duration, error) {
 		}
 		p.Pieces = append(p.Pieces, stock.Piece{Length: l, Count: *want.Count, Label: where})
 	}
-	if in.Seconds < 0 || in.Seconds > 86400 {
-		return p, 0, badInput{fmt.Sprintf(`"seconds" %v is no time for a search: give more than 0, at most 86400`, in.Seconds)}
+	if in.Seconds == nil {
+		return p, 0, nil
 	}
-	return p, time.Duration(in.Seconds * float64(time.Second)), nil
+	if *in.Seconds < shortestSearch.Seconds() || *in.Seconds > longestSearch.Seconds() {
+		return p, 0, badInput{fmt.Sprintf(`"seconds" %v is no time for a search: give from %v to %v, or leave it out for %v`,
+			*in.Seconds, shortestSearch.Seconds(), longestSearch.Seconds(), stock.Patience.Seconds())}
+	}
+	return p, time.Duration(*in.Seconds * float64(time.Second)), nil
 }
 
 func readMillimetres(where string, mm *float64) (length.Length, error) {
 	switch {
 	case mm == nil:
 		return 0, badInput{where + `: "length_mm" is missing: give a length in millimetres`}
-	case *mm <= 0 || *mm > longestStock:
-		return 0, badInput{fmt.Sprintf(`%s: "length_mm" %v is no length to cut: give more than 0, at most %g`, where, *mm, longestStock)}
+	case *mm <= 0 || *mm > stock.MaxLength.Millimetres():
+		return 0, badInput{fmt.Sprintf(`%s: "length_mm" %v is no length to cut: give more than 0, at most %.0f`, where, *mm, stock.MaxLength.Millimetres())}
 	}
 	return length.Length(math.Round(*mm * float64(length.Millimetre))), nil
 }

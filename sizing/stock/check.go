@@ -9,10 +9,10 @@ import (
 
 // The largest problem that is taken on.
 const (
-	maxLength = 10 * length.Kilometre
-	maxPieces = 20_000
-	maxStock  = 5_000       // lines
-	maxPrice  = 100_000_000 // a million whole units of money
+	MaxLength = 10 * length.Kilometre // of a piece, a stock, the kerf
+	MaxPieces = 20_000
+	MaxStock  = 5_000       // lines
+	MaxPrice  = 100_000_000 // a million whole units of money
 )
 
 // check refuses what cannot be cut, with a sentence for the maker.
@@ -23,14 +23,14 @@ func (p Problem) check() error {
 	if len(p.Stock) == 0 {
 		return errors.New("nothing to cut from: name at least one offcut or spool")
 	}
-	if len(p.Stock) > maxStock {
-		return fmt.Errorf("%d lines of stock are too many: at most %d", len(p.Stock), maxStock)
+	if len(p.Stock) > MaxStock {
+		return fmt.Errorf("%d lines of stock are too many: at most %d", len(p.Stock), MaxStock)
 	}
-	if p.Kerf < 0 || p.Kerf > maxLength {
-		return fmt.Errorf("kerf %s: want from 0 cm to %s", p.Kerf, maxLength)
+	if p.Kerf < 0 || p.Kerf > MaxLength {
+		return fmt.Errorf("kerf %s: want from 0 cm to %s", p.Kerf, MaxLength)
 	}
-	if p.Keep < 0 || p.Keep > maxLength {
-		return fmt.Errorf("shortest remainder to keep %s: want from 0 cm to %s", p.Keep, maxLength)
+	if p.Keep < 0 || p.Keep > MaxLength {
+		return fmt.Errorf("shortest remainder to keep %s: want from 0 cm to %s", p.Keep, MaxLength)
 	}
 	var longest length.Length
 	for i, s := range p.Stock {
@@ -47,8 +47,8 @@ func (p Problem) check() error {
 		if piece.Count < 1 {
 			return fmt.Errorf("%s: count %d: want at least 1", piece.name(i), piece.Count)
 		}
-		if piece.Count > maxPieces-total {
-			return fmt.Errorf("%s: count %d: more than %d pieces in all are too many", piece.name(i), piece.Count, maxPieces)
+		if piece.Count > MaxPieces-total {
+			return fmt.Errorf("%s: count %d: more than %d pieces in all are too many", piece.name(i), piece.Count, MaxPieces)
 		}
 		total += piece.Count
 		if piece.Length > longest {
@@ -77,10 +77,10 @@ func (s Stock) check() error {
 	switch {
 	case s.Count < 0:
 		return fmt.Errorf("count %d: want 0 for no limit, or more", s.Count)
-	case s.Price < 0 || s.Price > maxPrice:
-		return fmt.Errorf("price %s: want from 0 to %s", s.Price, Price(maxPrice))
-	case s.PerMetre < 0 || s.PerMetre > maxPrice:
-		return fmt.Errorf("price per metre %s: want from 0 to %s", s.PerMetre, Price(maxPrice))
+	case s.Price < 0 || s.Price > MaxPrice:
+		return fmt.Errorf("price %s: want from 0 to %s", s.Price, Price(MaxPrice))
+	case s.PerMetre < 0 || s.PerMetre > MaxPrice:
+		return fmt.Errorf("price per metre %s: want from 0 to %s", s.PerMetre, Price(MaxPrice))
 	case s.Price > 0 && s.PerMetre > 0:
 		return errors.New("a price for the spool and a price per metre: want one of them")
 	case s.Offcut && (s.Price > 0 || s.PerMetre > 0):
@@ -95,8 +95,8 @@ func checkLength(l length.Length) error {
 	if l <= 0 {
 		return fmt.Errorf("length %s: want more than 0", l)
 	}
-	if l > maxLength {
-		return fmt.Errorf("length %s: want at most %s", l, maxLength)
+	if l > MaxLength {
+		return fmt.Errorf("length %s: want at most %s", l, MaxLength)
 	}
 	return nil
 }

@@ -14,6 +14,7 @@ type bench struct {
 	count  []int
 	uses   []use
 	left   int // pieces still to be cut
+	sack   knapsack
 }
 
 func newBench(in *instance) *bench {
@@ -83,7 +84,6 @@ func largestFirst(b *bench, k int) pattern {
 // fullest fills a bar as full as a short search can, starting with the largest
 // piece that fits.
 func fullest(b *bench, k int) pattern {
-	s := fillSearch{in: b.in, demand: b.demand, steps: 2000}
 	lead := 0
 	capacity := b.in.bars[k].capacity
 	for lead < len(b.demand) && (b.demand[lead] == 0 || b.in.size[lead] > capacity) {
@@ -92,53 +92,21 @@ func fullest(b *bench, k int) pattern {
 	if lead == len(b.demand) {
 		return pattern{bar: k}
 	}
-	s.now = make([]int, len(b.demand))
-	s.now[lead] = 1
-	s.best = -1
-	s.walk(lead, capacity-b.in.size[lead])
-	p := pattern{bar: k, content: capacity - s.best}
-	for i, n := range s.found {
-		if n > 0 {
-			p.takes = append(p.takes, take{i, n})
-		}
+	room := capacity - b.in.size[lead]
+	b.demand[lead]--
+	b.sack.set(b.in.size, b.demand, func(i int) float64 { return float64(b.in.size[i]) })
+	b.demand[lead]++
+	p := pattern{bar: k, content: b.in.size[lead]}
+	if worth, found, _ := b.sack.branch(context.Background(), room, 0, fullestSteps); found {
+		p.takes = b.sack.takes()
+		p.content += int64(worth)
 	}
+	p.takes = change(p.takes, lead, 1)
 	return p
 }
 
-// A fillSearch looks depth first for the smallest remainder.
-type fillSearch struct {
-	in     *instance
-	demand []int
-	now    []int
-	found  []int
-	best   int64 // smallest remainder so far; -1 for none
-	steps  int
-}
-
-// walk tries items from i on in the room left and reports whether to go on.
-func (s *fillSearch) walk(i int, room int64) bool {
-	s.steps--
-	for i < len(s.demand) && (s.demand[i] == s.now[i] || s.in.size[i] > room) {
-		i++
-	}
-	if i == len(s.demand) {
-		if s.best < 0 || room < s.best {
-			s.best, s.found = room, slices.Clone(s.now)
-		}
-		return s.best > 0 && s.steps > 0
-	}
-	before := s.now[i]
-	most := int(min(int64(s.demand[i]-before), room/s.in.size[i]))
-	for n := most; n >= 0; n-- {
-		s.now[i] = before + n
-		if !s.walk(i+1, room-int64(n)*s.in.size[i]) {
-			s.now[i] = before
-			return false
-		}
-	}
-	s.now[i] = before
-	return true
-}
+// fullestSteps is how many fills are looked at for the fullest.
+const fullestSteps = 500
 
 // inOrder cuts the free bars in the order given, then the bars that cost
 // something, each time the one that costs least for what it holds. It returns

@@ -2,6 +2,7 @@ package stock
 
 import (
 	"cmp"
+	"context"
 	"math"
 	"slices"
 )
@@ -55,43 +56,59 @@ func (k *knapsack) set(size []int64, most []int, worth func(item int) float64) {
 }
 
 // solve returns the fill of greatest worth above the threshold, and a worth that
-// no fill exceeds. The fill is empty when none is above the threshold, and may
-// be short of the greatest when the search was given up.
-func (k *knapsack) solve(capacity int64, threshold float64, widest int64) (takes []take, worth, atMost float64) {
-	worth, found, done := k.branch(capacity, threshold, branchSteps)
-	if !done && k.table.affordable(len(k.wares), widest) {
+// no fill exceeds. The fill is empty when none is above the threshold. Without
+// a table it may be short of the greatest when the search was given up after so
+// many steps or with the context; then exact is false.
+func (k *knapsack) solve(ctx context.Context, capacity int64, threshold float64, widest int64, steps int) (fill []take, atMost float64, exact bool) {
+	worth, found, exact := k.branch(ctx, capacity, threshold, branchSteps)
+	if !exact && k.table.affordable(len(k.wares), widest) {
 		if !k.table.ready {
 			k.table.fill(k.wares, widest)
 			k.work += 10 * len(k.table.worth)
 		}
 		worth = k.table.read(k.wares, capacity, k.best)
-		found, done = worth > threshold, true
-	} else if !done {
-		worth, found, done = k.branch(capacity, threshold, 50*branchSteps)
+		found, exact = worth > threshold, true
+	} else if !exact {
+		worth, found, exact = k.branch(ctx, capacity, threshold, steps)
 	}
 	atMost = max(worth, threshold)
-	if !done {
+	if !exact {
 		atMost = k.dantzig(capacity)
 	}
 	if !found {
-		return nil, threshold, atMost
+		return nil, atMost, exact
 	}
+	return k.takes(), atMost, exact
+}
+
+// takes returns the best fill, by item.
+func (k *knapsack) takes() []take {
+	var takes []take
 	for j, n := range k.best {
 		if n > 0 {
 			takes = append(takes, take{k.wares[j].item, n})
 		}
 	}
 	slices.SortFunc(takes, func(a, b take) int { return cmp.Compare(a.item, b.item) })
-	return takes, worth, atMost
+	return takes
 }
 
-// branchSteps is after how many fills the search turns to the table.
-const branchSteps = 3000
+// branchSteps is after how many fills the search turns to the table; longSteps
+// after how many it gives up when the table would be too large and the greatest
+// worth is not needed yet.
+const (
+	branchSteps = 3000
+	longSteps   = 150_000
+	workOfStep  = 20 // about in nanoseconds
+)
+
+// checkEvery is after how many fills the search looks whether its time is over.
+const checkEvery = 1 << 15
 
 // branch searches the fills in lexicographic order, from the densest ware on,
 // leaving out those that cannot exceed the best so far even if the rest of the
 // bar were filled with the next densest.
-func (k *knapsack) branch(capacity int64, threshold float64, steps int) (best float64, found, done bool) {
+func (k *knapsack) branch(ctx context.Context, capacity int64, threshold float64, steps int) (best float64, found, done bool) {
 	n := len(k.wares)
 	clear(k.now)
 	best = threshold
@@ -113,8 +130,8 @@ func (k *knapsack) branch(capacity int64, threshold float64, steps int) (best fl
 			best, found = worth, true
 			copy(k.best, k.now)
 		}
-		k.work += 20
-		if steps--; steps < 0 {
+		k.work += workOfStep
+		if steps--; steps < 0 || steps%checkEvery == 0 && ctx.Err() != nil {
 			return best, found, false
 		}
 		for j = min(j, n) - 1; j >= 0; j-- {

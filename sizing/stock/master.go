@@ -14,8 +14,10 @@ import "context"
 // So its order is the number of items, however many offcuts there are.
 type master struct {
 	rows    int
-	itemRow []int // by item; -1 when none is wanted
-	setOf   []int // by bar; -1 when there is no limit
+	itemRow []int     // by item; -1 when none is wanted
+	setOf   []int     // by bar; -1 when there is no limit
+	want    []float64 // by row, how many pieces
+	limit   []float64 // by set, how many bars
 	columns []column
 	basic   []bool
 	paying  []int // columns that paid when all were last looked at
@@ -62,6 +64,7 @@ func newMaster(b *bench, makeBelieve float64) *master {
 		m.itemRow[i] = -1
 		if d > 0 {
 			m.itemRow[i] = m.rows
+			m.want = append(m.want, float64(d))
 			m.rows++
 		}
 	}
@@ -100,6 +103,7 @@ func newMaster(b *bench, makeBelieve float64) *master {
 			m.basic[whole] = true
 			m.key = append(m.key, whole)
 			m.keyLevel = append(m.keyLevel, float64(b.count[k]))
+			m.limit = append(m.limit, float64(b.count[k]))
 		}
 	}
 	m.rent = make([]float64, len(m.key))
@@ -153,6 +157,9 @@ func (m *master) optimise(ctx context.Context, scale float64) {
 			all = false
 			if !m.pivot(enter, reduced) {
 				return
+			}
+			if m.pivots%checkPivots == 0 && m.residual(scale) > mostlyRounded {
+				m.refactor()
 			}
 		case all:
 			return

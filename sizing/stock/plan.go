@@ -81,7 +81,7 @@ func (p Problem) plan(in *instance, g goods, uses []use, goal Goal) Plan {
 		for _, line := range lines {
 			n := p.Stock[line].Count
 			if n == 0 {
-				n = maxPieces
+				n = MaxPieces
 			}
 			stock[k].left = append(stock[k].left, n)
 		}

@@ -2,7 +2,9 @@ package stock
 
 import (
 	"context"
+	"math"
 	"math/rand/v2"
+	"slices"
 	"testing"
 
 	"larkfold/sizing/length"
@@ -85,7 +87,7 @@ func instanceOf(t *testing.T, p Problem) *instance {
 
 func rootBound(in *instance, upper int64) float64 {
 	never := func(float64) bool { return false }
-	return newRelaxer(in).relax(context.Background(), newBench(in), upper, never).bound
+	return newRelaxer(in, math.MaxInt).relax(context.Background(), newBench(in), upper, never).bound
 }
 
 // The bound against gonum's simplex over every pattern, and against the
@@ -136,5 +138,35 @@ func TestBoundEqualsRefereeWithOffcuts(t *testing.T) {
 		in := instanceOf(t, p)
 		want := referee(t, in, everyPattern(in))
 		require.InDelta(t, want, rootBound(in, 1000), 1e-5*(1+want), "seed %d", seed)
+	}
+}
+
+// A basis whose inverse, levels and prices have gone astray is put right.
+func TestRefactor(t *testing.T) {
+	p := paperMill()
+	p.Stock = append(p.Stock, Stock{Length: 3700 * length.Millimetre, Count: 5, Offcut: true})
+	in := instanceOf(t, p)
+	m := newMaster(newBench(in), 1e12)
+	for i, pat := range everyPattern(in) {
+		m.addPattern(i, pat, in.cost(pat))
+	}
+	scale := float64(in.bars[1].fixed)
+	m.optimise(context.Background(), scale)
+	require.Less(t, m.residual(scale), mostlyRounded)
+	level, dual, keyLevel, rent := slices.Clone(m.level), slices.Clone(m.dual), slices.Clone(m.keyLevel), slices.Clone(m.rent)
+
+	r := rand.New(rand.NewPCG(1, 2))
+	for _, list := range [][]float64{m.inverse, m.level, m.dual} {
+		for i := range list {
+			list[i] *= 1 + 1e-3*r.Float64()
+		}
+	}
+	require.Greater(t, m.residual(scale), mostlyRounded)
+	m.refactor()
+	require.Less(t, m.residual(scale), 1e-9)
+	for name, pair := range map[string][2][]float64{
+		"levels": {level, m.level}, "prices": {dual, m.dual}, "key levels": {keyLevel, m.keyLevel}, "rents": {rent, m.rent},
+	} {
+		require.InDeltaSlice(t, pair[0], pair[1], 1e-6*scale, name)
 	}
 }

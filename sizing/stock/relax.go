@@ -62,15 +62,18 @@ type relaxer struct {
 	sack   knapsack
 	recent []int // patterns in the last basis
 	work   int   // done so far, about in nanoseconds
+	limit  int   // of the work
 }
 
-func newRelaxer(in *instance) *relaxer {
-	return &relaxer{in: in, pool: pool{index: make(map[string]int)}}
+func newRelaxer(in *instance, limit int) *relaxer {
+	return &relaxer{in: in, pool: pool{index: make(map[string]int)}, limit: limit}
 }
 
-// relax bounds what is left on the bench from below by column generation. It
-// stops early when enough says that the bound is high enough, or when the
-// context ends; the bound holds in any case.
+// relax bounds what is left on the bench from below by column generation. The
+// fills it prices may miss the best until none is found; then it looks again
+// without giving up, so that the bound is that of the linear program whatever
+// the sizes. It stops early when enough says that the bound is high enough, when
+// the work allowed is done or the context ends; the bound holds in any case.
 func (r *relaxer) relax(ctx context.Context, b *bench, upper int64, enough func(bound float64) bool) relaxation {
 	in := r.in
 	scale := float64(upper) + 1
@@ -97,11 +100,20 @@ func (r *relaxer) relax(ctx context.Context, b *bench, upper int64, enough func(
 	}
 	best := relaxation{bound: 0, worth: make([]float64, len(in.size)), rent: make([]float64, len(in.bars))}
 	next := 0 // bar to price first
+	steps := longSteps
 	for {
 		m.optimise(ctx, dear)
-		found, whole := r.price(ctx, b, m, &next, dear, &best)
-		if found == 0 && whole || enough(best.bound) || ctx.Err() != nil || m.pivots > 200*(m.rows+len(m.key)+20) {
+		found, whole, exact := r.price(ctx, b, m, &next, dear, steps, &best)
+		if enough(best.bound) || ctx.Err() != nil || m.pivots > 200*(m.rows+len(m.key)+20) {
 			break
+		}
+		allowed := (r.limit - r.work - r.sack.work) / workOfStep
+		if found == 0 && whole && (exact || allowed <= steps) {
+			break
+		}
+		steps = longSteps
+		if found == 0 && whole {
+			steps = allowed
 		}
 	}
 	r.work += m.work + r.sack.work + 100*len(r.pool.patterns)
@@ -154,9 +166,11 @@ const enoughColumns = 24
 
 // price looks for patterns that pay at the present duals, bar by bar, and adds
 // them to the program. When it has looked at every bar it raises the bound if it
-// can. It returns how many patterns it added and whether every bar was seen.
-func (r *relaxer) price(ctx context.Context, b *bench, m *master, next *int, dear float64, best *relaxation) (found int, whole bool) {
+// can. A search for a fill may take so many steps. It returns how many patterns
+// it added, whether every bar was seen, and whether every fill was the best.
+func (r *relaxer) price(ctx context.Context, b *bench, m *master, next *int, dear float64, steps int, best *relaxation) (found int, whole, exact bool) {
 	in := r.in
+	exact = true
 	worth := make([]float64, len(in.size))
 	for i, row := range m.itemRow {
 		if row >= 0 {
@@ -182,7 +196,7 @@ func (r *relaxer) price(ctx context.Context, b *bench, m *master, next *int, dea
 		}
 		if found >= enoughColumns || ctx.Err() != nil {
 			*next = k
-			return found, false
+			return found, false, false
 		}
 		if bar.rate != rate {
 			rate = bar.rate
@@ -199,8 +213,9 @@ func (r *relaxer) price(ctx context.Context, b *bench, m *master, next *int, dea
 			rent = min(0, m.rent[set])
 		}
 		threshold := float64(bar.fixed) - rent + payEps*dear
-		takes, _, atMost := r.sack.solve(bar.capacity, threshold, widest)
+		takes, atMost, sure := r.sack.solve(ctx, bar.capacity, threshold, widest, steps)
 		over[k] = atMost - float64(bar.fixed)
+		exact = exact && sure
 		if takes == nil {
 			continue
 		}
@@ -214,7 +229,7 @@ func (r *relaxer) price(ctx context.Context, b *bench, m *master, next *int, dea
 		}
 	}
 	r.raise(b, worth, over, best)
-	return found, true
+	return found, true, exact
 }
 
 // raise turns prices for the items into a bound: where a bar's best fill is worth

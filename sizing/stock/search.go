@@ -42,7 +42,7 @@ func below(ctx context.Context, in *instance, cost int64, work int) (uses []use,
 }
 
 func newSearch(ctx context.Context, in *instance, cost int64, work int) *search {
-	return &search{ctx: ctx, in: in, relaxer: newRelaxer(in), ladder: newLadder(in, cost), quick: greedy, cost: cost, work: work}
+	return &search{ctx: ctx, in: in, relaxer: newRelaxer(in, work), ladder: newLadder(in, cost), quick: greedy, cost: cost, work: work}
 }
 
 func (s *search) run() {

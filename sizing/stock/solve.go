@@ -11,8 +11,8 @@ import (
 )
 
 // Solve returns the best cutting plan it finds before the context ends, or
-// proves; without a deadline it gives up on a proof after a fixed amount of
-// work. Pieces that the stock cannot give are listed in [Plan.Unplaced]; an
+// proves. Without a deadline it gives up on a proof after a fixed amount of work,
+// or after [Patience] where that comes first. Pieces that the stock cannot give are listed in [Plan.Unplaced]; an
 // error means that the problem itself is wrong: nothing to cut, a length, count
 // or price out of range, or a piece longer than every stock.
 func Solve(ctx context.Context, p Problem) (Plan, error) {
@@ -25,12 +25,14 @@ func Solve(ctx context.Context, p Problem) (Plan, error) {
 	if err != nil {
 		return Plan{}, err
 	}
+	ctx, work, cancel := limited(ctx)
+	defer cancel()
 	first, whole := greedy(ctx, newBench(in))
 	short := int64(0)
 	if !whole {
-		in, first, short = leastShort(ctx, in)
+		in, first, short = leastShort(ctx, in, work)
 	}
-	uses, bound := leastCost(ctx, in, first.uses)
+	uses, bound := leastCost(ctx, in, first.uses, work)
 	uses = leastTaken(ctx, in, uses)
 	uses = polish(ctx, in, p.lengths(goods), p.Kerf, p.Keep, uses)
 
@@ -45,20 +47,34 @@ func Solve(ctx context.Context, p Problem) (Plan, error) {
 	return plan, nil
 }
 
+// Patience is how long [Solve] searches at most without a deadline of the caller's.
+const Patience = 5 * time.Second
+
+// limited returns the context with a deadline, and how much work a proof may take.
+func limited(ctx context.Context) (context.Context, int, context.CancelFunc) {
+	if _, ok := ctx.Deadline(); ok {
+		return ctx, math.MaxInt, func() {}
+	}
+	ctx, cancel := context.WithTimeout(ctx, Patience)
+	return ctx, proofWork, cancel
+}
+
 // How much work goes into each part; the unit is about a nanosecond.
 const (
-	proofWork    = 2_000_000_000 // when there is no deadline to stop it
-	firstWork    = 3_000_000     // before the purchases are tried
-	purchaseWork = 50_000_000    // for each purchase
-	takenWork    = 5_000_000     // to take less from opened spools, and as much again for
-	takenPieces  = 10_000        // so many pieces times lengths
+	proofWork   = 2_000_000_000 // when the caller sets no deadline
+	firstWork   = 3_000_000     // before the counts of bars are settled
+	countWork   = 1_000_000_000 // to settle them
+	decideWork  = 50_000_000    // to see whether the pieces fit in bars of these counts
+	takenWork   = 5_000_000     // to take less from opened spools, and as much again for
+	takenPieces = 10_000        // so many pieces times lengths
+	polishTime  = 50 * time.Millisecond
 )
 
 // leastShort settles which pieces are left out when no quick solution places all:
 // those that cost the least length, a kerf counted with each. Pieces that fit in
 // stock without limit are never short. It returns the instance of the pieces that
 // are placed, a solution of it, and a lower bound on what any plan leaves out.
-func leastShort(ctx context.Context, in *instance) (*instance, *bench, int64) {
+func leastShort(ctx context.Context, in *instance, work int) (*instance, *bench, int64) {
 	long := instance{size: in.size, demand: slices.Clone(in.demand), bars: slices.Clone(in.bars), unit: in.unit}
 	missing := bar{capacity: in.size[0], count: in.pieces(), unlimited: true, rate: 1}
 	for k := range long.bars {
@@ -79,7 +95,7 @@ func leastShort(ctx context.Context, in *instance) (*instance, *bench, int64) {
 	ctx, cancel := part(ctx, 0.5)
 	defer cancel()
 	first, _ := greedy(ctx, newBench(&long))
-	uses, bound := minimise(ctx, &long, first.uses, work(ctx))
+	uses, bound := minimise(ctx, &long, first.uses, work)
 
 	placed := *in
 	placed.demand = slices.Clone(in.demand)
@@ -103,22 +119,23 @@ func leastShort(ctx context.Context, in *instance) (*instance, *bench, int64) {
 }
 
 // leastCost improves a solution until nothing is cheaper, and returns it with a
-// lower bound on the cost of any. When there is a choice of what to buy it tries
-// the purchases one by one before it searches at length.
-func leastCost(ctx context.Context, in *instance, uses []use) ([]use, int64) {
-	ctx, cancel := part(ctx, 0.8)
+// lower bound on the cost of any. When there is a choice of what to buy it
+// settles how many of each before it searches at length.
+func leastCost(ctx context.Context, in *instance, uses []use, work int) ([]use, int64) {
+	ctx, cancel := allBut(ctx, lastAims(in))
 	defer cancel()
 	bound := int64(0)
 	if in.choice() {
 		first, cancelFirst := part(ctx, 0.5)
 		defer cancelFirst()
 		uses, bound = minimise(first, in, uses, firstWork)
-		if bound < in.total(uses) {
-			uses, bound = byPurchase(first, in, uses, bound)
+		if bound < in.total(uses) && in.wholeOnly() {
+			again, better := byCounts(first, in, uses, countWork)
+			uses, bound = again, max(bound, better)
 		}
 	}
 	if bound < in.total(uses) {
-		again, better := minimise(ctx, in, uses, work(ctx))
+		again, better := minimise(ctx, in, uses, work)
 		uses, bound = again, max(bound, better)
 	}
 	return uses, bound
@@ -133,6 +150,11 @@ func (in *instance) choice() bool {
 		}
 	}
 	return classes > 1
+}
+
+// wholeOnly tells whether every bar is paid whole or free.
+func (in *instance) wholeOnly() bool {
+	return !slices.ContainsFunc(in.bars, func(b bar) bool { return b.rate > 0 })
 }
 
 // leastTaken moves pieces from the spools that a solution opens into offcuts as
@@ -163,25 +185,31 @@ func leastTaken(ctx context.Context, in *instance, uses []use) []use {
 	}
 	ctx, cancel := part(ctx, 0.8)
 	defer cancel()
-	least, _ := minimise(ctx, &opened, uses, takenWork+takenWork/takenPieces*in.pieces()*len(in.size))
+	least, _ := minimise(ctx, &opened, uses, takenLimit(in))
 	return least
 }
 
 // part returns a context that ends after a share of the time that is left.
 func part(ctx context.Context, share float64) (context.Context, context.CancelFunc) {
-	deadline, ok := ctx.Deadline()
-	if !ok {
-		return context.WithCancel(ctx)
-	}
+	deadline, _ := ctx.Deadline()
 	return context.WithTimeout(ctx, time.Duration(share*float64(time.Until(deadline))))
 }
 
-// work returns how much work a proof may take.
-func work(ctx context.Context) int {
-	if _, ok := ctx.Deadline(); ok {
-		return math.MaxInt
-	}
-	return proofWork
+// allBut returns a context that leaves so much of the time, but no more than a fifth.
+func allBut(ctx context.Context, rest time.Duration) (context.Context, context.CancelFunc) {
+	deadline, _ := ctx.Deadline()
+	left := time.Until(deadline)
+	return context.WithTimeout(ctx, left-min(rest, left/5))
+}
+
+// lastAims is how long the aims after the cost may take.
+func lastAims(in *instance) time.Duration {
+	return time.Duration(takenLimit(in))*time.Nanosecond + polishTime
+}
+
+// takenLimit is how much work may go into taking less from opened spools.
+func takenLimit(in *instance) int {
+	return takenWork + takenWork/takenPieces*in.pieces()*len(in.size)
 }
 
 // goal is LeastCost when every spool has a price.

@@ -12,15 +12,16 @@
 // make the fewest cuts; keep the most useful remainders, one long rather than
 // many short. The first two are proved best or come with a bound: a linear
 // program over patterns (P. C. Gilmore and R. E. Gomory, 1961) from below, and
-// rounding, diving and an exact search from above. The third is searched for in
+// rounding, diving and an exact search from above, with a search over how many of
+// each spool are opened where there are several. The third is searched for in
 // the same way for a short while. The last two are improved by dealing the pieces
 // of two lengths of stock out again, and are not proved.
 //
 // What will hurt you: a spool counts as bought whole unless it is priced by the
 // metre; a spool without a price makes the goal metres instead of money; a spool
 // you own already is an offcut here. The answer depends on the clock only when
-// the context's deadline cuts the search short, and then [Plan.Proved] is false
-// or the last three aims are less well served. And an offcut must already be of
+// the context's deadline or [Patience] cuts the search short, and then
+// [Plan.Proved] is false or the last three aims are less well served. And an offcut must already be of
 // the right cord, for this package knows only lengths.
 package stock
 

@@ -3,6 +3,7 @@ package stock
 import (
 	"context"
 	"fmt"
+	"math"
 	"slices"
 	"testing"
 	"time"
@@ -152,6 +153,32 @@ func TestSolveReturnsAPlanWhenTheContextHasEnded(t *testing.T) {
 		requireSound(t, p, plan)
 		requireBounded(t, plan)
 		require.Empty(t, plan.Unplaced)
+	}
+}
+
+// Without a deadline of the caller's there is one all the same, and a part that
+// may use all but a little of the time leaves no more than a fifth.
+func TestSolveHasADeadline(t *testing.T) {
+	ctx, work, cancel := limited(context.Background())
+	defer cancel()
+	deadline, ok := ctx.Deadline()
+	require.True(t, ok)
+	require.LessOrEqual(t, time.Until(deadline), Patience)
+	require.Equal(t, proofWork, work)
+
+	given, cancelGiven := context.WithTimeout(context.Background(), time.Hour)
+	defer cancelGiven()
+	same, work, cancelSame := limited(given)
+	defer cancelSame()
+	require.Equal(t, given, same)
+	require.Equal(t, math.MaxInt, work)
+	for rest, least := range map[time.Duration]time.Duration{
+		time.Minute: 59 * time.Minute, 10 * time.Hour: 48 * time.Minute,
+	} {
+		part, cancelPart := allBut(given, rest)
+		deadline, _ := part.Deadline()
+		require.InDelta(t, least.Minutes(), time.Until(deadline).Minutes(), 0.1)
+		cancelPart()
 	}
 }
 
