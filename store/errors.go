@@ -23,6 +23,7 @@ var (
 	ErrNewerFormat = errors.New("store was written by a newer version")
 	ErrClosed      = errors.New("store is closed")
 	ErrExists      = errors.New("exists already")
+	ErrLost        = errors.New("store is older than a backup of it")
 
 	// ErrUnavailable says that the store cannot be reached just now: nothing was
 	// written, and trying again later may help. ErrNoAccess says that it refuses

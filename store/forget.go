@@ -42,6 +42,9 @@ func (s *Shelf) Forget(ctx context.Context, member string) (Forgotten, error) {
 		}
 		report.Left = len(left)
 		if report.Left == 0 {
+			if s.forgot != nil {
+				s.forgot()
+			}
 			return report, nil
 		}
 		if err := s.eraseTraces(ctx, member, left, &report); err != nil {

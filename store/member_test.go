@@ -5,14 +5,11 @@ import (
 	"context"
 	"encoding/json"
 	"fmt"
-	"os"
-	"path/filepath"
 	"testing"
 
 	"github.com/stretchr/testify/require"
 
 	"larkfold/store"
-	"larkfold/store/boltstore"
 )
 
 func TestExportHoldsEverything(t *testing.T) {
@@ -144,22 +141,4 @@ func TestForgetBrokenOffIsTakenUpAgain(t *testing.T) {
 		require.Zero(t, report.Left)
 		require.Positive(t, report.Total)
 	})
-}
-
-// TestForgottenBytesAreGoneAfterCompacting looks at the bytes of the file.
-func TestForgottenBytesAreGoneAfterCompacting(t *testing.T) {
-	path := filepath.Join(t.TempDir(), "store.db")
-	s, engine, err := openFile(t, path, store.Options{})
-	require.NoError(t, err)
-	fill(t, s, "member-0815")
-	_, err = s.Forget(t.Context(), "member-0815")
-	require.NoError(t, err)
-	require.NoError(t, engine.Close())
-	_, _, err = boltstore.Compact(t.Context(), path)
-	require.NoError(t, err)
-	raw, err := os.ReadFile(path)
-	require.NoError(t, err)
-	require.NotContains(t, string(raw), "private sheet")
-	// The name of the contribution holds the id only because this test put it there.
-	require.NotContains(t, string(bytes.ReplaceAll(raw, []byte("crown of member-0815"), nil)), "member-0815")
 }

@@ -13,6 +13,15 @@ type Options struct {
 	Key     *Key      // seals values; nil leaves them plain
 	OldKeys []*Key    // read values sealed before the last change of key
 	Random  io.Reader // where ids come from; nil for crypto/rand
+
+	// Wrote is told of every change how long it took and, as a [Fault], why it
+	// could not be written: for metrics, alarms and readiness. What a member may
+	// not do is no fault. It is called by many goroutines; nil tells nobody.
+	Wrote func(took time.Duration, fault error)
+
+	// Forgot is told when a member was forgotten: what the engine still holds of
+	// the member in unused parts is to be tidied away. Nil tells nobody.
+	Forgot func()
 }
 
 // Shelf is the typed records over an engine. Every method is one transaction
@@ -27,6 +36,7 @@ type Shelf struct {
 	format int // of the stored records
 	limits Limits
 	random io.Reader
+	forgot func()
 }
 
 // New opens the records in an engine, and prepares an engine that is empty. It
@@ -65,7 +75,10 @@ func open(ctx context.Context, engine Engine, options Options) (s *Shelf, h head
 	if err != nil {
 		return nil, header{}, false, err
 	}
-	s = &Shelf{engine: engine, codec: c, limits: options.Limits.withDefaults(), random: randomOr(options.Random)}
+	if options.Wrote != nil {
+		engine = watched{engine, options.Wrote}
+	}
+	s = &Shelf{engine: engine, codec: c, limits: options.Limits.withDefaults(), random: randomOr(options.Random), forgot: options.Forgot}
 	err = engine.View(ctx, func(r Reader) error {
 		stored, sealedBy, found, err := c.readHeader(r)
 		h, current = stored, found && !c.wantsNewSeal(sealedBy)

@@ -3,6 +3,7 @@ package main
 import (
 	"cmp"
 	"fmt"
+	"path/filepath"
 	"slices"
 	"time"
 
@@ -47,10 +48,7 @@ func backupCommand(place *place) *cobra.Command {
 				return err
 			}
 			defer engine.Close()
-			if err := engine.SnapshotFile(ctx, args[0]); err != nil {
-				return err
-			}
-			report, err := boltstore.CheckFile(ctx, args[0], opts)
+			report, err := engine.Copy(ctx, args[0], opts)
 			if err != nil {
 				return err
 			}
@@ -72,7 +70,8 @@ func restoreCommand(place *place) *cobra.Command {
 			if err != nil {
 				return err
 			}
-			aside, err := boltstore.Restore(ctx, args[0], file, boltstore.RestoreOptions{Force: force, Now: time.Now(), Store: opts})
+			aside, err := boltstore.Restore(ctx, args[0], file, boltstore.RestoreOptions{
+				Force: force, Now: time.Now(), Store: opts, Backups: place.backupsFolder(filepath.Dir(file))})
 			if err != nil {
 				return err
 			}
@@ -108,9 +107,10 @@ func checkCommand(place *place) *cobra.Command {
 	}
 }
 
-func compactCommand(place *place) *cobra.Command {
-	return &cobra.Command{
-		Use:   "compact",
+func tidyCommand(place *place) *cobra.Command {
+	var stepBack bool
+	cmd := &cobra.Command{
+		Use:   "tidy",
 		Short: "Write the store afresh, without what was erased",
 		Args:  cobra.NoArgs,
 		RunE: running(func(cmd *cobra.Command, _ []string) error {
@@ -120,14 +120,21 @@ func compactCommand(place *place) *cobra.Command {
 			if err != nil {
 				return err
 			}
-			before, after, err := boltstore.Compact(ctx, file)
+			engine, err := boltstore.Open(file, boltstore.Options{StepBack: stepBack})
 			if err != nil {
 				return err
 			}
-			fmt.Fprintf(cmd.OutOrStdout(), "compacted %s: %d bytes before, %d after\n", short(file), before, after)
+			defer engine.Close()
+			before, after, err := engine.Tidy(ctx)
+			if err != nil {
+				return err
+			}
+			fmt.Fprintf(cmd.OutOrStdout(), "tidied %s: %d bytes before, %d after\n", short(file), before, after)
 			return nil
 		}),
 	}
+	cmd.Flags().BoolVar(&stepBack, "step-back", false, "go on from a damaged first page without the last change")
+	return cmd
 }
 
 func resealCommand(place *place) *cobra.Command {
@@ -161,7 +168,7 @@ func resealCommand(place *place) *cobra.Command {
 			if err != nil {
 				return err
 			}
-			fmt.Fprintf(cmd.OutOrStdout(), "sealed %d records with key %s; run compact to be rid of what was erased, and make a new backup\n", n, s.opts.Key.ID())
+			fmt.Fprintf(cmd.OutOrStdout(), "sealed %d records with key %s; run tidy to be rid of what was erased, and make a new backup\n", n, s.opts.Key.ID())
 			return nil
 		}),
 	}

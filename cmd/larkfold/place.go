@@ -1,6 +1,7 @@
 package main
 
 import (
+	"cmp"
 	"context"
 	"errors"
 	"fmt"
@@ -8,6 +9,7 @@ import (
 	"os"
 	"path/filepath"
 	"runtime"
+	"sync/atomic"
 
 	"larkfold/store"
 	"larkfold/store/boltstore"
@@ -16,8 +18,10 @@ import (
 // place is where the store lies and the key to it.
 type place struct {
 	dir     string
+	backups string // folder of the backups; beside the store when not given
 	keyFile string
 	oldKeys []*store.Key
+	afresh  bool // go on although a backup is newer
 }
 
 const storeName = "larkfold.db"
@@ -60,6 +64,11 @@ func (p *place) file() (string, store.Options, error) {
 	return filepath.Join(dir, storeName), opts, err
 }
 
+// backupsFolder is the folder of the backups of the store in a folder.
+func (p *place) backupsFolder(dir string) string {
+	return cmp.Or(p.backups, filepath.Join(dir, "backups"))
+}
+
 // existing is the store's file, or another one in its place, that must be there.
 func (p *place) existing(other ...string) (string, store.Options, error) {
 	file, opts, err := p.file()
@@ -78,9 +87,11 @@ func (p *place) existing(other ...string) (string, store.Options, error) {
 // opened is a store in use.
 type opened struct {
 	*store.Shelf
-	engine *boltstore.Engine
-	dir    string
-	opts   store.Options
+	engine  *boltstore.Engine
+	dir     string
+	backups string // folder of the backups
+	opts    store.Options
+	forgot  atomic.Int64 // members forgotten since the file was last written afresh
 }
 
 func (o *opened) Close() error { return o.engine.Close() }
@@ -105,16 +116,18 @@ func (p *place) open(ctx context.Context) (*opened, error) {
 	if err := os.MkdirAll(dir, 0o700); err != nil {
 		return nil, &store.Fault{Kind: fs.ErrPermission, Sentence: fmt.Sprintf("the folder %q cannot be made; name another with --data", dir), Cause: err}
 	}
-	engine, err := boltstore.Open(file, boltstore.Options{})
+	backups := p.backupsFolder(dir)
+	engine, err := boltstore.Open(file, boltstore.Options{Backups: backups, Afresh: p.afresh})
 	if err != nil {
 		return nil, err
 	}
-	shelf, err := store.New(ctx, engine, opts)
-	if err != nil {
+	o := &opened{engine: engine, dir: dir, backups: backups, opts: opts}
+	opts.Forgot = func() { o.forgot.Add(1) }
+	if o.Shelf, err = store.New(ctx, engine, opts); err != nil {
 		return nil, errors.Join(err, engine.Close())
 	}
-	if shelf.PartlyPlain() {
+	if o.PartlyPlain() {
 		fmt.Fprintf(os.Stderr, "note: this store was plain; from now on it opens only with the key %s. `larkfold reseal` seals what it holds already\n", opts.Key.ID())
 	}
-	return &opened{Shelf: shelf, engine: engine, dir: dir, opts: opts}, nil
+	return o, nil
 }

@@ -29,11 +29,12 @@ func root() *cobra.Command {
 	cmd.CompletionOptions.HiddenDefaultCmd = true
 	cmd.PersistentFlags().StringVar(&place.dir, "data", "", "folder of the store ; the user's state folder if silent")
 	cmd.PersistentFlags().StringVar(&place.keyFile, "key-file", "", "file with the key of a sealed store")
+	cmd.PersistentFlags().StringVar(&place.backups, "backups", "", "folder of the backups, better on another disk; backups beside the store if silent")
 	settings(cmd.PersistentFlags())
 	cmd.AddCommand(
 		tryCommand(&place), sizeCommand(), packCommand(), deriveCommand(),
 		serveCommand(&place), readyCommand(), registerCommand(), unregisterCommand(), inviteCommand(), licencesCommand(),
-		keygenCommand(), backupCommand(&place), restoreCommand(&place), checkCommand(&place), compactCommand(&place), resealCommand(&place),
+		keygenCommand(), backupCommand(&place), restoreCommand(&place), checkCommand(&place), tidyCommand(&place), resealCommand(&place),
 		&cobra.Command{
 			Use: "version", Short: "Print the version", Args: cobra.NoArgs,
 			RunE: running(func(cmd *cobra.Command, _ []string) error {

@@ -1,15 +1,12 @@
 package main
 
 import (
-	"cmp"
 	"context"
 	"errors"
 	"log/slog"
 	"os"
 	"os/signal"
-	"path/filepath"
 	"syscall"
-	"time"
 
 	"github.com/spf13/cobra"
 	"github.com/spf13/pflag"
@@ -17,15 +14,7 @@ import (
 
 	"larkfold/bot"
 	"larkfold/commands"
-	"larkfold/store/boltstore"
 )
-
-// housekeeping is what serve does to the store from time to time.
-type housekeeping struct {
-	dir   string // of the backups
-	every time.Duration
-	keep  int
-}
 
 func serveCommand(place *place) *cobra.Command {
 	var p platform
@@ -50,9 +39,8 @@ func serveCommand(place *place) *cobra.Command {
 	f.StringVar(&p.status, "status", "", "private address for /healthz, /readyz and /metrics, such as 127.0.0.1:7417")
 	f.StringVar(&p.shards, "shards", "", "gateway connections of this process: auto, 2/16 or 0-3/16")
 	f.BoolVar(&p.noRegister, "no-register", false, "leave the registered commands as they are")
-	f.StringVar(&h.dir, "backups", "", "folder of the backups; backups beside the store if silent")
-	f.DurationVar(&h.every, "backup-every", 24*time.Hour, "time between backups; 0 makes none")
-	f.IntVar(&h.keep, "keep-backups", 14, "how many backups to keep")
+	h.flags(f)
+	f.BoolVar(&place.afresh, "afresh", false, "go on with an empty, missing or older store although there is a backup")
 	settings(f)
 	return cmd
 }
@@ -76,28 +64,10 @@ func serve(ctx context.Context, f *pflag.FlagSet, place *place, p platform, h ho
 		defer end()
 		return bot.Run(ctx, config)
 	})
-	group.Go(func() error { return h.backUp(ctx, s, log) })
-	group.Go(func() error { return sweep(ctx, s, log) })
+	group.Go(func() error { h.run(ctx, s, log); return nil })
 	group.Go(func() error { return passOverHangups(ctx, log) })
 	group.Go(func() error { return watchdog(ctx, s.alive, log) })
 	return group.Wait()
-}
-
-// backUp makes backups until the context ends. What fails is logged and tried
-// again the next time.
-func (h housekeeping) backUp(ctx context.Context, s *opened, log *slog.Logger) error {
-	if h.every <= 0 {
-		return nil
-	}
-	backups := &boltstore.Backups{Engine: s.engine, Dir: cmp.Or(h.dir, filepath.Join(s.dir, "backups")), Keep: h.keep, Store: s.opts}
-	backups.Run(ctx, schedule(ctx, h.every, sinceLast(backups)), func(path string, err error) {
-		if err != nil {
-			log.Error("no backup was made", "error", err)
-			return
-		}
-		log.Info("backup made", "file", path)
-	})
-	return nil
 }
 
 // passOverHangups keeps the closing of a terminal, or a reload that somebody asks
@@ -114,59 +84,4 @@ func passOverHangups(ctx context.Context, log *slog.Logger) error {
 			log.Info("SIGHUP changes nothing: settings are read at the start; restart to change them")
 		}
 	}
-}
-
-// sweepEvery is the time between two sweeps of what has expired.
-const sweepEvery = time.Hour
-
-// sweep takes out what has expired until the context ends.
-func sweep(ctx context.Context, s *opened, log *slog.Logger) error {
-	ticks := time.NewTicker(sweepEvery)
-	defer ticks.Stop()
-	for {
-		select {
-		case <-ctx.Done():
-			return nil
-		case now := <-ticks.C:
-			if n, err := s.Sweep(ctx, now); err != nil {
-				log.Error("what has expired could not be swept out", "error", err)
-			} else if n > 0 {
-				log.Info("swept out what has expired", "records", n)
-			}
-		}
-	}
-}
-
-// sinceLast is the age of the newest backup.
-func sinceLast(b *boltstore.Backups) time.Duration {
-	const ages = 100 * 365 * 24 * time.Hour
-	paths, err := b.List()
-	if err != nil || len(paths) == 0 {
-		return ages
-	}
-	info, err := os.Stat(paths[len(paths)-1])
-	if err != nil {
-		return ages
-	}
-	return time.Since(info.ModTime())
-}
-
-// schedule ticks every so often, the first time when the last one is that old.
-func schedule(ctx context.Context, every, age time.Duration) <-chan time.Time {
-	ticks := make(chan time.Time)
-	go func() {
-		for wait := max(0, every-age); ; wait = every {
-			select {
-			case <-ctx.Done():
-				return
-			case now := <-time.After(wait):
-				select {
-				case ticks <- now:
-				case <-ctx.Done():
-					return
-				}
-			}
-		}
-	}()
-	return ticks
 }

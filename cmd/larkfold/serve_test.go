@@ -2,13 +2,11 @@ package main
 
 import (
 	"bytes"
-	"context"
 	"os/exec"
 	"path/filepath"
 	"runtime"
 	"syscall"
 	"testing"
-	"testing/synctest"
 	"time"
 
 	"github.com/stretchr/testify/require"
@@ -72,20 +70,4 @@ func TestServeWithARefusedToken(t *testing.T) {
 	require.Error(t, err)
 	require.Equal(t, bot.ExitConfig, cmd.ProcessState.ExitCode(), "%s", out)
 	require.Contains(t, string(out), "token")
-}
-
-// The first backup is due when the last one is old enough, the others after that.
-func TestBackupsKeepTheirSchedule(t *testing.T) {
-	synctest.Test(t, func(t *testing.T) {
-		ctx, stop := context.WithCancel(context.Background())
-		defer stop()
-		start := time.Now()
-		ticks := schedule(ctx, 24*time.Hour, 20*time.Hour)
-		require.Equal(t, 4*time.Hour, (<-ticks).Sub(start))
-		require.Equal(t, 28*time.Hour, (<-ticks).Sub(start))
-
-		overdue := schedule(ctx, 24*time.Hour, 30*24*time.Hour)
-		before := time.Now()
-		require.Equal(t, time.Duration(0), (<-overdue).Sub(before))
-	})
 }

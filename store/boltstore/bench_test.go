@@ -276,7 +276,8 @@ func BenchmarkSizes(b *testing.B) {
 		})
 		b.Run(fmt.Sprintf("projects=%d/open", size), func(b *testing.B) {
 			snapshot := filepath.Join(b.TempDir(), "snapshot.db")
-			require.NoError(b, e.SnapshotFile(b.Context(), snapshot))
+			_, err := e.Copy(b.Context(), snapshot, store.Options{})
+			require.NoError(b, err)
 			for b.Loop() {
 				again, err := Open(snapshot, Options{})
 				require.NoError(b, err)

@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"os"
+	"slices"
 	"sync"
 
 	"go.etcd.io/bbolt"
@@ -17,48 +18,59 @@ import (
 // reading only it runs bbolt's check after that, which a writer would disturb.
 // What is in the records is checked by [store.Shelf.Check].
 func (e *Engine) Check(ctx context.Context) error {
-	if err := ctx.Err(); err != nil {
-		return err
-	}
-	if err := e.checkPages(wholePages); err != nil || !e.db.IsReadOnly() {
-		return err
-	}
-	return e.fault(guard(func() error { return e.db.View(e.boltCheck) }))
-}
-
-// checkPages walks the pages of the file as they are at this moment.
-func (e *Engine) checkPages(depth checkDepth) error {
-	file, err := os.Open(e.db.Path())
-	if err != nil {
-		return fmt.Errorf("checking the store: %w", err)
-	}
-	defer file.Close()
 	// Two changes later the meta of this moment is written over, so none may pass before it is read.
 	e.turn <- struct{}{}
 	release := sync.OnceFunc(func() { <-e.turn })
 	defer release()
-	return e.fault(guard(func() error {
-		return e.db.View(func(tx *bbolt.Tx) error {
-			meta, err := findMeta(file, uint64(tx.ID()))
-			if err == nil && depth == wholePages {
-				_, err = bothMetas(file)
-			}
-			release()
-			if err == nil {
-				err = checkTree(file, tx.Size(), meta, depth)
-			}
-			if err != nil {
-				return damagedFile(e.db.Path(), err)
-			}
+	return e.view(ctx, func(f *file, tx *bbolt.Tx) error {
+		meta, err := f.meta(tx, false)
+		release()
+		if err == nil {
+			err = checkTree(f.handle, tx.Size(), meta, wholePages)
+		}
+		if err != nil {
+			return damagedFile(f.path, err)
+		}
+		if !f.db.IsReadOnly() {
 			return nil
-		})
-	}))
+		}
+		return boltCheck(f.path, tx)
+	})
+}
+
+// checkPages walks the pages of a picture of the file.
+func (f *file) checkPages(tx *bbolt.Tx, depth checkDepth, stepBack bool) error {
+	meta, err := f.meta(tx, stepBack)
+	if err != nil {
+		return err
+	}
+	if err := checkTree(f.handle, tx.Size(), meta, depth); err != nil {
+		return damagedFile(f.path, err)
+	}
+	return nil
+}
+
+// meta returns the meta that a picture began with. When the other one is
+// damaged that may be the last change's, and is refused unless stepping back is meant.
+func (f *file) meta(tx *bbolt.Tx, stepBack bool) (fileMeta, error) {
+	metas := readMetas(f.handle)
+	i := slices.IndexFunc(metas, func(m fileMeta) bool { return m.txid == uint64(tx.ID()) })
+	switch {
+	case i < 0:
+		return fileMeta{}, damagedFile(f.path, errNoMeta)
+	case len(metas) < 2 && !stepBack:
+		return fileMeta{}, &store.Fault{Kind: store.ErrDamaged, Sentence: fmt.Sprintf(
+			"One of the two first pages of %s is damaged. If it was the newer one, the last change is missing. "+
+				"`larkfold tidy --step-back` goes on with what is there; `larkfold restore` brings back the newest good backup.", f.path)}
+	}
+	return metas[i], nil
 }
 
 // mostProblems is how many problems of one file are told.
 const mostProblems = 10
 
-func (e *Engine) boltCheck(tx *bbolt.Tx) error {
+// boltCheck is bbolt's own check.
+func boltCheck(path string, tx *bbolt.Tx) error {
 	var problems []error
 	for err := range tx.Check() {
 		if len(problems) < mostProblems {
@@ -66,14 +78,9 @@ func (e *Engine) boltCheck(tx *bbolt.Tx) error {
 		}
 	}
 	if len(problems) > 0 {
-		return damagedFile(e.db.Path(), errors.Join(problems...))
+		return damagedFile(path, errors.Join(problems...))
 	}
 	return nil
-}
-
-func damagedFile(path string, cause error) error {
-	return &store.Fault{Kind: store.ErrDamaged, Cause: cause,
-		Sentence: fmt.Sprintf("The file %s is damaged. Restore the newest good backup.", path)}
 }
 
 // CheckFile checks a file that no program has open for writing: its structure
@@ -95,20 +102,20 @@ func (e *Engine) checkAll(ctx context.Context, options store.Options) (store.Che
 	return store.Verify(ctx, e, options)
 }
 
-// checkPages checks a file's structure without bbolt.
-func checkPages(path string) error {
-	file, err := os.Open(path)
+// checkClosed checks the structure of a file that bbolt cannot open.
+func checkClosed(path string) error {
+	handle, err := os.Open(path)
 	if err != nil {
 		return fmt.Errorf("checking the store: %w", err)
 	}
-	defer file.Close()
-	info, err := file.Stat()
+	defer handle.Close()
+	info, err := handle.Stat()
 	if err != nil {
 		return fmt.Errorf("checking the store: %w", err)
 	}
-	meta, err := bothMetas(file)
+	meta, err := bothMetas(handle)
 	if err == nil {
-		err = checkTree(file, info.Size(), meta, wholePages)
+		err = checkTree(handle, info.Size(), meta, wholePages)
 	}
 	if err != nil {
 		return damagedFile(path, err)

@@ -43,6 +43,7 @@ func crashSheet(mark string) string { return strings.Repeat(mark+"\n", 1+len(mar
 
 // writeUntilKilled saves revisions of one project per writer and says so on its
 // output only after the save was acknowledged: "member project revision mark".
+// All the while the store is tidied, so that kills hit that too.
 func writeUntilKilled(path, round string) error {
 	e, err := Open(path, Options{})
 	if err != nil {
@@ -54,16 +55,23 @@ func writeUntilKilled(path, round string) error {
 	}
 	var out sync.Mutex
 	var wg sync.WaitGroup
+	go func() {
+		for {
+			if _, _, err := e.Tidy(context.Background()); err != nil {
+				fmt.Fprintln(os.Stderr, "tidying:", err)
+			}
+		}
+	}()
 	for w := range crashWriters {
 		wg.Go(func() {
-			member := fmt.Sprint("member", w)
+			member := fmt.Sprintf("member-%s-%d", round, w)
 			p, err := s.SaveProject(context.Background(), member, time.Now(), store.Project{Name: "round " + round, Sheet: "start"}, 0)
 			for n := 0; err == nil; n++ {
 				mark := fmt.Sprintf("%s-%d-%d", round, w, n)
 				p.Sheet = crashSheet(mark)
 				if p, err = s.SaveProject(context.Background(), member, time.Now(), p, p.Revision); err == nil {
 					out.Lock()
-					fmt.Println(member, p.ID, p.Revision, mark)
+					fmt.Println(p.Owner, p.ID, p.Revision, mark)
 					out.Unlock()
 				}
 			}

@@ -2,13 +2,17 @@
 //
 // [Open] gives an [Engine] for [larkfold/store.New]. Changes that arrive while
 // another one is being written out are gathered and written out together, so
-// that many writers share one wait for the disk. Beside that the package makes
-// snapshots of a file in use, checks, compacts and restores files, and keeps a
-// row of backups.
+// that many writers share one wait for the disk. Beside that the package tidies
+// a file in use ([Engine.Tidy]), writes checked copies of it, checks and
+// restores files, and keeps a row of backups.
 //
 // What will hurt you: one process has the file at a time; a long View keeps the
-// file from reusing space, and in a file beyond 256 MiB may hold up a writer; and an erased record's bytes stay in unused pages
-// until [Engine.CompactTo] writes a fresh file.
+// file from reusing space, and in a file beyond 256 MiB may hold up a writer;
+// and an erased record's bytes stay in unused pages until the next
+// [Engine.Tidy]. Copies never hold them.
+//
+// The longer runs: go test ./store/boltstore -run Kills -kills 1000, and the
+// benchmarks' -projects.
 package boltstore
 
 import (
@@ -40,113 +44,136 @@ type Options struct {
 
 	// MaxBytes keeps the file from growing beyond that size; zero means no limit.
 	MaxBytes int
+
+	// Backups is the folder of the store's backups. A file that is missing,
+	// empty or older than the newest good one of them is refused with
+	// [store.ErrLost]; empty means that nobody looks.
+	Backups string
+
+	// Afresh takes the file as it is although a backup is newer.
+	Afresh bool
+
+	// StepBack takes a file of which one of the two first pages is damaged, and
+	// mends that page. The last change may be missing then.
+	StepBack bool
 }
 
 const defaultLockTimeout = time.Second
 
-// mapSize is how many bytes of addresses are set aside for the file. While it
-// is smaller, no writer has to wait for a long reader to finish.
-const mapSize = 1 << 28
-
-// growBytes is the step in which the file grows.
-const growBytes = 1 << 20
-
-// bucketName is the one bucket that holds every record.
+// bucketName is the one bucket that holds every record. Its sequence counts the
+// changes of the store's whole life and is kept when the file is written anew.
 var bucketName = []byte("records")
 
-// Engine is an open file. It is safe for use by many goroutines.
+// Engine is an open store. It is safe for use by many goroutines.
 type Engine struct {
-	db   *bbolt.DB
-	turn chan struct{} // held by the goroutine that writes out a batch
+	path    string
+	options Options
+	turn    chan struct{} // held by the goroutine that writes out a batch
+	tidying chan struct{} // held by the goroutine that tidies
+
+	// changed holds the keys written since a tidying began, nil when none is
+	// under way. It belongs to whoever has the turn.
+	changed map[string]bool
 
 	mu     sync.Mutex
+	inUse  *file
 	queue  []*request
 	broken error // why nothing is written any more
 }
 
 // Open opens a file, making it with mode 0600 if there is none. Errors:
-// [store.ErrLocked], [store.ErrDamaged], [store.ErrReadOnly], [store.ErrFull].
+// [store.ErrLocked], [store.ErrDamaged], [store.ErrLost], [store.ErrReadOnly], [store.ErrFull].
 func Open(path string, options Options) (*Engine, error) {
 	if options.LockTimeout == 0 {
 		options.LockTimeout = defaultLockTimeout
 	}
+	newest, err := newestBackup(path, options)
+	if err != nil {
+		return nil, err
+	}
 	if options.ReadOnly {
-		return openChecked(path, options)
+		f, err := openChecked(path, options)
+		if err != nil {
+			return nil, err
+		}
+		return newEngine(path, options, f), nil
 	}
 	info, err := os.Stat(path)
 	if err == nil && info.Size() > 0 {
 		// bbolt reads the list of free pages while it opens a file for writing
 		// and keeps its lock when it stumbles there, so look first.
-		e, err := openChecked(path, options)
+		f, err := openChecked(path, options)
 		if err == nil {
-			err = e.Close()
+			err = f.db.Close()
 		}
 		if err != nil {
 			return nil, err
 		}
 	}
-	e, err := open(path, options)
+	f, err := openFile(path, options)
 	if err != nil {
 		return nil, err
 	}
-	if err := e.prepare(); err != nil {
+	e := newEngine(path, options, f)
+	if err := e.prepare(newest); err != nil {
 		return nil, errors.Join(openFault(path, err), e.Close())
 	}
 	return e, nil
+}
+
+func newEngine(path string, options Options, f *file) *Engine {
+	return &Engine{path: path, options: options, inUse: f, turn: make(chan struct{}, 1), tidying: make(chan struct{}, 1)}
 }
 
 // openChecked opens a file for reading and sees to it that bbolt can find its
 // way through the pages; on some damage it would go round in circles.
-func openChecked(path string, options Options) (*Engine, error) {
+func openChecked(path string, options Options) (*file, error) {
 	options.ReadOnly = true
-	e, err := open(path, options)
+	f, err := openFile(path, options)
 	if err != nil {
 		return nil, err
 	}
-	if err := e.checkPages(pageHeads); err != nil {
-		return nil, errors.Join(openFault(path, err), e.Close())
-	}
-	return e, nil
-}
-
-func open(path string, options Options) (*Engine, error) {
-	var db *bbolt.DB
-	err := guard(func() (err error) {
-		db, err = bbolt.Open(path, 0o600, &bbolt.Options{
-			Timeout: options.LockTimeout, ReadOnly: options.ReadOnly, MaxSize: options.MaxBytes,
-			InitialMmapSize: mapSize, FreelistType: bbolt.FreelistMapType, NoStatistics: true,
-		})
-		return err
+	err = guard(func() error {
+		return f.db.View(func(tx *bbolt.Tx) error { return f.checkPages(tx, pageHeads, options.StepBack) })
 	})
 	if err != nil {
-		return nil, openFault(path, err)
+		return nil, errors.Join(openFault(path, err), f.db.Close())
 	}
-	db.AllocSize = growBytes
-	return &Engine{db: db, turn: make(chan struct{}, 1)}, nil
+	return f, nil
 }
 
-// prepare makes the bucket in a new file and its directory entry durable.
-func (e *Engine) prepare() error {
-	found := false
+// prepare makes the bucket in a new file and its directory entry durable,
+// removes what a tidying that was broken off has left, mends a first page that
+// was stepped back from, and goes on counting after the backups.
+func (e *Engine) prepare(counted uint64) error {
+	if err := removeIfThere(e.path + unfinished); err != nil {
+		return err
+	}
+	found, count := false, uint64(0)
 	err := guard(func() error {
-		return e.db.View(func(tx *bbolt.Tx) error {
-			found = tx.Bucket(bucketName) != nil
+		return e.inUse.db.View(func(tx *bbolt.Tx) error {
+			if b := tx.Bucket(bucketName); b != nil {
+				found, count = true, b.Sequence()
+			}
 			return nil
 		})
 	})
-	if err != nil || found {
+	if err != nil || found && count >= counted && !e.options.StepBack {
 		return err
 	}
 	err = guard(func() error {
-		return e.db.Update(func(tx *bbolt.Tx) error {
-			_, err := tx.CreateBucket(bucketName)
-			return err
+		return e.inUse.update(func(tx *bbolt.Tx) error {
+			b, err := tx.CreateBucketIfNotExists(bucketName)
+			if err != nil {
+				return err
+			}
+			return b.SetSequence(max(count, counted) + 1)
 		})
 	})
 	if err != nil {
 		return err
 	}
-	return syncDir(filepath.Dir(e.db.Path()))
+	return syncDir(filepath.Dir(e.path))
 }
 
 // openFault puts into a sentence why a file could not be opened.
@@ -168,34 +195,70 @@ func openFault(path string, err error) error {
 	case noRoom(err):
 		return fault(store.ErrFull, "There is no room for the store %s.", path)
 	}
-	if damage := checkPages(path); errors.Is(damage, store.ErrDamaged) {
+	if damage := checkClosed(path); errors.Is(damage, store.ErrDamaged) {
 		return damage
 	}
 	return fmt.Errorf("opening the store %s: %w", path, err)
 }
 
+// current is the file in use.
+func (e *Engine) current() *file {
+	e.mu.Lock()
+	defer e.mu.Unlock()
+	return e.inUse
+}
+
 // Close implements [store.Engine].
 func (e *Engine) Close() error {
+	e.tidying <- struct{}{}
+	defer func() { <-e.tidying }()
 	e.turn <- struct{}{}
 	defer func() { <-e.turn }()
-	return e.db.Close()
+	return e.current().db.Close()
 }
 
 // View implements [store.Engine].
 func (e *Engine) View(ctx context.Context, read func(store.Reader) error) error {
-	if err := ctx.Err(); err != nil {
-		return err
-	}
-	return e.fault(guard(func() error {
-		return e.db.View(func(tx *bbolt.Tx) error {
-			b := tx.Bucket(bucketName)
-			if b == nil {
-				return &store.Fault{Kind: store.ErrDamaged, Sentence: "The file holds no records at all; it is no store."}
-			}
-			return read(&reader{ctx: ctx, bucket: b})
-		})
-	}))
+	return e.view(ctx, func(_ *file, tx *bbolt.Tx) error {
+		b, err := records(tx)
+		if err != nil {
+			return err
+		}
+		return read(&reader{ctx: ctx, bucket: b})
+	})
 }
+
+// view runs read on a picture of the file in use. When a tidied file takes its
+// place before the picture is taken, it is taken of that one.
+func (e *Engine) view(ctx context.Context, read func(*file, *bbolt.Tx) error) error {
+	for {
+		if err := ctx.Err(); err != nil {
+			return err
+		}
+		f, began := e.current(), false
+		err := guard(func() error {
+			return f.view(func(tx *bbolt.Tx) error {
+				began = true
+				return read(f, tx)
+			})
+		})
+		if !began && errors.Is(err, bolterrors.ErrDatabaseNotOpen) && f != e.current() {
+			continue
+		}
+		return e.fault(err)
+	}
+}
+
+// records is the bucket of a file that is a store.
+func records(tx *bbolt.Tx) (*bbolt.Bucket, error) {
+	b := tx.Bucket(bucketName)
+	if b == nil {
+		return nil, &store.Fault{Kind: store.ErrDamaged, Sentence: "The file holds no records at all; it is no store."}
+	}
+	return b, nil
+}
+
+var errReadOnly = bolterrors.ErrDatabaseReadOnly
 
 // fault puts bbolt's own errors into sentences.
 func (e *Engine) fault(err error) error {

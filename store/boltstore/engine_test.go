@@ -17,7 +17,7 @@ func TestEngine(t *testing.T) {
 	storetest.Run(t, storetest.Subject{
 		Open: func(dir string) (store.Engine, error) { return Open(file(dir), Options{}) },
 		Check: func(dir string) error {
-			if err := checkPages(file(dir)); err != nil {
+			if err := checkClosed(file(dir)); err != nil {
 				return err
 			}
 			e, err := Open(file(dir), Options{ReadOnly: true})

@@ -4,7 +4,6 @@ import (
 	"bytes"
 	"context"
 	"encoding/json"
-	"errors"
 	"fmt"
 	"os"
 	"path/filepath"
@@ -122,7 +121,38 @@ func TestReadOnlyFileIsReadAndNotWritten(t *testing.T) {
 	require.NoError(t, e.Check(t.Context()))
 }
 
-func TestSnapshotOfAStoreInUse(t *testing.T) {
+// savingOn saves in the background until stop is called, and returns the longest save.
+func savingOn(t *testing.T, s *store.Shelf, member string) (stop func() (saved []store.Project, longest time.Duration)) {
+	t.Helper()
+	end, ended := make(chan struct{}), make(chan error)
+	var saved []store.Project
+	var longest time.Duration
+	go func() {
+		for n := 0; ; n++ {
+			select {
+			case <-end:
+				ended <- nil
+				return
+			default:
+			}
+			began := time.Now()
+			p, err := s.SaveProject(t.Context(), fmt.Sprint(member, n/400), noon, store.Project{Name: fmt.Sprint("p", n), Sheet: sheetOf(n)}, 0)
+			if err != nil {
+				ended <- err
+				return
+			}
+			longest = max(longest, time.Since(began))
+			saved = append(saved, p)
+		}
+	}()
+	return func() ([]store.Project, time.Duration) {
+		close(end)
+		require.NoError(t, <-ended)
+		return saved, longest
+	}
+}
+
+func TestCopyOfAStoreInUse(t *testing.T) {
 	dir := t.TempDir()
 	e, err := Open(filepath.Join(dir, "store.db"), Options{})
 	require.NoError(t, err)
@@ -130,72 +160,25 @@ func TestSnapshotOfAStoreInUse(t *testing.T) {
 	s, err := store.New(t.Context(), e, store.Options{})
 	require.NoError(t, err)
 	saved := fillShelf(t, s, "ann", 50)
-	stop, stopped := make(chan struct{}), make(chan error)
-	go func() {
-		var err error
-		for n := 0; err == nil; n++ {
-			select {
-			case <-stop:
-				stopped <- nil
-				return
-			default:
-				_, err = s.SaveProject(t.Context(), "ben", noon, store.Project{Name: fmt.Sprint("p", n), Sheet: sheetOf(n)}, 0)
-				if errors.Is(err, store.ErrQuota) {
-					_, err = s.Forget(t.Context(), "ben")
-				}
-			}
-		}
-		stopped <- err
-	}()
+	stop := savingOn(t, s, "ben")
 	for n := range 5 {
-		path := filepath.Join(dir, fmt.Sprint("snapshot", n))
-		require.NoError(t, e.SnapshotFile(t.Context(), path))
-		report, err := CheckFile(t.Context(), path, store.Options{})
+		path := filepath.Join(dir, fmt.Sprint("copy", n))
+		report, err := e.Copy(t.Context(), path, store.Options{})
 		require.NoError(t, err)
 		require.Empty(t, report.Problems)
 		requireHolds(t, path, store.Options{}, saved)
 		require.NoError(t, e.Check(t.Context()), "a store in use can be checked")
 	}
-	close(stop)
-	require.NoError(t, <-stopped)
-	require.ErrorIs(t, e.SnapshotFile(t.Context(), filepath.Join(dir, "snapshot0")), store.ErrExists)
-	var out bytes.Buffer
-	n, err := e.Snapshot(t.Context(), &out)
-	require.NoError(t, err)
-	require.EqualValues(t, out.Len(), n)
+	stop()
+	_, err = e.Copy(t.Context(), filepath.Join(dir, "copy0"), store.Options{})
+	require.ErrorIs(t, err, store.ErrExists)
 	ctx, cancel := context.WithCancel(t.Context())
 	cancel()
-	require.ErrorIs(t, e.SnapshotFile(ctx, filepath.Join(dir, "cancelled")), context.Canceled)
+	_, err = e.Copy(ctx, filepath.Join(dir, "cancelled"), store.Options{})
+	require.ErrorIs(t, err, context.Canceled)
 	left, err := filepath.Glob(filepath.Join(dir, "cancelled*"))
 	require.NoError(t, err)
 	require.Empty(t, left)
-}
-
-func TestCompact(t *testing.T) {
-	path := filepath.Join(t.TempDir(), "store.db")
-	e, err := Open(path, Options{})
-	require.NoError(t, err)
-	s, err := store.New(t.Context(), e, store.Options{})
-	require.NoError(t, err)
-	kept := fillShelf(t, s, "ann", 100)
-	for n := range 10 {
-		member := fmt.Sprint("member", n)
-		fillShelf(t, s, member, 400)
-		_, err = s.Forget(t.Context(), member)
-		require.NoError(t, err)
-	}
-	require.NoError(t, e.Close())
-	before, after, err := Compact(t.Context(), path)
-	require.NoError(t, err)
-	require.Less(t, after, before/2)
-	report, err := CheckFile(t.Context(), path, store.Options{})
-	require.NoError(t, err)
-	require.Empty(t, report.Problems)
-	requireHolds(t, path, store.Options{}, kept)
-	info, err := os.Stat(path)
-	require.NoError(t, err)
-	require.Equal(t, os.FileMode(0o600), info.Mode().Perm())
-	t.Logf("%d bytes became %d", before, after)
 }
 
 func TestBackupsAreCheckedAndRotated(t *testing.T) {
@@ -209,33 +192,19 @@ func TestBackupsAreCheckedAndRotated(t *testing.T) {
 	saved := fillShelf(t, s, "ann", 10)
 
 	b := &Backups{Engine: e, Dir: filepath.Join(dir, "backups"), Keep: 3, Store: options}
-	ticks := make(chan time.Time)
-	made := make(chan string)
-	ctx, cancel := context.WithCancel(t.Context())
-	finished := make(chan struct{})
-	go func() {
-		defer close(finished)
-		b.Run(ctx, ticks, func(path string, err error) {
-			if err != nil {
-				t.Error(err)
-			}
-			made <- path
-		})
-	}()
 	for n := range 5 {
-		ticks <- noon.Add(time.Duration(n) * time.Hour)
-		require.FileExists(t, <-made)
+		made, err := b.Make(t.Context(), noon.Add(time.Duration(n)*time.Hour))
+		require.NoError(t, err)
+		require.FileExists(t, made)
 	}
-	cancel()
-	<-finished
 	require.NoError(t, os.WriteFile(filepath.Join(b.Dir, "backup-of-mine.db"), nil, 0o600))
 	list, err := b.List()
 	require.NoError(t, err)
 	require.Len(t, list, 3)
-	require.Equal(t, "backup-20260301T140000Z.db", filepath.Base(list[0]))
+	require.Equal(t, "backup-20260301T140000Z.db", filepath.Base(list[0].Path))
 	require.FileExists(t, filepath.Join(b.Dir, "backup-of-mine.db"), "files of others are left alone")
-	for _, path := range list {
-		requireHolds(t, path, options, saved)
+	for _, backup := range list {
+		requireHolds(t, backup.Path, options, saved)
 	}
 
 	// A backup that cannot be opened does not count, and gives up no older one.
@@ -253,7 +222,8 @@ func TestRestore(t *testing.T) {
 	old := filled(t, path, 10, store.Options{})
 	e, err := Open(path, Options{})
 	require.NoError(t, err)
-	require.NoError(t, e.SnapshotFile(t.Context(), backup))
+	_, err = e.Copy(t.Context(), backup, store.Options{})
+	require.NoError(t, err)
 	s, err := store.New(t.Context(), e, store.Options{})
 	require.NoError(t, err)
 	newer, err := s.SaveProject(t.Context(), "ann", noon, store.Project{Name: "newer"}, 0)

@@ -10,19 +10,24 @@ import (
 	"path/filepath"
 	"time"
 
+	"go.etcd.io/bbolt"
+
 	"larkfold/store"
 )
 
 // RestoreOptions says how a backup is restored.
 type RestoreOptions struct {
-	Force bool          // put an existing store aside; without it one is refused
-	Now   time.Time     // names the file that is put aside
-	Store store.Options // opens the backup: keys, where it is sealed
+	Force   bool          // put an existing store aside; without it one is refused
+	Now     time.Time     // names the file that is put aside
+	Store   store.Options // opens the backup: keys, where it is sealed
+	Backups string        // folder of the backups, so that the restored store counts as newer than all of them
 }
 
 // Restore checks a backup, every record of it, and puts a copy in the place of
-// a store that no program has open. An existing store is refused with
-// [store.ErrExists], or with Force kept aside under the name that is returned.
+// a store that no program has open. The copy has the owner and the mode of the
+// store before, or where there is none the owner of its folder. An existing
+// store is refused with [store.ErrExists], or with Force kept aside under the
+// name that is returned; an empty file is no store.
 func Restore(ctx context.Context, backup, path string, options RestoreOptions) (aside string, err error) {
 	exists, err := settled(path)
 	if err != nil {
@@ -30,18 +35,21 @@ func Restore(ctx context.Context, backup, path string, options RestoreOptions) (
 	}
 	if exists && !options.Force {
 		return "", &store.Fault{Kind: store.ErrExists, Sentence: fmt.Sprintf(
-			"There is a store %s already. Restore with force to put it aside and use the backup.", path)}
+			"There is a store %s already. Restore with --force to put it aside and use the backup.", path)}
 	}
 	report, err := CheckFile(ctx, backup, options.Store)
 	if err == nil {
 		err = errors.Join(report.Problems...)
 	}
+	if ctx.Err() != nil {
+		return "", ctx.Err()
+	}
 	if err != nil {
 		return "", fmt.Errorf("the backup %s is not sound, nothing was restored: %w", backup, err)
 	}
-	fresh := path + ".restored"
-	if err := writeWhole(fresh, func(f *os.File) error { return copyFile(ctx, backup, f) }); err != nil {
-		return "", err
+	fresh := path + unfinished
+	if err := writeFresh(ctx, backup, fresh, path, options); err != nil {
+		return "", fmt.Errorf("restoring the store: %w", errors.Join(err, removeIfThere(fresh)))
 	}
 	if exists {
 		aside = path + ".before-" + options.Now.UTC().Format(backupTime)
@@ -58,6 +66,37 @@ func Restore(ctx context.Context, backup, path string, options RestoreOptions) (
 	return aside, nil
 }
 
+// writeFresh copies a backup to a file that counts more changes than the store
+// that it replaces and than every backup.
+func writeFresh(ctx context.Context, backup, fresh, path string, options RestoreOptions) error {
+	handle, err := os.OpenFile(fresh, os.O_RDWR|os.O_CREATE|os.O_TRUNC, 0o600)
+	if err != nil {
+		return err
+	}
+	if err := errors.Join(copyFile(ctx, backup, handle), handle.Close()); err != nil {
+		return err
+	}
+	counted, err := newestBackup(fresh, Options{Backups: options.Backups, Afresh: true})
+	if err != nil {
+		return err
+	}
+	if n, err := changes(path, Options{StepBack: true}); err == nil {
+		counted = max(counted, n)
+	}
+	f, err := openFile(fresh, Options{LockTimeout: defaultLockTimeout})
+	if err != nil {
+		return err
+	}
+	err = f.update(func(tx *bbolt.Tx) error {
+		b, err := records(tx)
+		if err != nil {
+			return err
+		}
+		return b.SetSequence(max(counted, b.Sequence()) + 1)
+	})
+	return errors.Join(err, f.db.Close(), likeFile(fresh, path))
+}
+
 // putAside gives a file a second name, so that there is a store at every moment,
 // or where the file system has no second names, another name.
 func putAside(path, aside string) error {
@@ -69,10 +108,14 @@ func putAside(path, aside string) error {
 
 // settled tells whether there is a file, and refuses one that a program has open.
 func settled(path string) (exists bool, err error) {
-	if _, err := os.Stat(path); errors.Is(err, fs.ErrNotExist) {
+	info, err := os.Stat(path)
+	switch {
+	case errors.Is(err, fs.ErrNotExist):
 		return false, nil
-	} else if err != nil {
+	case err != nil:
 		return false, fmt.Errorf("looking at the store: %w", err)
+	case info.Size() == 0:
+		return false, nil
 	}
 	e, err := Open(path, Options{ReadOnly: true})
 	if errors.Is(err, store.ErrLocked) {
@@ -89,6 +132,19 @@ func copyFile(ctx context.Context, from string, to io.Writer) error {
 	if err != nil {
 		return err
 	}
-	_, err = io.Copy(&contextWriter{ctx: ctx, w: to}, f)
+	_, err = io.Copy(to, &contextReader{ctx: ctx, r: f})
 	return errors.Join(err, f.Close())
+}
+
+// contextReader stops reading when its context ends.
+type contextReader struct {
+	ctx context.Context
+	r   io.Reader
+}
+
+func (r *contextReader) Read(b []byte) (int, error) {
+	if err := r.ctx.Err(); err != nil {
+		return 0, err
+	}
+	return r.r.Read(b)
 }

@@ -58,15 +58,7 @@ func readMeta(file io.ReaderAt, offset int64) (m fileMeta, ok bool) {
 	return m, m.pageSize >= smallestPage && m.pageSize <= largestPage
 }
 
-// findMeta returns the meta with which a transaction began.
-func findMeta(file io.ReaderAt, txid uint64) (fileMeta, error) {
-	metas := readMetas(file)
-	i := slices.IndexFunc(metas, func(m fileMeta) bool { return m.txid == txid })
-	if i < 0 {
-		return fileMeta{}, errors.New("neither of its two first pages is whole")
-	}
-	return metas[i], nil
-}
+var errNoMeta = errors.New("neither of its two first pages is whole")
 
 // bothMetas sees to it that both metas are whole and returns the newer one. When
 // the newer one is damaged, bbolt goes on from the older one and without the
@@ -74,7 +66,7 @@ func findMeta(file io.ReaderAt, txid uint64) (fileMeta, error) {
 func bothMetas(file io.ReaderAt) (fileMeta, error) {
 	switch metas := readMetas(file); len(metas) {
 	case 0:
-		return fileMeta{}, errors.New("neither of its two first pages is whole")
+		return fileMeta{}, errNoMeta
 	case 1:
 		return fileMeta{}, errors.New("one of its two first pages is damaged; the last change may be missing")
 	default:
@@ -166,6 +158,21 @@ func (t *treeCheck) page(id uint64) (b []byte, flags, count int, err error) {
 		return nil, 0, 0, fmt.Errorf("page %d cannot be read: %w", id, err)
 	}
 	return b, flags, count, nil
+}
+
+// freePages counts the pages that a file keeps for later use.
+func freePages(file io.ReaderAt, meta fileMeta) (uint64, error) {
+	if meta.freelist == noFreelist {
+		return 0, nil
+	}
+	b := make([]byte, pageHead+8)
+	if _, err := file.ReadAt(b, int64(meta.freelist)*meta.pageSize); err != nil {
+		return 0, fmt.Errorf("reading the list of free pages: %w", err)
+	}
+	if n := binary.LittleEndian.Uint16(b[10:]); n != 0xFFFF {
+		return uint64(n), nil
+	}
+	return binary.LittleEndian.Uint64(b[pageHead:]), nil
 }
 
 func (t *treeCheck) freelist() error {

@@ -124,7 +124,7 @@ func (e *Engine) writeOut() {
 	}()
 	if err == nil {
 		err = guard(func() error {
-			return e.db.Update(func(tx *bbolt.Tx) error { return runBatch(tx.Bucket(bucketName), batch) })
+			return e.current().update(func(tx *bbolt.Tx) error { return e.runBatch(tx, batch) })
 		})
 	}
 	if errors.Is(err, errNothingWritten) {
@@ -142,7 +142,11 @@ func (e *Engine) writeOut() {
 }
 
 // runBatch runs the changes one after the other, each on what the ones before have left.
-func runBatch(bucket *bbolt.Bucket, batch []*request) error {
+func (e *Engine) runBatch(tx *bbolt.Tx, batch []*request) error {
+	bucket, err := records(tx)
+	if err != nil {
+		return err
+	}
 	wrote := false
 	for _, r := range batch {
 		o := store.NewOverlay(&reader{ctx: r.ctx, bucket: bucket})
@@ -154,11 +158,13 @@ func runBatch(bucket *bbolt.Bucket, batch []*request) error {
 		if err := apply(bucket, o); err != nil {
 			return err
 		}
+		e.noteChanged(o)
 	}
 	if !wrote {
 		return errNothingWritten
 	}
-	return nil
+	_, err = bucket.NextSequence()
+	return err
 }
 
 // apply hands what a change wrote to the file's transaction.
@@ -197,16 +203,24 @@ func (e *Engine) writeFault(err error) error {
 	case errors.Is(err, store.ErrDamaged): // bbolt stumbled half way and cannot be trusted to write again
 		e.stopWriting(err)
 		return err
+	case errors.Is(err, store.ErrUnknownCommit):
+		e.stopWriting(stopped(err))
+		return err
 	case errors.Is(err, bolterrors.ErrDatabaseNotOpen), errors.Is(err, bolterrors.ErrDatabaseReadOnly):
 		return e.fault(err)
 	case noRoom(err) && !syncFailed(err):
 		return &store.Fault{Kind: store.ErrFull, Cause: err,
 			Sentence: "Nothing was saved: there is no room left for the store. Reading goes on; make room and try again."}
 	}
-	fault := &store.Fault{Kind: store.ErrReadOnly, Cause: fmt.Errorf("writing %s: %w", e.db.Path(), err),
-		Sentence: "Nothing was saved: the store's file could not be written. Reading goes on; start the program anew when the disk is sound."}
+	fault := stopped(fmt.Errorf("writing %s: %w", e.path, err))
 	e.stopWriting(fault)
 	return fault
+}
+
+// stopped says that nothing is written any more, and why.
+func stopped(cause error) error {
+	return &store.Fault{Kind: store.ErrReadOnly, Cause: cause,
+		Sentence: "Nothing was saved: the store's file could not be written. Reading goes on; start the program anew when the disk is sound."}
 }
 
 // stopWriting refuses every later change with that error.

@@ -1,0 +1,118 @@
+package main
+
+import (
+	"context"
+	"log/slog"
+	"sync"
+	"time"
+
+	"github.com/spf13/pflag"
+
+	"larkfold/store/boltstore"
+)
+
+// housekeeping is what serve does to the store from time to time.
+type housekeeping struct {
+	every time.Duration // between backups
+	keep  int
+	bytes int64 // that all backups may take, in MiB
+}
+
+func (h *housekeeping) flags(f *pflag.FlagSet) {
+	f.DurationVar(&h.every, "backup-every", 24*time.Hour, "time between backups; 0 makes none")
+	f.IntVar(&h.keep, "keep-backups", 14, "how many backups to keep")
+	f.Int64Var(&h.bytes, "backup-mib", 0, "how much room all backups may take, in MiB; 0 means no bound")
+}
+
+// run looks after the store until the context ends.
+func (h housekeeping) run(ctx context.Context, s *opened, log *slog.Logger) {
+	var wg sync.WaitGroup
+	wg.Go(func() { h.backUp(ctx, s, log) })
+	wg.Go(func() { sweep(ctx, s, log) })
+	wg.Go(func() { tidy(ctx, s, log) })
+	wg.Wait()
+}
+
+// backUp makes backups until the context ends. What fails is logged and tried
+// again within minutes.
+func (h housekeeping) backUp(ctx context.Context, s *opened, log *slog.Logger) {
+	if h.every <= 0 {
+		return
+	}
+	backups := &boltstore.Backups{Engine: s.engine, Dir: s.backups, Keep: h.keep, Bytes: h.bytes << 20, Store: s.opts}
+	backups.Run(ctx, h.every, func(path string, err error) {
+		if err != nil {
+			log.Error("no backup was made", "error", err)
+			return
+		}
+		log.Info("backup made", "file", path)
+	})
+}
+
+// When the store's file is written afresh: a while after the start and then
+// every day, so that what was erased stays in unused parts of it no longer;
+// sooner when somebody was forgotten, or when most of a large file is unused.
+const (
+	tidyLook   = 10 * time.Minute
+	tidyEvery  = 24 * time.Hour
+	tidySooner = time.Hour
+	tidyLarge  = 16 << 20 // bytes
+)
+
+// tidyDue tells whether a file that was last tidied at a time, zero for never, wants it now.
+func tidyDue(now, last time.Time, forgot bool, stats boltstore.Stats) bool {
+	since := now.Sub(last)
+	mostlyUnused := stats.Bytes > tidyLarge && stats.Free > stats.Bytes/2
+	return since > tidyEvery-tidyLook || since >= tidySooner && (forgot || mostlyUnused)
+}
+
+// tidy writes the store's file afresh when it is due, until the context ends.
+func tidy(ctx context.Context, s *opened, log *slog.Logger) {
+	looks := time.NewTicker(tidyLook)
+	defer looks.Stop()
+	var last time.Time
+	for {
+		select {
+		case <-ctx.Done():
+			return
+		case now := <-looks.C:
+			stats, err := s.engine.Stats(ctx)
+			if err != nil {
+				log.Error("the store cannot be looked at", "error", err)
+			}
+			forgot := s.forgot.Load()
+			if !tidyDue(now, last, forgot > 0, stats) {
+				continue
+			}
+			before, after, err := s.engine.Tidy(ctx)
+			if err != nil {
+				log.Error("the store was not tidied", "error", err)
+				continue
+			}
+			last = now
+			s.forgot.Add(-forgot)
+			log.Info("the store was tidied", "bytes_before", before, "bytes_after", after)
+		}
+	}
+}
+
+// sweepEvery is the time between two sweeps of what has expired.
+const sweepEvery = time.Hour
+
+// sweep takes out what has expired until the context ends.
+func sweep(ctx context.Context, s *opened, log *slog.Logger) {
+	ticks := time.NewTicker(sweepEvery)
+	defer ticks.Stop()
+	for {
+		select {
+		case <-ctx.Done():
+			return
+		case now := <-ticks.C:
+			if n, err := s.Sweep(ctx, now); err != nil {
+				log.Error("what has expired could not be swept out", "error", err)
+			} else if n > 0 {
+				log.Info("swept out what has expired", "records", n)
+			}
+		}
+	}
+}
