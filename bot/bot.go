@@ -14,6 +14,7 @@ import (
 	"larkfold/commands/reply"
 
 	"github.com/bwmarrin/discordgo"
+	"github.com/prometheus/client_golang/prometheus"
 	"golang.org/x/sync/errgroup"
 )
 
@@ -26,6 +27,8 @@ type Bot struct {
 	rest        *rest
 	dispatcher  *dispatcher
 	metrics     *metrics
+	traffic     *traffic
+	unsigned    *seldom // log lines about requests that are not the platform's
 	redact      redactor
 	log         *slog.Logger
 	appID       atomic.Pointer[string]
@@ -63,11 +66,17 @@ func New(config Config) (*Bot, error) {
 	b := &Bot{
 		config: config, publicKey: key, definitions: definitions, client: client,
 		redact: newRedactor(config.Token), log: config.Log,
-		rest: &rest{session: session, timing: config.Timing}, ready: &readiness{store: config.StoreReady, tell: config.Tell},
+		rest: &rest{session: session, timing: config.Timing}, unsigned: &seldom{every: time.Minute}, ready: &readiness{store: config.StoreReady, tell: config.Tell},
 	}
 	b.appID.Store(&config.ApplicationID)
 	running := newTracker()
-	b.metrics = newMetrics(running.inFlight, b.ready.gatewayConnections)
+	b.metrics = newMetrics(config.Version, running.inFlight, b.ready.gatewayConnections)
+	b.metrics.registry.MustRegister(config.Metrics...)
+	b.traffic = &traffic{next: client.Transport, count: b.metrics.called}
+	client.Transport = b.traffic
+	b.metrics.registry.MustRegister(prometheus.NewGaugeFunc(prometheus.GaugeOpts{
+		Name: "larkfold_clock_ahead_seconds", Help: "How far this machine's clock is ahead of the platform's, as last seen.",
+	}, func() float64 { return b.ClockAhead().Seconds() }))
 	const remembered = 1 << 14 // ids; at 16 a second a quarter of an hour, the life of a token
 	b.dispatcher = &dispatcher{
 		app: config.App, rest: b.rest, log: b.log, redact: b.redact, timing: config.Timing,
@@ -77,6 +86,10 @@ func New(config Config) (*Bot, error) {
 	}
 	return b, nil
 }
+
+// ClockAhead is how far this machine's clock was ahead of the platform's when that
+// last answered, to the second.
+func (b *Bot) ClockAhead() time.Duration { return time.Duration(b.traffic.ahead.Load()) }
 
 // Run registers the commands, lets interactions in and answers them until ctx
 // ends. Then it finishes what runs, turning new ones away, and closes. It

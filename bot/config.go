@@ -13,6 +13,8 @@ import (
 	"strings"
 	"time"
 
+	"github.com/prometheus/client_golang/prometheus"
+
 	"larkfold/commands/reply"
 )
 
@@ -40,6 +42,9 @@ type Config struct {
 	// told, in order and not for long, when the bot begins or ceases to answer.
 	StoreReady func(context.Context) error
 	Tell       func(answering bool, what string)
+
+	Version string                 // of the program, for its metrics
+	Metrics []prometheus.Collector // more to serve at /metrics
 
 	Shards      Shards
 	PlatformURL string // another address to find the platform at; empty: the real one

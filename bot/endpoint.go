@@ -53,23 +53,33 @@ func (b *Bot) health(mux *http.ServeMux, told func(why string) string) {
 
 func (b *Bot) serveInteraction(w http.ResponseWriter, r *http.Request) {
 	received := time.Now()
-	refuse := func(code int, why string) {
+	turnAway := func(code int, why string) {
 		b.metrics.refusedHTTP.WithLabelValues(strconv.Itoa(code)).Inc()
-		b.log.Warn("request refused", "status", code, "why", why)
 		http.Error(w, why, code)
+	}
+	refuse := func(code int, why string) {
+		b.log.Warn("request refused", "status", code, "why", why)
+		turnAway(code, why)
+	}
+	// Anybody can send what is not signed, as often as they like.
+	refuseStranger := func(code int, why string) {
+		if more, ok := b.unsigned.allow(received); ok {
+			b.log.Warn("request of a stranger refused; more within a minute are only counted", "status", code, "why", why, "counted", more)
+		}
+		turnAway(code, why)
 	}
 	body, err := io.ReadAll(http.MaxBytesReader(w, r.Body, bodyLimit))
 	var tooLarge *http.MaxBytesError
 	if errors.As(err, &tooLarge) {
-		refuse(http.StatusRequestEntityTooLarge, "the body is too large")
+		refuseStranger(http.StatusRequestEntityTooLarge, "the body is too large")
 		return
 	}
 	if err != nil {
-		refuse(http.StatusBadRequest, "the body could not be read")
+		refuseStranger(http.StatusBadRequest, "the body could not be read")
 		return
 	}
 	if why := b.verify(r.Header, body, received); why != "" {
-		refuse(http.StatusUnauthorized, why)
+		refuseStranger(http.StatusUnauthorized, why)
 		return
 	}
 	via := &httpResponder{rest: b.rest, first: make(chan httpAnswer), gone: r.Context()}

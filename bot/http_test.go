@@ -254,3 +254,33 @@ func freeAddress(t *testing.T) string {
 	defer func() { _ = l.Close() }()
 	return l.Addr().String()
 }
+
+// What the platform said to calls can be counted, and so can who knocks.
+func TestTrafficMetrics(t *testing.T) {
+	t.Parallel()
+	p := platformtest.Start(t, platformtest.Options{})
+	c, log := config(p, only(saying("hello")))
+	c.HTTP, c.PublicKey, c.Version = "127.0.0.1:0", p.PublicKey, "1.2"
+	b, err := bot.New(c)
+	require.NoError(t, err)
+	p.Fault(platformtest.RouteCommands, 1, platformtest.RateLimit(10*time.Millisecond))
+	_, err = b.Register(t.Context(), "", false)
+	require.NoError(t, err)
+	for range 50 {
+		w := httptest.NewRecorder()
+		b.Handler().ServeHTTP(w, httptest.NewRequest(http.MethodPost, "/interactions", strings.NewReader("{}")))
+		require.Equal(t, http.StatusUnauthorized, w.Code)
+	}
+	require.Equal(t, 1, strings.Count(log.String(), "request of a stranger refused"), "a stranger fills no log")
+	w := httptest.NewRecorder()
+	b.StatusHandler().ServeHTTP(w, httptest.NewRequest(http.MethodGet, "/metrics", nil))
+	for _, line := range []string{
+		`larkfold_platform_requests_total{purpose="commands",status="429"} 1`,
+		`larkfold_platform_requests_total{purpose="commands",status="200"} 2`,
+		`larkfold_platform_requests_total{purpose="application",status="200"} 1`,
+		`larkfold_http_refused_total{status="401"} 50`,
+		`version="1.2"} 1`,
+	} {
+		require.Contains(t, w.Body.String(), line)
+	}
+}

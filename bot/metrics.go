@@ -1,6 +1,7 @@
 package bot
 
 import (
+	"runtime"
 	"time"
 
 	"github.com/prometheus/client_golang/prometheus"
@@ -15,9 +16,10 @@ type metrics struct {
 	duration     *prometheus.HistogramVec
 	reconnects   prometheus.Counter
 	refusedHTTP  *prometheus.CounterVec
+	calls        *prometheus.CounterVec
 }
 
-func newMetrics(inFlight, connected func() float64) *metrics {
+func newMetrics(version string, inFlight, connected func() float64) *metrics {
 	m := &metrics{
 		registry: prometheus.NewRegistry(),
 		interactions: prometheus.NewCounterVec(prometheus.CounterOpts{
@@ -36,8 +38,15 @@ func newMetrics(inFlight, connected func() float64) *metrics {
 		refusedHTTP: prometheus.NewCounterVec(prometheus.CounterOpts{
 			Name: "larkfold_http_refused_total", Help: "Requests to the interactions endpoint that were refused, by status.",
 		}, []string{"status"}),
+		calls: prometheus.NewCounterVec(prometheus.CounterOpts{
+			Name: "larkfold_platform_requests_total", Help: "Calls to the platform by purpose and HTTP status; none where no answer came.",
+		}, []string{"purpose", "status"}),
 	}
-	m.registry.MustRegister(m.interactions, m.deferred, m.duration, m.reconnects, m.refusedHTTP,
+	build := prometheus.NewGauge(prometheus.GaugeOpts{
+		Name: "larkfold_build_info", Help: "1, with the version.", ConstLabels: prometheus.Labels{"version": version, "go": runtime.Version()},
+	})
+	build.Set(1)
+	m.registry.MustRegister(m.interactions, m.deferred, m.duration, m.reconnects, m.refusedHTTP, m.calls, build,
 		prometheus.NewGaugeFunc(prometheus.GaugeOpts{
 			Name: "larkfold_interactions_in_flight", Help: "Interactions being answered.",
 		}, inFlight),
@@ -46,6 +55,10 @@ func newMetrics(inFlight, connected func() float64) *metrics {
 		}, connected),
 		collectors.NewGoCollector(), collectors.NewProcessCollector(collectors.ProcessCollectorOpts{}))
 	return m
+}
+
+func (m *metrics) called(purpose, status string) {
+	m.calls.WithLabelValues(purpose, status).Inc()
 }
 
 func (m *metrics) done(kind string, end outcome, deferred bool, took time.Duration) {
