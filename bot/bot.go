@@ -70,11 +70,11 @@ func New(config Config) (*Bot, error) {
 	}
 	b.appID.Store(&config.ApplicationID)
 	running := newTracker()
-	b.metrics = newMetrics(config.Version, running.inFlight, b.ready.gatewayConnections)
-	b.metrics.registry.MustRegister(config.Metrics...)
+	b.metrics = newMetrics(config.Version, config.Replicas.Name, running.inFlight, b.ready.gatewayConnections)
+	b.metrics.register.MustRegister(config.Metrics...)
 	b.traffic = &traffic{next: client.Transport, count: b.metrics.called}
 	client.Transport = b.traffic
-	b.metrics.registry.MustRegister(prometheus.NewGaugeFunc(prometheus.GaugeOpts{
+	b.metrics.register.MustRegister(prometheus.NewGaugeFunc(prometheus.GaugeOpts{
 		Name: "larkfold_clock_ahead_seconds", Help: "How far this machine's clock is ahead of the platform's, as last seen.",
 	}, func() float64 { return b.ClockAhead().Seconds() }))
 	const remembered = 1 << 14 // ids; at 16 a second a quarter of an hour, the life of a token
@@ -82,7 +82,7 @@ func New(config Config) (*Bot, error) {
 		app: config.App, rest: b.rest, log: b.log, redact: b.redact, timing: config.Timing,
 		recent: newRecent(remembered), slots: make(chan struct{}, config.Concurrency), pending: config.Pending,
 		running: running, metrics: b.metrics, commands: paths(config.App.Commands()),
-		appID: func() string { return *b.appID.Load() },
+		appID: func() string { return *b.appID.Load() }, first: config.Replicas.First,
 	}
 	return b, nil
 }
@@ -128,13 +128,22 @@ func (b *Bot) run(ctx context.Context) error {
 	opening, giveUp := context.WithCancel(ending)
 	defer giveUp()
 	defer context.AfterFunc(ctx, giveUp)()
-	group.Go(func() error { return b.open(ending, opening, group, endpoint) })
+	accepting, closeDoor := context.WithCancel(ending)
+	defer closeDoor()
+	group.Go(func() error { return b.open(ending, opening, accepting, group, endpoint) })
 	group.Go(func() error {
 		select {
 		case <-ctx.Done():
 		case <-ending.Done():
 		}
 		b.ready.enter(stopping)
+		if drain := b.config.Replicas.Drain; endpoint != nil && drain > 0 {
+			select {
+			case <-time.After(drain):
+			case <-ending.Done():
+			}
+			closeDoor()
+		}
 		if left := b.dispatcher.running.stop(b.config.Timing.Stop); left > 0 {
 			b.log.Warn("stopping with work unfinished", "interactions", left)
 		}
@@ -147,12 +156,12 @@ func (b *Bot) run(ctx context.Context) error {
 }
 
 // open registers the commands and lets interactions in, one way or the other.
-func (b *Bot) open(ending, opening context.Context, group *errgroup.Group, endpoint net.Listener) error {
+func (b *Bot) open(ending, opening, accepting context.Context, group *errgroup.Group, endpoint net.Listener) error {
 	if err := b.findApplication(opening); err != nil {
 		return err
 	}
 	if !b.config.SkipRegister && b.config.Shards.First == 0 {
-		if err := b.registerAtStart(opening); err != nil {
+		if err := b.config.Replicas.alone(opening, "registration", b.registerAtStart); err != nil {
 			return err
 		}
 	}
@@ -160,7 +169,7 @@ func (b *Bot) open(ending, opening context.Context, group *errgroup.Group, endpo
 		return b.connect(ending, opening, group)
 	}
 	b.ready.enter(started)
-	return b.serve(ending, endpoint, b.Handler())
+	return b.serve(accepting, endpoint, b.Handler())
 }
 
 // findApplication asks for the application's id if the configuration does not name it.

@@ -47,6 +47,7 @@ type Config struct {
 	Metrics []prometheus.Collector // more to serve at /metrics
 
 	Shards      Shards
+	Replicas    Replicas
 	PlatformURL string // another address to find the platform at; empty: the real one
 	Log         *slog.Logger
 	Concurrency int // requests worked on at once; 0: twice the processors, so that acknowledgements still get through under load

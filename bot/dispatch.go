@@ -63,6 +63,7 @@ type dispatcher struct {
 	metrics  *metrics
 	commands map[string]bool // by path
 	appID    func() string
+	first    func(ctx context.Context, member, interaction string) (bool, error) // among replicas; nil alone
 }
 
 // receive answers one interaction and reports how that went. It is called once

@@ -91,6 +91,9 @@ func (b *Bot) serveInteraction(w http.ResponseWriter, r *http.Request) {
 	select {
 	case answer := <-via.first:
 		defer close(answer.written)
+		if b.ready.leaving() {
+			w.Header().Set("Connection", "close") // the next request is to go to another replica
+		}
 		if answer.body == nil {
 			w.WriteHeader(http.StatusAccepted)
 			return

@@ -11,6 +11,7 @@ import (
 // metrics are the bot's own; each bot has its own registry.
 type metrics struct {
 	registry     *prometheus.Registry
+	register     prometheus.Registerer // into registry, with the replica's name
 	interactions *prometheus.CounterVec
 	deferred     prometheus.Counter
 	duration     *prometheus.HistogramVec
@@ -19,7 +20,8 @@ type metrics struct {
 	calls        *prometheus.CounterVec
 }
 
-func newMetrics(version string, inFlight, connected func() float64) *metrics {
+// newMetrics makes the metrics of a version and of a replica, which name it if it has a name.
+func newMetrics(version, replica string, inFlight, connected func() float64) *metrics {
 	m := &metrics{
 		registry: prometheus.NewRegistry(),
 		interactions: prometheus.NewCounterVec(prometheus.CounterOpts{
@@ -46,7 +48,11 @@ func newMetrics(version string, inFlight, connected func() float64) *metrics {
 		Name: "larkfold_build_info", Help: "1, with the version.", ConstLabels: prometheus.Labels{"version": version, "go": runtime.Version()},
 	})
 	build.Set(1)
-	m.registry.MustRegister(m.interactions, m.deferred, m.duration, m.reconnects, m.refusedHTTP, m.calls, build,
+	m.register = m.registry
+	if replica != "" {
+		m.register = prometheus.WrapRegistererWith(prometheus.Labels{"replica": replica}, m.registry)
+	}
+	m.register.MustRegister(m.interactions, m.deferred, m.duration, m.reconnects, m.refusedHTTP, m.calls, build,
 		prometheus.NewGaugeFunc(prometheus.GaugeOpts{
 			Name: "larkfold_interactions_in_flight", Help: "Interactions being answered.",
 		}, inFlight),

@@ -208,7 +208,7 @@ func (d *dispatcher) fill(ctx context.Context, in *interaction, r result) outcom
 		first = sentence(sayPosted)
 	}
 	err := d.rest.edit(ctx, in, first)
-	if err == nil && follows {
+	if err == nil && follows && d.mayPost(ctx, in) {
 		if err = d.rest.followUp(ctx, in, m); err != nil {
 			if undone := d.rest.edit(ctx, in, sentence(sayUnposted)); undone != nil {
 				d.log.Error("answer not delivered", d.redact.attr(undone), "id", in.ID)

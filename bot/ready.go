@@ -64,6 +64,13 @@ func (r *readiness) state() string {
 	return "answering"
 }
 
+// leaving tells that the bot was told to stop.
+func (r *readiness) leaving() bool {
+	r.mu.Lock()
+	defer r.mu.Unlock()
+	return r.stage == stopping
+}
+
 func (r *readiness) gatewayConnections() float64 {
 	r.mu.Lock()
 	defer r.mu.Unlock()

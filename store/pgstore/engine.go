@@ -20,6 +20,7 @@ import (
 	"fmt"
 	"net/url"
 	"runtime"
+	"slices"
 	"strings"
 	"sync/atomic"
 	"time"
@@ -46,7 +47,6 @@ type Engine struct {
 	pool     *pgxpool.Pool
 	place    string // of the server, without password
 	closed   atomic.Bool
-	emptied  atomic.Int64 // when the pool was last emptied, in Unix nanoseconds
 	journeys atomic.Int64
 }
 
@@ -98,35 +98,28 @@ func Open(ctx context.Context, address string) (*Engine, error) {
 func placeOf(to *pgconn.Config) string {
 	hosts := []string{fmt.Sprintf("%s:%d", to.Host, to.Port)}
 	for _, f := range to.Fallbacks {
-		if host := fmt.Sprintf("%s:%d", f.Host, f.Port); host != hosts[len(hosts)-1] { // one without TLS follows one with it
-			hosts = append(hosts, host)
-		}
+		hosts = append(hosts, fmt.Sprintf("%s:%d", f.Host, f.Port))
 	}
-	return fmt.Sprintf("%s at %s", to.Database, strings.Join(hosts, ", "))
+	return to.Database + " at " + strings.Join(slices.Compact(hosts), ", ") // one without TLS may follow one with it
 }
 
 // prepare makes the table if it is not there. Another replica may be making it
 // too; then the second look finds it.
 func (e *Engine) prepare(ctx context.Context) error {
-	err := e.once(ctx, reading, query{sql: "SELECT key FROM " + table + " LIMIT 1"})
+	look := func(r store.Reader) error { _, _, err := r.Get(nil); return err }
+	err := e.View(ctx, look)
 	if code(err) != undefinedTable {
 		return err
 	}
-	made := e.once(ctx, "BEGIN", query{sql: "CREATE TABLE " + table + " (key bytea PRIMARY KEY, value bytea NOT NULL)"}, query{sql: "COMMIT"})
-	if made == nil || e.once(ctx, reading, query{sql: "SELECT key FROM " + table + " LIMIT 1"}) == nil {
-		return nil
-	}
-	return made
-}
-
-// once runs a transaction of fixed queries.
-func (e *Engine) once(ctx context.Context, how string, queries ...query) error {
-	s, err := e.begin(ctx, how, time.Now().Add(patience))
+	s, err := e.begin(ctx, "BEGIN", time.Now().Add(patience))
 	if err != nil {
 		return err
 	}
-	defer s.end()
-	_, err = s.ask(queries...)
+	_, err = s.ask(query{sql: "CREATE TABLE " + table + " (key bytea PRIMARY KEY, value bytea NOT NULL)"}, query{sql: "COMMIT"})
+	s.end()
+	if err != nil && e.View(ctx, look) == nil {
+		return nil
+	}
 	return err
 }
 

@@ -153,11 +153,7 @@ func (s *session) send(queries []query) ([]*pgconn.Result, error) {
 func (s *session) lose() {
 	s.conn.Release() // which closes one that is broken or in a transaction
 	s.conn = nil
-	const often = int64(500 * time.Millisecond)
-	now, last := time.Now().UnixNano(), s.engine.emptied.Load()
-	if now-last > often && s.engine.emptied.CompareAndSwap(last, now) {
-		s.engine.pool.Reset()
-	}
+	s.engine.pool.Reset()
 }
 
 // end gives the connection back, out of its transaction.
