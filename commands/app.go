@@ -12,11 +12,11 @@ import (
 	"context"
 	"strings"
 
+	"larkfold/commands/ask"
 	"larkfold/commands/reply"
+	"larkfold/commands/sitting"
 	"larkfold/sizing/knot"
 	"larkfold/store"
-
-	"github.com/agnivade/levenshtein"
 )
 
 // Config is what an App is handed.
@@ -27,25 +27,22 @@ type Config struct {
 
 // App answers requests. It may be used by many goroutines at once.
 type App struct {
-	store    *store.Shelf
-	book     *knot.Book
+	room     *sitting.Room
 	commands []reply.Command
-	handlers map[string]handler // of typed commands by their paths
-	presses  map[string]handler // of buttons, menus and forms by the names of their actions
-	books    books
+	typed    map[string]command // what answers typed commands, by their paths
+	presses  map[string]command // what answers buttons, menus and forms, by the names of their actions
 }
 
 // New makes an App.
 func New(c Config) *App {
-	a := &App{store: c.Store, book: c.Book}
-	if a.book == nil {
-		a.book = knot.Standard()
+	a := &App{room: &sitting.Room{Store: c.Store, Book: c.Book}, typed: map[string]command{}}
+	if a.room.Book == nil {
+		a.room.Book = knot.Standard()
 	}
-	a.handlers = map[string]handler{}
 	for _, c := range a.list() {
 		a.commands = append(a.commands, a.describe(c, ""))
 	}
-	a.presses = a.pressed()
+	a.presses = pressed()
 	return a
 }
 
@@ -55,46 +52,50 @@ func (a *App) Commands() []reply.Command { return a.commands }
 // Do answers one request. Whatever is wrong with a member's input comes back as
 // a Reply with Refused set; an error is a fault of the program or the store.
 func (a *App) Do(ctx context.Context, req reply.Request) (reply.Reply, error) {
-	run, err := a.handler(&req)
+	c, err := a.command(&req)
 	if err != nil {
 		return refusal(err)
 	}
-	answer, err := run(ctx, req)
+	sit, err := a.room.Sit(ctx, req, c.reads)
+	if err != nil {
+		return refusal(err)
+	}
+	answer, err := c.run(ctx, sit, req)
 	if err != nil {
 		return refusal(err)
 	}
 	return answer, nil
 }
 
-// handler finds what answers a request, and notes the command in it.
-func (a *App) handler(req *reply.Request) (handler, error) {
+// command finds what answers a request, and notes in the request what it asks for.
+func (a *App) command(req *reply.Request) (command, error) {
 	if req.Action != nil {
-		run, ok := a.presses[req.Action.Name]
+		pressed, ok := a.presses[req.Action.Name]
 		if !ok || req.Action.Version != reply.ActionVersion {
-			return nil, &reply.UserError{Wrong: "this button is from an earlier version of Larkfold", Right: "ask again with the command and use the new buttons"}
+			return command{}, &reply.UserError{Wrong: "this button is from an earlier version of Larkfold", Right: "ask again with the command and use the new buttons"}
 		}
-		return run, nil
+		return pressed, nil
 	}
 	c, ok := find(a.commands, strings.Fields(req.Command))
-	run := a.handlers[strings.Join(strings.Fields(req.Command), " ")]
+	typed := a.typed[strings.Join(strings.Fields(req.Command), " ")]
 	switch {
 	case !ok:
-		return nil, a.unknown(req.Command)
-	case run == nil:
-		return nil, &reply.UserError{Read: "/" + req.Command, Wrong: "it needs one word more", Right: "one of " + subNames(c), Try: examples(c)[0]}
+		return command{}, a.unknown(req.Command)
+	case typed.run == nil:
+		return command{}, &reply.UserError{Read: "/" + req.Command, Wrong: "it needs one word more", Right: "one of " + subNames(c), Try: examples(c)[0]}
 	}
 	*req = req.As(c)
 	for name := range req.Options {
 		if !c.Takes(name) {
-			return nil, unknownOption(*req, c, name)
+			return command{}, unknownOption(*req, c, name)
 		}
 	}
 	for _, o := range c.Options {
 		if o.Required && strings.TrimSpace(req.Options[o.Name]) == "" {
-			return nil, &reply.UserError{Read: "/" + req.Command, Wrong: "it needs " + o.Name + ": " + o.Description, Right: "give it a value", Try: c.Example}
+			return command{}, &reply.UserError{Read: "/" + req.Command, Wrong: "it needs " + o.Name + ": " + o.Description, Right: "give it a value", Try: c.Example}
 		}
 	}
-	return run, nil
+	return typed, nil
 }
 
 // find follows a path of words through the commands.
@@ -135,7 +136,7 @@ func (a *App) unknown(command string) error {
 		}
 	}
 	e := &reply.UserError{Read: "/" + command, Wrong: "there is no such command", Right: "/help lists them all", Try: "/help"}
-	if near := nearest(command, names); near != "" {
+	if near := ask.Nearest(command, names); near != "" {
 		e.Right, e.Try = "the nearest is /"+near, "/"+near
 		if c, ok := find(a.commands, strings.Fields(near)); ok && c.Example != "" {
 			e.Try = c.Example
@@ -153,25 +154,9 @@ func unknownOption(req reply.Request, c reply.Command, name string) error {
 	if len(names) == 0 {
 		e.Right = "it takes no options"
 	}
-	if near := nearest(name, names); near != "" {
+	if near := ask.Nearest(name, names); near != "" {
 		e.Right = "did you mean " + near + "?"
 		e.Try = req.Retype(map[string]string{near: req.Options[name]}, name)
 	}
 	return e
-}
-
-// nearest is the name that looks most like what was typed, or nothing when none does.
-func nearest(typed string, names []string) string {
-	best, at := "", max(2, len(typed)/3)+1
-	for _, n := range names {
-		lower := strings.ToLower(n)
-		d := levenshtein.ComputeDistance(strings.ToLower(typed), lower)
-		if typed != "" && strings.HasPrefix(lower, strings.ToLower(typed)) {
-			d = 1
-		}
-		if d < at {
-			best, at = n, d
-		}
-	}
-	return best
 }

@@ -4,6 +4,8 @@ import (
 	"context"
 	"testing"
 
+	"larkfold/commands/say"
+	"larkfold/commands/sitting"
 	"larkfold/sizing/sheet"
 
 	"github.com/stretchr/testify/require"
@@ -30,14 +32,14 @@ func BenchmarkCordComputed(b *testing.B) {
 	req = req.As(c)
 	b.ReportAllocs()
 	for b.Loop() {
-		p, err := a.prefs(b.Context(), req)
+		sit, err := a.room.Sit(b.Context(), req, sitting.Sheets)
 		require.NoError(b, err)
-		w, err := a.want(req, p)
+		w, err := wantPanel(sit, req)
 		require.NoError(b, err)
-		s, err := a.build(w)
+		s, err := buildPanel(sit, w)
 		require.NoError(b, err)
-		plan, p, err := a.size(b.Context(), req, sheet.Format(s))
+		plan, err := sizeText(b.Context(), sit, sheet.Format(s))
 		require.NoError(b, err)
-		require.NotEmpty(b, planWords(plan, p, w.understood(plan, p)))
+		require.NotEmpty(b, say.Words(plan, sit.Prefs, w.understood(plan, sit.Prefs)))
 	}
 }

@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"larkfold/commands/reply"
+	"larkfold/commands/sitting"
 )
 
 const mostChoices = 25
@@ -24,21 +25,31 @@ func (a *App) Complete(ctx context.Context, req reply.Request, option, typed str
 		switch o.Suggest {
 		case "project":
 			return a.completeProjects(ctx, req, typed)
-		case "knot":
-			return a.completeKnots(ctx, req, typed)
-		case "rule":
-			return a.completeRules(ctx, req, typed)
-		case "cord":
-			return a.completeCords(ctx, req, typed)
 		case "topic":
 			return a.completeTopics(typed), nil
 		}
+		from := suggestions[o.Suggest]
+		sit, err := a.room.Sit(ctx, req, from.reads)
+		if err != nil || from.complete == nil {
+			return nil, err
+		}
+		return from.complete(sit, typed)
 	}
 	return nil, nil
 }
 
+// suggestions are what options complete from, beside designs and topics.
+var suggestions = map[string]struct {
+	reads    sitting.Reads
+	complete func(sit sitting.Sitting, typed string) ([]reply.Choice, error)
+}{
+	"knot": {sitting.Knots, completeKnots},
+	"rule": {sitting.Rules, completeRules},
+	"cord": {sitting.Leftovers, completeCords},
+}
+
 func (a *App) completeProjects(ctx context.Context, req reply.Request, typed string) ([]reply.Choice, error) {
-	found, err := a.store.CompleteProjects(ctx, req.Member, typed, mostChoices)
+	found, err := a.room.Store.CompleteProjects(ctx, req.Member, typed, mostChoices)
 	if err != nil {
 		return nil, err
 	}
@@ -49,8 +60,8 @@ func (a *App) completeProjects(ctx context.Context, req reply.Request, typed str
 	return choices, nil
 }
 
-func (a *App) completeKnots(ctx context.Context, req reply.Request, typed string) ([]reply.Choice, error) {
-	book, err := a.bookFor(ctx, req)
+func completeKnots(sit sitting.Sitting, typed string) ([]reply.Choice, error) {
+	book, err := sit.Book()
 	if err != nil {
 		return nil, err
 	}
@@ -64,8 +75,8 @@ func (a *App) completeKnots(ctx context.Context, req reply.Request, typed string
 }
 
 // completeCords lists the cords of the member's shelf, in their own words.
-func (a *App) completeCords(ctx context.Context, req reply.Request, typed string) ([]reply.Choice, error) {
-	shelf, err := a.store.Leftovers(ctx, req.Member)
+func completeCords(sit sitting.Sitting, typed string) ([]reply.Choice, error) {
+	shelf, err := sit.Leftovers()
 	if err != nil {
 		return nil, err
 	}

@@ -4,30 +4,28 @@ import (
 	"context"
 	"errors"
 	"fmt"
-	"math"
-	"strconv"
 	"strings"
 
+	"larkfold/commands/ask"
 	"larkfold/commands/reply"
+	"larkfold/commands/say"
+	"larkfold/commands/sitting"
 	"larkfold/sizing/length"
 )
 
-func (a *App) convertCommand() command {
-	return command{run: a.convert, Command: reply.Command{
+func convertCommand() command {
+	return command{run: runConvert, Command: reply.Command{
 		Name: "convert", Description: "Metric and imperial: lengths, thickness, mass, mass per length", Example: `/convert what:"3/16 in"`,
 		Options: []reply.Option{{Name: "what", Description: `such as 3/16 in, 1.5 m, 2 lb 3 oz, 4.5 g/m, 220 m/kg`, Required: true}},
 	}}
 }
 
-// convert tries a length, a mass and a mass per length in turn.
-func (a *App) convert(ctx context.Context, req reply.Request) (reply.Reply, error) {
-	p, err := a.prefs(ctx, req)
-	if err != nil {
-		return reply.Reply{}, err
-	}
-	q := newAsk(req, p)
-	typed, _, _ := strings.Cut(q.text("what"), " to ") // the other units come by themselves
-	unit, note := q.unit, ""
+// runConvert tries a length, a mass and a mass per length in turn.
+func runConvert(ctx context.Context, sit sitting.Sitting, req reply.Request) (reply.Reply, error) {
+	p := sit.Prefs
+	q := ask.Of(req, p)
+	typed, _, _ := strings.Cut(q.Text("what"), " to ") // the other units come by themselves
+	unit, note := q.Unit, ""
 	if bareFraction(typed) {
 		unit = length.Inch
 	}
@@ -84,23 +82,13 @@ func convertedLength(typed string, r length.Reading, note string) reply.Reply {
 		{Label: "imperial", Value: r.Imperial()},
 	}
 	if l >= length.Yard {
-		facts = append(facts, reply.Fact{Label: "in yards", Value: decimals(float64(l)/float64(length.Yard), float64(r.Place)/float64(length.Yard)) + " yd"})
+		facts = append(facts, reply.Fact{Label: "in yards", Value: say.Decimals(float64(l)/float64(length.Yard), float64(r.Place)/float64(length.Yard)) + " yd"})
 	}
 	if length.Thicknesses().Check(l) == nil {
 		facts = append(facts, reply.Fact{Label: "as a thickness", Value: length.Style{System: length.Both}.Thickness(l)})
 	}
 	facts = append(facts, reply.Fact{Label: "exactly", Value: l.String()})
 	return reply.Reply{Blocks: []reply.Block{reply.Facts(facts), reply.Text("Metric and imperial are as fine as what you typed. To have every answer in the units you like:"), reply.Verbatim("/prefs units:both")}}
-}
-
-// decimals writes a number with as many decimals as its last place is worth.
-func decimals(value, place float64) string {
-	n := 0
-	for place < 1 && n < 6 {
-		place *= 10
-		n++
-	}
-	return strconv.FormatFloat(value, 'f', n, 64)
 }
 
 func convertedMass(typed string, m length.Mass) reply.Reply {
@@ -115,20 +103,9 @@ func convertedMass(typed string, m length.Mass) reply.Reply {
 func convertedDensity(typed string, d length.Density) reply.Reply {
 	return reply.Reply{Blocks: []reply.Block{reply.Facts{
 		{Label: "understood", Value: typed + ": a mass per length"},
-		{Label: "metric", Value: fmt.Sprintf("%s g/m, %s m/kg", figures(d.GramsPerMetre()), figures(d.MetresPerKilogram()))},
-		{Label: "imperial", Value: fmt.Sprintf("%s oz/yd, %s yd/lb", figures(d.OuncesPerYard()), figures(d.YardsPerPound()))},
-		{Label: "yarn counts", Value: fmt.Sprintf("%s tex, %s den, Ne %s", figures(d.Tex()), figures(d.Denier()), figures(d.CottonCount()))},
+		{Label: "metric", Value: fmt.Sprintf("%s g/m, %s m/kg", say.Figures(d.GramsPerMetre()), say.Figures(d.MetresPerKilogram()))},
+		{Label: "imperial", Value: fmt.Sprintf("%s oz/yd, %s yd/lb", say.Figures(d.OuncesPerYard()), say.Figures(d.YardsPerPound()))},
+		{Label: "yarn counts", Value: fmt.Sprintf("%s tex, %s den, Ne %s", say.Figures(d.Tex()), say.Figures(d.Denier()), say.Figures(d.CottonCount()))},
 		{Label: "a kilogram holds", Value: length.Style{System: length.Both}.Format(d.LengthOf(length.Kilogram))},
 	}}}
-}
-
-// figures writes a number to three figures, or to the whole when it is larger.
-func figures(x float64) string {
-	if x >= 100 {
-		return strconv.FormatFloat(math.RoundToEven(x), 'f', 0, 64)
-	}
-	if x <= 0 {
-		return "0"
-	}
-	return strconv.FormatFloat(x, 'f', max(2-int(math.Floor(math.Log10(x))), 0), 64)
 }

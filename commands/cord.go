@@ -2,19 +2,20 @@ package commands
 
 import (
 	"context"
-	"encoding/json"
 	"errors"
 	"fmt"
 	"math"
 	"strings"
 
+	"larkfold/commands/ask"
 	"larkfold/commands/reply"
+	"larkfold/commands/say"
+	"larkfold/commands/sitting"
 	"larkfold/sizing"
 	"larkfold/sizing/cord"
 	"larkfold/sizing/knot"
 	"larkfold/sizing/length"
 	"larkfold/sizing/sheet"
-	"larkfold/store"
 )
 
 // knotworks are the arrangements that /cord can fill a panel with.
@@ -29,8 +30,8 @@ var knotworks = []reply.Choice{
 	{Name: "berry knots in rows", Value: "berries"},
 }
 
-func (a *App) cordCommand() command {
-	return command{run: a.cord, Command: reply.Command{
+func cordCommand() command {
+	return command{run: runCord, reads: sitting.Sheets, Command: reply.Command{
 		Name: "cord", Description: "How much cord a hanging of this width and drop needs", Example: "/cord width:40cm drop:70cm thickness:4mm",
 		Options: []reply.Option{
 			{Name: "width", Description: "finished width, such as 40cm or 16in", Required: true},
@@ -39,7 +40,7 @@ func (a *App) cordCommand() command {
 			{Name: "knotwork", Description: "what fills it; a net of square knots if left out", Choices: knotworks},
 			{Name: "knot", Description: "for nets, rows and sinnets, this community's too; square knot if left out", Suggest: "knot"},
 			{Name: "fringe", Description: "how much of the drop hangs free; a quarter if left out"},
-			{Name: "construction", Description: "single-strand, plied or braided; single-strand if left out", Choices: constructionChoices()},
+			{Name: "construction", Description: "single-strand, plied or braided; single-strand if left out", Choices: ask.Constructions()},
 			{Name: "dowel", Description: "its thickness, such as 20mm; 20 mm or 3/4 in if left out"},
 			{Name: "spool", Description: "what a spool holds, such as 100m: tells how many to buy"},
 			{Name: "price", Description: "of one spool, such as 24.00"},
@@ -49,22 +50,6 @@ func (a *App) cordCommand() command {
 		},
 	}}
 }
-
-func constructionChoices() []reply.Choice {
-	var choices []reply.Choice
-	for _, c := range cord.Constructions() {
-		choices = append(choices, reply.Choice{Name: c.String(), Value: c.String()})
-	}
-	return choices
-}
-
-// The sizes that members ask about (common practice, no source).
-var (
-	widths = boundsOf("width", 2*length.Centimetre, 10*length.Metre, "40 cm or 16 in")
-	drops  = boundsOf("drop", 5*length.Centimetre, 10*length.Metre, "70 cm or 28 in")
-	rods   = length.Bounds{Noun: "dowel thickness", Least: 3 * length.Millimetre, Most: 150 * length.Millimetre, Usual: length.Unit{Symbol: "mm", Length: length.Millimetre}, Sample: "20 mm or 3/4 in"}
-	spools = boundsOf("spool", length.Metre, 5*length.Kilometre, "100 m or 110 yd")
-)
 
 // wanted is what a member asks of /cord.
 type wanted struct {
@@ -77,25 +62,22 @@ type wanted struct {
 	economy             bool
 }
 
-// cord sizes a panel of a width and a drop.
-func (a *App) cord(ctx context.Context, req reply.Request) (reply.Reply, error) {
-	p, err := a.prefs(ctx, req)
+// runCord sizes a panel of a width and a drop.
+func runCord(ctx context.Context, sit sitting.Sitting, req reply.Request) (reply.Reply, error) {
+	p := sit.Prefs
+	w, err := wantPanel(sit, req)
 	if err != nil {
 		return reply.Reply{}, err
 	}
-	w, err := a.want(req, p)
-	if err != nil {
+	if w.knot, err = wantKnot(ctx, sit, req, w.knotwork); err != nil {
 		return reply.Reply{}, err
 	}
-	if w.knot, err = a.wantKnot(ctx, req, w.knotwork); err != nil {
-		return reply.Reply{}, err
-	}
-	s, err := a.build(w)
+	s, err := buildPanel(sit, w)
 	if err != nil {
 		return reply.Reply{}, err
 	}
 	text := sheet.Format(s)
-	plan, p, err := a.size(ctx, req, text)
+	plan, err := sizeText(ctx, sit, text)
 	var faults sheet.Faults
 	if errors.As(err, &faults) {
 		return reply.Reply{}, w.tooMuch(req, p, faults)
@@ -104,17 +86,17 @@ func (a *App) cord(ctx context.Context, req reply.Request) (reply.Reply, error) 
 		return reply.Reply{}, err
 	}
 	if label := req.Options["why"]; label != "" {
-		return why(plan, p, label)
+		return say.Why(plan, p, label)
 	}
-	answer := planReply(plan, p, w.understood(plan, p))
+	answer := say.Plan(plan, p, w.understood(plan, p))
 	if name := req.Options["save"]; name != "" {
 		s.Piece = name
-		if _, err := a.saveNew(ctx, req, name, sheet.Format(s), a.usedRows(plan.Book, plan.Sheet)); err != nil {
+		if _, err := saveNew(ctx, sit, req, name, sheet.Format(s), sit.UsedRows(plan.Book, plan.Sheet)); err != nil {
 			return reply.Reply{}, err
 		}
 		answer.Blocks = append(answer.Blocks, reply.Text("Saved as "+reply.Quoted(name)+". See it again with"), reply.Verbatim("/project show name:"+reply.QuotedIfSpaced(name)))
 	}
-	return a.withActions(ctx, req, answer, plan, p, "")
+	return withActions(ctx, sit, req, answer, plan, "")
 }
 
 // bareRod is the bare dowel that is left beside the cords, 4 cm at each end (common
@@ -122,33 +104,34 @@ func (a *App) cord(ctx context.Context, req reply.Request) (reply.Reply, error) 
 const bareRod = 8 * length.Centimetre
 
 // usualRod is a dowel that shops have (common practice, no source).
-func usualRod(p Prefs) length.Length {
+func usualRod(p sitting.Prefs) length.Length {
 	if p.Style.System == length.Imperial {
 		return 3 * length.Inch / 4
 	}
 	return 20 * length.Millimetre
 }
 
-// want reads the options.
-func (a *App) want(req reply.Request, p Prefs) (wanted, error) {
-	q := newAsk(req, p)
-	w := wanted{step: p.step(), width: q.length("width", widths, 0), drop: q.length("drop", drops, 0)}
-	w.fringe = q.length("fringe", boundsOf("fringe", 0, 5*length.Metre, "15 cm or 6 in"), (w.drop / 4).RoundHalfEven(length.Centimetre))
-	w.cord = cord.Cord{Name: "main", Nominal: q.thickness("thickness", 4*length.Millimetre), Construction: q.construction("construction", cord.SingleStrand)}
-	w.rod = q.measure("dowel", rods, length.Millimetre, usualRod(p))
-	w.knotwork = q.choice("knotwork", knotworks, "net")
-	w.cord.Spool.Length = q.measure("spool", spools, length.Metre, 0)
-	w.cord.Spool.Price = q.price("price")
-	w.economy = q.yes("economy")
-	if q.err != nil {
-		return wanted{}, q.err
+// wantPanel reads the options.
+func wantPanel(sit sitting.Sitting, req reply.Request) (wanted, error) {
+	p := sit.Prefs
+	q := ask.Of(req, p)
+	w := wanted{step: p.RoundsTo(), width: q.Length("width", ask.Widths, 0), drop: q.Length("drop", ask.Drops, 0)}
+	w.fringe = q.Length("fringe", ask.Bounds("fringe", 0, 5*length.Metre, "15 cm or 6 in"), (w.drop / 4).RoundHalfEven(length.Centimetre))
+	w.cord = cord.Cord{Name: "main", Nominal: q.Thickness("thickness", 4*length.Millimetre), Construction: q.Construction("construction", cord.SingleStrand)}
+	w.rod = q.Measure("dowel", ask.RodThicknesses, length.Millimetre, usualRod(p))
+	w.knotwork = q.Choice("knotwork", knotworks, "net")
+	w.cord.Spool.Length = q.Measure("spool", ask.Spools, length.Metre, 0)
+	w.cord.Spool.Price = q.Price("price")
+	w.economy = q.Yes("economy")
+	if q.Err != nil {
+		return wanted{}, q.Err
 	}
 	if least := 5 * length.Centimetre; w.drop-w.fringe < least {
 		return wanted{}, &reply.UserError{
 			Read:  fmt.Sprintf("drop: %s, fringe: %s", p.Style.Format(w.drop), p.Style.Format(w.fringe)),
 			Wrong: "that leaves less than " + p.Style.Format(least) + " for knots",
 			Right: "the drop is the whole length, the fringe a part of it",
-			Try:   req.Retype(map[string]string{"fringe": compact(p.Style.Format(w.drop / 4))}, ""),
+			Try:   req.Retype(map[string]string{"fringe": ask.Compact(p.Style.Format(w.drop / 4))}, ""),
 		}
 	}
 	return w, nil
@@ -156,28 +139,28 @@ func (a *App) want(req reply.Request, p Prefs) (wanted, error) {
 
 // tooMuch refuses a piece of more ends or knots than a sheet holds, whose sheet
 // the member has not seen.
-func (w wanted) tooMuch(req reply.Request, p Prefs, faults sheet.Faults) error {
+func (w wanted) tooMuch(req reply.Request, p sitting.Prefs, faults sheet.Faults) error {
 	f := p.Style.Format
 	return &reply.UserError{
 		Read:  fmt.Sprintf("width: %s, drop: %s, thickness: %s", f(w.width), f(w.drop), p.Style.Thickness(w.cord.Nominal)),
 		Wrong: "that is more than can be followed end by end: " + faults.Shown[0].Text,
 		Right: "size a part of the width, which is cut the same, and count it as often as it goes in; or take thicker cord",
-		Try:   req.Retype(map[string]string{"width": compact(f((w.width / 10).RoundHalfEven(length.Centimetre)))}, ""),
+		Try:   req.Retype(map[string]string{"width": ask.Compact(f((w.width / 10).RoundHalfEven(length.Centimetre)))}, ""),
 		Cause: faults,
 	}
 }
 
 // wantKnot reads which knot fills a net, rows or sinnets; nil when nobody says.
-func (a *App) wantKnot(ctx context.Context, req reply.Request, knotwork string) (*knot.Knot, error) {
+func wantKnot(ctx context.Context, sit sitting.Sitting, req reply.Request, knotwork string) (*knot.Knot, error) {
 	name := strings.TrimSpace(req.Options["knot"])
 	if name == "" {
 		return nil, nil
 	}
-	book, err := a.bookFor(ctx, req)
+	book, err := sit.Book()
 	if err != nil {
 		return nil, err
 	}
-	k, err := findKnot(req, "knot", book, name)
+	k, err := ask.Knot(req, "knot", book, name)
 	if err != nil {
 		return nil, err
 	}
@@ -202,8 +185,8 @@ func (a *App) wantKnot(ctx context.Context, req reply.Request, knotwork string) 
 	return nil, e
 }
 
-// build is the sheet of a quick question.
-func (a *App) build(w wanted) (sheet.Sheet, error) {
+// buildPanel is the sheet of a quick question.
+func buildPanel(sit sitting.Sitting, w wanted) (sheet.Sheet, error) {
 	of := 4 // ends of one repeat
 	name := "square knot"
 	switch {
@@ -216,7 +199,7 @@ func (a *App) build(w wanted) (sheet.Sheet, error) {
 	if of%2 == 0 {
 		unit = of / 2
 	}
-	each, err := a.perCord(w)
+	each, err := perCord(sit, w)
 	if err != nil {
 		return sheet.Sheet{}, err
 	}
@@ -250,7 +233,7 @@ func (a *App) build(w wanted) (sheet.Sheet, error) {
 	case "plaits":
 		steps = append(steps, sheet.Plait{Of: of, Length: worked})
 	case "bars":
-		steps = append(steps, a.chevrons(w, cords)...)
+		steps = append(steps, chevrons(sit, w, cords)...)
 	}
 	if w.fringe > 0 {
 		steps = append(steps, sheet.Tail{Length: w.fringe})
@@ -265,16 +248,16 @@ func (w wanted) worked() length.Length {
 }
 
 // perCord is the width of one folded cord along the rod.
-func (a *App) perCord(w wanted) (length.Length, error) {
-	k, _ := a.book.Knot("lark's head")
+func perCord(sit sitting.Sitting, w wanted) (length.Length, error) {
+	k, _ := sit.Standard.Knot("lark's head")
 	size, err := k.Size(knot.Gauge{Diameter: w.cord.Diameter(), Rod: w.rod, Ends: k.Ends})
 	return size.Width, err
 }
 
 // chevrons are bars from both edges to the middle, as many as reach the depth.
-func (a *App) chevrons(w wanted, cords int) []sheet.Step {
+func chevrons(sit sitting.Sitting, w wanted, cords int) []sheet.Step {
 	d := float64(w.cord.Diameter())
-	k, _ := a.book.Knot("double half hitch")
+	k, _ := sit.Standard.Knot("double half hitch")
 	size, err := k.Size(knot.Gauge{Diameter: w.cord.Diameter(), Ends: 2})
 	if err != nil {
 		return nil
@@ -291,7 +274,7 @@ func (a *App) chevrons(w wanted, cords int) []sheet.Step {
 }
 
 // understood is what the question was taken to be.
-func (w wanted) understood(plan sizing.Plan, p Prefs) []reply.Fact {
+func (w wanted) understood(plan sizing.Plan, p sitting.Prefs) []reply.Fact {
 	name := w.knotwork
 	for _, c := range knotworks {
 		if c.Value == w.knotwork {
@@ -315,53 +298,8 @@ func (w wanted) understood(plan sizing.Plan, p Prefs) []reply.Fact {
 		{Label: "cord", Value: fmt.Sprintf("%s %s", p.Style.Thickness(w.cord.Nominal), w.cord.Construction)},
 		{Label: "hung on", Value: fmt.Sprintf("a dowel %s thick, %s or longer", p.Style.Thickness(w.rod), f(plan.Rod.Length))},
 	}
-	if off := tidy(got.Width - w.width); off > length.Centimetre || off < -length.Centimetre {
-		facts = append(facts, reply.Fact{Label: "width", Value: fmt.Sprintf("whole repeats make it %s, not %s", f(tidy(got.Width)), f(w.width))})
+	if off := say.Tidy(got.Width - w.width); off > length.Centimetre || off < -length.Centimetre {
+		facts = append(facts, reply.Fact{Label: "width", Value: fmt.Sprintf("whole repeats make it %s, not %s", f(say.Tidy(got.Width)), f(w.width))})
 	}
 	return facts
-}
-
-// withActions gives a sized sheet its buttons.
-func (a *App) withActions(ctx context.Context, req reply.Request, answer reply.Reply, plan sizing.Plan, p Prefs, project string) (reply.Reply, error) {
-	key, err := a.keep(ctx, req, "sheet", sheetDraft{Sheet: canonical(plan), Name: project, Knots: a.usedRows(plan.Book, plan.Sheet)})
-	if err != nil {
-		return reply.Reply{}, err
-	}
-	buttons := []reply.Button{
-		{Label: "save it", Do: reply.Do("sheet.save", key, ""), Main: true},
-		{Label: "see the sheet", Do: reply.Do("sheet.show", key, "")},
-		{Label: "in my cord", Do: reply.Do("sheet.cord", key, "")},
-	}
-	if project != "" {
-		buttons = append([]reply.Button{{Label: "edit", Do: reply.Do("project.edit", key, ""), Main: true}}, buttons[1:]...)
-	}
-	menu := reply.Menu{Placeholder: "why is this cut so long?", Do: reply.Do("sheet.why", key, "")}
-	for _, c := range plan.List.Cuts {
-		if len(menu.Choices) < 25 {
-			menu.Choices = append(menu.Choices, reply.Choice{Name: fmt.Sprintf("%s  %s  %s", c.Label, p.cut(c.Length), c.For), Value: c.Label})
-		}
-	}
-	answer.Blocks = append(answer.Blocks, reply.Actions{Buttons: buttons, Menus: []reply.Menu{menu}})
-	return answer, nil
-}
-
-// saveNew saves a sheet as a new project, with the knots it takes along, once
-// for each request.
-func (a *App) saveNew(ctx context.Context, req reply.Request, name, text string, knots []knot.Row) (store.Project, error) {
-	var saved store.Project
-	data, err := dataOf(knots)
-	if err != nil {
-		return saved, err
-	}
-	result, _, err := a.store.Once(ctx, req.Member, req.Now, req.Operation(), func(tx *store.Tx) (json.RawMessage, error) {
-		p, err := tx.SaveProject(store.Project{Name: name, Sheet: text, Data: data}, 0)
-		if err != nil {
-			return nil, err
-		}
-		return json.Marshal(p)
-	})
-	if err != nil {
-		return saved, err
-	}
-	return saved, json.Unmarshal(result, &saved)
 }

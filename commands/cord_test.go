@@ -7,6 +7,8 @@ import (
 	"testing"
 
 	"larkfold/commands/reply"
+	"larkfold/commands/say"
+	"larkfold/commands/sitting"
 	"larkfold/sizing"
 	"larkfold/sizing/knot"
 	"larkfold/sizing/length"
@@ -36,9 +38,9 @@ func TestCordReachesTheDrop(t *testing.T) {
 			req := typed(t, a, ana, fmt.Sprintf("/cord width:%dcm drop:%dcm knotwork:%s", size.width, size.drop, work.Value))
 			c, _ := find(a.commands, []string{"cord"})
 			req = req.As(c)
-			w, err := a.want(req, Prefs{})
+			w, err := wantPanel(seated(t, a, req), req)
 			require.NoError(t, err)
-			s, err := a.build(w)
+			s, err := buildPanel(seated(t, a, req), w)
 			require.NoError(t, err)
 			plan, err := sizing.Size(context.Background(), sheet.Format(s), sizing.Bench{Book: knot.Standard()})
 			require.NoError(t, err)
@@ -54,14 +56,14 @@ func TestCordReachesTheDrop(t *testing.T) {
 // The numbers that a member sees add up to the cut.
 func TestWhyAddsUp(t *testing.T) {
 	a := newApp(t)
-	plan, err := sizing.Size(context.Background(), "piece X\ncord main 4 mm\npanel x\nmount 8 folded\nnet square rows 5\ntail 20 cm\n", sizing.Bench{Book: a.book})
+	plan, err := sizing.Size(context.Background(), "piece X\ncord main 4 mm\npanel x\nmount 8 folded\nnet square rows 5\ntail 20 cm\n", sizing.Bench{Book: a.room.Book})
 	require.NoError(t, err)
 	for _, c := range plan.List.Cuts {
 		whole := 2 * (c.Why.Need.Total() + c.Why.Margin + c.Why.Hands)
 		require.Equal(t, c.Length, whole+c.Why.Rounded)
-		answer, err := why(plan, Prefs{}, c.Label)
+		answer, err := say.Why(plan, sitting.Prefs{}, c.Label)
 		require.NoError(t, err)
-		require.Contains(t, render(answer), "cut: "+Prefs{}.cut(c.Length))
+		require.Contains(t, render(answer), "cut: "+sitting.Prefs{}.Cut(c.Length))
 	}
 }
 

@@ -6,7 +6,10 @@ import (
 	"fmt"
 	"strings"
 
+	"larkfold/commands/ask"
 	"larkfold/commands/reply"
+	"larkfold/commands/say"
+	"larkfold/commands/sitting"
 	"larkfold/sizing"
 	"larkfold/sizing/cord"
 	"larkfold/sizing/formula"
@@ -15,8 +18,8 @@ import (
 	"larkfold/sizing/sheet"
 )
 
-func (a *App) cutCommand() command {
-	return command{run: a.cut, Command: reply.Command{
+func cutCommand() command {
+	return command{run: runCut, reads: sitting.Sheets | sitting.Rules, Command: reply.Command{
 		Name: "cut", Description: "Finished length to cut length: doubling rules beside what the knots take up", Example: "/cut finished:1.2m pieces:8 folded:yes",
 		Options: []reply.Option{
 			{Name: "finished", Description: "the length it shall have, fringe and all, such as 1.2m", Required: true},
@@ -24,7 +27,7 @@ func (a *App) cutCommand() command {
 			{Name: "folded", Description: "yes when each is folded in half and hung, two ends of one piece", Kind: reply.YesNo},
 			{Name: "knot", Description: "that fills it, such as square knot; square knot if left out", Suggest: "knot"},
 			{Name: "thickness", Description: "of the cord, such as 4mm; 4 mm if left out"},
-			{Name: "construction", Description: "single-strand, plied or braided; single-strand if left out", Choices: constructionChoices()},
+			{Name: "construction", Description: "single-strand, plied or braided; single-strand if left out", Choices: ask.Constructions()},
 			{Name: "fringe", Description: "how much of the finished length hangs free; nothing if left out"},
 			{Name: "dowel", Description: "what it hangs on, its thickness; 20 mm if left out"},
 			{Name: "rule", Description: "one doubling rule only, such as medium; see /rule list", Suggest: "rule"},
@@ -56,17 +59,14 @@ func (d doubling) worked() length.Length {
 	return wanted{drop: d.finished, fringe: d.fringe, rod: d.rod, cord: d.cord}.worked()
 }
 
-// cut sets doubling rules beside what the knots take up.
-func (a *App) cut(ctx context.Context, req reply.Request) (reply.Reply, error) {
-	p, err := a.prefs(ctx, req)
+// runCut sets doubling rules beside what the knots take up.
+func runCut(ctx context.Context, sit sitting.Sitting, req reply.Request) (reply.Reply, error) {
+	p := sit.Prefs
+	d, err := wantDoubling(sit, req)
 	if err != nil {
 		return reply.Reply{}, err
 	}
-	d, err := a.double(ctx, req, p)
-	if err != nil {
-		return reply.Reply{}, err
-	}
-	plan, p, err := a.size(ctx, req, sheet.Format(d.sheet(false)))
+	plan, err := sizeText(ctx, sit, sheet.Format(d.sheet(false)))
 	var faults sheet.Faults
 	if errors.As(err, &faults) {
 		return reply.Reply{}, &reply.UserError{Read: "finished: " + p.Style.Format(d.finished), Wrong: faults.Shown[0].Text, Right: "something longer, or with less fringe", Try: req.Example(), Cause: err}
@@ -75,7 +75,7 @@ func (a *App) cut(ctx context.Context, req reply.Request) (reply.Reply, error) {
 		return reply.Reply{}, err
 	}
 	blocks := []reply.Block{reply.Heading("To cut for " + p.Style.Format(d.finished)), reply.Facts(d.understood(p)), d.table(plan, p), reply.Facts(d.takeUp(plan, p))}
-	saving, err := a.offCentre(ctx, req, d, plan, p)
+	saving, err := offCentre(ctx, sit, req, d, plan, p)
 	if err != nil {
 		return reply.Reply{}, err
 	}
@@ -86,7 +86,7 @@ func (a *App) cut(ctx context.Context, req reply.Request) (reply.Reply, error) {
 		for _, n := range plan.Notes {
 			blocks = append(blocks, reply.Text("· "+n.Text))
 		}
-		blocks = append(blocks, reply.Text(d.advice()), reply.Verbatim("/cord width:40cm drop:"+reply.QuotedIfSpaced(compact(p.Style.Format(max(d.finished, 20*length.Centimetre))))))
+		blocks = append(blocks, reply.Text(d.advice()), reply.Verbatim("/cord width:40cm drop:"+reply.QuotedIfSpaced(ask.Compact(p.Style.Format(max(d.finished, 20*length.Centimetre))))))
 	}
 	return reply.Reply{Blocks: blocks}, nil
 }
@@ -99,35 +99,36 @@ func (d doubling) advice() string {
 	return "Rules of thumb are for work in which ends tie and run in turn, as in a net; where the same ends tie all the way they need more. Another knot, cord or fringe: knot:, thickness:, fringe:. A rule of your own: /rule add. A whole hanging:"
 }
 
-// double reads the options.
-func (a *App) double(ctx context.Context, req reply.Request, p Prefs) (doubling, error) {
-	q := newAsk(req, p)
-	finishes := boundsOf("finished length", 5*length.Centimetre, 50*length.Metre, "1.2 m or 4 ft")
+// wantDoubling reads the options.
+func wantDoubling(sit sitting.Sitting, req reply.Request) (doubling, error) {
+	p := sit.Prefs
+	q := ask.Of(req, p)
+	finishes := ask.Bounds("finished length", 5*length.Centimetre, 50*length.Metre, "1.2 m or 4 ft")
 	d := doubling{
-		finished: q.length("finished", finishes, 0),
-		fringe:   q.length("fringe", boundsOf("fringe", 0, 5*length.Metre, "15 cm or 6 in"), 0),
-		width:    q.length("width", widths, 0),
-		rod:      q.measure("dowel", rods, length.Millimetre, 20*length.Millimetre),
-		cord:     cord.Cord{Name: "main", Nominal: q.thickness("thickness", 4*length.Millimetre), Construction: q.construction("construction", cord.SingleStrand)},
-		pieces:   q.count("pieces", 1, 2000, 1),
-		folded:   q.yes("folded"),
+		finished: q.Length("finished", finishes, 0),
+		fringe:   q.Length("fringe", ask.Bounds("fringe", 0, 5*length.Metre, "15 cm or 6 in"), 0),
+		width:    q.Length("width", ask.Widths, 0),
+		rod:      q.Measure("dowel", ask.RodThicknesses, length.Millimetre, 20*length.Millimetre),
+		cord:     cord.Cord{Name: "main", Nominal: q.Thickness("thickness", 4*length.Millimetre), Construction: q.Construction("construction", cord.SingleStrand)},
+		pieces:   q.Count("pieces", 1, 2000, 1),
+		folded:   q.Yes("folded"),
 	}
-	if q.err != nil {
-		return d, q.err
+	if q.Err != nil {
+		return d, q.Err
 	}
-	rules, err := a.rules(ctx, req)
+	rules, err := rulesOf(sit)
 	if err != nil {
 		return d, err
 	}
-	if q.has("rule") {
-		r, err := findRule(req, "rule", rules, q.text("rule"))
+	if q.Has("rule") {
+		r, err := findRule(req, "rule", rules, q.Text("rule"))
 		if err != nil {
 			return d, err
 		}
 		d.rules = []doublingRule{r}
 		if r.Whose == builtIn && r.Name == fringeRule {
 			d.fringe = d.finished
-			if !q.has("dowel") {
+			if !q.Has("dowel") {
 				d.rod = d.cord.Nominal // a loop of the edge
 			}
 			return d, nil
@@ -139,27 +140,27 @@ func (a *App) double(ctx context.Context, req reply.Request, p Prefs) (doubling,
 			}
 		}
 	}
-	if least := 5 * length.Centimetre; d.worked() < least && !q.has("fringe") {
+	if least := 5 * length.Centimetre; d.worked() < least && !q.Has("fringe") {
 		return d, &reply.UserError{
-			Read: "finished: " + q.text("finished"), Wrong: "below the dowel that leaves less than " + p.Style.Format(least) + " for knots",
-			Right: "something longer, or a thinner dowel", Try: req.Retype(map[string]string{"finished": compact(p.Style.Format(d.finished + d.rod + 2*least))}, ""),
+			Read: "finished: " + q.Text("finished"), Wrong: "below the dowel that leaves less than " + p.Style.Format(least) + " for knots",
+			Right: "something longer, or a thinner dowel", Try: req.Retype(map[string]string{"finished": ask.Compact(p.Style.Format(d.finished + d.rod + 2*least))}, ""),
 		}
 	} else if d.worked() < least {
 		return d, &reply.UserError{
-			Read: "fringe: " + q.text("fringe"), Wrong: "that leaves less than " + p.Style.Format(least) + " of " + p.Style.Format(d.finished) + " for knots",
+			Read: "fringe: " + q.Text("fringe"), Wrong: "that leaves less than " + p.Style.Format(least) + " of " + p.Style.Format(d.finished) + " for knots",
 			Right: "the finished length is the whole, the fringe a part of it; for fringe alone there is rule:fringe",
 			Try:   req.Retype(map[string]string{"rule": fringeRule, "fringe": ""}, ""),
 		}
 	}
-	book, err := a.bookFor(ctx, req)
+	book, err := sit.Book()
 	if err != nil {
 		return d, err
 	}
 	name := "square knot"
-	if q.has("knot") {
-		name = q.text("knot")
+	if q.Has("knot") {
+		name = q.Text("knot")
 	}
-	if d.knot, err = findKnot(req, "knot", book, name); err != nil {
+	if d.knot, err = ask.Knot(req, "knot", book, name); err != nil {
 		return d, err
 	}
 	if err := sinnetable(req, d); err != nil {
@@ -237,7 +238,7 @@ func (d doubling) sheet(economy bool) sheet.Sheet {
 }
 
 // understood is what the question was taken to be.
-func (d doubling) understood(p Prefs) []reply.Fact {
+func (d doubling) understood(p sitting.Prefs) []reply.Fact {
 	f := p.Style.Format
 	what := f(d.finished) + " in all"
 	switch {
@@ -260,7 +261,7 @@ func (d doubling) understood(p Prefs) []reply.Fact {
 		facts[3].Value = "a rod or an edge cord " + p.Style.Thickness(d.rod) + " thick"
 	}
 	if d.knot != nil {
-		facts = append(facts, reply.Fact{Label: "knot", Value: fmt.Sprintf("%s, %s a sinnet%s", d.knot.Name, count(d.knot.Ends, "end"), d.sinnets())})
+		facts = append(facts, reply.Fact{Label: "knot", Value: fmt.Sprintf("%s, %s a sinnet%s", d.knot.Name, say.Count(d.knot.Ends, "end"), d.sinnets())})
 	}
 	return facts
 }
@@ -273,31 +274,31 @@ func (d doubling) sinnets() string {
 	case whole == 0:
 		return ""
 	case over == 0:
-		return ": " + count(whole, "sinnet")
+		return ": " + say.Count(whole, "sinnet")
 	}
-	return fmt.Sprintf(": %s and %s over", count(whole, "sinnet"), count(over, "end"))
+	return fmt.Sprintf(": %s and %s over", say.Count(whole, "sinnet"), say.Count(over, "end"))
 }
 
 // table sets every rule beside the take-up.
-func (d doubling) table(plan sizing.Plan, p Prefs) reply.Table {
+func (d doubling) table(plan sizing.Plan, p sitting.Prefs) reply.Table {
 	need, safe := d.need(plan), plan.List.Cuts[0].Length
 	t := reply.Table{Columns: []reply.Column{{Title: "by", Right: false}, {Title: "one piece", Right: true}, {Title: fmt.Sprintf("all %d", d.pieces), Right: true}, {Title: "", Right: false}}}
 	row := func(name string, l length.Length, verdict, short string) {
-		t.Rows = append(t.Rows, []string{name, p.cut(l), p.cut(l * length.Length(d.pieces)), verdict})
-		t.Short = append(t.Short, strings.TrimRight(cutTo(fmt.Sprintf("%-8s %8s %s", cutTo(name, 8), shorter(p).cut(l), short), narrow), " "))
+		t.Rows = append(t.Rows, []string{name, p.Cut(l), p.Cut(l * length.Length(d.pieces)), verdict})
+		t.Short = append(t.Short, strings.TrimRight(say.Shortened(fmt.Sprintf("%-8s %8s %s", say.Shortened(name, 8), shorter(p).Cut(l), short), say.Narrow), " "))
 	}
 	row("take-up", safe, "with your margin, rounded up", "")
 	for _, r := range d.rules {
 		leg, err := r.leg(d.quantities())
 		if err != nil {
 			t.Rows = append(t.Rows, []string{r.Name, "", "", "give a width to use it"})
-			t.Short = append(t.Short, cutTo(r.Name+": needs width:", narrow))
+			t.Short = append(t.Short, say.Shortened(r.Name+": needs width:", say.Narrow))
 			continue
 		}
 		l := leg * d.legs()
 		switch {
 		case l < need:
-			row(r.Name, l, "runs short by "+p.cut(need-l), "short")
+			row(r.Name, l, "runs short by "+p.Cut(need-l), "short")
 		case l < safe:
 			row(r.Name, l, "reaches, but eats into your margin", "tight")
 		default:
@@ -309,7 +310,7 @@ func (d doubling) table(plan sizing.Plan, p Prefs) reply.Table {
 
 // shorter are preferences that write one system only, and no fractions, for
 // narrow screens.
-func shorter(p Prefs) Prefs {
+func shorter(p sitting.Prefs) sitting.Prefs {
 	if p.Style.System == length.Both {
 		p.Style.System = length.Metric
 	}
@@ -327,7 +328,7 @@ func (d doubling) need(plan sizing.Plan) length.Length {
 }
 
 // takeUp explains the take-up, role by role.
-func (d doubling) takeUp(plan sizing.Plan, p Prefs) []reply.Fact {
+func (d doubling) takeUp(plan sizing.Plan, p sitting.Prefs) []reply.Fact {
 	var facts []reply.Fact
 	seen := map[string]bool{}
 	for _, e := range plan.Ends {
@@ -339,20 +340,20 @@ func (d doubling) takeUp(plan sizing.Plan, p Prefs) []reply.Fact {
 			continue
 		}
 		seen[role] = true
-		parts := p.cut(e.Total()) + " = " + p.cut(e.Mount) + " mount"
+		parts := p.Cut(e.Total()) + " = " + p.Cut(e.Mount) + " mount"
 		for _, u := range e.Uses {
-			parts += fmt.Sprintf(" + %s in %s", p.cut(u.Takes), count(u.Times, u.Knot))
+			parts += fmt.Sprintf(" + %s in %s", p.Cut(u.Takes), say.Count(u.Times, u.Knot))
 		}
 		if e.Run > 0 {
-			parts += " + " + p.cut(e.Run) + " straight"
+			parts += " + " + p.Cut(e.Run) + " straight"
 		}
 		if e.Tail > 0 {
-			parts += " + " + p.cut(e.Tail) + " fringe"
+			parts += " + " + p.Cut(e.Tail) + " fringe"
 		}
 		facts = append(facts, reply.Fact{Label: "each " + role, Value: parts})
 	}
 	terms := plan.List.Terms
-	allowed := fmt.Sprintf("%s margin, rounded up to %s", percent(float64(terms.Margin)), p.stepWords(terms.Step))
+	allowed := fmt.Sprintf("%s margin, rounded up to %s", say.Percent(float64(terms.Margin)), p.StepWords(terms.Step))
 	if d.knot != nil && d.fringe < terms.Hands {
 		allowed += fmt.Sprintf("; %s at the end to tie with", p.Style.Format(terms.Hands))
 	}
@@ -361,11 +362,11 @@ func (d doubling) takeUp(plan sizing.Plan, p Prefs) []reply.Fact {
 
 // offCentre says what folding off centre saves when one leg of a piece works and
 // the other only runs.
-func (a *App) offCentre(ctx context.Context, req reply.Request, d doubling, plan sizing.Plan, p Prefs) (string, error) {
+func offCentre(ctx context.Context, sit sitting.Sitting, req reply.Request, d doubling, plan sizing.Plan, p sitting.Prefs) (string, error) {
 	if !d.folded || plan.List.Saves <= 0 {
 		return "", nil
 	}
-	thrifty, _, err := a.size(ctx, req, sheet.Format(d.sheet(true)))
+	thrifty, err := sizeText(ctx, sit, sheet.Format(d.sheet(true)))
 	if err != nil {
 		return "", err
 	}
@@ -379,5 +380,5 @@ func (a *App) offCentre(ctx context.Context, req reply.Request, d doubling, plan
 		return "", nil
 	}
 	return fmt.Sprintf("One leg of each piece works and the other only runs: folded %s from one end, %s a piece is enough, %s in all.",
-		p.cut(cut.Fold), p.cut(cut.Length), p.cut(cut.Length*length.Length(d.pieces))), nil
+		p.Cut(cut.Fold), p.Cut(cut.Length), p.Cut(cut.Length*length.Length(d.pieces))), nil
 }

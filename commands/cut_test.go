@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"testing"
 
+	"larkfold/commands/sitting"
 	"larkfold/sizing"
 	"larkfold/sizing/length"
 	"larkfold/sizing/sheet"
@@ -28,14 +29,14 @@ func TestCutAnswers(t *testing.T) {
 }
 
 // asked of /cut, traced.
-func traced(t *testing.T, a *App, line string) (doubling, sizing.Plan) {
+func tracedPieces(t *testing.T, a *App, line string) (doubling, sizing.Plan) {
 	t.Helper()
 	req := typed(t, a, ana, line)
 	c, _ := find(a.commands, []string{"cut"})
 	req = req.As(c)
-	d, err := a.double(context.Background(), req, Prefs{})
+	d, err := wantDoubling(seated(t, a, req), req)
 	require.NoError(t, err)
-	plan, _, err := a.size(context.Background(), req, sheet.Format(d.sheet(false)))
+	plan, err := sizeText(context.Background(), seated(t, a, req), sheet.Format(d.sheet(false)))
 	require.NoError(t, err)
 	return d, plan
 }
@@ -45,7 +46,7 @@ func traced(t *testing.T, a *App, line string) (doubling, sizing.Plan) {
 func TestCutAgainstTheTradesBand(t *testing.T) {
 	a := newApp(t)
 	for _, thickness := range []int{2, 3, 4, 6, 9} {
-		d, plan := traced(t, a, fmt.Sprintf("/cut finished:2m thickness:%dmm", thickness))
+		d, plan := tracedPieces(t, a, fmt.Sprintf("/cut finished:2m thickness:%dmm", thickness))
 		worked := float64(d.worked())
 		for _, e := range plan.Ends {
 			for _, u := range e.Uses {
@@ -65,7 +66,7 @@ func TestCutAgainstTheTradesBand(t *testing.T) {
 // needs, worked out here by itself.
 func TestVerdictsOfRules(t *testing.T) {
 	a := newApp(t)
-	d, plan := traced(t, a, "/cut finished:1.2m pieces:8 folded:yes")
+	d, plan := tracedPieces(t, a, "/cut finished:1.2m pieces:8 folded:yes")
 	need := d.need(plan)
 	for _, name := range []string{"below", "above"} {
 		off := length.Centimetre
@@ -86,14 +87,14 @@ func TestVerdictsOfRules(t *testing.T) {
 // What /cut says of a sinnet is what a sheet of the same sinnet says.
 func TestCutAgreesWithTheSheet(t *testing.T) {
 	a := newApp(t)
-	_, plan := traced(t, a, "/cut finished:1m folded:yes fringe:20cm")
+	_, plan := tracedPieces(t, a, "/cut finished:1m folded:yes fringe:20cm")
 	answer := answered(t, a, `/project new name:Same sheet:"cord main 4 mm
 dowel 50 cm x 20 mm
 panel work
 mount 2 folded
 sinnet square for 78.7 cm
 tail 20 cm"`)
-	require.Contains(t, render(answer), "2 x "+Prefs{}.cut(plan.List.Cuts[0].Length))
+	require.Contains(t, render(answer), "2 x "+sitting.Prefs{}.Cut(plan.List.Cuts[0].Length))
 }
 
 // From Request to Reply: rules, take-up and folding off centre.

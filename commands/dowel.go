@@ -7,7 +7,10 @@ import (
 	"math"
 	"strings"
 
+	"larkfold/commands/ask"
 	"larkfold/commands/reply"
+	"larkfold/commands/say"
+	"larkfold/commands/sitting"
 	"larkfold/sizing"
 	"larkfold/sizing/cord"
 	"larkfold/sizing/dowel"
@@ -17,8 +20,8 @@ import (
 
 var spreads = []reply.Choice{{Name: "in the middle, equal bare ends", Value: "centred"}, {Name: "from the left", Value: "left"}, {Name: "spare rod between the groups", Value: "shared"}}
 
-func (a *App) dowelCommand() command {
-	return command{run: a.dowel, Command: reply.Command{
+func dowelCommand() command {
+	return command{run: runDowel, reads: sitting.Sheets | sitting.Design, Command: reply.Command{
 		Name: "dowel", Description: "Does it fit the stick, where does each group go, will it bend, how to hang it", Example: "/dowel length:60cm dowel:20mm cords:30 thickness:4mm wood:birch",
 		Options: []reply.Option{
 			{Name: "project", Description: "a saved design", Suggest: "project"},
@@ -50,58 +53,53 @@ type hung struct {
 	angle   int           // of the sheet's own hanger, in degrees
 }
 
-var rodLengths = boundsOf("length", 3*length.Centimetre, 10*length.Metre, "60 cm or 24 in")
-
-func (a *App) dowel(ctx context.Context, req reply.Request) (reply.Reply, error) {
-	p, err := a.prefs(ctx, req)
+func runDowel(ctx context.Context, sit sitting.Sitting, req reply.Request) (reply.Reply, error) {
+	p := sit.Prefs
+	q := ask.Of(req, p)
+	h, err := hungBy(ctx, sit, req, q)
 	if err != nil {
 		return reply.Reply{}, err
 	}
-	q := newAsk(req, p)
-	h, err := a.hungBy(ctx, req, q)
-	if err != nil {
-		return reply.Reply{}, err
-	}
-	h.rod.Length = q.length("length", rodLengths, h.rod.Length)
-	if q.has("load") && q.err == nil {
-		if h.mass, err = length.ParseMass(q.text("load"), length.Gram); err != nil {
-			return reply.Reply{}, &reply.UserError{Read: "load: " + q.text("load"), Wrong: "it is no mass", Right: "such as 900 g or 2 lb", Try: req.Retype(map[string]string{"load": "900g"}, ""), Cause: err}
+	h.rod.Length = q.Length("length", ask.RodLengths, h.rod.Length)
+	if q.Has("load") && q.Err == nil {
+		if h.mass, err = length.ParseMass(q.Text("load"), length.Gram); err != nil {
+			return reply.Reply{}, &reply.UserError{Read: "load: " + q.Text("load"), Wrong: "it is no mass", Right: "such as 900 g or 2 lb", Try: req.Retype(map[string]string{"load": "900g"}, ""), Cause: err}
 		}
 	}
-	arrangement := dowel.Arrangement{Rod: h.rod.Length, BareEnd: q.length("ends", boundsOf("bare end", 0, length.Metre, "3 cm or 1 1/4 in"), dowel.BareEnd), Groups: h.groups}
-	switch q.choice("spread", spreads, "centred") {
+	arrangement := dowel.Arrangement{Rod: h.rod.Length, BareEnd: q.Length("ends", ask.Bounds("bare end", 0, length.Metre, "3 cm or 1 1/4 in"), dowel.BareEnd), Groups: h.groups}
+	switch q.Choice("spread", spreads, "centred") {
 	case "centred":
 		arrangement.Spread = dowel.Centred
 	case "shared":
 		arrangement.Spread = dowel.Shared
 	}
-	if q.has("rise") && q.has("angle") && q.err == nil {
-		return reply.Reply{}, &reply.UserError{Read: "rise: " + q.text("rise") + ", angle: " + q.text("angle"), Wrong: "the one follows from the other", Right: "give one of the two", Try: req.Retype(nil, "angle")}
+	if q.Has("rise") && q.Has("angle") && q.Err == nil {
+		return reply.Reply{}, &reply.UserError{Read: "rise: " + q.Text("rise") + ", angle: " + q.Text("angle"), Wrong: "the one follows from the other", Right: "give one of the two", Try: req.Retype(nil, "angle")}
 	}
-	rise, angle := q.length("rise", boundsOf("rise", length.Centimetre, 10*length.Metre, "15 cm or 6 in"), 0), q.count("angle", 5, 89, 45)
-	if !q.has("rise") && !q.has("angle") {
+	rise, angle := q.Length("rise", ask.Bounds("rise", length.Centimetre, 10*length.Metre, "15 cm or 6 in"), 0), q.Count("angle", 5, 89, 45)
+	if !q.Has("rise") && !q.Has("angle") {
 		rise = h.rise
 		if h.angle > 0 {
 			angle = h.angle
 		}
 	}
-	if q.err != nil {
-		return reply.Reply{}, q.err
+	if q.Err != nil {
+		return reply.Reply{}, q.Err
 	}
 	if h.rod.Length == 0 {
 		return reply.Reply{}, &reply.UserError{Read: "/dowel", Wrong: "it needs the length of the stick", Right: "measure it, or see how long it must be by giving a guess", Try: req.Retype(map[string]string{"length": "60cm"}, "")}
 	}
-	if q.has("wood") || h.rod.Wood.Name == "" {
-		h.anyWood = !q.has("wood")
-		if h.rod.Wood, err = dowel.FindWood(q.text("wood")); err != nil {
+	if q.Has("wood") || h.rod.Wood.Name == "" {
+		h.anyWood = !q.Has("wood")
+		if h.rod.Wood, err = dowel.FindWood(q.Text("wood")); err != nil {
 			return reply.Reply{}, unknownWood(err, req)
 		}
 	}
 	if h.ring {
-		return onRing(h, q.has("load"), p)
+		return onRing(h, q.Has("load"), p)
 	}
 	if 2*arrangement.BareEnd >= h.rod.Length {
-		return reply.Reply{}, &reply.UserError{Read: "stick " + p.Style.Format(h.rod.Length) + ", bare ends " + p.Style.Format(arrangement.BareEnd), Wrong: "the bare ends leave no room for cords", Right: "a longer stick or shorter ends", Try: req.Retype(map[string]string{"ends": compact(length.FormatMetric((h.rod.Length / 10).RoundHalfEven(length.Millimetre), 0))}, "")}
+		return reply.Reply{}, &reply.UserError{Read: "stick " + p.Style.Format(h.rod.Length) + ", bare ends " + p.Style.Format(arrangement.BareEnd), Wrong: "the bare ends leave no room for cords", Right: "a longer stick or shorter ends", Try: req.Retype(map[string]string{"ends": ask.Compact(length.FormatMetric((h.rod.Length / 10).RoundHalfEven(length.Millimetre), 0))}, "")}
 	}
 	if h.rod.Thickness >= h.rod.Length {
 		return reply.Reply{}, &reply.UserError{Read: "length: " + p.Style.Format(h.rod.Length) + ", dowel: " + p.Style.Thickness(h.rod.Thickness), Wrong: "the stick is thicker than it is long", Right: "length is along the stick, dowel is how thick it is", Try: req.Example()}
@@ -136,28 +134,28 @@ func unknownWood(err error, req reply.Request) error {
 }
 
 // hungBy is what the question is about: a saved design or groups of cords.
-func (a *App) hungBy(ctx context.Context, req reply.Request, q *ask) (hung, error) {
-	thick := q.measure("dowel", rods, length.Millimetre, 0)
+func hungBy(ctx context.Context, sit sitting.Sitting, req reply.Request, q *ask.Options) (hung, error) {
+	thick := q.Measure("dowel", ask.RodThicknesses, length.Millimetre, 0)
 	switch {
-	case q.err != nil:
-		return hung{}, q.err
-	case q.has("project"):
-		plan, name, err := a.planOf(ctx, req, q.text("project"))
+	case q.Err != nil:
+		return hung{}, q.Err
+	case q.Has("project"):
+		plan, name, err := planOf(ctx, sit, req)
 		if err != nil {
 			return hung{}, err
 		}
-		return a.hungPlan(name, plan, thick)
-	case q.has("cords"):
+		return hungPlan(sit, name, plan, thick)
+	case q.Has("cords"):
 		if thick == 0 {
 			thick = 20 * length.Millimetre
 		}
-		return a.hungCords(q, thick)
+		return hungCords(sit, q, thick)
 	}
 	return hung{}, &reply.UserError{Read: "/dowel", Wrong: "it needs a saved project or a number of cords", Right: "give one of the two", Try: req.Example()}
 }
 
 // hungPlan is a sized design as groups: runs of one cord in one panel.
-func (a *App) hungPlan(name string, plan sizing.Plan, thick length.Length) (hung, error) {
+func hungPlan(sit sitting.Sitting, name string, plan sizing.Plan, thick length.Length) (hung, error) {
 	h := hung{name: name, rod: dowel.Rod{Length: plan.Rod.Length, Thickness: plan.Rod.Thickness}, ring: plan.Rod.Ring}
 	if thick > 0 {
 		h.rod.Thickness = thick
@@ -171,7 +169,7 @@ func (a *App) hungPlan(name string, plan sizing.Plan, thick length.Length) (hung
 		h.rise, h.angle = hanger.Rise, int(math.Round(hanger.Angle))
 	}
 	var err error
-	if h.tie, err = a.tieToRod(plan.Cords[0], h.rod.Thickness); err != nil {
+	if h.tie, err = tieToRod(sit, plan.Cords[0], h.rod.Thickness); err != nil {
 		return h, err
 	}
 	panel, of, end := -1, -1, length.Length(0)
@@ -180,7 +178,7 @@ func (a *App) hungPlan(name string, plan sizing.Plan, thick length.Length) (hung
 			continue
 		}
 		if s.Panel != panel || s.Cord != of {
-			relaxed, pushed, err := a.mountWidth(plan.Cords[s.Cord], h.rod.Thickness, len(s.Ends) == 2)
+			relaxed, pushed, err := mountWidth(sit, plan.Cords[s.Cord], h.rod.Thickness, len(s.Ends) == 2)
 			if err != nil {
 				return h, err
 			}
@@ -204,25 +202,25 @@ func (a *App) hungPlan(name string, plan sizing.Plan, thick length.Length) (hung
 }
 
 // hungCords are typed groups of folded cords of one thickness.
-func (a *App) hungCords(q *ask, thick length.Length) (hung, error) {
-	c := cord.Cord{Nominal: q.thickness("thickness", 4*length.Millimetre)}
-	if q.err != nil {
-		return hung{}, q.err
+func hungCords(sit sitting.Sitting, q *ask.Options, thick length.Length) (hung, error) {
+	c := cord.Cord{Nominal: q.Thickness("thickness", 4*length.Millimetre)}
+	if q.Err != nil {
+		return hung{}, q.Err
 	}
-	relaxed, pushed, err := a.mountWidth(c, thick, true)
+	relaxed, pushed, err := mountWidth(sit, c, thick, true)
 	if err != nil {
 		return hung{}, err
 	}
-	tie, err := a.tieToRod(c, thick)
+	tie, err := tieToRod(sit, c, thick)
 	if err != nil {
 		return hung{}, err
 	}
 	h := hung{name: "Cords", rod: dowel.Rod{Thickness: thick}, tie: tie}
-	for i, word := range strings.FieldsFunc(q.text("cords"), func(r rune) bool { return r == ',' || r == ' ' || r == '+' }) {
-		n := q.with("cords", word)
-		cords := n.count("cords", 1, 1000, 1)
-		if n.err != nil {
-			return h, &reply.UserError{Read: "cords: " + q.text("cords"), Wrong: reply.Quoted(word) + " is no number of cords", Right: "whole numbers from 1 to 1000, one for each group", Try: q.req.Example()}
+	for i, word := range strings.FieldsFunc(q.Text("cords"), func(r rune) bool { return r == ',' || r == ' ' || r == '+' }) {
+		n := q.With("cords", word)
+		cords := n.Count("cords", 1, 1000, 1)
+		if n.Err != nil {
+			return h, &reply.UserError{Read: "cords: " + q.Text("cords"), Wrong: reply.Quoted(word) + " is no number of cords", Right: "whole numbers from 1 to 1000, one for each group", Try: q.Request.Example()}
 		}
 		h.groups = append(h.groups, dowel.Group{Name: fmt.Sprintf("group %d", i+1), Cords: cords, Lot: 2, Relaxed: relaxed, Pushed: pushed})
 	}
@@ -230,19 +228,19 @@ func (a *App) hungCords(q *ask, thick length.Length) (hung, error) {
 }
 
 // mountWidth is how much stick one cord takes, relaxed and pushed together.
-func (a *App) mountWidth(c cord.Cord, thick length.Length, folded bool) (relaxed, pushed length.Length, err error) {
+func mountWidth(sit sitting.Sitting, c cord.Cord, thick length.Length, folded bool) (relaxed, pushed length.Length, err error) {
 	name := "lark's head"
 	if !folded {
 		name = "single mount"
 	}
-	k, _ := a.book.Knot(name)
+	k, _ := sit.Standard.Knot(name)
 	size, err := k.Size(knot.Gauge{Diameter: c.Diameter(), Rod: thick, Ends: k.Ends})
 	return size.Width, size.Closer, err
 }
 
 // tieToRod is what tying one end of a cord to the rod takes, its tail included.
-func (a *App) tieToRod(c cord.Cord, thick length.Length) (length.Length, error) {
-	k, _ := a.book.Knot("single mount")
+func tieToRod(sit sitting.Sitting, c cord.Cord, thick length.Length) (length.Length, error) {
+	k, _ := sit.Standard.Knot("single mount")
 	size, err := k.Size(knot.Gauge{Diameter: c.Diameter(), Rod: thick, Ends: k.Ends})
 	if err != nil {
 		return 0, err
@@ -251,7 +249,7 @@ func (a *App) tieToRod(c cord.Cord, thick length.Length) (length.Length, error) 
 }
 
 // fitFacts say whether the work fits, and what would.
-func fitFacts(fit dowel.Fit, p Prefs) []reply.Fact {
+func fitFacts(fit dowel.Fit, p sitting.Prefs) []reply.Fact {
 	f := func(l length.Length) string { return p.Style.Format(l.RoundHalfEven(length.Millimetre)) }
 	facts := []reply.Fact{
 		{Label: "relaxed", Value: f(fit.Relaxed.Width)},
@@ -284,18 +282,18 @@ func cordsOf(groups []int) string {
 }
 
 // markTable says where every group begins and ends.
-func markTable(l dowel.Layout, p Prefs) reply.Table {
+func markTable(l dowel.Layout, p sitting.Prefs) reply.Table {
 	t := reply.Table{Columns: []reply.Column{{Title: "group", Right: false}, {Title: "cords", Right: true}, {Title: "from the left", Right: true}, {Title: "to", Right: true}}}
 	f := func(l length.Length) string { return p.Style.Format(l.RoundHalfEven(length.Millimetre)) }
 	for _, m := range l.Marks {
 		t.Rows = append(t.Rows, []string{m.Group, fmt.Sprint(m.Cords), f(m.Start), f(m.End)})
-		t.Short = append(t.Short, folded(fmt.Sprintf("%s..%s", f(m.Start), f(m.End)), strings.Fields(m.Group))...)
+		t.Short = append(t.Short, say.Folded(fmt.Sprintf("%s..%s", f(m.Start), f(m.End)), strings.Fields(m.Group))...)
 	}
 	return t
 }
 
 // sagFacts say how far the stick bends under the work.
-func sagFacts(h hung, l dowel.Layout, p Prefs) []reply.Fact {
+func sagFacts(h hung, l dowel.Layout, p sitting.Prefs) []reply.Fact {
 	f := func(l length.Length) string { return sagWords(l, p) }
 	hangers := dowel.EvenHangers(h.rod.Length)
 	ends := dowel.Hangers{Left: 0, Right: h.rod.Length}
@@ -330,7 +328,7 @@ func sagFacts(h hung, l dowel.Layout, p Prefs) []reply.Fact {
 }
 
 // sagWords writes a sag, up or down, to a tenth of a millimetre.
-func sagWords(l length.Length, p Prefs) string {
+func sagWords(l length.Length, p sitting.Prefs) string {
 	if l < 0 {
 		l = -l
 	}
@@ -343,7 +341,7 @@ func sagWords(l length.Length, p Prefs) string {
 	return p.Style.Format(l.RoundHalfEven(length.Millimetre / 10))
 }
 
-func thicker(r dowel.Rod, at dowel.Hangers, load dowel.Load, p Prefs) string {
+func thicker(r dowel.Rod, at dowel.Hangers, load dowel.Load, p sitting.Prefs) string {
 	enough, err := r.StraightThickness(at, []dowel.Load{load})
 	if err != nil {
 		return "no thickness would keep it straight"
@@ -361,7 +359,7 @@ func (h hung) hanger() dowel.Hanger {
 }
 
 // hangerFacts are the cord the stick hangs from, and what it pulls.
-func hangerFacts(h hung, rise length.Length, angle dowel.Degrees, p Prefs) (facts []reply.Fact, flat bool, err error) {
+func hangerFacts(h hung, rise length.Length, angle dowel.Degrees, p sitting.Prefs) (facts []reply.Fact, flat bool, err error) {
 	f := func(l length.Length) string { return p.Style.Format(l.RoundHalfEven(length.Millimetre)) }
 	hanger := h.hanger()
 	done, err := hanger.ForAngle(angle)

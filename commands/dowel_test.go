@@ -4,19 +4,19 @@ import (
 	"context"
 	"testing"
 
-	"github.com/stretchr/testify/require"
-
 	"larkfold/sizing/dowel"
 	"larkfold/sizing/trace"
+
+	"github.com/stretchr/testify/require"
 )
 
 // The hanger that a sheet cuts is the one that /dowel measures, whatever the rod.
 func TestDowelAgreesWithTheSheet(t *testing.T) {
 	a := newApp(t)
 	for _, rod := range []string{"60 cm x 20 mm", "1.2 m x 45 mm", "30 cm x 8 mm"} {
-		plan, _, err := a.size(context.Background(), ana, "cord main 4 mm\ndowel "+rod+"\npanel work\nmount 8 folded\nnet square rows 4\ntail 20 cm\nhanger angle 45\n")
+		plan, err := sizeText(context.Background(), seated(t, a, ana), "cord main 4 mm\ndowel "+rod+"\npanel work\nmount 8 folded\nnet square rows 4\ntail 20 cm\nhanger angle 45\n")
 		require.NoError(t, err)
-		h, err := a.hungPlan("work", plan, 0)
+		h, err := hungPlan(seated(t, a, ana), "work", plan, 0)
 		require.NoError(t, err)
 		done, err := h.hanger().ForAngle(dowel.Degrees(h.angle))
 		require.NoError(t, err)

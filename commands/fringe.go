@@ -5,7 +5,10 @@ import (
 	"fmt"
 	"strings"
 
+	"larkfold/commands/ask"
 	"larkfold/commands/reply"
+	"larkfold/commands/say"
+	"larkfold/commands/sitting"
 	"larkfold/sizing"
 	"larkfold/sizing/cord"
 	"larkfold/sizing/fringe"
@@ -16,8 +19,8 @@ import (
 
 var edgeSides = []reply.Choice{{Name: "both edges", Value: "both"}, {Name: "the left edge", Value: "left"}, {Name: "the right edge", Value: "right"}}
 
-func (a *App) fringeCommand() command {
-	return command{run: a.fringe, Command: reply.Command{
+func fringeCommand() command {
+	return command{run: runFringe, reads: sitting.Sheets | sitting.Design | sitting.Leftovers, Command: reply.Command{
 		Name: "fringe", Description: "Fringe on an edge: pieces, length, and which of your scraps serve", Example: "/fringe drop:22cm loops:12 per-loop:2 thickness:4mm",
 		Options: []reply.Option{
 			{Name: "drop", Description: "finished fringe below the edge, such as 22cm"},
@@ -28,7 +31,7 @@ func (a *App) fringeCommand() command {
 			{Name: "side", Description: "which edge; both if left out", Choices: edgeSides},
 			{Name: "per-loop", Description: "pieces to a loop, 2 if left out", Kind: reply.Whole, Min: 1, Max: 20},
 			{Name: "thickness", Description: "of the fringe's cord; as the design's edge, or 4 mm, if left out"},
-			{Name: "construction", Description: "single-strand, plied or braided", Choices: constructionChoices()},
+			{Name: "construction", Description: "single-strand, plied or braided", Choices: ask.Constructions()},
 			{Name: "to", Description: "for a sloped trim: the drop at the far end of the edge"},
 			{Name: "spool", Description: "what a new spool holds, when your scraps do not suffice"},
 		},
@@ -42,23 +45,18 @@ type fringed struct {
 	where string
 }
 
-var fringeDrops = boundsOf("fringe", length.Centimetre, 5*length.Metre, "22 cm or 9 in")
-
-func (a *App) fringe(ctx context.Context, req reply.Request) (reply.Reply, error) {
-	p, err := a.prefs(ctx, req)
+func runFringe(ctx context.Context, sit sitting.Sitting, req reply.Request) (reply.Reply, error) {
+	p := sit.Prefs
+	q := ask.Of(req, p)
+	f, err := fringeWanted(ctx, sit, req, q, p)
 	if err != nil {
 		return reply.Reply{}, err
 	}
-	q := newAsk(req, p)
-	f, err := a.fringeWanted(ctx, req, q, p)
-	if err != nil {
-		return reply.Reply{}, err
+	spool := q.Measure("spool", ask.Spools, length.Metre, 0)
+	if q.Err != nil {
+		return reply.Reply{}, q.Err
 	}
-	spool := q.measure("spool", spools, length.Metre, 0)
-	if q.err != nil {
-		return reply.Reply{}, q.err
-	}
-	supply, err := a.scraps(ctx, req, f.cord, spool)
+	supply, err := scraps(ctx, sit, req, f.cord, spool)
 	if err != nil {
 		return reply.Reply{}, err
 	}
@@ -72,10 +70,10 @@ func (a *App) fringe(ctx context.Context, req reply.Request) (reply.Reply, error
 	if len(filling.Plan.Patterns) > 0 {
 		for _, pattern := range filling.Plan.Patterns {
 			for i := range pattern.Cuts {
-				pattern.Cuts[i].Label = letter(pattern.Cuts[i].Piece)
+				pattern.Cuts[i].Label = say.Letter(pattern.Cuts[i].Piece)
 			}
 		}
-		blocks = append(blocks, stripTable(filling.Plan, p))
+		blocks = append(blocks, say.Strips(filling.Plan, p))
 	}
 	way, cautions := fringe.BrushingOf(f.cord.Construction)
 	blocks = append(blocks, reply.Text(brushing(way, f.cord.Construction)))
@@ -88,19 +86,19 @@ func (a *App) fringe(ctx context.Context, req reply.Request) (reply.Reply, error
 func brushing(way fringe.Brushing, c cord.Construction) string {
 	switch way {
 	case fringe.BrushesFreely:
-		return sentence(c.String() + " cord brushes out freely: comb from the tips upwards, then trim")
+		return say.Sentence(c.String() + " cord brushes out freely: comb from the tips upwards, then trim")
 	case fringe.UnlayFirst:
-		return sentence(c.String() + " cord must be untwisted ply by ply before it brushes out")
+		return say.Sentence(c.String() + " cord must be untwisted ply by ply before it brushes out")
 	}
-	return sentence(c.String() + " cord does not brush out; bind its tips so that they do not fray")
+	return say.Sentence(c.String() + " cord does not brush out; bind its tips so that they do not fray")
 }
 
 // fringeWanted reads what is asked.
-func (a *App) fringeWanted(ctx context.Context, req reply.Request, q *ask, p Prefs) (fringed, error) {
-	f := fringed{cord: cord.Cord{Nominal: q.thickness("thickness", 4*length.Millimetre), Construction: q.construction("construction", cord.SingleStrand)}}
+func fringeWanted(ctx context.Context, sit sitting.Sitting, req reply.Request, q *ask.Options, p sitting.Prefs) (fringed, error) {
+	f := fringed{cord: cord.Cord{Nominal: q.Thickness("thickness", 4*length.Millimetre), Construction: q.Construction("construction", cord.SingleStrand)}}
 	f.edge = fringe.Edge{
-		Loops: q.count("loops", 1, 2000, 0), PerLoop: q.count("per-loop", 1, 20, 2),
-		Drop: q.length("drop", fringeDrops, 0), FarDrop: q.length("to", fringeDrops, 0), Spare: fringe.Trimmed, RoundUp: length.Centimetre,
+		Loops: q.Count("loops", 1, 2000, 0), PerLoop: q.Count("per-loop", 1, 20, 2),
+		Drop: q.Length("drop", ask.FringeDrops, 0), FarDrop: q.Length("to", ask.FringeDrops, 0), Spare: fringe.Trimmed, RoundUp: length.Centimetre,
 	}
 	if f.edge.FarDrop > 0 {
 		f.edge.Trim = fringe.Slope
@@ -108,19 +106,19 @@ func (a *App) fringeWanted(ctx context.Context, req reply.Request, q *ask, p Pre
 	if p.Style.System == length.Imperial {
 		f.edge.RoundUp = length.Inch / 2
 	}
-	piece := q.length("piece", pieceBounds, 0)
-	if q.err != nil {
-		return f, q.err
+	piece := q.Length("piece", ask.Pieces, 0)
+	if q.Err != nil {
+		return f, q.Err
 	}
 	for _, two := range [][2]string{{"loops", "project"}, {"drop", "piece"}, {"to", "piece"}} {
-		if q.has(two[0]) && q.has(two[1]) {
-			return f, &reply.UserError{Read: two[0] + ": " + q.text(two[0]) + ", " + two[1] + ": " + q.text(two[1]), Wrong: "the one follows from the other", Right: "give one of the two", Try: req.Retype(nil, two[1])}
+		if q.Has(two[0]) && q.Has(two[1]) {
+			return f, &reply.UserError{Read: two[0] + ": " + q.Text(two[0]) + ", " + two[1] + ": " + q.Text(two[1]), Wrong: "the one follows from the other", Right: "give one of the two", Try: req.Retype(nil, two[1])}
 		}
 	}
-	f.where = count(f.edge.Loops, "loop")
+	f.where = say.Count(f.edge.Loops, "loop")
 	edge := f.cord.Diameter()
-	if q.has("project") {
-		plan, name, err := a.planOf(ctx, req, q.text("project"))
+	if q.Has("project") {
+		plan, name, err := planOf(ctx, sit, req)
 		if err != nil {
 			return f, err
 		}
@@ -131,7 +129,7 @@ func (a *App) fringeWanted(ctx context.Context, req reply.Request, q *ask, p Pre
 	if f.edge.Loops == 0 {
 		return f, &reply.UserError{Read: "/fringe", Wrong: "it needs the number of loops, or a saved design whose edge is counted", Right: "count the loops between the knots along the edge", Try: req.Example()}
 	}
-	take, err := a.fringeTake(f.cord.Diameter(), edge)
+	take, err := fringeTake(sit, f.cord.Diameter(), edge)
 	if err != nil {
 		return f, err
 	}
@@ -139,7 +137,7 @@ func (a *App) fringeWanted(ctx context.Context, req reply.Request, q *ask, p Pre
 	if f.edge.Drop == 0 && piece > 0 {
 		f.edge.Drop, f.edge.RoundUp = f.edge.DropOf(piece), 0
 		if f.edge.Drop < length.Centimetre {
-			return f, &reply.UserError{Read: "piece: " + q.text("piece"), Wrong: "the knot alone takes all of it", Right: "a piece of twice the drop and " + p.Style.Format((2 * (take + fringe.Trimmed)).RoundUp(length.Millimetre)) + " more", Try: req.Retype(map[string]string{"piece": "50cm"}, "")}
+			return f, &reply.UserError{Read: "piece: " + q.Text("piece"), Wrong: "the knot alone takes all of it", Right: "a piece of twice the drop and " + p.Style.Format((2 * (take + fringe.Trimmed)).RoundUp(length.Millimetre)) + " more", Try: req.Retype(map[string]string{"piece": "50cm"}, "")}
 		}
 	}
 	if f.edge.Drop == 0 {
@@ -148,32 +146,18 @@ func (a *App) fringeWanted(ctx context.Context, req reply.Request, q *ask, p Pre
 	return f, nil
 }
 
-// planOf sizes a saved design.
-func (a *App) planOf(ctx context.Context, req reply.Request, name string) (sizing.Plan, string, error) {
-	saved, err := a.project(ctx, req, name)
-	if err != nil {
-		return sizing.Plan{}, "", err
-	}
-	own, err := knotsIn(saved)
-	if err != nil {
-		return sizing.Plan{}, "", err
-	}
-	plan, _, err := a.size(ctx, req, saved.Sheet, own...)
-	return plan, saved.Name, err
-}
-
 // countLoops counts the loops along a panel's edge and returns the working
 // thickness of the edge cord.
-func (f *fringed) countLoops(plan sizing.Plan, name string, q *ask) (length.Length, error) {
+func (f *fringed) countLoops(plan sizing.Plan, name string, q *ask.Options) (length.Length, error) {
 	names := make([]string, len(plan.Panels))
 	for i, panel := range plan.Panels {
 		names[i] = panel.Name
-		if q.has("panel") && !strings.EqualFold(panel.Name, q.text("panel")) || !q.has("panel") && i > 0 {
+		if q.Has("panel") && !strings.EqualFold(panel.Name, q.Text("panel")) || !q.Has("panel") && i > 0 {
 			continue
 		}
-		side := q.choice("side", edgeSides, "both")
-		if q.err != nil {
-			return 0, q.err
+		side := q.Choice("side", edgeSides, "both")
+		if q.Err != nil {
+			return 0, q.Err
 		}
 		if side != "right" {
 			f.edge.Loops += panel.LeftLoops
@@ -181,23 +165,23 @@ func (f *fringed) countLoops(plan sizing.Plan, name string, q *ask) (length.Leng
 		if side != "left" {
 			f.edge.Loops += panel.RightLoops
 		}
-		f.where = fmt.Sprintf("%s of %s, %s of %s", count(f.edge.Loops, "loop"), name, panel.Name, side)
+		f.where = fmt.Sprintf("%s of %s, %s of %s", say.Count(f.edge.Loops, "loop"), name, panel.Name, side)
 		if f.edge.Loops == 0 {
 			return 0, &reply.UserError{Read: panel.Name, Wrong: "its edge has no loops: the edge ends tie no two knots one below the other", Right: "another panel, or a count of your own with loops", Try: "/fringe drop:22cm loops:12"}
 		}
 		f.where = strings.TrimSuffix(f.where, " of "+side) + map[string]string{"both": ", both edges", "left": ", left edge", "right": ", right edge"}[side]
 		edge := plan.Cords[plan.Strands[panel.Strands[0]].Cord]
-		if !q.has("thickness") && !q.has("construction") {
+		if !q.Has("thickness") && !q.Has("construction") {
 			f.cord = edge
 		}
 		return edge.Diameter(), nil
 	}
-	return 0, &reply.UserError{Read: "panel: " + q.text("panel"), Wrong: "the design has no panel of that name", Right: strings.Join(names, ", "), Try: q.req.Retype(map[string]string{"panel": names[0]}, "")}
+	return 0, &reply.UserError{Read: "panel: " + q.Text("panel"), Wrong: "the design has no panel of that name", Right: strings.Join(names, ", "), Try: q.Request.Retype(map[string]string{"panel": names[0]}, "")}
 }
 
 // fringeTake is what the knot that hangs a piece takes of each end.
-func (a *App) fringeTake(d, edge length.Length) (length.Length, error) {
-	k, _ := a.book.Knot("fringe lark's head")
+func fringeTake(sit sitting.Sitting, d, edge length.Length) (length.Length, error) {
+	k, _ := sit.Standard.Knot("fringe lark's head")
 	size, err := k.Size(knot.Gauge{Diameter: d, Rod: edge, Ends: k.Ends})
 	if err != nil {
 		return 0, err
@@ -206,12 +190,12 @@ func (a *App) fringeTake(d, edge length.Length) (length.Length, error) {
 }
 
 // scraps are the pieces on the member's shelf that may serve, and a spool.
-func (a *App) scraps(ctx context.Context, req reply.Request, c cord.Cord, spool length.Length) ([]stock.Stock, error) {
-	shelf, err := a.store.Leftovers(ctx, req.Member)
+func scraps(ctx context.Context, sit sitting.Sitting, req reply.Request, c cord.Cord, spool length.Length) ([]stock.Stock, error) {
+	shelf, err := sit.Leftovers()
 	if err != nil {
 		return nil, err
 	}
-	entries, err := serving(shelf, ofCord(c), true)
+	entries, err := serving(shelf, ask.CordOf(c), true)
 	if err != nil {
 		return nil, err
 	}
@@ -226,7 +210,7 @@ func (a *App) scraps(ctx context.Context, req reply.Request, c cord.Cord, spool 
 }
 
 // facts are what the fringe was taken to be.
-func (f fringed) facts(p Prefs) []reply.Fact {
+func (f fringed) facts(p sitting.Prefs) []reply.Fact {
 	drop := p.Style.Format(f.edge.Drop.RoundHalfEven(length.Millimetre))
 	if f.edge.Trim == fringe.Slope {
 		drop += " at one end to " + p.Style.Format(f.edge.FarDrop) + " at the other"
@@ -239,27 +223,27 @@ func (f fringed) facts(p Prefs) []reply.Fact {
 	}
 }
 
-func pieceTable(cuts []fringe.Cut, p Prefs) reply.Table {
+func pieceTable(cuts []fringe.Cut, p sitting.Prefs) reply.Table {
 	t := reply.Table{Columns: []reply.Column{{Title: "", Right: false}, {Title: "count", Right: true}, {Title: "cut", Right: true}, {Title: "loops", Right: false}}}
 	for i, c := range cuts {
 		loops := fmt.Sprint(c.First)
 		if c.Last > c.First {
 			loops = fmt.Sprintf("%d to %d", c.First, c.Last)
 		}
-		t.Rows = append(t.Rows, []string{letter(i), fmt.Sprint(c.Count), p.Style.Cut(c.Length), loops})
-		t.Short = append(t.Short, cutTo(fmt.Sprintf("%-2s %3d x %s", letter(i), c.Count, p.Style.Cut(c.Length)), 26))
+		t.Rows = append(t.Rows, []string{say.Letter(i), fmt.Sprint(c.Count), p.Style.Cut(c.Length), loops})
+		t.Short = append(t.Short, say.Shortened(fmt.Sprintf("%-2s %3d x %s", say.Letter(i), c.Count, p.Style.Cut(c.Length)), 26))
 	}
 	return t
 }
 
 // fillFacts say where the pieces come from and what is missing.
-func fillFacts(f fringe.Filling, p Prefs) []reply.Fact {
+func fillFacts(f fringe.Filling, p sitting.Prefs) []reply.Fact {
 	var facts []reply.Fact
 	if f.FromScraps > 0 {
-		facts = append(facts, reply.Fact{Label: "from your shelf", Value: count(f.FromScraps, "piece")})
+		facts = append(facts, reply.Fact{Label: "from your shelf", Value: say.Count(f.FromScraps, "piece")})
 	}
 	if f.FromSpools > 0 {
-		facts = append(facts, reply.Fact{Label: "from new spools", Value: count(f.FromSpools, "piece")})
+		facts = append(facts, reply.Fact{Label: "from new spools", Value: say.Count(f.FromSpools, "piece")})
 	}
 	total := length.Length(0)
 	for _, c := range f.Cuts {
@@ -270,7 +254,7 @@ func fillFacts(f fringe.Filling, p Prefs) []reply.Fact {
 		return append(facts, reply.Fact{Label: "cut from", Value: "nothing on your shelf serves; name a spool with spool:100m, or put scraps of this cord on the shelf"})
 	}
 	if f.ShortPieces > 0 {
-		facts = append(facts, reply.Fact{Label: "short of", Value: fmt.Sprintf("%s, %s: put scraps of this cord on your shelf or name a spool", count(f.ShortPieces, "piece"), p.Style.Format(f.ShortLength))})
+		facts = append(facts, reply.Fact{Label: "short of", Value: fmt.Sprintf("%s, %s: put scraps of this cord on your shelf or name a spool", say.Count(f.ShortPieces, "piece"), p.Style.Format(f.ShortLength))})
 		if f.LongestDrop > 0 {
 			facts = append(facts, reply.Fact{Label: "what you have", Value: "would make a level fringe of " + p.Style.Format(f.LongestDrop.RoundHalfEven(length.Millimetre))})
 		}

@@ -11,6 +11,7 @@ import (
 	"time"
 
 	"larkfold/commands/reply"
+	"larkfold/commands/sitting"
 	"larkfold/store"
 	"larkfold/store/boltstore"
 
@@ -162,15 +163,23 @@ func act(t testing.TB, a *App, who reply.Request, do reply.Action, values []stri
 	return answer
 }
 
+// seated is a sitting of a request with everything that can be read without a button.
+func seated(t testing.TB, a *App, req reply.Request) sitting.Sitting {
+	t.Helper()
+	sit, err := a.room.Sit(context.Background(), req, sitting.Sheets|sitting.Leftovers|sitting.Rules|sitting.Settings|sitting.Design)
+	require.NoError(t, err)
+	return sit
+}
+
 // keepDesign saves a design of Ana's without asking for it, which draws no picture.
 func keepDesign(t testing.TB, a *App, name string) {
 	t.Helper()
 	who := ana
 	who.ID = rand.Text()
 	text := strings.Replace(sheetSample, "Harbour Steps", name, 1)
-	p, err := a.saveNew(context.Background(), who, name, text, nil)
+	p, err := saveNew(context.Background(), seated(t, a, who), who, name, text, nil)
 	require.NoError(t, err)
-	_, err = a.store.SaveProject(context.Background(), who.Member, who.Now, store.Project{ID: p.ID, Name: name, Sheet: text + " # changed"}, p.Revision)
+	_, err = a.room.Store.SaveProject(context.Background(), who.Member, who.Now, store.Project{ID: p.ID, Name: name, Sheet: text + " # changed"}, p.Revision)
 	require.NoError(t, err)
 }
 

@@ -6,7 +6,10 @@ import (
 	"sort"
 	"strings"
 
+	"larkfold/commands/ask"
 	"larkfold/commands/reply"
+	"larkfold/commands/say"
+	"larkfold/commands/sitting"
 	"larkfold/sizing/formula"
 )
 
@@ -42,7 +45,7 @@ func tasks() []task {
 	}
 }
 
-func (a *App) help(ctx context.Context, req reply.Request) (reply.Reply, error) {
+func (a *App) help(_ context.Context, _ sitting.Sitting, req reply.Request) (reply.Reply, error) {
 	topic := strings.Join(strings.Fields(strings.TrimPrefix(strings.ToLower(strings.TrimSpace(req.Options["topic"])), "/")), " ")
 	switch topic {
 	case "", "start":
@@ -51,8 +54,8 @@ func (a *App) help(ctx context.Context, req reply.Request) (reply.Reply, error) 
 		return helpSheet(), nil
 	case "formulas":
 		return reply.Reply{Blocks: []reply.Block{
-			reply.Heading("Formulas of doubling rules"), reply.Facts(formulaWords(formula.Rule)), reply.Verbatim("4.5*finished + 20 cm"),
-			reply.Heading("Formulas of knots"), reply.Facts(formulaWords(formula.KnotRole)), reply.Verbatim("turn(k) + pitch + 1.5*pi*d"),
+			reply.Heading("Formulas of doubling rules"), reply.Facts(say.Formula(formula.Rule)), reply.Verbatim("4.5*finished + 20 cm"),
+			reply.Heading("Formulas of knots"), reply.Facts(say.Formula(formula.KnotRole)), reply.Verbatim("turn(k) + pitch + 1.5*pi*d"),
 			reply.Text("d and D are different. A bare number is not a length: write 17*d or 17 mm."),
 		}}, nil
 	}
@@ -60,7 +63,7 @@ func (a *App) help(ctx context.Context, req reply.Request) (reply.Reply, error) 
 		return helpCommand(topic, c), nil
 	}
 	e := &reply.UserError{Read: "topic: " + req.Options["topic"], Wrong: "there is no help on that", Right: "a command, or start, sheet, formulas", Try: "/help"}
-	if near := nearest(topic, a.topics()); near != "" {
+	if near := ask.Nearest(topic, a.topics()); near != "" {
 		e.Right, e.Try = "did you mean "+near+"?", req.Retype(map[string]string{"topic": near}, "")
 	}
 	return reply.Reply{}, e

@@ -167,7 +167,7 @@ fringe 12 cm by 1 on left of a
 swag 3 over 40 cm drop 15 cm
 hanger rise 20 cm
 `
-	_, faults := sheet.Parse(text, a.book)
+	_, faults := sheet.Parse(text, a.room.Book)
 	require.NoError(t, faults.Err())
 	words := strings.Fields(strings.NewReplacer(",", " ", "(", " ", ")", " ").Replace(render(helpSheet())))
 	for _, word := range []string{"mount", "gap", "row", "net", "sinnet", "taper", "widen", "bar", "gather", "plait", "wrap", "space", "add", "tail", "fringe", "swag", "hanger", "margin", "economy", "until"} {

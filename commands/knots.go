@@ -7,44 +7,47 @@ import (
 	"fmt"
 	"strings"
 
+	"larkfold/commands/ask"
 	"larkfold/commands/picture"
 	"larkfold/commands/reply"
+	"larkfold/commands/say"
+	"larkfold/commands/sitting"
 	"larkfold/sizing/cord"
 	"larkfold/sizing/knot"
 	"larkfold/sizing/length"
 	"larkfold/store"
 )
 
-func (a *App) knotsCommand() command {
+func knotsCommand() command {
 	name := reply.Option{Name: "name", Description: "of the knot, such as square knot", Required: true, Suggest: "knot"}
 	return command{Command: reply.Command{
 		Name: "knots", Description: "The knot book: what every knot takes up and how to tie it",
 	}, sub: []command{
-		{run: a.listKnots, Command: reply.Command{Name: "list", Description: "All knots, this community's among them", Example: "/knots list"}},
-		{run: a.showKnot, Command: reply.Command{Name: "show", Description: "What a knot takes in your cord, and how to tie it", Example: `/knots show name:"square knot" thickness:4mm`,
+		{run: listKnots, reads: sitting.Knots, Command: reply.Command{Name: "list", Description: "All knots, this community's among them", Example: "/knots list"}},
+		{run: showKnot, reads: sitting.Knots, Command: reply.Command{Name: "show", Description: "What a knot takes in your cord, and how to tie it", Example: `/knots show name:"square knot" thickness:4mm`,
 			Options: []reply.Option{name,
 				{Name: "thickness", Description: "of the cord, such as 4mm; 4 mm if left out"},
-				{Name: "construction", Description: "single-strand, plied or braided; single-strand if left out", Choices: constructionChoices()},
+				{Name: "construction", Description: "single-strand, plied or braided; single-strand if left out", Choices: ask.Constructions()},
 				{Name: "ends", Description: "how many ends tie it; the usual number if left out", Kind: reply.Whole, Min: 1, Max: 400},
 				{Name: "dowel", Description: "its thickness, for knots that hang a cord; 20 mm if left out"}}}},
-		{run: a.addKnot, Command: reply.Command{Name: "add", Description: "Add a knot of this community's own (for who may manage the server)", Example: `/knots add name:"Pebble Knot"`, ManageOnly: true,
+		{run: addKnot, reads: sitting.Knots, Command: reply.Command{Name: "add", Description: "Add a knot of this community's own (for who may manage the server)", Example: `/knots add name:"Pebble Knot"`, ManageOnly: true,
 			Options: knotOptions()}},
-		{run: a.removeKnot, Command: reply.Command{Name: "remove", Description: "Take one of this community's knots out (for who may manage the server)", Example: `/knots remove name:"Pebble Knot"`, ManageOnly: true,
+		{run: removeKnot, reads: sitting.Knots, Command: reply.Command{Name: "remove", Description: "Take one of this community's knots out (for who may manage the server)", Example: `/knots remove name:"Pebble Knot"`, ManageOnly: true,
 			Options: []reply.Option{name}}},
 	}}
 }
 
-func (a *App) listKnots(ctx context.Context, req reply.Request) (reply.Reply, error) {
-	added, err := a.communityKnots(ctx, req)
+func listKnots(ctx context.Context, sit sitting.Sitting, req reply.Request) (reply.Reply, error) {
+	added, err := sit.CommunityKnots()
 	if err != nil {
 		return reply.Reply{}, err
 	}
 	t := reply.Table{Columns: []reply.Column{{Title: "knot", Right: false}, {Title: "short", Right: false}, {Title: "ends", Right: false}, {Title: "trust", Right: false}, {Title: "whose", Right: false}}}
 	row := func(r knot.Row, whose owner) {
 		t.Rows = append(t.Rows, []string{r.Name, r.Short, endsRange(r), string(r.Trust), string(whose)})
-		t.Short = append(t.Short, cutTo(strings.TrimSpace(fmt.Sprintf("%-3s %s", r.Short, r.Name)), narrow))
+		t.Short = append(t.Short, say.Shortened(strings.TrimSpace(fmt.Sprintf("%-3s %s", r.Short, r.Name)), say.Narrow))
 	}
-	for _, k := range a.book.Knots() {
+	for _, k := range sit.Standard.Knots() {
 		row(k.Row, builtIn)
 	}
 	for _, k := range added {
@@ -64,18 +67,6 @@ func endsRange(r knot.Row) string {
 	return fmt.Sprintf("%d to %d", r.Fewest, r.Most)
 }
 
-// findKnot finds a knot by name.
-func findKnot(req reply.Request, option string, book *knot.Book, name string) (*knot.Knot, error) {
-	if k, ok := book.Knot(name); ok {
-		return k, nil
-	}
-	e := &reply.UserError{Read: option + ": " + name, Wrong: "the knot book has no such knot", Right: "/knots list shows them all", Try: "/knots list"}
-	if near := book.Nearest(name); len(near) > 0 {
-		e.Right, e.Try = "did you mean "+strings.Join(near, " or ")+"?", req.Retype(map[string]string{option: near[0]}, "")
-	}
-	return nil, e
-}
-
 // trustWords say what a grade of trust means for the maker.
 func trustWords(t knot.Trust) string {
 	switch t {
@@ -87,32 +78,29 @@ func trustWords(t knot.Trust) string {
 	return "low: hands decide; tie a swatch before you cut"
 }
 
-func (a *App) showKnot(ctx context.Context, req reply.Request) (reply.Reply, error) {
-	p, err := a.prefs(ctx, req)
+func showKnot(ctx context.Context, sit sitting.Sitting, req reply.Request) (reply.Reply, error) {
+	p := sit.Prefs
+	book, err := sit.Book()
 	if err != nil {
 		return reply.Reply{}, err
 	}
-	book, err := a.bookFor(ctx, req)
+	q := ask.Of(req, p)
+	k, err := ask.Knot(req, "name", book, q.Text("name"))
 	if err != nil {
 		return reply.Reply{}, err
 	}
-	q := newAsk(req, p)
-	k, err := findKnot(req, "name", book, q.text("name"))
-	if err != nil {
-		return reply.Reply{}, err
-	}
-	c := cord.Cord{Nominal: q.thickness("thickness", 4*length.Millimetre), Construction: q.construction("construction", cord.SingleStrand)}
-	gauge := knot.Gauge{Diameter: c.Diameter(), Ends: q.count("ends", 1, 400, k.Ends), Rod: q.measure("dowel", rods, length.Millimetre, 20*length.Millimetre)}
-	if k.Shape == knot.Wrap && q.has("ends") {
+	c := cord.Cord{Nominal: q.Thickness("thickness", 4*length.Millimetre), Construction: q.Construction("construction", cord.SingleStrand)}
+	gauge := knot.Gauge{Diameter: c.Diameter(), Ends: q.Count("ends", 1, 400, k.Ends), Rod: q.Measure("dowel", ask.RodThicknesses, length.Millimetre, 20*length.Millimetre)}
+	if k.Shape == knot.Wrap && q.Has("ends") {
 		gauge.Ends++ // the wrapping cord itself
 	}
-	if q.err != nil {
-		return reply.Reply{}, q.err
+	if q.Err != nil {
+		return reply.Reply{}, q.Err
 	}
 	answer := reply.Reply{Blocks: []reply.Block{reply.Heading(headingOf(k)), reply.Text(k.About)}}
 	if k.Shape != knot.Pattern {
 		if err := k.Fits(gauge.Ends); err != nil {
-			return reply.Reply{}, &reply.UserError{Read: "ends: " + q.text("ends"), Wrong: err.Error(), Right: "leave ends out for " + count(k.Ends, "end"), Try: req.Retype(nil, "ends"), Cause: err}
+			return reply.Reply{}, &reply.UserError{Read: "ends: " + q.Text("ends"), Wrong: err.Error(), Right: "leave ends out for " + say.Count(k.Ends, "end"), Try: req.Retype(nil, "ends"), Cause: err}
 		}
 		size, err := k.Size(gauge)
 		if err != nil {
@@ -120,11 +108,11 @@ func (a *App) showKnot(ctx context.Context, req reply.Request) (reply.Reply, err
 		}
 		answer.Blocks = append(answer.Blocks, reply.Facts(takesOf(k, size, gauge, c, p)))
 	}
-	answer.Blocks = append(answer.Blocks, reply.Heading("How to tie it"), reply.Text(numbered(k.HowTo)), drawn(picture.Knot(k), fileName(k.Name)+".png"))
+	answer.Blocks = append(answer.Blocks, reply.Heading("How to tie it"), reply.Text(say.Numbered(k.HowTo)), say.Drawn(picture.Knot(k), say.FileName(k.Name)+".png"))
 	if facts := formulasOf(k); len(facts) > 0 {
 		answer.Blocks = append(answer.Blocks, reply.Heading("The formulas"), reply.Facts(facts))
 	}
-	facts, err := a.originOf(ctx, req, k)
+	facts, err := originOf(ctx, sit, req, k)
 	if err != nil {
 		return reply.Reply{}, err
 	}
@@ -142,16 +130,8 @@ func headingOf(k *knot.Knot) string {
 	return k.Name
 }
 
-func numbered(steps []string) string {
-	lines := make([]string, len(steps))
-	for i, s := range steps {
-		lines[i] = fmt.Sprintf("%d. %s", i+1, s)
-	}
-	return strings.Join(lines, "\n")
-}
-
 // takesOf is what one knot takes in a cord, and what ten centimetres of it take.
-func takesOf(k *knot.Knot, s knot.Size, g knot.Gauge, c cord.Cord, p Prefs) []reply.Fact {
+func takesOf(k *knot.Knot, s knot.Size, g knot.Gauge, c cord.Cord, p sitting.Prefs) []reply.Fact {
 	f := p.Style.Format
 	facts := []reply.Fact{{Label: "in", Value: fmt.Sprintf("%s %s, %s when knotted", p.Style.Thickness(c.Nominal), c.Construction, p.Style.Thickness(c.Diameter()))}}
 	if places := placesOf(k, g.Ends); places != "" {
@@ -159,9 +139,9 @@ func takesOf(k *knot.Knot, s knot.Size, g knot.Gauge, c cord.Cord, p Prefs) []re
 	}
 	switch k.Shape {
 	case knot.Hitch:
-		facts = append(facts, reply.Fact{Label: "tied over", Value: count(g.Ends-1, "carrier")})
+		facts = append(facts, reply.Fact{Label: "tied over", Value: say.Count(g.Ends-1, "carrier")})
 	case knot.Wrap:
-		facts = append(facts, reply.Fact{Label: "wound round", Value: count(g.Ends-1, "end")})
+		facts = append(facts, reply.Fact{Label: "wound round", Value: say.Count(g.Ends-1, "end")})
 	case knot.Mount:
 		facts = append(facts, reply.Fact{Label: "on", Value: "a dowel " + p.Style.Thickness(g.Rod) + " thick, counted from its axis"})
 	}
@@ -199,21 +179,21 @@ func placesOf(k *knot.Knot, ends int) string {
 		for to < len(roles) && roles[to] == roles[from] {
 			to++
 		}
-		parts = append(parts, count(to-from, k.Roles[roles[from]].Name))
+		parts = append(parts, say.Count(to-from, k.Roles[roles[from]].Name))
 		from = to
 	}
-	return count(ends, "end") + ", left to right: " + strings.Join(parts, ", ")
+	return say.Count(ends, "end") + ", left to right: " + strings.Join(parts, ", ")
 }
 
 // tenth is a length of sinnet that is easy to picture.
-func tenth(p Prefs) length.Length {
+func tenth(p sitting.Prefs) length.Length {
 	if p.Style.System == length.Imperial {
 		return 4 * length.Inch
 	}
 	return 10 * length.Centimetre
 }
 
-func perTenth(k *knot.Knot, s knot.Size, p Prefs) string {
+func perTenth(k *knot.Knot, s knot.Size, p sitting.Prefs) string {
 	times := float64(tenth(p)) / float64(s.Height)
 	parts := []string{fmt.Sprintf("%.1f knots", times)}
 	if k.Shape == knot.Plait {
@@ -244,26 +224,26 @@ func formulasOf(k *knot.Knot) []reply.Fact {
 }
 
 // originOf is where a knot's numbers come from, and who added it.
-func (a *App) originOf(ctx context.Context, req reply.Request, k *knot.Knot) ([]reply.Fact, error) {
+func originOf(ctx context.Context, sit sitting.Sitting, req reply.Request, k *knot.Knot) ([]reply.Fact, error) {
 	facts := []reply.Fact{{Label: "source", Value: k.Source}, {Label: "trust", Value: trustWords(k.Trust)}}
-	if _, standard := a.book.Knot(k.Name); standard {
+	if _, standard := sit.Standard.Knot(k.Name); standard {
 		return facts, nil
 	}
-	added, err := a.communityKnots(ctx, req)
+	added, err := sit.CommunityKnots()
 	for _, one := range added {
 		if one.Name == k.Name {
-			facts = append(facts, reply.Fact{Label: "added", Value: addedBy(req, one.AddedBy) + " on " + one.Added})
+			facts = append(facts, reply.Fact{Label: "added", Value: addedBy(req, one.AddedBy) + " on " + say.Day(one.Added)})
 		}
 	}
 	return facts, err
 }
 
-func (a *App) removeKnot(ctx context.Context, req reply.Request) (reply.Reply, error) {
+func removeKnot(ctx context.Context, sit sitting.Sitting, req reply.Request) (reply.Reply, error) {
 	if err := mayManage(req, "knots", "/knots list"); err != nil {
 		return reply.Reply{}, err
 	}
 	name := strings.TrimSpace(req.Options["name"])
-	result, _, err := a.store.Once(ctx, req.Member, req.Now, req.Operation(), func(tx *store.Tx) (json.RawMessage, error) {
+	result, _, err := sit.Once(ctx, req, func(tx *store.Tx) (json.RawMessage, error) {
 		removed, err := tx.DeleteCommunityEntry(req.Community, store.KindKnot, name)
 		if err != nil {
 			return nil, err
@@ -271,7 +251,7 @@ func (a *App) removeKnot(ctx context.Context, req reply.Request) (reply.Reply, e
 		return json.Marshal(removed)
 	})
 	if errors.Is(err, store.ErrNotFound) {
-		return reply.Reply{}, a.noSuchKnot(ctx, req, name, err)
+		return reply.Reply{}, noSuchKnot(ctx, sit, req, name, err)
 	}
 	if err != nil {
 		return reply.Reply{}, err
@@ -288,12 +268,12 @@ func (a *App) removeKnot(ctx context.Context, req reply.Request) (reply.Reply, e
 }
 
 // noSuchKnot says which knots could be removed.
-func (a *App) noSuchKnot(ctx context.Context, req reply.Request, name string, cause error) error {
+func noSuchKnot(ctx context.Context, sit sitting.Sitting, req reply.Request, name string, cause error) error {
 	e := &reply.UserError{Read: "name: " + name, Wrong: "this community has added no knot of that name", Right: "/knots list shows which are whose", Try: "/knots list", Cause: cause}
-	if k, ok := a.book.Knot(name); ok {
+	if k, ok := sit.Standard.Knot(name); ok {
 		e.Wrong, e.Right = "the "+k.Name+" is built in and stays", "only knots that this community added can be removed"
 	}
-	added, err := a.communityKnots(ctx, req)
+	added, err := sit.CommunityKnots()
 	if err != nil {
 		return err
 	}
@@ -301,7 +281,7 @@ func (a *App) noSuchKnot(ctx context.Context, req reply.Request, name string, ca
 	for _, k := range added {
 		names = append(names, k.Name)
 	}
-	if near := nearest(name, names); near != "" {
+	if near := ask.Nearest(name, names); near != "" {
 		e.Right, e.Try = "did you mean "+near+"?", req.Retype(map[string]string{"name": near}, "")
 	}
 	return e

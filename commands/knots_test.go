@@ -2,13 +2,13 @@ package commands
 
 import (
 	"context"
-	"encoding/json"
 	"errors"
 	"fmt"
 	"strings"
 	"testing"
 
 	"larkfold/commands/reply"
+	"larkfold/commands/sitting"
 	"larkfold/sizing/cord"
 	"larkfold/sizing/formula"
 	"larkfold/sizing/knot"
@@ -53,7 +53,7 @@ func TestKnotsAnswers(t *testing.T) {
 // What is shown is the book's own figure, for every knot and several cords.
 func TestShownTakeUpIsTheBooks(t *testing.T) {
 	a := newApp(t)
-	for _, k := range a.book.Knots() {
+	for _, k := range a.room.Book.Knots() {
 		if k.Shape == knot.Pattern {
 			continue
 		}
@@ -63,7 +63,7 @@ func TestShownTakeUpIsTheBooks(t *testing.T) {
 			require.NoError(t, err)
 			text := render(answered(t, a, fmt.Sprintf(`/knots show name:"%s" thickness:%dmm`, k.Name, thickness)))
 			for i, role := range k.Roles {
-				require.Contains(t, text, role.Name+": "+Prefs{}.Style.Format(size.Takes[i]), "%s, %d mm", k.Name, thickness)
+				require.Contains(t, text, role.Name+": "+sitting.Prefs{}.Style.Format(size.Takes[i]), "%s, %d mm", k.Name, thickness)
 			}
 			for _, step := range k.HowTo {
 				require.Contains(t, text, step)
@@ -271,7 +271,7 @@ func BenchmarkBookFor(b *testing.B) {
 			}
 			b.ResetTimer()
 			for b.Loop() {
-				_, err := a.bookFor(context.Background(), ana)
+				_, err := seated(b, a, ana).Book()
 				require.NoError(b, err)
 			}
 		})
@@ -283,40 +283,35 @@ func TestProjectDataIsReadable(t *testing.T) {
 	a := newApp(t)
 	addPebble(t, a)
 	answered(t, a, `/project new name:Shore sheet:"`+pebbleSheet+`"`)
-	p, err := a.store.Project(context.Background(), ana.Member, "Shore")
+	p, err := a.room.Store.Project(context.Background(), ana.Member, "Shore")
 	require.NoError(t, err)
-	var data projectData
-	require.NoError(t, json.Unmarshal(p.Data, &data))
-	require.Len(t, data.Knots, 1)
-	require.Equal(t, "Pebble Knot", data.Knots[0].Name)
+	knots, err := sitting.KnotsOf(p)
+	require.NoError(t, err)
+	require.Len(t, knots, 1)
+	require.Equal(t, "Pebble Knot", knots[0].Name)
+	require.Contains(t, string(p.Data), `"name":"Pebble Knot"`)
 }
 
 // A book is made once for the same knots, and anew when they change.
 func TestBooksAreKept(t *testing.T) {
 	a := newApp(t)
-	ctx := context.Background()
 	book := func() *knot.Book {
-		b, err := a.bookFor(ctx, ana)
+		b, err := seated(t, a, ana).Book()
 		require.NoError(t, err)
 		return b
 	}
-	require.Same(t, a.book, book())
+	require.Same(t, a.room.Book, book())
 	addPebble(t, a)
 	first := book()
 	require.Same(t, first, book())
 	require.False(t, askedBy(t, a, mara, `/knots remove name:"Pebble Knot"`).Refused)
-	require.Same(t, a.book, book())
+	require.Same(t, a.room.Book, book())
 	require.False(t, askedBy(t, a, mara, strings.Replace(pebble, "+ 2*d;", "+ 3*d;", 1)).Refused)
 	require.NotSame(t, first, book())
-	for i := range 2 * mostBooks {
-		_, err := a.bookFor(ctx, ana, knot.Row{Name: fmt.Sprint("own ", i)})
-		require.NoError(t, err)
-		require.LessOrEqual(t, len(a.books.made), mostBooks)
-	}
 	var group errgroup.Group
 	for range 8 {
 		group.Go(func() error {
-			_, err := a.bookFor(ctx, ana)
+			_, err := seated(t, a, ana).Book()
 			return err
 		})
 	}

@@ -5,15 +5,17 @@ import (
 	"strings"
 
 	"larkfold/commands/reply"
+	"larkfold/commands/sitting"
 )
 
 // handler answers one request. It never sends anything itself.
-type handler func(ctx context.Context, req reply.Request) (reply.Reply, error)
+type handler func(ctx context.Context, sit sitting.Sitting, req reply.Request) (reply.Reply, error)
 
-// command is what answers a slash command, with its description; or a group with
-// the commands under it.
+// command is what answers a slash command and what that needs to know, with its
+// description; or a group with the commands under it.
 type command struct {
-	run handler
+	run   handler
+	reads sitting.Reads
 	reply.Command
 	sub []command
 }
@@ -24,7 +26,7 @@ func (a *App) describe(c command, above string) reply.Command {
 	described := c.Command
 	path := strings.TrimSpace(above + " " + c.Name)
 	if c.run != nil {
-		a.handlers[path] = c.run
+		a.typed[path] = c
 	}
 	for _, s := range c.sub {
 		described.Sub = append(described.Sub, a.describe(s, path))
@@ -35,45 +37,45 @@ func (a *App) describe(c command, above string) reply.Command {
 // list is every command, in the order that help shows them.
 func (a *App) list() []command {
 	return []command{
-		a.cordCommand(),
-		a.cutCommand(),
-		a.wrapCommand(),
-		a.convertCommand(),
-		a.projectCommand(),
-		a.fringeCommand(),
-		a.dowelCommand(),
-		a.planCommand(),
-		a.shelfCommand(),
-		a.swatchCommand(),
-		a.knotsCommand(),
-		a.ruleCommand(),
-		a.sharingCommand(),
-		a.prefsCommand(),
-		a.myDataCommand(),
+		cordCommand(),
+		cutCommand(),
+		wrapCommand(),
+		convertCommand(),
+		projectCommand(),
+		fringeCommand(),
+		dowelCommand(),
+		planCommand(),
+		shelfCommand(),
+		swatchCommand(),
+		knotsCommand(),
+		ruleCommand(),
+		sharingCommand(),
+		prefsCommand(),
+		myDataCommand(),
 		a.helpCommand(),
-		a.messageCommand(),
+		messageCommand(),
 	}
 }
 
 // pressed is what every button, menu and form does.
-func (a *App) pressed() map[string]handler {
-	return map[string]handler{
-		"sheet.save":      a.askName,
-		"sheet.named":     a.saveNamed,
-		"sheet.show":      a.showSheet,
-		"sheet.cord":      a.askCord,
-		"sheet.recorded":  a.inCord,
-		"sheet.why":       a.whyPressed,
-		"sheet.edit":      a.mendSheet,
-		"share.keep":      a.keepCopy,
-		"share.cord":      a.sharedInCord,
-		"share.plan":      a.sharedCutting,
-		"share.units":     a.sharedUnits,
-		"plan.book":       a.bookPressed,
-		"knot.write":      a.writeKnot,
-		"knot.mend":       a.mendKnot,
-		"project.edit":    a.editPressed,
-		"project.write":   a.write,
-		"project.replace": a.replaceProject,
+func pressed() map[string]command {
+	return map[string]command{
+		"sheet.save":      {run: askName, reads: sitting.Draft},
+		"sheet.named":     {run: saveNamed, reads: sitting.Draft | sitting.Knots},
+		"sheet.show":      {run: showSheet, reads: sitting.Draft},
+		"sheet.cord":      {run: askCord, reads: sitting.Draft},
+		"sheet.recorded":  {run: inCord, reads: sitting.Draft | sitting.Sheets},
+		"sheet.why":       {run: whyPressed, reads: sitting.Draft | sitting.Sheets},
+		"sheet.edit":      {run: mendSheet, reads: sitting.Draft},
+		"share.keep":      {run: keepCopy, reads: sitting.Share},
+		"share.cord":      {run: sharedInCord, reads: sitting.Share},
+		"share.plan":      {run: sharedCutting, reads: sitting.Share | sitting.Sheets | sitting.Leftovers},
+		"share.units":     {run: sharedUnits, reads: sitting.Share | sitting.Sheets},
+		"plan.book":       {run: bookPressed, reads: sitting.Draft | sitting.Leftovers},
+		"knot.write":      {run: writeKnot, reads: sitting.Draft | sitting.Knots},
+		"knot.mend":       {run: mendKnot, reads: sitting.Draft},
+		"project.edit":    {run: editPressed, reads: sitting.Draft},
+		"project.write":   {run: writeForm, reads: sitting.Draft | sitting.Sheets},
+		"project.replace": {run: replaceProject, reads: sitting.Draft | sitting.Sheets},
 	}
 }

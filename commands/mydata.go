@@ -7,22 +7,24 @@ import (
 	"strings"
 
 	"larkfold/commands/reply"
+	"larkfold/commands/say"
+	"larkfold/commands/sitting"
 )
 
-func (a *App) myDataCommand() command {
+func myDataCommand() command {
 	return command{Command: reply.Command{
 		Name: "mydata", Description: "Everything kept about you: take it out, or have it erased",
 	}, sub: []command{
-		{run: a.exportMine, Command: reply.Command{Name: "export", Description: "Everything kept about you as one readable file", Example: "/mydata export"}},
-		{run: a.forgetMe, Command: reply.Command{Name: "forget", Description: "Erase everything kept about you, shares included", Example: `/mydata forget confirm:"forget me"`,
+		{run: exportMine, Command: reply.Command{Name: "export", Description: "Everything kept about you as one readable file", Example: "/mydata export"}},
+		{run: forgetMe, Command: reply.Command{Name: "forget", Description: "Erase everything kept about you, shares included", Example: `/mydata forget confirm:"forget me"`,
 			Options: []reply.Option{{Name: "confirm", Description: `type "forget me" to go ahead`}}}},
 	}}
 }
 
 // exportMine hands a member everything kept about them.
-func (a *App) exportMine(ctx context.Context, req reply.Request) (reply.Reply, error) {
+func exportMine(ctx context.Context, sit sitting.Sitting, req reply.Request) (reply.Reply, error) {
 	var file bytes.Buffer
-	if err := a.store.Export(ctx, req.Member, req.Now, &file); err != nil {
+	if err := sit.Store.Export(ctx, req.Member, req.Now, &file); err != nil {
 		return reply.Reply{}, err
 	}
 	return reply.Reply{Blocks: []reply.Block{
@@ -37,7 +39,7 @@ func (a *App) exportMine(ctx context.Context, req reply.Request) (reply.Reply, e
 const forgetPhrase = "forget me"
 
 // forgetMe erases everything about a member, once they have typed the phrase.
-func (a *App) forgetMe(ctx context.Context, req reply.Request) (reply.Reply, error) {
+func forgetMe(ctx context.Context, sit sitting.Sitting, req reply.Request) (reply.Reply, error) {
 	typed := strings.Trim(strings.TrimSpace(req.Options["confirm"]), `"“”`)
 	if !strings.EqualFold(typed, forgetPhrase) {
 		e := &reply.UserError{Wrong: "nothing was erased; this cannot be undone, so it must be typed out", Right: "take your data out first if you want to keep it: /mydata export", Try: `/mydata forget confirm:"` + forgetPhrase + `"`}
@@ -46,12 +48,12 @@ func (a *App) forgetMe(ctx context.Context, req reply.Request) (reply.Reply, err
 		}
 		return reply.Reply{}, e
 	}
-	gone, err := a.store.Forget(ctx, req.Member)
+	gone, err := sit.Store.Forget(ctx, req.Member)
 	if err != nil {
 		return reply.Reply{}, err
 	}
 	return reply.Reply{Blocks: []reply.Block{
 		reply.Heading("You are forgotten"),
-		reply.Text(fmt.Sprintf("%s erased. I looked through the store again: nothing of you is left. Backups made before today still hold it until they are rotated out.", count(gone.Total, "record"))),
+		reply.Text(fmt.Sprintf("%s erased. I looked through the store again: nothing of you is left. Backups made before today still hold it until they are rotated out.", say.Count(gone.Total, "record"))),
 	}}, nil
 }

@@ -61,7 +61,7 @@ func TestMyData(t *testing.T) {
 	require.Equal(t, others, exported(t, a, mara))
 	empty := newApp(t)
 	require.Equal(t, len(exported(t, empty, ana)), len(exported(t, a, ana)), "no more than of somebody who never came")
-	report, err := a.store.Check(context.Background())
+	report, err := a.room.Store.Check(context.Background())
 	require.NoError(t, err)
 	require.Empty(t, report.Problems)
 }

@@ -2,388 +2,382 @@ package commands
 
 import (
 	"context"
-	"encoding/json"
+	"errors"
 	"fmt"
-	"slices"
 	"strings"
 	"time"
 
+	"larkfold/commands/ask"
 	"larkfold/commands/picture"
 	"larkfold/commands/reply"
+	"larkfold/commands/say"
+	"larkfold/commands/sitting"
 	"larkfold/sizing"
-	"larkfold/sizing/cord"
-	"larkfold/sizing/cutlist"
-	"larkfold/sizing/dowel"
-	"larkfold/sizing/knot"
 	"larkfold/sizing/length"
-	"larkfold/sizing/sheet"
-	"larkfold/sizing/trace"
+	"larkfold/sizing/stock"
 	"larkfold/store"
 )
 
-// bench is what a member's sheets are sized with; own are the knots that a saved
-// design took along.
-func (a *App) bench(ctx context.Context, req reply.Request, p Prefs, own ...knot.Row) (sizing.Bench, error) {
-	book, err := a.bookFor(ctx, req, own...)
-	return sizing.Bench{Book: book, Style: p.Style, Margin: p.margin(), Step: p.step()}, err
+func planCommand() command {
+	return command{run: planCuts, reads: sitting.Sheets | sitting.Design | sitting.Leftovers, Command: reply.Command{
+		Name: "plan", Description: "Which piece to cut from which leftover or spool", Example: `/plan pieces:"12 x 3.2m, 40 x 50cm" spool:100m`,
+		Options: []reply.Option{
+			{Name: "project", Description: "a saved design whose cut list to plan", Suggest: "project"},
+			{Name: "pieces", Description: "or a list, such as 12 x 3.2m, 40 x 50cm"},
+			{Name: "cord", Description: "which cord of your shelf may serve for the list: 4 mm single-strand cream", Suggest: "cord"},
+			{Name: "spool", Description: "what a new spool holds, such as 100m, or several sizes: 50m, 100m; the sheet's own if left out"},
+			{Name: "price", Description: "of one new spool, such as 24.00; of several sizes in their order: 14.00, 24.00"},
+			{Name: "keep", Description: "shortest rest worth keeping; 10 cm if left out"},
+			{Name: "book", Description: "yes books it at once: used pieces off your shelf, rests onto it", Kind: reply.YesNo},
+		},
+	}}
 }
 
-// size sizes a member's sheet, by their swatches where they have some of its cords.
-func (a *App) size(ctx context.Context, req reply.Request, text string, own ...knot.Row) (sizing.Plan, Prefs, error) {
-	p, err := a.prefs(ctx, req)
+// planBudget is how long a cutting plan may take in a chat.
+const planBudget = time.Second
+
+// defaultKeep is the shortest rest that is worth a place on the shelf (common practice, no source).
+const defaultKeep = 10 * length.Centimetre
+
+// wantedCuts is what is cut from one cord.
+type wantedCuts struct {
+	cord   string // its name in the sheet; empty for a typed list
+	words  ask.CordWords
+	pieces []stock.Piece
+	spools []stock.Stock // what can be bought, as many as it takes
+	only   bool          // the design has no other cord
+}
+
+// planned is a cutting plan for one cord and what it would change on the shelf.
+type planned struct {
+	wantedCuts
+	plan  stock.Plan
+	takes []store.Take
+	adds  []store.Leftover
+}
+
+// booking is what a plan's button remembers.
+type booking struct {
+	Why      string           `json:"why"`
+	Revision uint64           `json:"revision"` // of the shelf that was planned with
+	Take     []store.Take     `json:"take,omitempty"`
+	Add      []store.Leftover `json:"add,omitempty"`
+}
+
+func planCuts(ctx context.Context, sit sitting.Sitting, req reply.Request) (reply.Reply, error) {
+	p := sit.Prefs
+	q := ask.Of(req, p)
+	bought := newSpools(q)
+	keep := q.Length("keep", ask.Bounds("rest", 0, 10*length.Metre, "10 cm or 4 in"), defaultKeep)
+	book := q.Yes("book")
+	if q.Err != nil {
+		return reply.Reply{}, q.Err
+	}
+	if book {
+		if answer, before, err := bookedBefore(ctx, sit, req, p); before || err != nil {
+			return answer, err
+		}
+	}
+	name, cuts, err := cutsWanted(ctx, sit, req, q, bought)
 	if err != nil {
-		return sizing.Plan{}, p, err
+		return reply.Reply{}, err
 	}
-	b, err := a.bench(ctx, req, p, own...)
+	return cuttingReply(ctx, sit, req, name, cuts, keep, book)
+}
+
+// bookedBefore answers a request that was delivered twice and booked the first
+// time; a new plan would be made from what the first left on the shelf.
+func bookedBefore(ctx context.Context, sit sitting.Sitting, req reply.Request, p sitting.Prefs) (answer reply.Reply, before bool, err error) {
+	errNew := errors.New("not booked yet")
+	sit, err = sit.Change(ctx, req, func(*store.Tx) error { return errNew })
 	if err != nil {
-		return sizing.Plan{}, p, err
-	}
-	s, faults := sheet.Parse(text, b.Book)
-	if faults.Any() {
-		return sizing.Plan{}, p, faults
-	}
-	hands, notes, err := a.hands(ctx, req, p, b.Book, s.Cords)
-	if err != nil {
-		return sizing.Plan{}, p, err
-	}
-	b.Hands = hands
-	plan, err := sizing.Sheet(ctx, s, text, b)
-	plan.Notes = append(notes, plan.Notes...)
-	return plan, p, err
-}
-
-// planReply shows a plan: cut list, totals, what it came from, what to watch for,
-// and its picture.
-func planReply(plan sizing.Plan, p Prefs, understood []reply.Fact) reply.Reply {
-	blocks := planWords(plan, p, understood)
-	blocks = append(blocks, drawn(picture.Piece(plan, p.Style), fileName(title(plan))+".png"))
-	return reply.Reply{Blocks: append(blocks, planCautions(plan)...)}
-}
-
-// Summary is a plan in words with its cautions, for whoever sizes a sheet without
-// a member: in metric units, by the book.
-func Summary(plan sizing.Plan) []reply.Block {
-	return append(planWords(plan, Prefs{}, nil), planCautions(plan)...)
-}
-
-// planWords is all that is said of a plan but its cautions.
-func planWords(plan sizing.Plan, p Prefs, understood []reply.Fact) []reply.Block {
-	blocks := []reply.Block{reply.Heading(title(plan))}
-	if len(understood) > 0 {
-		blocks = append(blocks, reply.Facts(understood))
-	}
-	blocks = append(blocks, cutTable(plan, p), reply.Facts(totals(plan, p)))
-	if order := hangingOrder(plan); len(order) > 0 {
-		blocks = append(blocks, reply.Facts(order))
-	}
-	if !p.Short {
-		blocks = append(blocks, reply.Facts(assumptions(plan, p)))
-	}
-	if notes := notes(plan, p); notes != "" {
-		blocks = append(blocks, reply.Text(notes))
-	}
-	return blocks
-}
-
-// planCautions are shown with everything that will hang.
-func planCautions(plan sizing.Plan) []reply.Block {
-	var words []string
-	for _, c := range dowel.Cautions(dowel.Hanging{Brushed: true}) {
-		words = append(words, string(c))
-	}
-	cautions := []reply.Block{reply.Caution(strings.Join(words, " "))}
-	if picture.HoldsPot(plan) {
-		cautions = append(cautions, reply.Caution(picture.PotCaution))
-	}
-	return cautions
-}
-
-// hangingOrder says, where a panel's cords are cut to several lengths, which hangs
-// next to which: "2 A, 1 B, 2 A".
-func hangingOrder(plan sizing.Plan) []reply.Fact {
-	label := map[int]string{}
-	for _, c := range plan.List.Cuts {
-		for _, s := range c.Strands {
-			label[s] = c.Label
+		if errors.Is(err, errNew) {
+			err = nil
 		}
+		return reply.Reply{}, false, err
 	}
-	var facts []reply.Fact
-	for _, panel := range plan.Panels {
-		hung := slices.DeleteFunc(slices.Clone(panel.Strands), func(s int) bool { return plan.Strands[s].Added })
-		var order []string
-		kinds := map[string]bool{}
-		for i := 0; i < len(hung); {
-			j := i
-			for j < len(hung) && label[hung[j]] == label[hung[i]] {
-				j++
-			}
-			kinds[label[hung[i]]] = true
-			order = append(order, fmt.Sprintf("%d %s", j-i, label[hung[i]]))
-			i = j
-		}
-		if len(kinds) > 1 {
-			facts = append(facts, reply.Fact{Label: "hang " + panel.Name, Value: strings.Join(order, ", ") + ", from the left"})
-		}
-	}
-	return facts
+	shelf, err := sit.Leftovers()
+	return shelfReply(shelf, p, "Booked already: your shelf now"), true, err
 }
 
-// drawn is a drawing as a block. One that cannot be rendered is said in its words.
-func drawn(d *picture.Drawing, name string) reply.Block {
-	png, err := d.PNG()
-	if err != nil {
-		return reply.Text("The picture could not be drawn. It would show: " + d.Alt())
-	}
-	return reply.Picture{Name: name, PNG: png, Alt: d.Alt()}
-}
-
-// fileName is a name as a file may have it: small letters, digits and hyphens.
-func fileName(name string) string {
-	var b strings.Builder
-	for _, r := range strings.ToLower(name) {
-		switch {
-		case b.Len() >= 60:
-		case r >= 'a' && r <= 'z', r >= '0' && r <= '9':
-			b.WriteRune(r)
-		case !strings.HasSuffix(b.String(), "-"):
-			b.WriteByte('-')
-		}
-	}
-	if trimmed := strings.Trim(b.String(), "-"); trimmed != "" {
-		return trimmed
-	}
-	return "hanging"
-}
-
-func title(plan sizing.Plan) string {
-	if plan.Sheet.Piece != "" {
-		return plan.Sheet.Piece
-	}
-	return "Cut list"
-}
-
-// cutTable is the cut list.
-func cutTable(plan sizing.Plan, p Prefs) reply.Table {
-	t := reply.Table{Columns: []reply.Column{{Title: "", Right: false}, {Title: "count", Right: true}, {Title: "cut", Right: true}, {Title: "fold", Right: false}, {Title: "for", Right: false}}}
-	several := len(plan.Cords) > 1
-	for _, c := range plan.List.Cuts {
-		use := c.For
-		if several {
-			use += " (" + plan.Cords[c.Cord].Name + ")"
-		}
-		fold := foldWords(c, p)
-		t.Rows = append(t.Rows, []string{c.Label, fmt.Sprint(c.Count), p.cut(c.Length), fold, use})
-		t.Short = append(t.Short, shortCut(c, p))
-	}
-	return t
-}
-
-// cut writes a length to be cut, never rounded down.
-func (p Prefs) cut(l length.Length) string { return p.Style.Cut(l) }
-
-func foldWords(c cutlist.Cut, p Prefs) string {
+// cutsWanted are the pieces of the list or the design that is asked about.
+func cutsWanted(ctx context.Context, sit sitting.Sitting, req reply.Request, q *ask.Options, bought []stock.Stock) (string, []wantedCuts, error) {
 	switch {
-	case !c.Folded:
-		return ""
-	case c.Fold == 0:
-		return "in the middle"
+	case q.Has("project") && q.Has("pieces"):
+		return "", nil, &reply.UserError{Read: "/plan", Wrong: "it names both a project and a list of pieces", Right: "one of the two", Try: req.Retype(nil, "pieces")}
+	case q.Has("project"):
+		plan, name, err := planOf(ctx, sit, req)
+		if err != nil {
+			return "", nil, err
+		}
+		cuts := cutsOf(plan, bought)
+		if !q.Has("cord") {
+			return name, cuts, nil
+		}
+		if len(cuts) > 1 {
+			return "", nil, &reply.UserError{Read: "cord: " + q.Text("cord"), Wrong: "the design is made of several cords and names them itself", Right: "leave cord out", Try: req.Retype(nil, "cord")}
+		}
+		cuts[0].words.Others, cuts[0].only = ask.CordIn(q.Text("cord")).Others, false
+		return name, cuts, nil
+	case q.Has("pieces"):
+		heaps, err := ask.Heaps(q.Text("pieces"))
+		if err != nil {
+			return "", nil, reply.WithTry(err, req.Example())
+		}
+		cuts := wantedCuts{words: ask.CordIn(q.Text("cord")), spools: bought}
+		for i, h := range heaps {
+			cuts.pieces = append(cuts.pieces, stock.Piece{Length: h.Length, Count: h.Count, Label: say.Letter(i)})
+		}
+		return "Cutting plan", []wantedCuts{cuts}, nil
 	}
-	return fmt.Sprintf("%s from one end, short leg %s", p.cut(c.Fold), c.Short)
+	return "", nil, &reply.UserError{Read: "/plan", Wrong: "it needs a saved project or a list of pieces", Right: "give one of the two", Try: req.Example()}
 }
 
-// shortCut is one line of the list for a narrow screen.
-func shortCut(c cutlist.Cut, p Prefs) string {
-	what, _, _ := strings.Cut(c.For, " ")
-	if c.Folded && !strings.HasPrefix(c.For, string(trace.ForFringe)) {
-		what = "fold"
+// newSpools are the spools that can be bought: one size, or several with a price each.
+func newSpools(q *ask.Options) []stock.Stock {
+	sizes, prices := ask.Items(q.Text("spool")), ask.Items(q.Text("price"))
+	switch {
+	case q.Err != nil || len(sizes)+len(prices) == 0:
+		return nil
+	case len(sizes) == 0:
+		q.Err = &reply.UserError{Read: "price: " + q.Text("price"), Wrong: "it does not say what a spool for that price holds", Right: "name the spool too", Try: q.Request.Retype(map[string]string{"spool": "100m"}, "")}
+		return nil
+	case len(sizes) > mostSpoolSizes:
+		q.Err = &reply.UserError{Read: "spool: " + q.Text("spool"), Wrong: fmt.Sprintf("that is %d sizes", len(sizes)), Right: fmt.Sprintf("%d at most", mostSpoolSizes), Try: q.Request.Retype(map[string]string{"spool": "50m, 100m"}, "price")}
+		return nil
+	case len(prices) > 0 && len(prices) != len(sizes):
+		q.Err = &reply.UserError{Read: "price: " + q.Text("price"), Wrong: fmt.Sprintf("%s for %s of spool", say.Count(len(prices), "price"), say.Count(len(sizes), "size")), Right: "one price for each size, in the same order; or none, to buy the fewest metres", Try: q.Request.Retype(nil, "price")}
+		return nil
 	}
-	narrow := p
-	if narrow.Style.System == length.Both {
-		narrow.Style.System = length.Metric
-	}
-	line := fmt.Sprintf("%-2s %3d x %s  %s", c.Label, c.Count, narrow.cut(c.Length), what)
-	return strings.TrimRight(string([]rune(line)[:min(26, len([]rune(line)))]), " ")
-}
-
-// totals adds up what to buy.
-func totals(plan sizing.Plan, p Prefs) []reply.Fact {
-	var facts []reply.Fact
-	for _, t := range plan.List.Totals {
-		c := plan.Cords[t.Cord]
-		value := fmt.Sprintf("%s, about %s", p.Style.Format(t.Length), p.Style.Mass(t.Mass))
-		if c.Spool.Length > 0 {
-			if t.Spools == 0 {
-				value += fmt.Sprintf("; a piece is longer than the spool of %s", p.Style.Format(c.Spool.Length))
-			} else {
-				value += fmt.Sprintf("; %s of %s, %s left over", count(t.Spools, "spool"), p.Style.Format(c.Spool.Length), p.Style.Format(t.Spare))
+	bought := make([]stock.Stock, len(sizes))
+	for i, size := range sizes {
+		one := q.With("spool", size)
+		bought[i] = stock.Stock{Length: one.Measure("spool", ask.Spools, length.Metre, 0), Label: newSpool}
+		if len(prices) > 0 {
+			one = one.With("price", prices[i])
+			bought[i].Price = stock.Price(one.Price("price"))
+		}
+		if one.Err != nil {
+			q.Err = one.Err
+			if len(sizes) > 1 {
+				q.Err = reply.WithTry(q.Err, q.Request.Retype(map[string]string{"spool": "50m, 100m"}, "price"))
 			}
-			if t.Cost > 0 {
-				value += "; cost " + t.Cost.String()
-			}
+			return nil
 		}
-		label := "to buy"
-		if len(plan.List.Totals) > 1 {
-			label = "of " + c.Name
-		}
-		facts = append(facts, reply.Fact{Label: label, Value: value})
 	}
-	for _, panel := range plan.Panels {
-		width := "wide"
-		if panel.Round {
-			width = "around"
-		}
-		label := "finished"
-		if len(plan.Panels) > 1 {
-			label = panel.Name
-		}
-		facts = append(facts, reply.Fact{Label: label, Value: fmt.Sprintf("%s %s, %s long, %s", p.Style.Format(tidy(panel.Width)), width, p.Style.Format(tidy(panel.Drop)), knots(panel.Knots))})
-	}
-	return facts
+	return bought
 }
 
-// tidy rounds a finished size, which no hand keeps to the millimetre, to 5 mm.
-func tidy(l length.Length) length.Length { return l.RoundHalfEven(5 * length.Millimetre) }
+// mostSpoolSizes is more than any shop offers of one cord.
+const mostSpoolSizes = 10
 
-// knots lists a knot count in words, the commonest first.
-func knots(counts map[string]int) string {
-	if len(counts) == 0 {
-		return "no knots"
+const newSpool = "new spool"
+
+// cutsOf are the cuts of a sized sheet, cord by cord. Spools that were asked for
+// replace the sheet's own.
+func cutsOf(plan sizing.Plan, bought []stock.Stock) []wantedCuts {
+	var all []wantedCuts
+	for i, c := range plan.Cords {
+		w := wantedCuts{cord: c.Name, words: ask.CordOf(c), spools: bought, only: len(plan.Cords) == 1}
+		if len(bought) == 0 && c.Spool.Length > 0 {
+			w.spools = []stock.Stock{{Length: c.Spool.Length, Price: stock.Price(c.Spool.Price), Label: newSpool}}
+		}
+		for _, cut := range plan.List.Cuts {
+			if cut.Cord == i {
+				w.pieces = append(w.pieces, stock.Piece{Length: cut.Length, Count: cut.Count, Label: cut.Label})
+			}
+		}
+		if len(w.pieces) > 0 {
+			all = append(all, w)
+		}
 	}
-	names := byCount(counts)
-	parts := make([]string, len(names))
-	for i, name := range names {
-		parts[i] = count(counts[name], name)
+	return all
+}
+
+// cuttingReply plans every cord and shows the plans.
+func cuttingReply(ctx context.Context, sit sitting.Sitting, req reply.Request, name string, cuts []wantedCuts, keep length.Length, book bool) (reply.Reply, error) {
+	shelf, err := sit.Leftovers()
+	if err != nil {
+		return reply.Reply{}, err
+	}
+	p := sit.Prefs
+	blocks := []reply.Block{reply.Heading(name + ": what to cut from what")}
+	b := booking{Why: "booked: " + name, Revision: shelf.Revision}
+	for _, w := range cuts {
+		done, err := solve(ctx, w, shelf, keep, share(planBudget, len(cuts)))
+		if err != nil {
+			return reply.Reply{}, uncuttable(err, w, p, req)
+		}
+		shelf = without(shelf, done.takes)
+		heading := name
+		if len(cuts) > 1 {
+			heading = name + ", " + w.cord
+			blocks = append(blocks, reply.Heading("Of "+w.cord))
+		}
+		blocks = append(blocks, reply.Facts{{Label: "pieces", Value: w.list(p)}}, say.Strips(done.plan, p), reply.Facts(say.StripFacts(done.plan, p)), say.Drawn(picture.Strips(done.plan, heading, p.Style), say.FileName(heading)+"-cuts.png"))
+		b.Take, b.Add = append(b.Take, done.takes...), append(b.Add, done.adds...)
+	}
+	if len(b.Take)+len(b.Add) == 0 {
+		return reply.Reply{Blocks: blocks}, nil
+	}
+	if book {
+		booked, err := bookCuts(ctx, sit, req, b)
+		booked.Blocks = append(blocks, booked.Blocks...)
+		return booked, err
+	}
+	key, err := sit.Keep(ctx, req, "booking", b)
+	if err != nil {
+		return reply.Reply{}, err
+	}
+	return reply.Reply{Blocks: append(blocks,
+		reply.Text("Once it is cut, the button takes the used pieces off your shelf and puts the rests onto it."),
+		reply.Actions{Buttons: []reply.Button{{Label: "I have cut it: book it", Do: reply.Do("plan.book", key, req.ID), Main: true}}})}, nil
+}
+
+// without is a shelf after some of it was used.
+func without(shelf store.Leftovers, takes []store.Take) store.Leftovers {
+	left := store.Leftovers{Revision: shelf.Revision}
+	for _, e := range shelf.Entries {
+		for _, t := range takes {
+			if t.ID == e.ID {
+				e.Count -= t.Count
+			}
+		}
+		if e.Count > 0 {
+			left.Entries = append(left.Entries, e)
+		}
+	}
+	return left
+}
+
+// list names the pieces by their letters: "A 12 x 3.20 m, B 40 x 50 cm".
+func (w wantedCuts) list(p sitting.Prefs) string {
+	parts := make([]string, len(w.pieces))
+	for i, piece := range w.pieces {
+		parts[i] = fmt.Sprintf("%s %d x %s", piece.Label, piece.Count, p.Style.Cut(piece.Length))
 	}
 	return strings.Join(parts, ", ")
 }
 
-// assumptions are the numbers that the answer rests on.
-func assumptions(plan sizing.Plan, p Prefs) []reply.Fact {
-	facts := []reply.Fact{}
-	for _, c := range plan.Cords {
-		facts = append(facts, reply.Fact{Label: "cord " + c.Name, Value: fmt.Sprintf("%s %s, %.2g of that when knotted (%s)", p.Style.Thickness(c.Nominal), c.Construction, float64(c.WorkingSqueeze()), squeezeSource(c))})
-	}
-	for _, total := range plan.List.Totals {
-		if spread := plan.Cords[total.Cord].MassPerLength().Spread; spread > 0 {
-			facts = append(facts, reply.Fact{Label: "mass", Value: "estimated from the diameter, " + percent(float64(spread)) + " either way; a spool's length and mass in the sheet are better"})
-			break
-		}
-	}
-	t := plan.List.Terms
-	return append(facts, reply.Fact{Label: "allowed", Value: fmt.Sprintf("%s margin; %s at least to tie with; rounded up to %s", percent(float64(t.Margin)), p.Style.Format(t.Hands), p.stepWords(t.Step))})
-}
+// errNothing is that there is neither a leftover nor a spool to cut from.
+var errNothing = errors.New("nothing to cut from")
 
-func squeezeSource(c cord.Cord) string {
-	if c.Squeeze > 0 {
-		return "from your swatches"
-	}
-	return "common practice; your swatches correct it"
-}
-
-// notes are what the maker should know besides.
-func notes(plan sizing.Plan, p Prefs) string {
-	var lines []string
-	for _, n := range plan.Notes {
-		lines = append(lines, "· "+n.Text)
-	}
-	if plan.List.Saves >= 50*length.Centimetre && !plan.List.Terms.Economy {
-		lines = append(lines, fmt.Sprintf("· cutting every cord to its own need would save %s: add the line `economy` to the sheet, or economy:yes to /cord", p.Style.Format(plan.List.Saves)))
-	}
-	return strings.Join(lines, "\n")
-}
-
-// why explains one line of the cut list.
-func why(plan sizing.Plan, p Prefs, label string) (reply.Reply, error) {
-	for _, c := range plan.List.Cuts {
-		if strings.EqualFold(c.Label, strings.TrimSpace(label)) {
-			return reply.Reply{Blocks: []reply.Block{
-				reply.Heading(fmt.Sprintf("Why %s is %s", c.Label, p.cut(c.Length))), reply.Facts(whyFacts(plan, p, c)),
-				drawn(picture.Use(plan, p.Style), fileName(title(plan))+"-use.png"),
-			}}, nil
-		}
-	}
-	labels := make([]string, len(plan.List.Cuts))
-	for i, c := range plan.List.Cuts {
-		labels[i] = c.Label
-	}
-	return reply.Reply{}, &reply.UserError{Read: label, Wrong: "no line of the cut list has that letter", Right: strings.Join(labels, ", ")}
-}
-
-func whyFacts(plan sizing.Plan, p Prefs, c cutlist.Cut) []reply.Fact {
-	w := c.Why
-	f := p.Style.Format
-	add := func(facts []reply.Fact, label string, l length.Length, more string) []reply.Fact {
-		if l == 0 {
-			return facts
-		}
-		if more != "" {
-			more = " (" + more + ")"
-		}
-		return append(facts, reply.Fact{Label: label, Value: f(l) + more})
-	}
-	var facts []reply.Fact
-	if w.End >= 0 {
-		e := plan.Ends[w.End]
-		facts = append(facts, reply.Fact{Label: "the longest", Value: fmt.Sprintf("end %d of %s, %s of its cord", e.Number, plan.Panels[e.Panel].Name, sideWords(plan, e))})
-		facts = add(facts, "mount", w.Need.Mount, "")
-		facts = add(facts, "straight runs", w.Need.Run, "from knot to knot")
-		for _, u := range e.Uses {
-			facts = append(facts, reply.Fact{Label: u.Knot, Value: fmt.Sprintf("%s as %s of %d", f(u.Takes), u.Role, u.Times)})
-		}
-	} else {
-		facts = append(facts, reply.Fact{Label: "for", Value: c.For + ": " + c.About})
-		facts = add(facts, "tying on", w.Need.Mount, "")
-		facts = add(facts, "straight", w.Need.Run, "")
-		facts = add(facts, "winding", w.Need.TakeUp, "")
-	}
-	facts = add(facts, "tail", w.Need.Tail, "")
-	facts = append(facts, reply.Fact{Label: "needs", Value: f(w.Need.Total())})
-	facts = add(facts, "margin", w.Margin, percent(float64(plan.List.Terms.Margin))+" of all but the tail")
-	facts = add(facts, "for hands", w.Hands, "the tail is too short to tie with")
-	switch {
-	case c.Folded && w.End >= 0 && c.Fold == 0:
-		facts = append(facts, reply.Fact{Label: "folded", Value: "twice " + f(w.Need.Total()+w.Margin+w.Hands)})
-	case c.Fold > 0:
-		facts = append(facts, reply.Fact{Label: "folded", Value: f(c.Fold) + " from one end; the other leg takes the rest"})
-	}
-	return append(add(facts, "rounded up by", w.Rounded, "to "+p.stepWords(plan.List.Terms.Step)), reply.Fact{Label: "cut", Value: p.cut(c.Length)})
-}
-
-func sideWords(plan sizing.Plan, e trace.End) string {
-	if len(plan.Strands[e.Strand].Ends) == 1 {
-		return "all"
-	}
-	return "the " + e.Side.String() + " half"
-}
-
-// draftLife is how long a reply's buttons work.
-const draftLife = 7 * 24 * time.Hour
-
-// sheetDraft is what the buttons of a sized sheet remember.
-type sheetDraft struct {
-	Sheet string     `json:"sheet"`
-	Name  string     `json:"name,omitempty"`  // the project it came from
-	Knots []knot.Row `json:"knots,omitempty"` // those of its knots that are not in the standard book
-}
-
-// keep saves a draft for the buttons of a reply and returns its key.
-func (a *App) keep(ctx context.Context, req reply.Request, kind string, payload any) (string, error) {
-	data, err := json.Marshal(payload)
+// solve plans one cord: the shelf's pieces of that cord first, then new spools.
+func solve(ctx context.Context, w wantedCuts, shelf store.Leftovers, keep length.Length, budget time.Duration) (planned, error) {
+	entries, err := serving(shelf, w.words, w.only)
 	if err != nil {
-		return "", err
+		return planned{}, err
 	}
-	d, err := a.store.SaveDraft(ctx, req.Member, req.Now, store.Draft{Kind: kind, Payload: data, Expires: req.Now.Add(draftLife)})
-	return d.Key, err
+	problem := stock.Problem{Pieces: w.pieces, Keep: keep}
+	for _, e := range entries {
+		problem.Stock = append(problem.Stock, stock.Stock{Length: length.Length(e.Length), Count: e.Count, Offcut: true, Label: e.label()})
+	}
+	problem.Stock = append(problem.Stock, w.spools...)
+	if len(problem.Stock) == 0 {
+		return planned{}, errNothing
+	}
+	ctx, cancel := context.WithTimeout(ctx, budget)
+	defer cancel()
+	plan, err := stock.Solve(ctx, problem)
+	if err != nil {
+		return planned{}, err
+	}
+	done := planned{wantedCuts: w, plan: plan}
+	used := map[int]int{}
+	for _, pattern := range plan.Patterns {
+		used[pattern.Stock] += pattern.Times
+	}
+	for i, e := range entries {
+		if used[i] > 0 {
+			done.takes = append(done.takes, store.Take{ID: e.ID, Count: used[i]})
+		}
+	}
+	for _, r := range plan.Remainders() {
+		rest := store.Leftover{Kind: store.Offcut, Length: store.Nanometres(r.Length), Count: r.Count}
+		if r.Stock < len(entries) {
+			e := entries[r.Stock]
+			rest.Cord, rest.Data, rest.Note = e.Cord, e.Data, e.Note
+		} else if rest.Cord, rest.Data, err = w.words.Record(); err != nil {
+			return planned{}, err
+		}
+		done.adds = append(done.adds, rest)
+	}
+	return done, nil
 }
 
-// kept reads a draft of the member's own.
-func (a *App) kept(ctx context.Context, req reply.Request, kind string, into any) error {
-	d, err := a.store.Draft(ctx, req.Member, req.Now, req.Action.Key)
-	if err != nil || d.Kind != kind {
-		return &reply.UserError{Wrong: "this button belongs to somebody else's answer, or is more than a week old", Right: "ask with the command yourself and use the new buttons", Cause: err}
-	}
-	return json.Unmarshal(d.Payload, into)
+// share is each one's part of a budget.
+func share(budget time.Duration, among int) time.Duration {
+	return budget / time.Duration(max(among, 1))
 }
 
-// canonical is the sheet as the one canonical form prints it.
-func canonical(plan sizing.Plan) string { return sheet.Format(plan.Sheet) }
+func isTooLong(err error) bool {
+	var long *stock.TooLongError
+	return errors.As(err, &long)
+}
+
+// uncuttable says which cord has nothing to be cut from, or which piece no stock can give.
+func uncuttable(err error, w wantedCuts, p sitting.Prefs, req reply.Request) error {
+	var long *stock.TooLongError
+	e := &reply.UserError{Cause: err}
+	spool := "100m"
+	switch {
+	case errors.Is(err, errNothing):
+		e.Wrong = "there is nothing to cut from: no piece of that cord lies on your shelf and no spool was named"
+		if w.cord != "" {
+			text, _, _ := w.words.Record()
+			e.Wrong = "there is nothing to cut the cord " + reply.Quoted(w.cord) + " from: no piece of " + text + " lies on your shelf and no spool was named"
+		}
+		e.Right = "say what a new spool holds, or put your leftovers on the shelf with /shelf add"
+		longest := length.Length(0)
+		for _, piece := range w.pieces {
+			longest = max(longest, piece.Length)
+		}
+		if longest > 100*length.Metre {
+			spool = longSpool(longest, p)
+		}
+	case errors.As(err, &long):
+		spool = longSpool(long.Length, p)
+		e.Read = "piece " + long.Label + ", " + p.Style.Cut(long.Length)
+		e.Wrong = "it is longer than anything there is to cut from; the longest is " + p.Style.Format(long.Longest)
+		e.Right = "name a spool that long, or join cord and list the parts as pieces"
+	default:
+		return err
+	}
+	if req.Action != nil {
+		e.Right = "keep a copy, then plan it with a spool: /plan project:… spool:" + spool
+		return e
+	}
+	e.Try = req.Retype(map[string]string{"spool": spool}, "price")
+	return e
+}
+
+// longSpool is the next round length of a spool that holds a piece.
+func longSpool(piece length.Length, p sitting.Prefs) string {
+	if p.Style.System == length.Imperial {
+		return fmt.Sprintf("%dyd", piece.RoundUp(50*yard)/yard)
+	}
+	return fmt.Sprintf("%dm", piece.RoundUp(50*length.Metre)/length.Metre)
+}
+
+const yard = 36 * length.Inch
+
+// bookPressed books the plan behind a button.
+func bookPressed(ctx context.Context, sit sitting.Sitting, req reply.Request) (reply.Reply, error) {
+	var b booking
+	if err := sit.Kept("booking", &b); err != nil {
+		return reply.Reply{}, err
+	}
+	return bookCuts(ctx, sit, req, b)
+}
+
+// bookCuts takes what was cut off the shelf and puts the rests onto it.
+func bookCuts(ctx context.Context, sit sitting.Sitting, req reply.Request, b booking) (reply.Reply, error) {
+	answer, err := changeShelf(ctx, sit, req, func(tx *store.Tx, _ store.Leftovers) error {
+		_, err := tx.ChangeLeftovers(store.LeftoverChange{Why: b.Why, Take: b.Take, Add: b.Add}, b.Revision)
+		return err
+	}, "Booked: your shelf now")
+	if errors.Is(err, store.ErrConflict) {
+		return reply.Reply{}, &reply.UserError{Wrong: "your shelf was changed since this plan was made, so nothing was booked", Right: "plan again, then book", Cause: err}
+	}
+	return answer, err
+}

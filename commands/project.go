@@ -8,36 +8,39 @@ import (
 	"strings"
 	"unicode/utf16"
 
+	"larkfold/commands/ask"
 	"larkfold/commands/reply"
+	"larkfold/commands/say"
+	"larkfold/commands/sitting"
 	"larkfold/sizing"
 	"larkfold/sizing/knot"
 	"larkfold/sizing/sheet"
 	"larkfold/store"
 )
 
-func (a *App) projectCommand() command {
+func projectCommand() command {
 	name := reply.Option{Name: "name", Description: "of the project", Required: true, Suggest: "project"}
 	return command{Command: reply.Command{
 		Name: "project", Description: "Your saved designs",
 	}, sub: []command{
-		{run: a.newProject, Command: reply.Command{Name: "new", Description: "Write a working sheet and save it", Example: `/project new name:"Tide Line"`,
+		{run: newProject, reads: sitting.Sheets | sitting.Design, Command: reply.Command{Name: "new", Description: "Write a working sheet and save it", Example: `/project new name:"Tide Line"`,
 			Options: []reply.Option{{Name: "name", Description: "of the new project", Required: true}, {Name: "sheet", Description: "the working sheet; a form opens if left out"}}}},
-		{run: a.editProject, Command: reply.Command{Name: "edit", Description: "Change a saved sheet", Example: `/project edit name:"Tide Line"`,
+		{run: editProject, reads: sitting.Sheets | sitting.Design, Command: reply.Command{Name: "edit", Description: "Change a saved sheet", Example: `/project edit name:"Tide Line"`,
 			Options: []reply.Option{name, {Name: "sheet", Description: "the new sheet; a form opens if left out"}}}},
-		{run: a.showProject, Command: reply.Command{Name: "show", Description: "The cut list of a saved design", Example: `/project show name:"Tide Line"`,
+		{run: showProject, reads: sitting.Sheets | sitting.Design, Command: reply.Command{Name: "show", Description: "The cut list of a saved design", Example: `/project show name:"Tide Line"`,
 			Options: []reply.Option{name, {Name: "why", Description: "explain one line of the cut list by its letter"}, {Name: "sheet", Description: "yes shows the working sheet instead", Kind: reply.YesNo}}}},
-		{run: a.listProjects, Command: reply.Command{Name: "list", Description: "Your saved designs by name", Example: "/project list"}},
-		{run: a.renameProject, Command: reply.Command{Name: "rename", Description: "Give a design another name", Example: `/project rename name:"Tide Line" to:"Ebb Line"`,
+		{run: listProjects, reads: sitting.Designs, Command: reply.Command{Name: "list", Description: "Your saved designs by name", Example: "/project list"}},
+		{run: renameProject, reads: sitting.Design, Command: reply.Command{Name: "rename", Description: "Give a design another name", Example: `/project rename name:"Tide Line" to:"Ebb Line"`,
 			Options: []reply.Option{name, {Name: "to", Description: "the new name", Required: true}}}},
-		{run: a.copyProject, Command: reply.Command{Name: "copy", Description: "Save a design again under another name", Example: `/project copy name:"Tide Line" to:"Tide Line 2"`,
+		{run: copyProject, reads: sitting.Design, Command: reply.Command{Name: "copy", Description: "Save a design again under another name", Example: `/project copy name:"Tide Line" to:"Tide Line 2"`,
 			Options: []reply.Option{name, {Name: "to", Description: "the name of the copy", Required: true}}}},
-		a.resizeCommand(name),
-		a.printCommand(),
-		a.shareCommand(name),
-		a.unshareCommand(name),
-		{run: a.deleteProject, Command: reply.Command{Name: "delete", Description: "Put a design into the bin; undo brings it back", Example: `/project delete name:"Tide Line"`,
+		resizeCommand(name),
+		printCommand(),
+		shareCommand(name),
+		unshareCommand(name),
+		{run: deleteProject, reads: sitting.Design, Command: reply.Command{Name: "delete", Description: "Put a design into the bin; undo brings it back", Example: `/project delete name:"Tide Line"`,
 			Options: []reply.Option{name}}},
-		{run: a.undoProject, Command: reply.Command{Name: "undo", Description: "Take back the last change of a design, or its deletion", Example: `/project undo name:"Tide Line"`,
+		{run: undoProject, reads: sitting.Design, Command: reply.Command{Name: "undo", Description: "Take back the last change of a design, or its deletion", Example: `/project undo name:"Tide Line"`,
 			Options: []reply.Option{name, {Name: "steps", Description: "how many changes, 1 if left out", Kind: reply.Whole, Min: 1, Max: 20}}}},
 	}}
 }
@@ -56,17 +59,9 @@ panel front
 // sheetForm asks for a sheet. What was typed before stands in it.
 func sheetForm(title, text string, action reply.Action) reply.Reply {
 	return reply.Reply{Blocks: []reply.Block{reply.Form{
-		Title: cutTo(title, 45), Do: action,
+		Title: say.Shortened(title, 45), Do: action,
 		Fields: []reply.Field{{Name: "sheet", Label: "Working sheet, one step a line", Placeholder: "mount 12 folded", Value: text, Long: true, Required: true, MaxLength: longestForm}},
 	}}}
-}
-
-func cutTo(text string, most int) string {
-	r := []rune(text)
-	if len(r) <= most {
-		return text
-	}
-	return string(r[:most-1]) + "…"
 }
 
 // writing is what a sheet's form remembers.
@@ -80,11 +75,11 @@ type writing struct {
 }
 
 // openForm keeps what is being written and asks for the sheet.
-func (a *App) openForm(ctx context.Context, req reply.Request, w writing) (reply.Reply, error) {
+func openForm(ctx context.Context, sit sitting.Sitting, req reply.Request, w writing) (reply.Reply, error) {
 	if utf16Length(w.Sheet) > longestForm {
 		return tooLongForForm(w), nil
 	}
-	key, err := a.keep(ctx, req, "writing", w)
+	key, err := sit.Keep(ctx, req, "writing", w)
 	if err != nil {
 		return reply.Reply{}, err
 	}
@@ -106,13 +101,13 @@ func tooLongForForm(w writing) reply.Reply {
 		reply.Heading(w.Name + ": too long for a form"),
 		reply.Text(fmt.Sprintf("A form holds %d characters and this sheet has %d, so here it is as a file. Change it there, then give all of it to", longestForm, utf16Length(w.Sheet))),
 		reply.Verbatim(command + " name:" + reply.QuotedIfSpaced(w.Name) + " sheet:"),
-		reply.File{Name: fileName(w.Name) + ".txt", Data: []byte(w.Sheet), Alt: "the working sheet as text"},
+		reply.File{Name: say.FileName(w.Name) + ".txt", Data: []byte(w.Sheet), Alt: "the working sheet as text"},
 	}}
 }
 
-func (a *App) newProject(ctx context.Context, req reply.Request) (reply.Reply, error) {
+func newProject(ctx context.Context, sit sitting.Sitting, req reply.Request) (reply.Reply, error) {
 	name := strings.TrimSpace(req.Options["name"])
-	if _, err := a.store.Project(ctx, req.Member, name); err == nil {
+	if _, err := sit.Design(); err == nil {
 		return reply.Reply{}, &reply.UserError{Read: name, Wrong: "you have a project of that name", Right: "choose another name, or edit that one", Try: "/project edit name:" + reply.QuotedIfSpaced(name)}
 	} else if !errors.Is(err, store.ErrNotFound) {
 		return reply.Reply{}, err
@@ -120,13 +115,13 @@ func (a *App) newProject(ctx context.Context, req reply.Request) (reply.Reply, e
 	w := writing{Name: name, Sheet: fmt.Sprintf(template, name)}
 	if text := req.Options["sheet"]; text != "" {
 		w.Sheet = text
-		return a.writeSheet(ctx, req, w)
+		return writeSheet(ctx, sit, req, w)
 	}
-	return a.openForm(ctx, req, w)
+	return openForm(ctx, sit, req, w)
 }
 
-func (a *App) editProject(ctx context.Context, req reply.Request) (reply.Reply, error) {
-	p, err := a.project(ctx, req, req.Options["name"])
+func editProject(ctx context.Context, sit sitting.Sitting, req reply.Request) (reply.Reply, error) {
+	p, err := findDesign(sit, req)
 	if err != nil {
 		return reply.Reply{}, err
 	}
@@ -136,60 +131,60 @@ func (a *App) editProject(ctx context.Context, req reply.Request) (reply.Reply, 
 	}
 	if text := req.Options["sheet"]; text != "" {
 		w.Sheet = text
-		return a.writeSheet(ctx, req, w)
+		return writeSheet(ctx, sit, req, w)
 	}
-	return a.openForm(ctx, req, w)
+	return openForm(ctx, sit, req, w)
 }
 
 // writingOf is a saved design as its form remembers it.
 func writingOf(p store.Project) (writing, error) {
-	knots, err := knotsIn(p)
+	knots, err := sitting.KnotsOf(p)
 	return writing{Name: p.Name, ID: p.ID, Revision: p.Revision, Sheet: p.Sheet, Knots: knots}, err
 }
 
-// write is a filled form.
-func (a *App) write(ctx context.Context, req reply.Request) (reply.Reply, error) {
+// writeForm is a filled form.
+func writeForm(ctx context.Context, sit sitting.Sitting, req reply.Request) (reply.Reply, error) {
 	var w writing
-	if err := a.kept(ctx, req, "writing", &w); err != nil {
+	if err := sit.Kept("writing", &w); err != nil {
 		return reply.Reply{}, err
 	}
 	w.Sheet = req.Fields["sheet"]
-	return a.writeSheet(ctx, req, w)
+	return writeSheet(ctx, sit, req, w)
 }
 
 // writeSheet sizes what was written and saves it. A faulty sheet is kept behind a
 // button that opens the form again.
-func (a *App) writeSheet(ctx context.Context, req reply.Request, w writing) (reply.Reply, error) {
-	plan, p, err := a.size(ctx, req, w.Sheet, w.Knots...)
+func writeSheet(ctx context.Context, sit sitting.Sitting, req reply.Request, w writing) (reply.Reply, error) {
+	plan, err := sizeText(ctx, sit, w.Sheet, w.Knots...)
 	var faults sheet.Faults
 	if errors.As(err, &faults) {
-		return a.faulty(ctx, req, w, faults)
+		return faultySheet(ctx, sit, req, w, faults)
 	}
 	if err != nil {
 		return reply.Reply{}, err
 	}
-	data, err := dataOf(a.usedRows(plan.Book, plan.Sheet))
+	data, err := sitting.PackKnots(sit.UsedRows(plan.Book, plan.Sheet))
 	if err != nil {
 		return reply.Reply{}, err
 	}
-	_, _, err = a.store.Once(ctx, req.Member, req.Now, req.Operation(), func(tx *store.Tx) (json.RawMessage, error) {
+	_, _, err = sit.Once(ctx, req, func(tx *store.Tx) (json.RawMessage, error) {
 		_, err := tx.SaveProject(store.Project{ID: w.ID, Name: w.Name, Sheet: w.Sheet, Data: data}, w.Revision)
 		return nil, err
 	})
 	var conflict *store.Conflict
 	if errors.As(err, &conflict) {
-		return a.clash(ctx, req, w, conflict)
+		return clashingSheet(ctx, sit, req, w, conflict)
 	}
 	if err != nil {
 		return reply.Reply{}, err
 	}
-	answer := planReply(plan, p, []reply.Fact{{Label: "saved", Value: w.Name}})
-	return a.withActions(ctx, req, answer, plan, p, w.Name)
+	answer := say.Plan(plan, sit.Prefs, []reply.Fact{{Label: "saved", Value: w.Name}})
+	return withActions(ctx, sit, req, answer, plan, w.Name)
 }
 
-// faulty shows the faults of a sheet; nothing of it is lost.
-func (a *App) faulty(ctx context.Context, req reply.Request, w writing, faults sheet.Faults) (reply.Reply, error) {
-	key, err := a.keep(ctx, req, "writing", w)
+// faultySheet shows the faults of a sheet; nothing of it is lost.
+func faultySheet(ctx context.Context, sit sitting.Sitting, req reply.Request, w writing, faults sheet.Faults) (reply.Reply, error) {
+	key, err := sit.Keep(ctx, req, "writing", w)
 	if err != nil {
 		return reply.Reply{}, err
 	}
@@ -201,14 +196,14 @@ func (a *App) faulty(ctx context.Context, req reply.Request, w writing, faults s
 	), nil
 }
 
-// clash shows both versions when a sheet was changed meanwhile.
-func (a *App) clash(ctx context.Context, req reply.Request, w writing, c *store.Conflict) (reply.Reply, error) {
+// clashingSheet shows both versions when a sheet was changed meanwhile.
+func clashingSheet(ctx context.Context, sit sitting.Sitting, req reply.Request, w writing, c *store.Conflict) (reply.Reply, error) {
 	stored, ok := c.Stored.(store.Project)
 	if !ok {
 		return reply.Reply{}, c
 	}
 	w.Revision = stored.Revision
-	key, err := a.keep(ctx, req, "writing", w)
+	key, err := sit.Keep(ctx, req, "writing", w)
 	if err != nil {
 		return reply.Reply{}, err
 	}
@@ -221,9 +216,9 @@ func (a *App) clash(ctx context.Context, req reply.Request, w writing, c *store.
 }
 
 // mendSheet opens the form again with what was written.
-func (a *App) mendSheet(ctx context.Context, req reply.Request) (reply.Reply, error) {
+func mendSheet(ctx context.Context, sit sitting.Sitting, req reply.Request) (reply.Reply, error) {
 	var w writing
-	if err := a.kept(ctx, req, "writing", &w); err != nil {
+	if err := sit.Kept("writing", &w); err != nil {
 		return reply.Reply{}, err
 	}
 	if utf16Length(w.Sheet) > longestForm {
@@ -232,89 +227,87 @@ func (a *App) mendSheet(ctx context.Context, req reply.Request) (reply.Reply, er
 	return sheetForm(w.Name, w.Sheet, reply.Do("project.write", req.Action.Key, req.ID)), nil
 }
 
-func (a *App) showProject(ctx context.Context, req reply.Request) (reply.Reply, error) {
-	saved, err := a.project(ctx, req, req.Options["name"])
+func showProject(ctx context.Context, sit sitting.Sitting, req reply.Request) (reply.Reply, error) {
+	saved, err := findDesign(sit, req)
 	if err != nil {
 		return reply.Reply{}, err
 	}
-	p, err := a.prefs(ctx, req)
-	if err != nil {
-		return reply.Reply{}, err
-	}
-	q := newAsk(req, p)
-	if q.yes("sheet") {
+	p := sit.Prefs
+	q := ask.Of(req, p)
+	if q.Yes("sheet") {
 		return reply.Reply{Blocks: []reply.Block{reply.Heading(saved.Name), reply.Verbatim(strings.TrimRight(saved.Sheet, "\n"))}}, nil
 	}
-	if q.err != nil {
-		return reply.Reply{}, q.err
+	if q.Err != nil {
+		return reply.Reply{}, q.Err
 	}
 	w, err := writingOf(saved)
 	if err != nil {
 		return reply.Reply{}, err
 	}
-	plan, p, err := a.size(ctx, req, saved.Sheet, w.Knots...)
+	plan, err := sizeText(ctx, sit, saved.Sheet, w.Knots...)
 	var faults sheet.Faults
 	if errors.As(err, &faults) {
-		return a.faulty(ctx, req, w, faults)
+		return faultySheet(ctx, sit, req, w, faults)
 	}
 	if err != nil {
 		return reply.Reply{}, err
 	}
-	if q.has("why") {
-		return why(plan, p, q.text("why"))
+	if q.Has("why") {
+		return say.Why(plan, p, q.Text("why"))
 	}
-	return a.withActions(ctx, req, planReply(plan, p, nil), plan, p, saved.Name)
+	return withActions(ctx, sit, req, say.Plan(plan, sit.Prefs, nil), plan, saved.Name)
 }
 
-// project finds a saved design, or says which ones there are.
-func (a *App) project(ctx context.Context, req reply.Request, name string) (store.Project, error) {
-	p, err := a.store.Project(ctx, req.Member, strings.TrimSpace(name))
-	if !errors.Is(err, store.ErrNotFound) {
-		return p, err
+// findDesign is the saved design that a request names, or says which ones there are.
+func findDesign(sit sitting.Sitting, req reply.Request) (store.Project, error) {
+	p, err := sit.Design()
+	if errors.Is(err, store.ErrNotFound) {
+		return p, noSuchDesign(req, sitting.DesignNamed(req), sit.Designs(), err)
 	}
-	e := &reply.UserError{Read: name, Wrong: "you have no project of that name", Right: "you have none yet", Try: "/project new name:" + reply.QuotedIfSpaced(name), Cause: err}
-	all, listErr := a.store.Projects(ctx, req.Member)
-	if listErr != nil || len(all) == 0 {
-		return p, e
+	return p, err
+}
+
+// noSuchDesign refuses a name that none of the member's designs has.
+func noSuchDesign(req reply.Request, name string, all []store.ProjectSummary, cause error) error {
+	e := &reply.UserError{Read: name, Wrong: "you have no project of that name", Right: "you have none yet", Try: "/project new name:" + reply.QuotedIfSpaced(name), Cause: cause}
+	if len(all) == 0 {
+		return e
 	}
 	names := make([]string, len(all))
 	for i, one := range all {
 		names[i] = one.Name
 	}
 	e.Right, e.Try = "/project list shows yours", "/project list"
-	if near := nearest(name, names); near != "" {
+	if near := ask.Nearest(name, names); near != "" {
 		option := "name"
 		if req.Takes("project") {
 			option = "project"
 		}
 		e.Right, e.Try = "did you mean "+reply.Quoted(near)+"?", req.Retype(map[string]string{option: near}, "")
 	}
-	return p, e
+	return e
 }
 
-func (a *App) listProjects(ctx context.Context, req reply.Request) (reply.Reply, error) {
-	all, err := a.store.Projects(ctx, req.Member)
-	if err != nil {
-		return reply.Reply{}, err
-	}
+func listProjects(ctx context.Context, sit sitting.Sitting, req reply.Request) (reply.Reply, error) {
+	all := sit.Designs()
 	if len(all) == 0 {
 		return reply.Reply{Blocks: []reply.Block{reply.Text("You have no saved designs yet. Start one with"), reply.Verbatim(`/project new name:"First Hanging"`), reply.Text("or save the answer to a question:"), reply.Verbatim(`/cord width:40cm drop:70cm save:"First Hanging"`)}}, nil
 	}
 	t := reply.Table{Columns: []reply.Column{{Title: "name", Right: false}, {Title: "changed", Right: false}, {Title: "revision", Right: true}}}
 	for _, p := range all {
-		t.Rows = append(t.Rows, []string{p.Name, p.Changed.Format("2 Jan 2006"), fmt.Sprint(p.Revision)})
-		t.Short = append(t.Short, cutTo(p.Name, 26))
+		t.Rows = append(t.Rows, []string{p.Name, say.Day(p.Changed), fmt.Sprint(p.Revision)})
+		t.Short = append(t.Short, say.Shortened(p.Name, 26))
 	}
 	return reply.Reply{Blocks: []reply.Block{reply.Heading("Your designs"), t}}, nil
 }
 
-// changed does one change of a saved design, once for each request.
-func (a *App) changed(ctx context.Context, req reply.Request, change func(tx *store.Tx, p store.Project) (store.Project, error)) (store.Project, error) {
-	p, err := a.project(ctx, req, req.Options["name"])
+// changeProject does one change of a saved design, once for each request.
+func changeProject(ctx context.Context, sit sitting.Sitting, req reply.Request, change func(tx *store.Tx, p store.Project) (store.Project, error)) (store.Project, error) {
+	p, err := findDesign(sit, req)
 	if err != nil {
 		return p, err
 	}
-	result, _, err := a.store.Once(ctx, req.Member, req.Now, req.Operation(), func(tx *store.Tx) (json.RawMessage, error) {
+	result, _, err := sit.Once(ctx, req, func(tx *store.Tx) (json.RawMessage, error) {
 		after, err := change(tx, p)
 		if err != nil {
 			return nil, err
@@ -327,8 +320,8 @@ func (a *App) changed(ctx context.Context, req reply.Request, change func(tx *st
 	return p, json.Unmarshal(result, &p)
 }
 
-func (a *App) renameProject(ctx context.Context, req reply.Request) (reply.Reply, error) {
-	p, err := a.changed(ctx, req, func(tx *store.Tx, p store.Project) (store.Project, error) {
+func renameProject(ctx context.Context, sit sitting.Sitting, req reply.Request) (reply.Reply, error) {
+	p, err := changeProject(ctx, sit, req, func(tx *store.Tx, p store.Project) (store.Project, error) {
 		return tx.RenameProject(p.ID, strings.TrimSpace(req.Options["to"]), p.Revision)
 	})
 	if err != nil {
@@ -337,8 +330,8 @@ func (a *App) renameProject(ctx context.Context, req reply.Request) (reply.Reply
 	return reply.Reply{Blocks: []reply.Block{reply.Text(reply.Quoted(req.Options["name"]) + " is now " + reply.Quoted(p.Name) + ".")}}, nil
 }
 
-func (a *App) copyProject(ctx context.Context, req reply.Request) (reply.Reply, error) {
-	p, err := a.changed(ctx, req, func(tx *store.Tx, p store.Project) (store.Project, error) {
+func copyProject(ctx context.Context, sit sitting.Sitting, req reply.Request) (reply.Reply, error) {
+	p, err := changeProject(ctx, sit, req, func(tx *store.Tx, p store.Project) (store.Project, error) {
 		return tx.CopyProject(p.ID, strings.TrimSpace(req.Options["to"]))
 	})
 	if err != nil {
@@ -347,8 +340,8 @@ func (a *App) copyProject(ctx context.Context, req reply.Request) (reply.Reply, 
 	return reply.Reply{Blocks: []reply.Block{reply.Text("Copied to " + reply.Quoted(p.Name) + "."), reply.Verbatim("/project edit name:" + reply.QuotedIfSpaced(p.Name))}}, nil
 }
 
-func (a *App) deleteProject(ctx context.Context, req reply.Request) (reply.Reply, error) {
-	p, err := a.changed(ctx, req, func(tx *store.Tx, p store.Project) (store.Project, error) {
+func deleteProject(ctx context.Context, sit sitting.Sitting, req reply.Request) (reply.Reply, error) {
+	p, err := changeProject(ctx, sit, req, func(tx *store.Tx, p store.Project) (store.Project, error) {
 		return tx.DeleteProject(p.ID, p.Revision)
 	})
 	if err != nil {
@@ -357,26 +350,22 @@ func (a *App) deleteProject(ctx context.Context, req reply.Request) (reply.Reply
 	return reply.Reply{Blocks: []reply.Block{reply.Text(reply.Quoted(p.Name) + " is in the bin. This brings it back:"), reply.Verbatim("/project undo name:" + reply.QuotedIfSpaced(p.Name))}}, nil
 }
 
-func (a *App) undoProject(ctx context.Context, req reply.Request) (reply.Reply, error) {
-	pr, err := a.prefs(ctx, req)
-	if err != nil {
-		return reply.Reply{}, err
-	}
-	q := newAsk(req, pr)
-	steps := q.count("steps", 1, 20, 1)
-	if q.err != nil {
-		return reply.Reply{}, q.err
+func undoProject(ctx context.Context, sit sitting.Sitting, req reply.Request) (reply.Reply, error) {
+	q := ask.Of(req, sit.Prefs)
+	steps := q.Count("steps", 1, 20, 1)
+	if q.Err != nil {
+		return reply.Reply{}, q.Err
 	}
 	name := strings.TrimSpace(req.Options["name"])
-	if _, err := a.store.Project(ctx, req.Member, name); errors.Is(err, store.ErrNotFound) {
-		return a.restore(ctx, req, name)
+	if _, err := sit.Design(); errors.Is(err, store.ErrNotFound) {
+		return restoreProject(ctx, sit, req)
 	}
-	p, err := a.changed(ctx, req, func(tx *store.Tx, p store.Project) (store.Project, error) {
+	p, err := changeProject(ctx, sit, req, func(tx *store.Tx, p store.Project) (store.Project, error) {
 		return tx.UndoProject(p.ID, steps, p.Revision)
 	})
 	var invalid *store.InvalidError
 	if errors.As(err, &invalid) {
-		return reply.Reply{}, &reply.UserError{Read: fmt.Sprintf("%s, %s back", name, count(steps, "step")), Wrong: invalid.Reason, Right: "look at it as it is", Try: "/project show name:" + reply.QuotedIfSpaced(name), Cause: err}
+		return reply.Reply{}, &reply.UserError{Read: fmt.Sprintf("%s, %s back", name, say.Count(steps, "step")), Wrong: invalid.Reason, Right: "look at it as it is", Try: "/project show name:" + reply.QuotedIfSpaced(name), Cause: err}
 	}
 	if err != nil {
 		return reply.Reply{}, err
@@ -384,48 +373,50 @@ func (a *App) undoProject(ctx context.Context, req reply.Request) (reply.Reply, 
 	return reply.Reply{Blocks: []reply.Block{reply.Heading(p.Name + " as it was"), reply.Verbatim(strings.TrimRight(p.Sheet, "\n")), reply.Text("Undo once more brings back what was undone.")}}, nil
 }
 
-// restore brings a deleted design back.
-func (a *App) restore(ctx context.Context, req reply.Request, name string) (reply.Reply, error) {
-	bin, err := a.store.Bin(ctx, req.Member)
+// restoreProject brings a deleted design back.
+func restoreProject(ctx context.Context, sit sitting.Sitting, req reply.Request) (reply.Reply, error) {
+	_, missing := findDesign(sit, req)
+	var back store.Project
+	result, _, err := sit.Once(ctx, req, func(tx *store.Tx) (json.RawMessage, error) {
+		bin, err := tx.Bin()
+		if err != nil {
+			return nil, err
+		}
+		for _, p := range bin {
+			if strings.EqualFold(p.Name, sitting.DesignNamed(req)) {
+				if back, err = tx.RestoreProject(p.ID, ""); err != nil {
+					return nil, err
+				}
+				return json.Marshal(back) // for changeProject, which finds it there when the request comes again
+			}
+		}
+		return nil, missing
+	})
 	if err != nil {
 		return reply.Reply{}, err
 	}
-	for _, p := range bin {
-		if !strings.EqualFold(p.Name, name) {
-			continue
-		}
-		_, _, err := a.store.Once(ctx, req.Member, req.Now, req.Operation(), func(tx *store.Tx) (json.RawMessage, error) {
-			back, err := tx.RestoreProject(p.ID, "")
-			if err != nil {
-				return nil, err
-			}
-			return json.Marshal(back) // for changed, which finds it there when the request comes again
-		})
-		if err != nil {
-			return reply.Reply{}, err
-		}
-		return reply.Reply{Blocks: []reply.Block{reply.Text(reply.Quoted(p.Name) + " is back from the bin."), reply.Verbatim("/project show name:" + reply.QuotedIfSpaced(p.Name))}}, nil
+	if err := json.Unmarshal(result, &back); err != nil {
+		return reply.Reply{}, err
 	}
-	_, err = a.project(ctx, req, name)
-	return reply.Reply{}, err
+	return reply.Reply{Blocks: []reply.Block{reply.Text(reply.Quoted(back.Name) + " is back from the bin."), reply.Verbatim("/project show name:" + reply.QuotedIfSpaced(back.Name))}}, nil
 }
 
 // askName asks under which name to save a sized sheet.
-func (a *App) askName(ctx context.Context, req reply.Request) (reply.Reply, error) {
+func askName(ctx context.Context, sit sitting.Sitting, req reply.Request) (reply.Reply, error) {
 	var d sheetDraft
-	if err := a.kept(ctx, req, "sheet", &d); err != nil {
+	if err := sit.Kept("sheet", &d); err != nil {
 		return reply.Reply{}, err
 	}
 	return reply.Reply{Blocks: []reply.Block{reply.Form{Title: "Save this design", Do: reply.Do("sheet.named", req.Action.Key, req.ID), Fields: []reply.Field{{Name: "name", Label: "Name", Placeholder: "Tide Line", Required: true, MaxLength: 80}}}}}, nil
 }
 
-func (a *App) saveNamed(ctx context.Context, req reply.Request) (reply.Reply, error) {
+func saveNamed(ctx context.Context, sit sitting.Sitting, req reply.Request) (reply.Reply, error) {
 	var d sheetDraft
-	if err := a.kept(ctx, req, "sheet", &d); err != nil {
+	if err := sit.Kept("sheet", &d); err != nil {
 		return reply.Reply{}, err
 	}
 	name := strings.TrimSpace(req.Fields["name"])
-	book, err := a.bookFor(ctx, req, d.Knots...)
+	book, err := sit.Book(d.Knots...)
 	if err != nil {
 		return reply.Reply{}, err
 	}
@@ -434,26 +425,26 @@ func (a *App) saveNamed(ctx context.Context, req reply.Request) (reply.Reply, er
 		return reply.Reply{}, faults
 	}
 	s.Piece = name
-	if _, err := a.saveNew(ctx, req, name, sheet.Format(s), d.Knots); err != nil {
+	if _, err := saveNew(ctx, sit, req, name, sheet.Format(s), d.Knots); err != nil {
 		return reply.Reply{}, err
 	}
 	return reply.Reply{Blocks: []reply.Block{reply.Text("Saved as " + reply.Quoted(name) + ". See it again with"), reply.Verbatim("/project show name:" + reply.QuotedIfSpaced(name))}}, nil
 }
 
-func (a *App) showSheet(ctx context.Context, req reply.Request) (reply.Reply, error) {
+func showSheet(ctx context.Context, sit sitting.Sitting, req reply.Request) (reply.Reply, error) {
 	var d sheetDraft
-	if err := a.kept(ctx, req, "sheet", &d); err != nil {
+	if err := sit.Kept("sheet", &d); err != nil {
 		return reply.Reply{}, err
 	}
 	return reply.Reply{Blocks: []reply.Block{reply.Heading("The working sheet"), reply.Verbatim(strings.TrimRight(d.Sheet, "\n"))}}, nil
 }
 
-func (a *App) editPressed(ctx context.Context, req reply.Request) (reply.Reply, error) {
+func editPressed(ctx context.Context, sit sitting.Sitting, req reply.Request) (reply.Reply, error) {
 	var d sheetDraft
-	if err := a.kept(ctx, req, "sheet", &d); err != nil {
+	if err := sit.Kept("sheet", &d); err != nil {
 		return reply.Reply{}, err
 	}
-	p, err := a.project(ctx, req, d.Name)
+	p, err := sit.Store.Project(ctx, req.Member, d.Name)
 	if err != nil {
 		return reply.Reply{}, err
 	}
@@ -461,26 +452,26 @@ func (a *App) editPressed(ctx context.Context, req reply.Request) (reply.Reply, 
 	if err != nil {
 		return reply.Reply{}, err
 	}
-	return a.openForm(ctx, req, w)
+	return openForm(ctx, sit, req, w)
 }
 
 // whyPressed explains the line that was chosen from a menu.
-func (a *App) whyPressed(ctx context.Context, req reply.Request) (reply.Reply, error) {
-	plan, p, err := a.keptPlan(ctx, req)
+func whyPressed(ctx context.Context, sit sitting.Sitting, req reply.Request) (reply.Reply, error) {
+	plan, err := keptPlan(ctx, sit)
 	if err != nil {
 		return reply.Reply{}, err
 	}
 	if len(req.Values) != 1 {
 		return reply.Reply{}, &reply.UserError{Wrong: "nothing was chosen", Right: "choose one line of the cut list"}
 	}
-	return why(plan, p, req.Values[0])
+	return say.Why(plan, sit.Prefs, req.Values[0])
 }
 
 // keptPlan sizes the sheet behind a button again.
-func (a *App) keptPlan(ctx context.Context, req reply.Request) (sizing.Plan, Prefs, error) {
+func keptPlan(ctx context.Context, sit sitting.Sitting) (sizing.Plan, error) {
 	var d sheetDraft
-	if err := a.kept(ctx, req, "sheet", &d); err != nil {
-		return sizing.Plan{}, Prefs{}, err
+	if err := sit.Kept("sheet", &d); err != nil {
+		return sizing.Plan{}, err
 	}
-	return a.size(ctx, req, d.Sheet, d.Knots...)
+	return sizeText(ctx, sit, d.Sheet, d.Knots...)
 }

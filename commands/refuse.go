@@ -3,9 +3,9 @@ package commands
 import (
 	"errors"
 	"fmt"
-	"strings"
 
 	"larkfold/commands/reply"
+	"larkfold/commands/say"
 	"larkfold/sizing/length"
 	"larkfold/sizing/sheet"
 	"larkfold/store"
@@ -34,7 +34,7 @@ func refusal(err error) (reply.Reply, error) {
 		}
 		blocks = append(blocks, reply.Facts(facts))
 	} else {
-		blocks = append(blocks, reply.Text(sentence(user.Wrong)+"\n"+sentence(user.Right)))
+		blocks = append(blocks, reply.Text(say.Sentence(user.Wrong)+"\n"+say.Sentence(user.Right)))
 	}
 	if user.Try != "" {
 		blocks = append(blocks, reply.Text("Try"), reply.Verbatim(user.Try))
@@ -74,16 +74,4 @@ func explained(err error) *reply.UserError {
 		return &reply.UserError{Wrong: "nothing was saved: " + err.Error(), Right: "reading goes on; tell whoever runs this Larkfold", Cause: err}
 	}
 	return nil
-}
-
-// sentence begins with a capital and ends with a stop.
-func sentence(text string) string {
-	if text == "" {
-		return ""
-	}
-	text = strings.ToUpper(text[:1]) + text[1:]
-	if !strings.ContainsAny(text[len(text)-1:], ".?!") {
-		text += "."
-	}
-	return text
 }

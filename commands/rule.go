@@ -6,8 +6,12 @@ import (
 	"errors"
 	"fmt"
 	"strings"
+	"time"
 
+	"larkfold/commands/ask"
 	"larkfold/commands/reply"
+	"larkfold/commands/say"
+	"larkfold/commands/sitting"
 	"larkfold/sizing/formula"
 	"larkfold/sizing/length"
 	"larkfold/store"
@@ -20,29 +24,12 @@ type doublingRule struct {
 	Formula string
 	Source  string
 	Whose   owner
-	AddedBy string // opaque id of the member; empty for built-in rules and after that member was forgotten
-	Added   string // the day; empty for built-in rules
+	AddedBy string    // opaque id of the member; empty for built-in rules and after that member was forgotten
+	Added   time.Time // zero for built-in rules
 }
-
-// owner says in whose book a knot or a rule stands.
-type owner string
-
-// The owners.
-const (
-	builtIn    owner = "built in"
-	mine       owner = "yours"
-	communitys owner = "this community's"
-)
-
-// Whose book a member names.
-const (
-	forMe  = "me"
-	forAll = "community"
-)
 
 const (
 	fringeRule = "fringe" // the one built-in rule that is not for knotwork
-	dayLayout  = "2 Jan 2006"
 	thumb      = "common practice, no source"
 )
 
@@ -53,7 +40,7 @@ type ruleData struct {
 }
 
 // builtInRules are the doubling rules that makers pass on. In all of them the
-// fringe hangs free and so counts once.
+// runFringe hangs free and so counts once.
 func builtInRules() []doublingRule {
 	knotted := func(times string) string { return times + "*max(finished - fringe, 0 cm) + fringe" }
 	return []doublingRule{
@@ -64,36 +51,32 @@ func builtInRules() []doublingRule {
 	}
 }
 
-func (a *App) ruleCommand() command {
+func ruleCommand() command {
 	name := reply.Option{Name: "name", Description: "of the rule", Required: true, Suggest: "rule"}
 	whose := reply.Option{Name: "for", Description: "me or community; me if left out", Choices: []reply.Choice{{Name: forMe, Value: forMe}, {Name: forAll, Value: forAll}}}
 	return command{Command: reply.Command{
 		Name: "rule", Description: "Doubling rules: finished length to cut length, as formulas",
 	}, sub: []command{
-		{run: a.listRules, Command: reply.Command{Name: "list", Description: "Built-in rules, yours and this community's", Example: "/rule list"}},
-		{run: a.showRule, Command: reply.Command{Name: "show", Description: "One rule, where it comes from and what it gives", Example: "/rule show name:medium", Options: []reply.Option{name}}},
-		{run: a.addRule, Command: reply.Command{Name: "add", Description: "Write a rule of your own", Example: `/rule add name:"Jar Cover" formula:"4.5*finished + 20 cm"`,
+		{run: listRules, reads: sitting.Rules, Command: reply.Command{Name: "list", Description: "Built-in rules, yours and this community's", Example: "/rule list"}},
+		{run: showRule, reads: sitting.Rules, Command: reply.Command{Name: "show", Description: "One rule, where it comes from and what it gives", Example: "/rule show name:medium", Options: []reply.Option{name}}},
+		{run: addRule, reads: sitting.Rules, Command: reply.Command{Name: "add", Description: "Write a rule of your own", Example: `/rule add name:"Jar Cover" formula:"4.5*finished + 20 cm"`,
 			Options: []reply.Option{{Name: "name", Description: "of the new rule", Required: true}, {Name: "formula", Description: "length of one leg, such as 4.5*finished + 20 cm; a folded cord is twice that", Required: true},
 				{Name: "source", Description: "where it comes from, such as: my own jar covers"}, whose}}},
-		{run: a.removeRule, Command: reply.Command{Name: "remove", Description: "Take a rule of yours out", Example: `/rule remove name:"Jar Cover"`, Options: []reply.Option{name, whose}}},
+		{run: removeRule, reads: sitting.Rules, Command: reply.Command{Name: "remove", Description: "Take a rule of yours out", Example: `/rule remove name:"Jar Cover"`, Options: []reply.Option{name, whose}}},
 	}}
 }
 
-// rules lists the built-in rules, the member's own and the community's.
-func (a *App) rules(ctx context.Context, req reply.Request) ([]doublingRule, error) {
-	rules := builtInRules()
-	own, err := a.store.Entries(ctx, req.Member, store.KindRule)
+// rulesOf lists the built-in rules, the member's own and the community's.
+func rulesOf(sit sitting.Sitting) ([]doublingRule, error) {
+	own, ours, err := sit.Rules()
 	if err != nil {
 		return nil, err
 	}
-	if rules, err = appendRules(rules, own, mine); err != nil || req.Community == "" {
-		return rules, err
-	}
-	shared, err := a.store.CommunityEntries(ctx, req.Member, req.Community, store.KindRule)
+	rules, err := appendRules(builtInRules(), own, mine)
 	if err != nil {
 		return nil, err
 	}
-	return appendRules(rules, shared, communitys)
+	return appendRules(rules, ours, communitys)
 }
 
 func appendRules(rules []doublingRule, entries []store.Entry, whose owner) ([]doublingRule, error) {
@@ -102,7 +85,7 @@ func appendRules(rules []doublingRule, entries []store.Entry, whose owner) ([]do
 		if err := json.Unmarshal(e.Data, &data); err != nil {
 			return nil, fmt.Errorf("the rule %q cannot be read: %w", e.Name, err)
 		}
-		rules = append(rules, doublingRule{Name: e.Name, Formula: data.Formula, Source: data.Source, Whose: whose, AddedBy: e.AddedBy, Added: e.Changed.Format(dayLayout)})
+		rules = append(rules, doublingRule{Name: e.Name, Formula: data.Formula, Source: data.Source, Whose: whose, AddedBy: e.AddedBy, Added: e.Changed})
 	}
 	return rules, nil
 }
@@ -117,50 +100,38 @@ func findRule(req reply.Request, option string, rules []doublingRule, name strin
 		names = append(names, r.Name)
 	}
 	e := &reply.UserError{Read: option + ": " + name, Wrong: "there is no rule of that name", Right: "there are " + strings.Join(names, ", "), Try: "/rule list"}
-	if near := nearest(name, names); near != "" {
+	if near := ask.Nearest(name, names); near != "" {
 		e.Right, e.Try = "did you mean "+reply.Quoted(near)+"?", req.Retype(map[string]string{option: near}, "")
 	}
 	return doublingRule{}, e
 }
 
-func (a *App) listRules(ctx context.Context, req reply.Request) (reply.Reply, error) {
-	rules, err := a.rules(ctx, req)
+func listRules(ctx context.Context, sit sitting.Sitting, req reply.Request) (reply.Reply, error) {
+	rules, err := rulesOf(sit)
 	if err != nil {
 		return reply.Reply{}, err
 	}
 	t := reply.Table{Columns: []reply.Column{{Title: "rule", Right: false}, {Title: "one leg", Right: false}, {Title: "whose", Right: false}}}
 	for _, r := range rules {
 		t.Rows = append(t.Rows, []string{r.Name, r.Formula, string(r.Whose)})
-		t.Short = append(t.Short, cutTo(r.Name, narrow))
+		t.Short = append(t.Short, say.Shortened(r.Name, say.Narrow))
 	}
 	return reply.Reply{Blocks: []reply.Block{
 		reply.Heading("Doubling rules"), t,
 		reply.Text("A rule gives the length of one leg; a folded cord is cut twice that. Rules guess: /cut sets each beside what the knots take up."),
 		reply.Verbatim("/cut finished:1.2m pieces:8 folded:yes"),
 		reply.Text("Write one of your own with"), reply.Verbatim(`/rule add name:"Jar Cover" formula:"4.5*finished + 20 cm"`),
-		reply.Heading("What a formula may say"), reply.Facts(formulaWords(formula.Rule)),
+		reply.Heading("What a formula may say"), reply.Facts(say.Formula(formula.Rule)),
 	}}, nil
 }
 
-// formulaWords is every name and function that formulas of this use may hold.
-func formulaWords(use formula.Use) []reply.Fact {
-	var facts []reply.Fact
-	for _, n := range formula.Names(use) {
-		facts = append(facts, reply.Fact{Label: n.Form, Value: n.Meaning})
-	}
-	return append(facts, reply.Fact{Label: "+ - * / ^ ( )", Value: "the signs; a bare number is not a length: write 10 cm"})
-}
-
-func (a *App) showRule(ctx context.Context, req reply.Request) (reply.Reply, error) {
-	rules, err := a.rules(ctx, req)
+func showRule(ctx context.Context, sit sitting.Sitting, req reply.Request) (reply.Reply, error) {
+	rules, err := rulesOf(sit)
 	if err != nil {
 		return reply.Reply{}, err
 	}
-	p, err := a.prefs(ctx, req)
-	if err != nil {
-		return reply.Reply{}, err
-	}
-	r, err := findRule(req, "name", rules, newAsk(req, p).text("name"))
+	p := sit.Prefs
+	r, err := findRule(req, "name", rules, ask.Of(req, p).Text("name"))
 	if err != nil {
 		return reply.Reply{}, err
 	}
@@ -177,25 +148,14 @@ func (r doublingRule) origin(req reply.Request) []reply.Fact {
 	}
 	facts := []reply.Fact{{Label: "source", Value: source}, {Label: "whose", Value: string(r.Whose)}}
 	if r.Whose == communitys {
-		facts = append(facts, reply.Fact{Label: "added", Value: addedBy(req, r.AddedBy) + " on " + r.Added})
+		facts = append(facts, reply.Fact{Label: "added", Value: addedBy(req, r.AddedBy) + " on " + say.Day(r.Added)})
 	}
 	return facts
 }
 
-// addedBy names a member as far as the community's book knows one.
-func addedBy(req reply.Request, member string) string {
-	switch member {
-	case "":
-		return "by a member who is no longer here"
-	case req.Member:
-		return "by you"
-	}
-	return "by member " + member
-}
-
 // samples is what a rule gives for a length that is easy to judge, without and
 // with a fringe.
-func (r doublingRule) samples(p Prefs) []reply.Fact {
+func (r doublingRule) samples(p sitting.Prefs) []reply.Fact {
 	finished, fringe := length.Metre, 20*length.Centimetre
 	if p.Style.System == length.Imperial {
 		finished, fringe = length.Yard, 8*length.Inch
@@ -234,35 +194,20 @@ func (r doublingRule) use() string {
 	return line
 }
 
-// mayManage refuses to change a community's book for whoever may not, and offers
-// what they may do otherwise.
-func mayManage(req reply.Request, what, otherwise string) error {
-	switch {
-	case req.Community == "":
-		return &reply.UserError{Read: "/" + req.Command, Wrong: "there is no community here, this is a private chat", Right: "ask in your community's server", Try: otherwise}
-	case !req.CanManage:
-		return &reply.UserError{Read: "/" + req.Command, Wrong: "only who may manage this server can change the community's " + what, Right: "ask somebody who may", Try: otherwise}
-	}
-	return nil
-}
-
 // ruleFor reads whose rule is meant.
-func (q *ask) ruleFor() string {
-	return q.choice("for", []reply.Choice{{Name: forMe, Value: forMe}, {Name: forAll, Value: forAll}}, forMe)
+func ruleFor(q *ask.Options) string {
+	return q.Choice("for", []reply.Choice{{Name: forMe, Value: forMe}, {Name: forAll, Value: forAll}}, forMe)
 }
 
-func (a *App) addRule(ctx context.Context, req reply.Request) (reply.Reply, error) {
-	p, err := a.prefs(ctx, req)
-	if err != nil {
-		return reply.Reply{}, err
-	}
-	q := newAsk(req, p)
-	r := doublingRule{Name: q.text("name"), Formula: q.text("formula"), Source: q.text("source"), Whose: mine}
-	if q.ruleFor() == forAll {
+func addRule(ctx context.Context, sit sitting.Sitting, req reply.Request) (reply.Reply, error) {
+	p := sit.Prefs
+	q := ask.Of(req, p)
+	r := doublingRule{Name: q.Text("name"), Formula: q.Text("formula"), Source: q.Text("source"), Whose: mine}
+	if ruleFor(q) == forAll {
 		r.Whose = communitys
 	}
-	if q.err != nil {
-		return reply.Reply{}, q.err
+	if q.Err != nil {
+		return reply.Reply{}, q.Err
 	}
 	if r.Whose == communitys {
 		if err := mayManage(req, "rules", req.Retype(map[string]string{"for": ""}, "")); err != nil {
@@ -284,7 +229,7 @@ func (a *App) addRule(ctx context.Context, req reply.Request) (reply.Reply, erro
 	if err != nil {
 		return reply.Reply{}, err
 	}
-	_, _, err = a.store.Once(ctx, req.Member, req.Now, req.Operation(), func(tx *store.Tx) (json.RawMessage, error) {
+	_, _, err = sit.Once(ctx, req, func(tx *store.Tx) (json.RawMessage, error) {
 		entry := store.Entry{Name: r.Name, Data: data}
 		if r.Whose == communitys {
 			_, err := tx.SaveCommunityEntry(req.Community, store.KindRule, entry, 0)
@@ -322,22 +267,19 @@ func formulaRefusal(read string, f *formula.Fault, try string) reply.Reply {
 	)
 }
 
-func (a *App) removeRule(ctx context.Context, req reply.Request) (reply.Reply, error) {
-	p, err := a.prefs(ctx, req)
-	if err != nil {
-		return reply.Reply{}, err
-	}
-	q := newAsk(req, p)
-	name, whose := q.text("name"), q.ruleFor()
-	if q.err != nil {
-		return reply.Reply{}, q.err
+func removeRule(ctx context.Context, sit sitting.Sitting, req reply.Request) (reply.Reply, error) {
+	p := sit.Prefs
+	q := ask.Of(req, p)
+	name, whose := q.Text("name"), ruleFor(q)
+	if q.Err != nil {
+		return reply.Reply{}, q.Err
 	}
 	if whose == forAll {
 		if err := mayManage(req, "rules", "/rule list"); err != nil {
 			return reply.Reply{}, err
 		}
 	}
-	result, _, err := a.store.Once(ctx, req.Member, req.Now, req.Operation(), func(tx *store.Tx) (json.RawMessage, error) {
+	result, _, err := sit.Once(ctx, req, func(tx *store.Tx) (json.RawMessage, error) {
 		removed, err := removeEntry(tx, req, whose, name)
 		if err != nil {
 			return nil, err
@@ -345,7 +287,7 @@ func (a *App) removeRule(ctx context.Context, req reply.Request) (reply.Reply, e
 		return json.Marshal(removed)
 	})
 	if errors.Is(err, store.ErrNotFound) {
-		return reply.Reply{}, a.noSuchRule(ctx, req, name, whose, err)
+		return reply.Reply{}, noSuchRule(sit, req, name, whose, err)
 	}
 	if err != nil {
 		return reply.Reply{}, err
@@ -373,8 +315,8 @@ func removeEntry(tx *store.Tx, req reply.Request, whose, name string) (store.Ent
 }
 
 // noSuchRule says which rules could be removed.
-func (a *App) noSuchRule(ctx context.Context, req reply.Request, name, whose string, cause error) error {
-	rules, err := a.rules(ctx, req)
+func noSuchRule(sit sitting.Sitting, req reply.Request, name, whose string, cause error) error {
+	rules, err := rulesOf(sit)
 	if err != nil {
 		return err
 	}
@@ -394,8 +336,8 @@ func (a *App) noSuchRule(ctx context.Context, req reply.Request, name, whose str
 }
 
 // completeRules lists the rules whose names hold what was typed.
-func (a *App) completeRules(ctx context.Context, req reply.Request, typed string) ([]reply.Choice, error) {
-	rules, err := a.rules(ctx, req)
+func completeRules(sit sitting.Sitting, typed string) ([]reply.Choice, error) {
+	rules, err := rulesOf(sit)
 	var choices []reply.Choice
 	for _, r := range rules {
 		if len(choices) < mostChoices && strings.Contains(strings.ToLower(r.Name), strings.ToLower(typed)) {

@@ -72,7 +72,7 @@ func TestShownUseOfRulesWorks(t *testing.T) {
 	a := newApp(t)
 	answered(t, a, `/rule add name:"By Width" formula:"6*width"`)
 	answered(t, a, `/rule add name:"By Cord" formula:"4*finished + 60*d"`)
-	rules, err := a.rules(context.Background(), ana)
+	rules, err := rulesOf(seated(t, a, ana))
 	require.NoError(t, err)
 	require.Len(t, rules, 6)
 	list := render(answered(t, a, "/rule list"))

@@ -7,90 +7,120 @@ import (
 	"slices"
 	"strings"
 
+	"larkfold/commands/ask"
 	"larkfold/commands/reply"
+	"larkfold/commands/say"
+	"larkfold/commands/sitting"
 	"larkfold/sizing/length"
 	"larkfold/store"
 )
 
-func (a *App) shelfCommand() command {
+// onShelf is an entry of a shelf with its words read.
+type onShelf struct {
+	store.Leftover
+	words ask.CordWords
+}
+
+// label names the entry in a cutting plan: "your cream offcut".
+func (e onShelf) label() string {
+	return strings.Join(slices.Concat([]string{"your"}, e.words.Others, []string{string(e.Kind)}), " ")
+}
+
+// serving are the entries of a shelf that may serve for a cord. Other words, such
+// as a colour, must agree where both sides have some. An only cord's name is often
+// no colour: it counts only when a piece on the shelf bears it.
+func serving(shelf store.Leftovers, wanted ask.CordWords, only bool) ([]onShelf, error) {
+	var fitting []onShelf
+	named := false
+	for _, e := range shelf.Entries {
+		one := onShelf{Leftover: e}
+		if len(e.Data) > 0 {
+			if err := json.Unmarshal(e.Data, &one.words); err != nil {
+				return nil, fmt.Errorf("the shelf entry %s cannot be read: %w", e.ID, err)
+			}
+		}
+		if one.words.Fits(wanted) {
+			fitting = append(fitting, one)
+			named = named || one.words.Shares(wanted)
+		}
+	}
+	if only && !named {
+		return fitting, nil
+	}
+	return slices.DeleteFunc(fitting, func(e onShelf) bool {
+		return len(e.words.Others) > 0 && len(wanted.Others) > 0 && !e.words.Shares(wanted)
+	}), nil
+}
+
+func shelfCommand() command {
 	return command{Command: reply.Command{
 		Name: "shelf", Description: "Your leftovers and spools, for cutting plans and fringe",
 	}, sub: []command{
-		{run: a.addToShelf, Command: reply.Command{Name: "add", Description: "Put pieces or spools on your shelf", Example: `/shelf add pieces:"45cm x12, 1.2m x3, 2 spools 100m" cord:"4 mm single-strand"`,
+		{run: addToShelf, reads: sitting.Leftovers, Command: reply.Command{Name: "add", Description: "Put pieces or spools on your shelf", Example: `/shelf add pieces:"45cm x12, 1.2m x3, 2 spools 100m" cord:"4 mm single-strand"`,
 			Options: []reply.Option{{Name: "pieces", Description: "such as 45cm x12, 1.2m x3, 2 spools 100m", Required: true}, {Name: "cord", Description: "which cord, in your words, with its thickness: 4 mm single-strand", Suggest: "cord"}, {Name: "note", Description: "anything to remember"}}}},
-		{run: a.listShelf, Command: reply.Command{Name: "list", Description: "What lies on your shelf", Example: "/shelf list"}},
-		{run: a.removeFromShelf, Command: reply.Command{Name: "remove", Description: "Take pieces off your shelf", Example: `/shelf remove pieces:"45cm x2"`,
+		{run: listShelf, reads: sitting.Leftovers, Command: reply.Command{Name: "list", Description: "What lies on your shelf", Example: "/shelf list"}},
+		{run: removeFromShelf, reads: sitting.Leftovers, Command: reply.Command{Name: "remove", Description: "Take pieces off your shelf", Example: `/shelf remove pieces:"45cm x2"`,
 			Options: []reply.Option{{Name: "pieces", Description: "such as 45cm x2", Required: true}, {Name: "cord", Description: "of which cord, when several have pieces of that length", Suggest: "cord"}}}},
-		{run: a.clearShelf, Command: reply.Command{Name: "clear", Description: "Empty your shelf; undo brings it back", Example: "/shelf clear"}},
-		{run: a.undoShelf, Command: reply.Command{Name: "undo", Description: "Take back the last change of your shelf", Example: "/shelf undo"}},
+		{run: clearShelf, reads: sitting.Leftovers, Command: reply.Command{Name: "clear", Description: "Empty your shelf; undo brings it back", Example: "/shelf clear"}},
+		{run: undoShelf, reads: sitting.Leftovers, Command: reply.Command{Name: "undo", Description: "Take back the last change of your shelf", Example: "/shelf undo"}},
 	}}
 }
 
 // changeShelf makes one change of the shelf, once for each request, and shows it.
-func (a *App) changeShelf(ctx context.Context, req reply.Request, change func(tx *store.Tx, now store.Leftovers) error, heading string) (reply.Reply, error) {
-	_, _, err := a.store.Once(ctx, req.Member, req.Now, req.Operation(), func(tx *store.Tx) (json.RawMessage, error) {
-		shelf, err := tx.Leftovers()
+func changeShelf(ctx context.Context, sit sitting.Sitting, req reply.Request, change func(tx *store.Tx, now store.Leftovers) error, heading string) (reply.Reply, error) {
+	sit, err := sit.Change(ctx, req, func(tx *store.Tx) error {
+		before, err := tx.Leftovers()
 		if err != nil {
-			return nil, err
+			return err
 		}
-		return nil, change(tx, shelf)
+		return change(tx, before)
 	})
 	if err != nil {
 		return reply.Reply{}, err
 	}
-	shelf, err := a.store.Leftovers(ctx, req.Member)
-	if err != nil {
-		return reply.Reply{}, err
-	}
-	p, err := a.prefs(ctx, req)
-	if err != nil {
-		return reply.Reply{}, err
-	}
-	return shelfReply(shelf, p, heading), nil
+	shelf, err := sit.Leftovers()
+	return shelfReply(shelf, sit.Prefs, heading), err
 }
 
-func (a *App) addToShelf(ctx context.Context, req reply.Request) (reply.Reply, error) {
-	heaps, err := parseHeaps(req.Options["pieces"])
+func addToShelf(ctx context.Context, sit sitting.Sitting, req reply.Request) (reply.Reply, error) {
+	heaps, err := ask.Heaps(req.Options["pieces"])
 	if err != nil {
 		return reply.Reply{}, reply.WithTry(err, req.Retype(map[string]string{"pieces": "45cm x12, 1.2m x3, 2 spools 100m"}, ""))
 	}
 	cord := strings.TrimSpace(req.Options["cord"])
-	data, err := json.Marshal(wordsOfCord(cord))
+	data, err := json.Marshal(ask.CordIn(cord))
 	if err != nil {
 		return reply.Reply{}, err
 	}
-	change := store.LeftoverChange{Why: "added " + cutTo(req.Options["pieces"], 60)}
+	change := store.LeftoverChange{Why: "added " + say.Shortened(req.Options["pieces"], 60)}
 	for _, h := range heaps {
-		entry := store.Leftover{Kind: store.Offcut, Cord: cord, Length: store.Nanometres(h.length), Count: h.count, Note: strings.TrimSpace(req.Options["note"]), Data: data}
-		if h.spool {
+		entry := store.Leftover{Kind: store.Offcut, Cord: cord, Length: store.Nanometres(h.Length), Count: h.Count, Note: strings.TrimSpace(req.Options["note"]), Data: data}
+		if h.Spool {
 			entry.Kind = store.Spool
 		}
 		change.Add = append(change.Add, entry)
 	}
-	answer, err := a.changeShelf(ctx, req, func(tx *store.Tx, now store.Leftovers) error {
+	answer, err := changeShelf(ctx, sit, req, func(tx *store.Tx, now store.Leftovers) error {
 		_, err := tx.ChangeLeftovers(change, now.Revision)
 		return err
 	}, "Added to your shelf")
-	if err == nil && wordsOfCord(cord).Thickness == 0 {
+	if err == nil && ask.CordIn(cord).Thickness == 0 {
 		answer.Blocks = append(answer.Blocks, reply.Text("No thickness was named, so these pieces serve only for lists without a cord. Name one to use them for your designs: cord:\"4 mm single-strand\"."))
 	}
 	return answer, err
 }
 
-func (a *App) listShelf(ctx context.Context, req reply.Request) (reply.Reply, error) {
-	shelf, err := a.store.Leftovers(ctx, req.Member)
+func listShelf(ctx context.Context, sit sitting.Sitting, req reply.Request) (reply.Reply, error) {
+	shelf, err := sit.Leftovers()
 	if err != nil {
 		return reply.Reply{}, err
 	}
-	p, err := a.prefs(ctx, req)
-	if err != nil {
-		return reply.Reply{}, err
-	}
+	p := sit.Prefs
 	return shelfReply(shelf, p, "Your shelf"), nil
 }
 
 // shelfReply shows a shelf.
-func shelfReply(shelf store.Leftovers, p Prefs, heading string) reply.Reply {
+func shelfReply(shelf store.Leftovers, p sitting.Prefs, heading string) reply.Reply {
 	if len(shelf.Entries) == 0 {
 		return reply.Reply{Blocks: []reply.Block{reply.Heading(heading), reply.Text("Nothing lies on your shelf. Put your leftovers there with"), reply.Verbatim(`/shelf add pieces:"45cm x12, 1.2m x3" cord:"4 mm single-strand"`)}}
 	}
@@ -100,23 +130,20 @@ func shelfReply(shelf store.Leftovers, p Prefs, heading string) reply.Reply {
 		l := length.Length(e.Length)
 		total += l * length.Length(e.Count)
 		t.Rows = append(t.Rows, []string{cordName(e), string(e.Kind), fmt.Sprint(e.Count), p.Style.Format(l), e.Note})
-		t.Short = append(t.Short, folded(fmt.Sprintf("%3d x %s", e.Count, oneSystem(p).Format(l)), strings.Fields(e.Cord))...)
+		t.Short = append(t.Short, say.Folded(fmt.Sprintf("%3d x %s", e.Count, say.OneSystem(p).Format(l)), strings.Fields(e.Cord))...)
 	}
 	return reply.Reply{Blocks: []reply.Block{reply.Heading(heading), t, reply.Facts{{Label: "in all", Value: p.Style.Format(total)}}, reply.Text("Use them with /plan and /fringe; /shelf undo takes back the last change.")}}
 }
 
-func (a *App) removeFromShelf(ctx context.Context, req reply.Request) (reply.Reply, error) {
-	heaps, err := parseHeaps(req.Options["pieces"])
+func removeFromShelf(ctx context.Context, sit sitting.Sitting, req reply.Request) (reply.Reply, error) {
+	heaps, err := ask.Heaps(req.Options["pieces"])
 	if err != nil {
 		return reply.Reply{}, reply.WithTry(err, req.Retype(map[string]string{"pieces": "45cm x2"}, ""))
 	}
-	p, err := a.prefs(ctx, req)
-	if err != nil {
-		return reply.Reply{}, err
-	}
+	p := sit.Prefs
 	cord := strings.TrimSpace(req.Options["cord"])
-	return a.changeShelf(ctx, req, func(tx *store.Tx, now store.Leftovers) error {
-		change := store.LeftoverChange{Why: "removed " + cutTo(req.Options["pieces"], 60)}
+	return changeShelf(ctx, sit, req, func(tx *store.Tx, now store.Leftovers) error {
+		change := store.LeftoverChange{Why: "removed " + say.Shortened(req.Options["pieces"], 60)}
 		for _, h := range heaps {
 			takes, err := takeOff(now, h, cord, p, req)
 			if err != nil {
@@ -131,30 +158,30 @@ func (a *App) removeFromShelf(ctx context.Context, req reply.Request) (reply.Rep
 
 // takeOff finds the entries that a heap is taken from. A length counts as the same
 // when the list shows it so; a list of pieces names offcuts first, then spools.
-func takeOff(shelf store.Leftovers, h heap, cord string, p Prefs, req reply.Request) ([]store.Take, error) {
+func takeOff(shelf store.Leftovers, h ask.Heap, cord string, p sitting.Prefs, req reply.Request) ([]store.Take, error) {
 	of := func(same func(store.Leftover) bool) []store.Leftover {
 		var found []store.Leftover
 		for _, e := range shelf.Entries {
-			if same(e) && (e.Kind == store.Spool || !h.spool) && (cord == "" || strings.EqualFold(cordName(e), cord)) {
+			if same(e) && (e.Kind == store.Spool || !h.Spool) && (cord == "" || strings.EqualFold(cordName(e), cord)) {
 				found = append(found, e)
 			}
 		}
 		return found
 	}
-	found := of(func(e store.Leftover) bool { return length.Length(e.Length) == h.length })
+	found := of(func(e store.Leftover) bool { return length.Length(e.Length) == h.Length })
 	if len(found) == 0 {
 		found = of(func(e store.Leftover) bool {
-			return p.Style.Format(length.Length(e.Length)) == p.Style.Format(h.length)
+			return p.Style.Format(length.Length(e.Length)) == p.Style.Format(h.Length)
 		})
 	}
 	if slices.ContainsFunc(found, func(e store.Leftover) bool { return e.Kind == store.Offcut }) {
 		found = slices.DeleteFunc(found, func(e store.Leftover) bool { return e.Kind == store.Spool })
 	}
-	read := p.Style.Format(h.length)
+	read := p.Style.Format(h.Length)
 	if len(found) == 0 {
 		return nil, &reply.UserError{Read: read, Wrong: "no such piece lies on your shelf", Right: "/shelf list shows what does", Try: "/shelf list"}
 	}
-	left := h.count
+	left := h.Count
 	var takes []store.Take
 	for _, e := range found {
 		if !strings.EqualFold(e.Cord, found[0].Cord) {
@@ -169,7 +196,7 @@ func takeOff(shelf store.Leftovers, h heap, cord string, p Prefs, req reply.Requ
 		}
 	}
 	if left > 0 {
-		return nil, &reply.UserError{Read: fmt.Sprintf("%d x %s", h.count, read), Wrong: fmt.Sprintf("your shelf has %d of them", h.count-left), Right: fmt.Sprintf("%d or fewer", h.count-left), Try: "/shelf list"}
+		return nil, &reply.UserError{Read: fmt.Sprintf("%d x %s", h.Count, read), Wrong: fmt.Sprintf("your shelf has %d of them", h.Count-left), Right: fmt.Sprintf("%d or fewer", h.Count-left), Try: "/shelf list"}
 	}
 	return takes, nil
 }
@@ -182,15 +209,15 @@ func cordName(e store.Leftover) string {
 	return e.Cord
 }
 
-func (a *App) clearShelf(ctx context.Context, req reply.Request) (reply.Reply, error) {
-	return a.changeShelf(ctx, req, func(tx *store.Tx, now store.Leftovers) error {
+func clearShelf(ctx context.Context, sit sitting.Sitting, req reply.Request) (reply.Reply, error) {
+	return changeShelf(ctx, sit, req, func(tx *store.Tx, now store.Leftovers) error {
 		_, err := tx.ChangeLeftovers(store.LeftoverChange{Why: "cleared", Clear: true}, now.Revision)
 		return err
 	}, "Your shelf is empty; /shelf undo brings it back")
 }
 
-func (a *App) undoShelf(ctx context.Context, req reply.Request) (reply.Reply, error) {
-	return a.changeShelf(ctx, req, func(tx *store.Tx, now store.Leftovers) error {
+func undoShelf(ctx context.Context, sit sitting.Sitting, req reply.Request) (reply.Reply, error) {
+	return changeShelf(ctx, sit, req, func(tx *store.Tx, now store.Leftovers) error {
 		if now.Revision == 0 {
 			return &reply.UserError{Wrong: "nothing was ever changed on your shelf", Right: "put your leftovers there first", Try: "/shelf add pieces:\"45cm x12, 1.2m x3\" cord:\"4 mm single-strand\""}
 		}

@@ -9,7 +9,9 @@ import (
 	"strings"
 	"testing"
 
+	"larkfold/commands/ask"
 	"larkfold/commands/reply"
+	"larkfold/commands/say"
 	"larkfold/sizing/length"
 	"larkfold/sizing/stock"
 	"larkfold/store"
@@ -23,14 +25,14 @@ func demo(t testing.TB, a *App, who reply.Request, name, file string) {
 	t.Helper()
 	text, err := os.ReadFile(filepath.Join("..", "testdata", "sheets", file))
 	require.NoError(t, err)
-	_, err = a.store.SaveProject(context.Background(), who.Member, who.Now, store.Project{Name: name, Sheet: string(text)}, 0)
+	_, err = a.room.Store.SaveProject(context.Background(), who.Member, who.Now, store.Project{Name: name, Sheet: string(text)}, 0)
 	require.NoError(t, err)
 }
 
 // shelfOf is what lies on somebody's shelf.
 func shelfOf(t testing.TB, a *App, who reply.Request) store.Leftovers {
 	t.Helper()
-	shelf, err := a.store.Leftovers(context.Background(), who.Member)
+	shelf, err := a.room.Store.Leftovers(context.Background(), who.Member)
 	require.NoError(t, err)
 	return shelf
 }
@@ -192,8 +194,8 @@ func TestBookingAddsUp(t *testing.T) {
 		members++
 		who := ana
 		who.Member, who.ID = fmt.Sprint("member-", members), "booking"
-		words := cordWords{Thickness: 4 * length.Millimetre}
-		text, data, err := words.store()
+		words := ask.CordWords{Thickness: 4 * length.Millimetre}
+		text, data, err := words.Record()
 		require.NoError(r, err)
 		change := store.LeftoverChange{Why: "test"}
 		for range rapid.IntRange(0, 6).Draw(r, "entries") {
@@ -203,7 +205,7 @@ func TestBookingAddsUp(t *testing.T) {
 			})
 		}
 		once := func(change func(tx *store.Tx) (store.Leftovers, error)) (after store.Leftovers) {
-			_, _, err := a.store.Once(ctx, who.Member, now, "", func(tx *store.Tx) (_ json.RawMessage, err error) {
+			_, _, err := a.room.Store.Once(ctx, who.Member, now, "", func(tx *store.Tx) (_ json.RawMessage, err error) {
 				after, err = change(tx)
 				return nil, err
 			})
@@ -222,9 +224,9 @@ func TestBookingAddsUp(t *testing.T) {
 		require.NoError(r, err)
 		require.Empty(r, done.plan.Unplaced)
 
-		_, err = a.bookCuts(ctx, who, booking{Why: "test", Revision: before.Revision, Take: done.takes, Add: done.adds})
+		_, err = bookCuts(ctx, seated(t, a, who), who, booking{Why: "test", Revision: before.Revision, Take: done.takes, Add: done.adds})
 		require.NoError(r, err)
-		after, err := a.store.Leftovers(ctx, who.Member)
+		after, err := a.room.Store.Leftovers(ctx, who.Member)
 		require.NoError(r, err)
 
 		var cut, rests, waste length.Length // cut from own pieces, rests of new spools, scraps of own pieces
@@ -261,7 +263,7 @@ func TestShortPlansFitAPhone(t *testing.T) {
 			for _, block := range answered(t, a, line).Blocks {
 				if table, ok := block.(reply.Table); ok {
 					for _, short := range table.Short {
-						require.LessOrEqual(t, len([]rune(short)), narrow, short)
+						require.LessOrEqual(t, len([]rune(short)), say.Narrow, short)
 						require.False(t, strings.Contains(line, "/plan") && strings.Contains(short, "…"), short)
 					}
 				}
@@ -271,7 +273,7 @@ func TestShortPlansFitAPhone(t *testing.T) {
 }
 
 func piece(i, centimetres, count int) stock.Piece {
-	return stock.Piece{Length: length.Length(centimetres) * length.Centimetre, Count: count, Label: letter(i)}
+	return stock.Piece{Length: length.Length(centimetres) * length.Centimetre, Count: count, Label: say.Letter(i)}
 }
 
 func spoolOf(metres int) []stock.Stock {

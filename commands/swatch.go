@@ -6,24 +6,24 @@ import (
 	"errors"
 	"fmt"
 	"math"
-	"strconv"
 	"strings"
 
+	"larkfold/commands/ask"
 	"larkfold/commands/reply"
+	"larkfold/commands/say"
+	"larkfold/commands/sitting"
 	"larkfold/sizing/cord"
 	"larkfold/sizing/knot"
 	"larkfold/sizing/length"
-	"larkfold/sizing/sheet"
 	"larkfold/sizing/swatch"
-	"larkfold/sizing/trace"
 	"larkfold/store"
 )
 
-func (a *App) swatchCommand() command {
+func swatchCommand() command {
 	return command{Command: reply.Command{
 		Name: "swatch", Description: "Your own samples: they correct the knot book for your hands",
 	}, sub: []command{
-		{run: a.addSwatch, Command: reply.Command{Name: "add", Description: "Keep a sample you tied and measured", Example: `/swatch add knot:"square knot" count:10 before:100cm after:46cm sample:11cm thickness:4mm`,
+		{run: addSwatch, reads: sitting.Sheets, Command: reply.Command{Name: "add", Description: "Keep a sample you tied and measured", Example: `/swatch add knot:"square knot" count:10 before:100cm after:46cm sample:11cm thickness:4mm`,
 			Options: []reply.Option{
 				{Name: "knot", Description: "that you tied, such as square knot", Required: true, Suggest: "knot"},
 				{Name: "count", Description: "how many, one below the other; ten or more measure best", Required: true, Kind: reply.Whole, Min: 1, Max: 1000},
@@ -33,211 +33,62 @@ func (a *App) swatchCommand() command {
 				{Name: "ends", Description: "how many working ends those lengths add up; 1 if left out", Kind: reply.Whole, Min: 1, Max: 20},
 				{Name: "sample", Description: "height of all the knots together, such as 11cm"},
 				{Name: "thickness", Description: "of the cord, such as 4mm; 4 mm if left out"},
-				{Name: "construction", Description: "single-strand, plied or braided; single-strand if left out", Choices: constructionChoices()},
+				{Name: "construction", Description: "single-strand, plied or braided; single-strand if left out", Choices: ask.Constructions()},
 				{Name: "cord", Description: "the cord in your own words, such as undyed cotton string"},
 			}}},
-		{run: a.listSwatches, Command: reply.Command{Name: "list", Description: "Your samples, cord by cord, and the margin they justify", Example: "/swatch list",
+		{run: listSwatches, reads: sitting.Sheets, Command: reply.Command{Name: "list", Description: "Your samples, cord by cord, and the margin they justify", Example: "/swatch list",
 			Options: []reply.Option{{Name: "risk", Description: "chance of running short that you accept, in percent; 5 if left out"}}}},
-		{run: a.removeSwatch, Command: reply.Command{Name: "remove", Description: "Take a sample out by its number in the list", Example: "/swatch remove number:1",
+		{run: removeSwatch, Command: reply.Command{Name: "remove", Description: "Take a sample out by its number in the list", Example: "/swatch remove number:1",
 			Options: []reply.Option{{Name: "number", Description: "in /swatch list", Required: true, Kind: reply.Whole, Min: 1, Max: 1000}}}},
 	}}
 }
 
-// sample is what a swatch's record holds. Lengths are in nanometres.
-type sample struct {
-	Count        int           `json:"count"`
-	Ends         int           `json:"ends,omitempty"`
-	Used         length.Length `json:"used_nm,omitempty"`
-	Before       length.Length `json:"before_nm,omitempty"`
-	After        length.Length `json:"after_nm,omitempty"`
-	Length       length.Length `json:"length_nm,omitempty"`
-	Thickness    length.Length `json:"thickness_nm"`
-	Construction string        `json:"construction"`
-	// What the book said of one knot when the swatch was added: it stands in when
-	// the knot is no longer in the book.
-	BookUsed   length.Length `json:"book_used_nm"`
-	BookLength length.Length `json:"book_length_nm"`
-}
-
-// madeOf is what makes two cords alike for swatches: the construction, and the
-// thickness to a quarter of a millimetre.
-type madeOf struct {
-	thickness    length.Length
-	construction cord.Construction
-}
-
-func makingOf(thickness length.Length, c cord.Construction) madeOf {
-	return madeOf{thickness.RoundHalfEven(length.Millimetre / 4), c}
-}
-
-// tied is a swatch beside the book.
-type tied struct {
-	store.Swatch
-	sample
-	number int // in the member's list, from 1
-	making madeOf
-	swatch swatch.Swatch
-}
-
-// counts tells whether the swatch can be compared with the book as it is now.
-func (t tied) counts() bool {
-	_, err := t.swatch.Ratios()
-	return err == nil
-}
-
-// words are the cord as answers name it.
-func (t tied) words(p Prefs) string {
-	return p.Style.Thickness(t.Thickness) + " " + t.Construction
-}
-
-// bookOf is what the book says of one knot: what a working end takes, and the height.
-func bookOf(k *knot.Knot, thickness length.Length, c cord.Construction) (used, height length.Length, err error) {
-	size, err := k.Size(knot.Gauge{Diameter: cord.Cord{Nominal: thickness, Construction: c}.Diameter(), Ends: k.Ends})
-	if err != nil {
-		return 0, 0, err
-	}
-	return workersTake(k, size), size.Height, nil
-}
-
-// compared sets a member's swatch beside the book.
-func compared(s store.Swatch, number int, book *knot.Book) (tied, error) {
-	t := tied{Swatch: s, number: number}
-	if err := json.Unmarshal(s.Data, &t.sample); err != nil {
-		return t, fmt.Errorf("a swatch cannot be read: %w", err)
-	}
-	construction, err := cord.ParseConstruction(t.Construction)
-	if err != nil {
-		return t, fmt.Errorf("a swatch cannot be read: %w", err)
-	}
-	t.making = makingOf(t.Thickness, construction)
-	used, height := t.BookUsed, t.BookLength
-	if k, ok := book.Knot(s.Knot); ok {
-		if used, height, err = bookOf(k, t.Thickness, construction); err != nil {
-			return t, err
-		}
-	}
-	t.swatch = swatch.Swatch{
-		Knot: s.Knot, Cord: fmt.Sprintf("%s %s", t.making.thickness, construction), Count: t.Count, Ends: t.Ends,
-		Before: t.Before, After: t.After, Used: t.Used, SampleLength: t.sample.Length, BookUsed: used, BookLength: height,
-	}
-	return t, nil
-}
-
-// swatches are the member's swatches beside the book, oldest first.
-func (a *App) swatches(ctx context.Context, req reply.Request, book *knot.Book) ([]tied, error) {
-	saved, err := a.store.Swatches(ctx, req.Member)
-	if err != nil {
-		return nil, err
-	}
-	list := make([]tied, len(saved))
-	for i, s := range saved {
-		if list[i], err = compared(s, i+1, book); err != nil {
-			return nil, err
-		}
-	}
-	return list, nil
-}
-
-// handIn is the member's hand in one cord, from the swatches of it. One that the
-// book has left behind, so that it compares with nothing, does not count.
-func handIn(list []tied, making madeOf) (swatch.Hand, []tied, error) {
-	var of []tied
-	var swatches []swatch.Swatch
-	for _, t := range list {
-		if t.making == making && t.counts() {
-			of = append(of, t)
-			swatches = append(swatches, t.swatch)
-		}
-	}
-	hand, err := swatch.HandOf(swatches)
-	return hand, of, err
-}
-
-// hands are the member's hands in the cords of a sheet, with a note for each cord
-// that swatches speak of.
-func (a *App) hands(ctx context.Context, req reply.Request, p Prefs, book *knot.Book, cords []sheet.Cord) (map[string]trace.Hand, []trace.Note, error) {
-	list, err := a.swatches(ctx, req, book)
-	if err != nil || len(list) == 0 {
-		return nil, nil, err
-	}
-	hands := map[string]trace.Hand{}
-	var notes []trace.Note
-	for _, c := range cords {
-		construction := cord.SingleStrand
-		if c.Construction != "" {
-			if construction, err = cord.ParseConstruction(c.Construction); err != nil {
-				return nil, nil, err
-			}
-		}
-		hand, of, err := handIn(list, makingOf(c.Thickness, construction))
-		if err != nil {
-			return nil, nil, err
-		}
-		if len(of) == 0 {
-			continue
-		}
-		hands[c.Name] = trace.Hand{TakeUp: float64(hand.TakeUp.Mean), Height: float64(hand.Height.Mean)}
-		text := fmt.Sprintf("cord %s: by your %s of %s %s, take-up %.2f and height %.2f of the book's", c.Name, count(len(of), "swatch"), p.Style.Thickness(c.Thickness), construction, float64(hand.TakeUp.Mean), float64(hand.Height.Mean))
-		if len(of) < enoughSwatches {
-			text += "; three or more would show how much your hand varies"
-		}
-		notes = append(notes, trace.Note{Place: c.Place, Text: text})
-	}
-	return hands, notes, nil
-}
-
-// enoughSwatches is how many show a spread of their own (see package swatch).
-const enoughSwatches = 3
-
-func (a *App) addSwatch(ctx context.Context, req reply.Request) (reply.Reply, error) {
-	p, err := a.prefs(ctx, req)
+func addSwatch(ctx context.Context, sit sitting.Sitting, req reply.Request) (reply.Reply, error) {
+	p := sit.Prefs
+	book, err := sit.Book()
 	if err != nil {
 		return reply.Reply{}, err
 	}
-	book, err := a.bookFor(ctx, req)
-	if err != nil {
-		return reply.Reply{}, err
-	}
-	q := newAsk(req, p)
-	k, err := findKnot(req, "knot", book, q.text("knot"))
+	q := ask.Of(req, p)
+	k, err := ask.Knot(req, "knot", book, q.Text("knot"))
 	if err != nil {
 		return reply.Reply{}, err
 	}
 	if k.Shape != knot.Group {
-		return reply.Reply{}, &reply.UserError{Read: "knot: " + q.text("knot"), Wrong: "a swatch is of knots tied one below the other, and the " + k.Name + " is not", Right: "tie a sinnet, such as ten square knots", Try: req.Example()}
+		return reply.Reply{}, &reply.UserError{Read: "knot: " + q.Text("knot"), Wrong: "a swatch is of knots tied one below the other, and the " + k.Name + " is not", Right: "tie a sinnet, such as ten square knots", Try: req.Example()}
 	}
-	construction := q.construction("construction", cord.SingleStrand)
-	s := sample{
-		Count: q.count("count", 1, 1000, 10), Ends: q.count("ends", 1, 20, 1),
-		Used: q.length("used", sampleLengths, 0), Before: q.length("before", sampleLengths, 0), After: q.length("after", freeLengths, 0),
-		Length: q.length("sample", sampleLengths, 0), Thickness: q.thickness("thickness", 4*length.Millimetre), Construction: construction.String(),
+	construction := q.Construction("construction", cord.SingleStrand)
+	s := sitting.Sample{
+		Count: q.Count("count", 1, 1000, 10), Ends: q.Count("ends", 1, 20, 1),
+		Used: q.Length("used", sampleLengths, 0), Before: q.Length("before", sampleLengths, 0), After: q.Length("after", freeLengths, 0),
+		Length: q.Length("sample", sampleLengths, 0), Thickness: q.Thickness("thickness", 4*length.Millimetre), Construction: construction.String(),
 	}
-	if q.err != nil {
-		return reply.Reply{}, q.err
+	if q.Err != nil {
+		return reply.Reply{}, q.Err
 	}
-	if s.BookUsed, s.BookLength, err = bookOf(k, s.Thickness, construction); err != nil {
+	if s.BookUsed, s.BookLength, err = sitting.BookOf(k, s.Thickness, construction); err != nil {
 		return reply.Reply{}, err
 	}
-	record := store.Swatch{Knot: k.Name, Cord: q.text("cord")}
+	record := store.Swatch{Knot: k.Name, Cord: q.Text("cord")}
 	if record.Data, err = json.Marshal(s); err != nil {
 		return reply.Reply{}, err
 	}
-	t, err := compared(record, 0, book)
+	t, err := sitting.Compared(record, 0, book)
 	if err != nil {
 		return reply.Reply{}, err
 	}
-	ratios, err := t.swatch.Ratios()
+	ratios, err := t.Measured.Ratios()
 	if err != nil {
 		return reply.Reply{}, swatchRefusal(req, err)
 	}
-	_, _, err = a.store.Once(ctx, req.Member, req.Now, req.Operation(), func(tx *store.Tx) (json.RawMessage, error) {
+	sit, err = sit.Change(ctx, req, func(tx *store.Tx) error {
 		_, err := tx.SaveSwatch(record, 0)
-		return nil, err
+		return err
 	})
 	if err != nil {
 		return reply.Reply{}, err
 	}
-	list, err := a.swatches(ctx, req, book)
+	list, err := sit.Swatches(book)
 	if err != nil {
 		return reply.Reply{}, err
 	}
@@ -246,25 +97,25 @@ func (a *App) addSwatch(ctx context.Context, req reply.Request) (reply.Reply, er
 		return reply.Reply{}, err
 	}
 	blocks := []reply.Block{reply.Heading("Swatch kept"), reply.Facts(append(understoodSwatch(t, k, ratios, p), squeezed))}
-	hand, of, err := handIn(list, t.making)
+	hand, of, err := sitting.HandIn(list, t.Making)
 	if err != nil {
 		return reply.Reply{}, err
 	}
-	facts, err := handFacts(hand, of, defaultRisk)
+	facts, err := handFacts(hand, of, ask.DefaultRisk)
 	if err != nil {
 		return reply.Reply{}, err
 	}
 	if ratios.TakeUp < leastUsual || ratios.TakeUp > mostUsual {
 		blocks = append(blocks, reply.Text("That is far from the book, and cords cut by it may run short. Measure once more, and take the swatch out if it was a slip: /swatch remove."))
 	}
-	return reply.Reply{Blocks: append(blocks, reply.Heading("Your hand in "+t.words(p)), reply.Facts(facts),
+	return reply.Reply{Blocks: append(blocks, reply.Heading("Your hand in "+t.Words(p)), reply.Facts(facts),
 		reply.Text("From now on every sheet and quick question in this cord is sized by it. All your swatches:"), reply.Verbatim("/swatch list"))}, nil
 }
 
 // The lengths that a swatch is measured in (common practice, no source).
 var (
-	sampleLengths = boundsOf("length", length.Centimetre, 100*length.Metre, "54 cm or 21 in")
-	freeLengths   = boundsOf("length", 0, 100*length.Metre, "46 cm or 18 in")
+	sampleLengths = ask.Bounds("length", length.Centimetre, 100*length.Metre, "54 cm or 21 in")
+	freeLengths   = ask.Bounds("length", 0, 100*length.Metre, "46 cm or 18 in")
 )
 
 // swatchRefusal says what of a swatch is wrong.
@@ -289,20 +140,20 @@ func swatchRefusal(req reply.Request, err error) error {
 }
 
 // understoodSwatch is a swatch as it was read, beside the book.
-func understoodSwatch(t tied, k *knot.Knot, r swatch.Ratios, p Prefs) []reply.Fact {
+func understoodSwatch(t sitting.Swatch, k *knot.Knot, r swatch.Ratios, p sitting.Prefs) []reply.Fact {
 	f := p.Style.Format
-	what := count(t.Count, k.Name) + " in " + t.words(p)
+	what := say.Count(t.Count, k.Name) + " in " + t.Words(p)
 	if t.Cord != "" {
 		what += ", " + t.Cord
 	}
-	used, _ := t.swatch.TakenUp()
+	used, _ := t.Measured.TakenUp()
 	each := used / length.Length(t.Count*t.Ends)
 	facts := []reply.Fact{
 		{Label: "understood", Value: what},
-		{Label: "cord used", Value: fmt.Sprintf("%s by %s: %s a knot, %.2f of the book's %s", f(used), count(t.Ends, "working end"), f(each), float64(r.TakeUp), f(t.swatch.BookUsed))},
+		{Label: "cord used", Value: fmt.Sprintf("%s by %s: %s a knot, %.2f of the book's %s", f(used), say.Count(t.Ends, "working end"), f(each), float64(r.TakeUp), f(t.Measured.BookUsed))},
 	}
 	if r.Height > 0 {
-		return append(facts, reply.Fact{Label: "height", Value: fmt.Sprintf("%s: %s a knot, %.2f of the book's %s", f(t.sample.Length), f(t.sample.Length/length.Length(t.Count)), float64(r.Height), f(t.swatch.BookLength))})
+		return append(facts, reply.Fact{Label: "height", Value: fmt.Sprintf("%s: %s a knot, %.2f of the book's %s", f(t.Sample.Length), f(t.Sample.Length/length.Length(t.Count)), float64(r.Height), f(t.Measured.BookLength))})
 	}
 	return append(facts, reply.Fact{Label: "height", Value: "not measured; sample: tells it"})
 }
@@ -316,12 +167,12 @@ const (
 
 // squeezeFact is how far the cord was pressed, if all the difference from the
 // book came from that.
-func squeezeFact(t tied, k *knot.Knot) (reply.Fact, error) {
+func squeezeFact(t sitting.Swatch, k *knot.Knot) (reply.Fact, error) {
 	construction, err := cord.ParseConstruction(t.Construction)
 	if err != nil {
 		return reply.Fact{}, err
 	}
-	used, err := t.swatch.TakenUp()
+	used, err := t.Measured.TakenUp()
 	if err != nil {
 		return reply.Fact{}, err
 	}
@@ -332,7 +183,7 @@ func squeezeFact(t tied, k *knot.Knot) (reply.Fact, error) {
 		if sizeErr != nil {
 			return 0
 		}
-		return workersTake(k, size)
+		return sitting.WorkersTake(k, size)
 	})
 	var outside *swatch.Error
 	if errors.As(err, &outside) {
@@ -341,21 +192,8 @@ func squeezeFact(t tied, k *knot.Knot) (reply.Fact, error) {
 	return reply.Fact{Label: "squeeze", Value: fmt.Sprintf("it used as much as a cord pressed to %.2f of its label; the book takes %.2f", float64(squeezed), float64(construction.Squeeze()))}, err
 }
 
-// workersTake is what one working end uses in one knot.
-func workersTake(k *knot.Knot, size knot.Size) length.Length {
-	for i, role := range k.Roles {
-		if role.Works {
-			return size.Takes[i]
-		}
-	}
-	return 0
-}
-
-// defaultRisk is the chance of running short that is planned for when nobody says.
-const defaultRisk cord.Ratio = 0.05
-
 // handFacts is a hand in one cord, and the margin that it justifies.
-func handFacts(h swatch.Hand, of []tied, risk cord.Ratio) ([]reply.Fact, error) {
+func handFacts(h swatch.Hand, of []sitting.Swatch, risk cord.Ratio) ([]reply.Fact, error) {
 	margin, err := h.TakeUp.Margin(risk)
 	if err != nil {
 		return nil, err
@@ -372,13 +210,13 @@ func handFacts(h swatch.Hand, of []tied, risk cord.Ratio) ([]reply.Fact, error) 
 		}
 		facts = append(facts, reply.Fact{Label: "height", Value: height})
 	}
-	facts = append(facts, reply.Fact{Label: "margin", Value: fmt.Sprintf("with %s spare, %s of pieces run short: /prefs margin:%.0f", percent(math.Ceil(float64(margin)*1000)/1000), percent(float64(risk)), math.Ceil(float64(margin)*100))})
+	facts = append(facts, reply.Fact{Label: "margin", Value: fmt.Sprintf("with %s spare, %s of pieces run short: /prefs margin:%.0f", say.Percent(math.Ceil(float64(margin)*1000)/1000), say.Percent(float64(risk)), math.Ceil(float64(margin)*100))})
 	for _, o := range h.Outliers {
 		what := "take-up"
 		if o.Of == swatch.Height {
 			what = "height"
 		}
-		facts = append(facts, reply.Fact{Label: "odd one", Value: fmt.Sprintf("number %d, its %s is %.2f of the book's. It counts all the same; measure it again, or /swatch remove number:%d", of[o.Swatch].number, what, float64(o.Ratio), of[o.Swatch].number)})
+		facts = append(facts, reply.Fact{Label: "odd one", Value: fmt.Sprintf("number %d, its %s is %.2f of the book's. It counts all the same; measure it again, or /swatch remove number:%d", of[o.Swatch].Number, what, float64(o.Ratio), of[o.Swatch].Number)})
 	}
 	return facts, nil
 }
@@ -389,28 +227,25 @@ func factorWords(f swatch.Factor, risk cord.Ratio) (string, error) {
 	if err != nil {
 		return "", err
 	}
-	words := fmt.Sprintf("%.2f of the book's (%s sure: %.2f to %.2f), from %s", float64(f.Mean), percent(1-float64(risk)), float64(low), float64(high), count(f.N, "swatch"))
+	words := fmt.Sprintf("%.2f of the book's (%s sure: %.2f to %.2f), from %s", float64(f.Mean), say.Percent(1-float64(risk)), float64(low), float64(high), say.Count(f.N, "swatch"))
 	if f.Assumed {
-		return fmt.Sprintf("%s; a spread of %s is assumed, three or more swatches would show yours", words, percent(float64(f.Spread))), nil
+		return fmt.Sprintf("%s; a spread of %s is assumed, three or more swatches would show yours", words, say.Percent(float64(f.Spread))), nil
 	}
-	return fmt.Sprintf("%s that differ by %s", words, percent(float64(f.Spread)/float64(f.Mean))), nil
+	return fmt.Sprintf("%s that differ by %s", words, say.Percent(float64(f.Spread)/float64(f.Mean))), nil
 }
 
-func (a *App) listSwatches(ctx context.Context, req reply.Request) (reply.Reply, error) {
-	p, err := a.prefs(ctx, req)
+func listSwatches(ctx context.Context, sit sitting.Sitting, req reply.Request) (reply.Reply, error) {
+	p := sit.Prefs
+	q := ask.Of(req, p)
+	risk := q.Risk("risk")
+	if q.Err != nil {
+		return reply.Reply{}, q.Err
+	}
+	book, err := sit.Book()
 	if err != nil {
 		return reply.Reply{}, err
 	}
-	q := newAsk(req, p)
-	risk := q.risk("risk")
-	if q.err != nil {
-		return reply.Reply{}, q.err
-	}
-	book, err := a.bookFor(ctx, req)
-	if err != nil {
-		return reply.Reply{}, err
-	}
-	list, err := a.swatches(ctx, req, book)
+	list, err := sit.Swatches(book)
 	if err != nil {
 		return reply.Reply{}, err
 	}
@@ -418,16 +253,16 @@ func (a *App) listSwatches(ctx context.Context, req reply.Request) (reply.Reply,
 		return reply.Reply{Blocks: []reply.Block{reply.Text("You have no swatches yet. Tie ten square knots, measure one working end before and after, and say:"), reply.Verbatim(`/swatch add knot:"square knot" count:10 before:100cm after:46cm sample:11cm thickness:4mm`)}}, nil
 	}
 	blocks := []reply.Block{reply.Heading("Your swatches")}
-	shown := map[madeOf]bool{}
+	shown := map[sitting.Making]bool{}
 	for _, t := range list {
-		if !t.counts() {
-			blocks = append(blocks, reply.Text(fmt.Sprintf("Number %d (%s) does not compare with the book any more and does not count. Take it out with /swatch remove number:%d", t.number, count(t.Count, t.Knot), t.number)))
+		if !t.Counts() {
+			blocks = append(blocks, reply.Text(fmt.Sprintf("Number %d (%s) does not compare with the book any more and does not count. Take it out with /swatch remove number:%d", t.Number, say.Count(t.Count, t.Knot), t.Number)))
 		}
-		if shown[t.making] || !t.counts() {
+		if shown[t.Making] || !t.Counts() {
 			continue
 		}
-		shown[t.making] = true
-		hand, of, err := handIn(list, t.making)
+		shown[t.Making] = true
+		hand, of, err := sitting.HandIn(list, t.Making)
 		if err != nil {
 			return reply.Reply{}, err
 		}
@@ -435,33 +270,15 @@ func (a *App) listSwatches(ctx context.Context, req reply.Request) (reply.Reply,
 		if err != nil {
 			return reply.Reply{}, err
 		}
-		blocks = append(blocks, reply.Heading(t.words(p)), swatchTable(of), reply.Facts(facts))
+		blocks = append(blocks, reply.Heading(t.Words(p)), swatchTable(of), reply.Facts(facts))
 	}
 	return reply.Reply{Blocks: append(blocks, reply.Text("A cord is the same when its construction is, and its thickness to a quarter of a millimetre. Sheets in these cords are sized by them. The chance of running short is that of one piece: when none of 25 cords may, divide it by 25: /swatch list risk:0.2."))}, nil
 }
 
-// risk reads a chance of running short in percent.
-func (q *ask) risk(option string) cord.Ratio {
-	if q.err != nil || !q.has(option) {
-		return defaultRisk
-	}
-	typed := strings.TrimSpace(strings.TrimSuffix(q.text(option), "%"))
-	x, err := strconv.ParseFloat(strings.Replace(typed, ",", ".", 1), 64)
-	risk := cord.Ratio(x / 100)
-	if err != nil || !(risk >= swatch.LeastRisk && risk <= swatch.MostRisk) {
-		q.err = &reply.UserError{
-			Read: option + ": " + q.text(option), Wrong: "it is no chance that can be planned for",
-			Right: fmt.Sprintf("a number from %g to %g, in percent", 100*float64(swatch.LeastRisk), 100*float64(swatch.MostRisk)),
-			Try:   q.req.Retype(map[string]string{option: "5"}, ""), Cause: err,
-		}
-	}
-	return risk
-}
-
-func swatchTable(of []tied) reply.Table {
+func swatchTable(of []sitting.Swatch) reply.Table {
 	t := reply.Table{Columns: []reply.Column{{Title: "", Right: true}, {Title: "knots", Right: false}, {Title: "take-up", Right: true}, {Title: "height", Right: true}, {Title: "cord", Right: false}, {Title: "day", Right: false}}}
 	for _, s := range of {
-		r, err := s.swatch.Ratios()
+		r, err := s.Measured.Ratios()
 		if err != nil {
 			continue
 		}
@@ -469,29 +286,26 @@ func swatchTable(of []tied) reply.Table {
 		if r.Height > 0 {
 			height = fmt.Sprintf("%.2f", float64(r.Height))
 		}
-		t.Rows = append(t.Rows, []string{fmt.Sprint(s.number), count(s.Count, s.Knot), takeUp, height, s.Cord, s.Created.Format(dayLayout)})
-		t.Short = append(t.Short, cutTo(strings.TrimSpace(fmt.Sprintf("%d  %s %s  %s", s.number, takeUp, height, s.Knot)), narrow))
+		t.Rows = append(t.Rows, []string{fmt.Sprint(s.Number), say.Count(s.Count, s.Knot), takeUp, height, s.Cord, say.Day(s.Created)})
+		t.Short = append(t.Short, say.Shortened(strings.TrimSpace(fmt.Sprintf("%d  %s %s  %s", s.Number, takeUp, height, s.Knot)), say.Narrow))
 	}
 	return t
 }
 
-func (a *App) removeSwatch(ctx context.Context, req reply.Request) (reply.Reply, error) {
-	p, err := a.prefs(ctx, req)
-	if err != nil {
-		return reply.Reply{}, err
+func removeSwatch(ctx context.Context, sit sitting.Sitting, req reply.Request) (reply.Reply, error) {
+	p := sit.Prefs
+	q := ask.Of(req, p)
+	number := q.Count("number", 1, 1000, 1)
+	if q.Err != nil {
+		return reply.Reply{}, q.Err
 	}
-	q := newAsk(req, p)
-	number := q.count("number", 1, 1000, 1)
-	if q.err != nil {
-		return reply.Reply{}, q.err
-	}
-	result, _, err := a.store.Once(ctx, req.Member, req.Now, req.Operation(), func(tx *store.Tx) (json.RawMessage, error) {
+	result, _, err := sit.Once(ctx, req, func(tx *store.Tx) (json.RawMessage, error) {
 		list, err := tx.Swatches()
 		if err != nil {
 			return nil, err
 		}
 		if number > len(list) {
-			e := &reply.UserError{Read: "number: " + q.text("number"), Wrong: "you have " + count(len(list), "swatch"), Right: "/swatch list numbers them", Try: "/swatch list"}
+			e := &reply.UserError{Read: "number: " + q.Text("number"), Wrong: "you have " + say.Count(len(list), "swatch"), Right: "/swatch list numbers them", Try: "/swatch list"}
 			return nil, e
 		}
 		removed, err := tx.DeleteSwatch(list[number-1].ID)
@@ -504,15 +318,15 @@ func (a *App) removeSwatch(ctx context.Context, req reply.Request) (reply.Reply,
 		return reply.Reply{}, err
 	}
 	var removed store.Swatch
-	var s sample
+	var s sitting.Sample
 	if err := errors.Join(json.Unmarshal(result, &removed), json.Unmarshal(removed.Data, &s)); err != nil {
 		return reply.Reply{}, err
 	}
-	return reply.Reply{Blocks: []reply.Block{reply.Text(fmt.Sprintf("The swatch of %s is removed, and the ones after it move up. This brings it back:", count(s.Count, removed.Knot))), reply.Verbatim(s.command(removed))}}, nil
+	return reply.Reply{Blocks: []reply.Block{reply.Text(fmt.Sprintf("The swatch of %s is removed, and the ones after it move up. This brings it back:", say.Count(s.Count, removed.Knot))), reply.Verbatim(swatchLine(s, removed))}}, nil
 }
 
-// command is the line that adds the swatch.
-func (s sample) command(record store.Swatch) string {
+// swatchLine is the line that adds the swatch.
+func swatchLine(s sitting.Sample, record store.Swatch) string {
 	var b strings.Builder
 	fmt.Fprintf(&b, "/swatch add knot:%s count:%d", reply.QuotedIfSpaced(record.Knot), s.Count)
 	for _, o := range []struct {
@@ -520,7 +334,7 @@ func (s sample) command(record store.Swatch) string {
 		length length.Length
 	}{{"used", s.Used}, {"before", s.Before}, {"after", s.After}, {"sample", s.Length}, {"thickness", s.Thickness}} {
 		if o.length > 0 {
-			fmt.Fprintf(&b, " %s:%s", o.name, compact(o.length.String()))
+			fmt.Fprintf(&b, " %s:%s", o.name, ask.Compact(o.length.String()))
 		}
 	}
 	if s.Ends > 1 {

@@ -1,7 +1,6 @@
 package commands
 
 import (
-	"context"
 	"fmt"
 	"math"
 	"strings"
@@ -9,6 +8,8 @@ import (
 	"time"
 
 	"larkfold/commands/reply"
+	"larkfold/commands/say"
+	"larkfold/commands/sitting"
 	"larkfold/sizing/cord"
 	"larkfold/sizing/length"
 	"larkfold/sizing/sheet"
@@ -16,8 +17,8 @@ import (
 	"github.com/stretchr/testify/require"
 )
 
-// day asks as Ana so many days later.
-func day(t *testing.T, a *App, n int, line string) reply.Reply {
+// onDay asks as Ana so many days later.
+func onDay(t *testing.T, a *App, n int, line string) reply.Reply {
 	t.Helper()
 	who := ana
 	who.Now = now.Add(time.Duration(n) * 24 * time.Hour)
@@ -45,7 +46,7 @@ func TestSwatchAnswers(t *testing.T) {
 		"/swatch remove number:6",
 		"/swatch list",
 	} {
-		fmt.Fprintf(&b, "> %s\n\n%s\n", line, render(day(t, a, i, line)))
+		fmt.Fprintf(&b, "> %s\n\n%s\n", line, render(onDay(t, a, i, line)))
 	}
 	golden(t, "swatch", b.String())
 }
@@ -59,17 +60,17 @@ func TestKnownHandComesThrough(t *testing.T) {
 	was := map[string]float64{}
 	cords := [][2]string{{"4mm", "single-strand"}, {"4.1mm", "single-strand"}, {"5mm", "single-strand"}, {"4mm", "braided"}}
 	for _, c := range cords {
-		_, plan := traced(t, a, fmt.Sprintf(line, c[0], c[1]))
+		_, plan := tracedPieces(t, a, fmt.Sprintf(line, c[0], c[1]))
 		was[c[0]+c[1]] = plan.Ends[0].TakeUp.Millimetres()
 	}
-	k, _ := a.book.Knot("square knot")
-	book, _, err := bookOf(k, 4*length.Millimetre, cord.SingleStrand)
+	k, _ := a.room.Book.Knot("square knot")
+	book, _, err := sitting.BookOf(k, 4*length.Millimetre, cord.SingleStrand)
 	require.NoError(t, err)
 	for _, n := range []int{10, 20, 30} {
-		day(t, a, n, fmt.Sprintf("/swatch add knot:sk count:%d used:%.3fmm", n, hand*float64(n)*book.Millimetres()))
+		onDay(t, a, n, fmt.Sprintf("/swatch add knot:sk count:%d used:%.3fmm", n, hand*float64(n)*book.Millimetres()))
 	}
 	for i, c := range cords {
-		_, plan := traced(t, a, fmt.Sprintf(line, c[0], c[1]))
+		_, plan := tracedPieces(t, a, fmt.Sprintf(line, c[0], c[1]))
 		want := 1.0
 		if i < 2 {
 			want = hand // 4.1 mm is 4 mm to a quarter of a millimetre
@@ -82,26 +83,26 @@ func TestKnownHandComesThrough(t *testing.T) {
 // 1.04 and spread 0.04; t(0.95, 2) = 2.92 (table) times 0.04 times sqrt(4/3), over 1.04.
 func TestShownMarginByHand(t *testing.T) {
 	a := newApp(t)
-	k, _ := a.book.Knot("square knot")
-	book, _, err := bookOf(k, 4*length.Millimetre, cord.SingleStrand)
+	k, _ := a.room.Book.Knot("square knot")
+	book, _, err := sitting.BookOf(k, 4*length.Millimetre, cord.SingleStrand)
 	require.NoError(t, err)
 	for i, ratio := range []float64{1, 1.04, 1.08} {
-		day(t, a, i, fmt.Sprintf("/swatch add knot:sk count:100 used:%.2fmm", ratio*100*book.Millimetres()))
+		onDay(t, a, i, fmt.Sprintf("/swatch add knot:sk count:100 used:%.2fmm", ratio*100*book.Millimetres()))
 	}
 	margin := 2.92 * 0.04 * math.Sqrt(4.0/3) / 1.04
 	got := factOf(answered(t, a, "/swatch list"), "margin")
-	require.Contains(t, got, "with "+percent(math.Ceil(margin*1000)/1000)+" spare, 5 % of pieces run short")
+	require.Contains(t, got, "with "+say.Percent(math.Ceil(margin*1000)/1000)+" spare, 5 % of pieces run short")
 	require.Contains(t, got, "/prefs margin:13")
 }
 
 // Every removed swatch comes back by the line that its removal shows.
 func TestRemovedSwatchComesBack(t *testing.T) {
 	a := newApp(t)
-	day(t, a, 0, `/swatch add knot:"half knot" count:15 before:100cm after:203mm ends:2 sample:17.3cm thickness:3/16in construction:braided cord:"sea blue"`)
+	onDay(t, a, 0, `/swatch add knot:"half knot" count:15 before:100cm after:203mm ends:2 sample:17.3cm thickness:3/16in construction:braided cord:"sea blue"`)
 	was := render(answered(t, a, "/swatch list"))
 	line := lastVerbatim(answered(t, a, "/swatch remove number:1"))
 	require.Contains(t, render(answered(t, a, "/swatch list")), "no swatches yet")
-	day(t, a, 0, line)
+	onDay(t, a, 0, line)
 	require.Equal(t, was, render(answered(t, a, "/swatch list")))
 }
 
@@ -124,7 +125,7 @@ func BenchmarkHands(b *testing.B) {
 			cords := []sheet.Cord{{Name: "main", Thickness: 4 * length.Millimetre}}
 			b.ReportAllocs()
 			for b.Loop() {
-				_, _, err := a.hands(context.Background(), ana, Prefs{}, a.book, cords)
+				_, err := seated(b, a, ana).Hands(a.room.Book, cords)
 				require.NoError(b, err)
 			}
 		})

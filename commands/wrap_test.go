@@ -5,6 +5,8 @@ import (
 	"fmt"
 	"testing"
 
+	"larkfold/commands/sitting"
+
 	"github.com/stretchr/testify/require"
 )
 
@@ -21,7 +23,7 @@ func TestWrapAnswers(t *testing.T) {
 // What a sheet's wrap needs is what /wrap says it needs.
 func TestWrapAgreesWithTheSheet(t *testing.T) {
 	a := newApp(t)
-	plan, _, err := a.size(context.Background(), ana, `cord main 5 mm
+	plan, err := sizeText(context.Background(), seated(t, a, ana), `cord main 5 mm
 dowel 60 cm x 20 mm
 panel work
 mount 8 folded
@@ -30,9 +32,9 @@ tail 20 cm
 `)
 	require.NoError(t, err)
 	require.Len(t, plan.Extras, 1)
-	g, err := readGathered(typed(t, a, ana, "/wrap ends:16 turns:5 thickness:5mm"), Prefs{})
+	g, err := readGathered(typed(t, a, ana, "/wrap ends:16 turns:5 thickness:5mm"), sitting.Prefs{})
 	require.NoError(t, err)
-	w, err := a.wrapOf(g)
+	w, err := wrapOf(seated(t, a, ana), g)
 	require.NoError(t, err)
 	wrapped, err := w.ForTurns(5)
 	require.NoError(t, err)
@@ -43,9 +45,9 @@ tail 20 cm
 func TestTurnsFitTheCord(t *testing.T) {
 	a := newApp(t)
 	for cm := 25; cm < 400; cm += 25 {
-		g, err := readGathered(typed(t, a, ana, fmt.Sprintf("/wrap ends:16 length:%dcm", cm)), Prefs{})
+		g, err := readGathered(typed(t, a, ana, fmt.Sprintf("/wrap ends:16 length:%dcm", cm)), sitting.Prefs{})
 		require.NoError(t, err)
-		w, err := a.wrapOf(g)
+		w, err := wrapOf(seated(t, a, ana), g)
 		require.NoError(t, err)
 		got, err := w.FromCord(g.have)
 		require.NoError(t, err)

@@ -114,6 +114,13 @@ func (s *Shelf) Once(ctx context.Context, member string, now time.Time, operatio
 	return done.result, done.first, err
 }
 
+// View reads several records of a member as they stand at one moment. Look must
+// not change anything.
+func (s *Shelf) View(ctx context.Context, member string, now time.Time, look func(*Tx) error) error {
+	_, err := readAt(ctx, s, member, now, func(tx *Tx) (struct{}, error) { return struct{}{}, look(tx) })
+	return err
+}
+
 // SaveProject saves a new project (no ID, expected 0) or a new revision of one
 // (with its ID). The text before is kept, see [Tx.UndoProject]. Saving what
 // is stored already changes nothing. Errors: [NameTaken], [Conflict] with both

@@ -6,8 +6,8 @@ import (
 	"io"
 	"math"
 
-	"larkfold/commands"
 	"larkfold/commands/reply"
+	"larkfold/commands/say"
 	"larkfold/sizing"
 	"larkfold/sizing/knot"
 	"larkfold/sizing/length"
@@ -46,7 +46,7 @@ func sizeCommand() *cobra.Command {
 			case faults.Any():
 				err = newScreen(cmd.OutOrStdout(), nil).show([]reply.Block{reply.Heading("The sheet cannot be sized yet"), reply.Verbatim(faults.Error())})
 			default:
-				err = newScreen(cmd.OutOrStdout(), nil).show(commands.Summary(plan))
+				err = newScreen(cmd.OutOrStdout(), nil).show(say.Summary(plan))
 			}
 			if err == nil && faults.Any() {
 				return errRefused

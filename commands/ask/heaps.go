@@ -1,4 +1,4 @@
-package commands
+package ask
 
 import (
 	"errors"
@@ -12,11 +12,11 @@ import (
 	"larkfold/sizing/length"
 )
 
-// heap is so many pieces of one length.
-type heap struct {
-	count  int
-	length length.Length
-	spool  bool
+// Heap is so many pieces of one length.
+type Heap struct {
+	Count  int
+	Length length.Length
+	Spool  bool
 }
 
 // The ways people write a heap: "2 spools of 100 m", "12 x 45cm", "3 of 1.2 m",
@@ -29,9 +29,9 @@ var (
 	unitCount  = regexp.MustCompile(`[^\d\s]\s*[x×*]\s*\d+$`)
 )
 
-// items splits a list at semicolons, new lines and commas. A comma between two
+// Items splits a list at semicolons, new lines and commas. A comma between two
 // digits belongs to a number, unless a count such as the 12 of "45cm x12" ends there.
-func items(text string) []string {
+func Items(text string) []string {
 	var list []string
 	begin := 0
 	for i, r := range text {
@@ -52,23 +52,24 @@ func digitAt(text string, i int) bool {
 	return i >= 0 && i < len(text) && text[i] >= '0' && text[i] <= '9'
 }
 
-const mostPieces = 5000
+// MostPieces is the most that one list may hold.
+const MostPieces = 5000
 
-// pieceBounds are the lengths that are worth naming (common practice, no source).
-var pieceBounds = length.Bounds{Noun: "piece", Least: length.Centimetre, Most: 5 * length.Kilometre, Usual: length.Unit{Symbol: "cm", Length: length.Centimetre}, Sample: "45 cm or 1 1/2 ft"}
+// Pieces are the lengths that are worth naming (common practice, no source).
+var Pieces = length.Bounds{Noun: "piece", Least: length.Centimetre, Most: 5 * length.Kilometre, Usual: length.Unit{Symbol: "cm", Length: length.Centimetre}, Sample: "45 cm or 1 1/2 ft"}
 
-// parseHeaps reads a list of pieces. Everything that is wrong with it is said at once.
-func parseHeaps(text string) ([]heap, error) {
-	var heaps []heap
+// Heaps reads a list of pieces. Everything that is wrong with it is said at once.
+func Heaps(text string) ([]Heap, error) {
+	var heaps []Heap
 	var wrong []string
 	total := 0
-	for _, item := range items(text) {
+	for _, item := range Items(text) {
 		h, err := parseHeap(item)
 		if err != nil {
 			wrong = append(wrong, itemWrong(item, err))
 			continue
 		}
-		total += h.count
+		total += h.Count
 		heaps = append(heaps, h)
 	}
 	e := &reply.UserError{Read: text, Right: "lengths with how many of each, such as 45cm x12, 1.2m x3, 2 spools 100m"}
@@ -77,8 +78,8 @@ func parseHeaps(text string) ([]heap, error) {
 		e.Wrong = strings.Join(wrong, "\n")
 	case len(heaps) == 0:
 		e.Wrong = "it names no piece"
-	case total > mostPieces:
-		e.Wrong = fmt.Sprintf("that is %d pieces; I work with %d at most", total, mostPieces)
+	case total > MostPieces:
+		e.Wrong = fmt.Sprintf("that is %d pieces; I work with %d at most", total, MostPieces)
 	default:
 		return heaps, nil
 	}
@@ -98,15 +99,15 @@ func itemWrong(item string, err error) string {
 	return reply.Quoted(item) + ": " + text
 }
 
-func parseHeap(item string) (heap, error) {
-	h := heap{count: 1}
+func parseHeap(item string) (Heap, error) {
+	h := Heap{Count: 1}
 	size, number := item, ""
 	m := spoolsOf.FindStringSubmatch(item)
 	if m == nil {
 		m = spoolLast.FindStringSubmatch(item)
 	}
 	if m != nil {
-		h.spool, size, number = true, m[2], m[1]+m[3]
+		h.Spool, size, number = true, m[2], m[1]+m[3]
 		if m[1] != "" && m[3] != "" {
 			return h, errors.New("it says twice how many")
 		}
@@ -117,15 +118,15 @@ func parseHeap(item string) (heap, error) {
 	}
 	if number != "" {
 		n, err := strconv.Atoi(number)
-		if err != nil || n < 1 || n > mostPieces {
-			return h, fmt.Errorf("%s pieces; give from 1 to %d", number, mostPieces)
+		if err != nil || n < 1 || n > MostPieces {
+			return h, fmt.Errorf("%s pieces; give from 1 to %d", number, MostPieces)
 		}
-		h.count = n
+		h.Count = n
 	}
 	if size == "" {
 		return h, errors.New("it does not say how long")
 	}
-	l, err := pieceBounds.Parse(size, 0)
-	h.length = l
+	l, err := Pieces.Parse(size, 0)
+	h.Length = l
 	return h, err
 }

@@ -10,6 +10,8 @@ import (
 	"strings"
 
 	"larkfold/commands/reply"
+	"larkfold/commands/say"
+	"larkfold/commands/sitting"
 	"larkfold/sizing/formula"
 	"larkfold/sizing/knot"
 	"larkfold/sizing/length"
@@ -55,7 +57,7 @@ func knotOptions() []reply.Option {
 }
 
 // addKnot adds a knot that was typed whole, or opens the form.
-func (a *App) addKnot(ctx context.Context, req reply.Request) (reply.Reply, error) {
+func addKnot(ctx context.Context, sit sitting.Sitting, req reply.Request) (reply.Reply, error) {
 	if err := mayManage(req, "knots", "/knots list"); err != nil {
 		return reply.Reply{}, err
 	}
@@ -65,26 +67,26 @@ func (a *App) addKnot(ctx context.Context, req reply.Request) (reply.Reply, erro
 		Height: option("height"), Width: option("width"), How: option("how"), Source: option("source"),
 	}
 	if text.Ends == "" && text.Roles == "" {
-		if err := a.knotNameFree(ctx, req, text.Name, false); err != nil {
+		if err := knotNameFree(ctx, sit, req, text.Name, false); err != nil {
 			return reply.Reply{}, err
 		}
 		start := sampleKnot
 		start.Name = text.Name
-		return a.openKnotForm(ctx, req, start)
+		return openKnotForm(ctx, sit, req, start)
 	}
-	return a.saveKnot(ctx, req, text)
+	return saveKnot(ctx, sit, req, text)
 }
 
 // knotNameFree refuses a name that the book has, or that no sheet could hold. A
 // community's knot of just that name is left to the store when saving, which
 // knows a request that comes twice.
-func (a *App) knotNameFree(ctx context.Context, req reply.Request, name string, saving bool) error {
-	book, err := a.bookFor(ctx, req)
+func knotNameFree(ctx context.Context, sit sitting.Sitting, req reply.Request, name string, saving bool) error {
+	book, err := sit.Book()
 	if err != nil {
 		return err
 	}
 	k, taken := book.Knot(name)
-	_, standard := a.book.Knot(name)
+	_, standard := sit.Standard.Knot(name)
 	switch {
 	case standard:
 		return &reply.UserError{Read: "name: " + name, Wrong: "that is a name of the " + k.Name + " in the book", Right: "choose another name", Try: "/knots show name:" + reply.QuotedIfSpaced(k.Name)}
@@ -97,8 +99,8 @@ func (a *App) knotNameFree(ctx context.Context, req reply.Request, name string, 
 	return nil
 }
 
-func (a *App) openKnotForm(ctx context.Context, req reply.Request, text knotText) (reply.Reply, error) {
-	key, err := a.keep(ctx, req, "knot", text)
+func openKnotForm(ctx context.Context, sit sitting.Sitting, req reply.Request, text knotText) (reply.Reply, error) {
+	key, err := sit.Keep(ctx, req, "knot", text)
 	if err != nil {
 		return reply.Reply{}, err
 	}
@@ -111,7 +113,7 @@ func knotForm(t knotText, action reply.Action) reply.Reply {
 		size = "pitch: " + t.Pitch + "\n" + size
 	}
 	return reply.Reply{Blocks: []reply.Block{reply.Form{
-		Title: cutTo("New knot: "+t.Name, 45), Do: action,
+		Title: say.Shortened("New knot: "+t.Name, 45), Do: action,
 		Fields: []reply.Field{
 			{Name: "ends", Label: "Ends from left to right", Placeholder: sampleKnot.Ends, Value: t.Ends, Required: true, MaxLength: 300},
 			{Name: "roles", Label: "What each role takes: ties or runs", Placeholder: "worker ties: turn(k) + pitch + 5*d", Value: t.Roles, Long: true, Required: true, MaxLength: 1000},
@@ -123,12 +125,12 @@ func knotForm(t knotText, action reply.Action) reply.Reply {
 }
 
 // writeKnot is a filled form.
-func (a *App) writeKnot(ctx context.Context, req reply.Request) (reply.Reply, error) {
+func writeKnot(ctx context.Context, sit sitting.Sitting, req reply.Request) (reply.Reply, error) {
 	if err := mayManage(req, "knots", "/knots list"); err != nil {
 		return reply.Reply{}, err
 	}
 	var text knotText
-	if err := a.kept(ctx, req, "knot", &text); err != nil {
+	if err := sit.Kept("knot", &text); err != nil {
 		return reply.Reply{}, err
 	}
 	text.Ends, text.Roles, text.How, text.Source = req.Fields["ends"], req.Fields["roles"], req.Fields["how"], req.Fields["source"]
@@ -147,13 +149,13 @@ func (a *App) writeKnot(ctx context.Context, req reply.Request) (reply.Reply, er
 			text.Height = line // shown back, with what is wrong
 		}
 	}
-	return a.saveKnot(ctx, req, text)
+	return saveKnot(ctx, sit, req, text)
 }
 
 // mendKnot opens the form again with what was written.
-func (a *App) mendKnot(ctx context.Context, req reply.Request) (reply.Reply, error) {
+func mendKnot(ctx context.Context, sit sitting.Sitting, req reply.Request) (reply.Reply, error) {
 	var text knotText
-	if err := a.kept(ctx, req, "knot", &text); err != nil {
+	if err := sit.Kept("knot", &text); err != nil {
 		return reply.Reply{}, err
 	}
 	return knotForm(text, reply.Do("knot.write", req.Action.Key, req.ID)), nil
@@ -161,8 +163,8 @@ func (a *App) mendKnot(ctx context.Context, req reply.Request) (reply.Reply, err
 
 // saveKnot checks a knot that was written down and adds it to the community's
 // book. What is wrong with it comes back with the text kept.
-func (a *App) saveKnot(ctx context.Context, req reply.Request, text knotText) (reply.Reply, error) {
-	if err := a.knotNameFree(ctx, req, text.Name, true); err != nil {
+func saveKnot(ctx context.Context, sit sitting.Sitting, req reply.Request, text knotText) (reply.Reply, error) {
+	if err := knotNameFree(ctx, sit, req, text.Name, true); err != nil {
 		return reply.Reply{}, err
 	}
 	row, err := text.row()
@@ -170,25 +172,25 @@ func (a *App) saveKnot(ctx context.Context, req reply.Request, text knotText) (r
 		err = tryKnot(row)
 	}
 	if err != nil {
-		return a.faultyKnot(ctx, req, text, err)
+		return faultyKnot(ctx, sit, req, text, err)
 	}
 	data, err := json.Marshal(row)
 	if err != nil {
 		return reply.Reply{}, err
 	}
-	_, _, err = a.store.Once(ctx, req.Member, req.Now, req.Operation(), func(tx *store.Tx) (json.RawMessage, error) {
+	sit, err = sit.Change(ctx, req, func(tx *store.Tx) error {
 		_, err := tx.SaveCommunityEntry(req.Community, store.KindKnot, store.Entry{Name: row.Name, Data: data}, 0)
-		return nil, err
+		return err
 	})
 	var taken *store.NameTaken
 	if errors.As(err, &taken) {
-		return a.faultyKnot(ctx, req, text, &reply.UserError{Read: "name: " + row.Name, Wrong: "this community has a knot of that name by now", Right: "remove that one first, or add this one under another name", Cause: err})
+		return faultyKnot(ctx, sit, req, text, &reply.UserError{Read: "name: " + row.Name, Wrong: "this community has a knot of that name by now", Right: "remove that one first, or add this one under another name", Cause: err})
 	}
 	if err != nil {
 		return reply.Reply{}, err
 	}
 	show := reply.Request{Command: "knots show", Options: map[string]string{"name": row.Name}, ID: req.ID, Member: req.Member, Community: req.Community, Now: req.Now}
-	answer, err := a.showKnot(ctx, show)
+	answer, err := showKnot(ctx, sit, show)
 	if err != nil {
 		return reply.Reply{}, err
 	}
@@ -197,8 +199,8 @@ func (a *App) saveKnot(ctx context.Context, req reply.Request, text knotText) (r
 }
 
 // faultyKnot says what is wrong with a knot; nothing of it is lost.
-func (a *App) faultyKnot(ctx context.Context, req reply.Request, text knotText, wrong error) (reply.Reply, error) {
-	key, err := a.keep(ctx, req, "knot", text)
+func faultyKnot(ctx context.Context, sit sitting.Sitting, req reply.Request, text knotText, wrong error) (reply.Reply, error) {
+	key, err := sit.Keep(ctx, req, "knot", text)
 	if err != nil {
 		return reply.Reply{}, err
 	}

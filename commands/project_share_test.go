@@ -70,9 +70,9 @@ func TestKeepACopy(t *testing.T) {
 	require.Contains(t, render(pressAs(t, a, mara, post, "keep a copy")), "Your copy is “Tide Line 3”")
 	require.Contains(t, render(pressAs(t, a, mara, post, "keep a copy")), "You have a copy already: “Tide Line 3”")
 	require.Contains(t, render(pressAs(t, a, ana, post, "keep a copy")), "“Tide Line 2”")
-	ours, err := a.store.Project(t.Context(), ana.Member, "Tide Line")
+	ours, err := a.room.Store.Project(t.Context(), ana.Member, "Tide Line")
 	require.NoError(t, err)
-	theirs, err := a.store.Project(t.Context(), mara.Member, "Tide Line 3")
+	theirs, err := a.room.Store.Project(t.Context(), mara.Member, "Tide Line 3")
 	require.NoError(t, err)
 	require.Equal(t, ours.Sheet, theirs.Sheet)
 	require.NotEqual(t, ours.ID, theirs.ID)
@@ -80,7 +80,7 @@ func TestKeepACopy(t *testing.T) {
 	// What the maker changes afterwards changes neither post nor copy.
 	answered(t, a, `/project edit name:"Tide Line" sheet:"`+small+`"`)
 	require.Contains(t, render(pressAs(t, a, mara, post, "metric / imperial")), "24")
-	again, err := a.store.Project(t.Context(), mara.Member, "Tide Line 3")
+	again, err := a.room.Store.Project(t.Context(), mara.Member, "Tide Line 3")
 	require.NoError(t, err)
 	require.Equal(t, theirs, again)
 }
@@ -125,7 +125,7 @@ func TestSharingOnce(t *testing.T) {
 		return first, second
 	}
 	shares := func() []store.Share {
-		list, err := a.store.Shares(context.Background(), ana.Member)
+		list, err := a.room.Store.Shares(context.Background(), ana.Member)
 		require.NoError(t, err)
 		return list
 	}

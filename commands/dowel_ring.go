@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"larkfold/commands/reply"
+	"larkfold/commands/sitting"
 	"larkfold/sizing/dowel"
 	"larkfold/sizing/length"
 )
@@ -13,7 +14,7 @@ import (
 const ringPoints = 3
 
 // onRing says whether the cords fit round a ring, and how far it bends.
-func onRing(h hung, loadGiven bool, p Prefs) (reply.Reply, error) {
+func onRing(h hung, loadGiven bool, p sitting.Prefs) (reply.Reply, error) {
 	f := func(l length.Length) string { return p.Style.Format(l.RoundHalfEven(length.Millimetre)) }
 	ring := dowel.Ring{Diameter: h.rod.Length, Thickness: h.rod.Thickness, Points: ringPoints, Wood: h.rod.Wood}
 	round := length.Length(float64(ring.Diameter-ring.Thickness) * math.Pi)

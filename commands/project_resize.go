@@ -8,7 +8,10 @@ import (
 	"strings"
 	"unicode/utf8"
 
+	"larkfold/commands/ask"
 	"larkfold/commands/reply"
+	"larkfold/commands/say"
+	"larkfold/commands/sitting"
 	"larkfold/sizing"
 	"larkfold/sizing/cord"
 	"larkfold/sizing/knot"
@@ -21,13 +24,13 @@ import (
 // inPlace is what save says to change the design itself.
 const inPlace = "in place"
 
-func (a *App) resizeCommand(name reply.Option) command {
-	return command{run: a.resizeProject, Command: reply.Command{
+func resizeCommand(name reply.Option) command {
+	return command{run: resizeProject, reads: sitting.Sheets | sitting.Design, Command: reply.Command{
 		Name: "resize", Description: "The same design in other cord, width, drop or on another dowel", Example: `/project resize name:"Tide Line" width:60cm`,
 		Options: []reply.Option{
 			name,
 			{Name: "thickness", Description: "of the new cord, such as 3mm; several cords go in proportion to the first"},
-			{Name: "construction", Description: "of the new cord", Choices: constructionChoices()},
+			{Name: "construction", Description: "of the new cord", Choices: ask.Constructions()},
 			{Name: "cord", Description: "which cord of the sheet changes; all if left out"},
 			{Name: "width", Description: "finished width, such as 60cm; whole repeats come nearest"},
 			{Name: "drop", Description: "finished drop, tails included, such as 90cm"},
@@ -39,8 +42,8 @@ func (a *App) resizeCommand(name reply.Option) command {
 
 // resizeProject shows a saved design before and after a change, and saves it
 // when asked to.
-func (a *App) resizeProject(ctx context.Context, req reply.Request) (reply.Reply, error) {
-	saved, err := a.project(ctx, req, req.Options["name"])
+func resizeProject(ctx context.Context, sit sitting.Sitting, req reply.Request) (reply.Reply, error) {
+	saved, err := findDesign(sit, req)
 	if err != nil {
 		return reply.Reply{}, err
 	}
@@ -48,17 +51,17 @@ func (a *App) resizeProject(ctx context.Context, req reply.Request) (reply.Reply
 	if err != nil {
 		return reply.Reply{}, err
 	}
-	change, err := a.wantChange(ctx, req)
+	change, err := wantChange(ctx, sit, req)
 	if err != nil {
 		return reply.Reply{}, err
 	}
 	if change.Nothing() {
 		return reply.Reply{}, &reply.UserError{Wrong: "nothing is to be changed", Right: "give a thickness, a construction, a width, a drop or a dowel", Try: req.Retype(map[string]string{"width": "60cm"}, "")}
 	}
-	resized, err := a.resize(ctx, req, w.Sheet, w.Knots, change)
+	resized, err := resizeSheet(ctx, sit, w.Sheet, w.Knots, change)
 	var faults sheet.Faults
 	if errors.As(err, &faults) && !resized.sized {
-		return a.faulty(ctx, req, w, faults)
+		return faultySheet(ctx, sit, req, w, faults)
 	}
 	if err != nil {
 		return reply.Reply{}, err
@@ -66,34 +69,34 @@ func (a *App) resizeProject(ctx context.Context, req reply.Request) (reply.Reply
 	w.Sheet = resized.text
 	switch name := strings.TrimSpace(req.Options["save"]); {
 	case strings.EqualFold(name, inPlace):
-		if answer, err := a.writeSheet(ctx, req, w); err != nil || answer.Refused {
+		if answer, err := writeSheet(ctx, sit, req, w); err != nil || answer.Refused {
 			return answer, err
 		}
-		return a.withActions(ctx, req, resized.reply("resized", []reply.Fact{{Label: "saved", Value: w.Name + ", in place"}}), resized.after, resized.prefs, w.Name)
+		return withActions(ctx, sit, req, resized.reply("resized", []reply.Fact{{Label: "saved", Value: w.Name + ", in place"}}), resized.after, w.Name)
 	case name != "":
-		if _, err := a.saveNew(ctx, req, name, resized.named(name), w.Knots); err != nil {
+		if _, err := saveNew(ctx, sit, req, name, resized.named(name), w.Knots); err != nil {
 			return reply.Reply{}, err
 		}
-		return a.withActions(ctx, req, resized.reply("resized", []reply.Fact{{Label: "saved", Value: name}}), resized.after, resized.prefs, name)
+		return withActions(ctx, sit, req, resized.reply("resized", []reply.Fact{{Label: "saved", Value: name}}), resized.after, name)
 	}
-	answer, err := a.withActions(ctx, req, resized.reply("resized", nil), resized.after, resized.prefs, "")
+	answer, err := withActions(ctx, sit, req, resized.reply("resized", nil), resized.after, "")
 	if err != nil {
 		return reply.Reply{}, err
 	}
-	key, err := a.keep(ctx, req, "writing", w)
+	key, err := sit.Keep(ctx, req, "writing", w)
 	if err != nil {
 		return reply.Reply{}, err
 	}
-	return withButton(answer, reply.Button{Label: "replace " + cutTo(w.Name, 30), Do: reply.Do("project.replace", key, req.ID)}), nil
+	return withButton(answer, reply.Button{Label: "replace " + say.Shortened(w.Name, 30), Do: reply.Do("project.replace", key, req.ID)}), nil
 }
 
 // replaceProject saves a resized design over the one it was made from.
-func (a *App) replaceProject(ctx context.Context, req reply.Request) (reply.Reply, error) {
+func replaceProject(ctx context.Context, sit sitting.Sitting, req reply.Request) (reply.Reply, error) {
 	var w writing
-	if err := a.kept(ctx, req, "writing", &w); err != nil {
+	if err := sit.Kept("writing", &w); err != nil {
 		return reply.Reply{}, err
 	}
-	return a.writeSheet(ctx, req, w)
+	return writeSheet(ctx, sit, req, w)
 }
 
 // withButton puts a button second among those of a reply.
@@ -108,43 +111,17 @@ func withButton(r reply.Reply, b reply.Button) reply.Reply {
 }
 
 // wantChange reads what shall be different.
-func (a *App) wantChange(ctx context.Context, req reply.Request) (resize.Change, error) {
-	p, err := a.prefs(ctx, req)
-	if err != nil {
-		return resize.Change{}, err
+func wantChange(ctx context.Context, sit sitting.Sitting, req reply.Request) (resize.Change, error) {
+	p := sit.Prefs
+	q := ask.Of(req, p)
+	c := resize.Change{Thickness: q.Thickness("thickness", 0), Cord: q.Text("cord"), Width: q.Length("width", ask.Widths, 0), Drop: q.Length("drop", ask.Drops, 0)}
+	if q.Has("construction") {
+		c.Construction = q.Construction("construction", cord.SingleStrand).String()
 	}
-	q := newAsk(req, p)
-	c := resize.Change{Thickness: q.thickness("thickness", 0), Cord: q.text("cord"), Width: q.length("width", widths, 0), Drop: q.length("drop", drops, 0)}
-	if q.has("construction") {
-		c.Construction = q.construction("construction", cord.SingleStrand).String()
+	if q.Has("dowel") {
+		c.Rod = q.Dowel("dowel")
 	}
-	if q.has("dowel") {
-		c.Rod = q.dowel("dowel")
-	}
-	return c, q.err
-}
-
-// dowelLengths are the lengths of dowels (common practice, no source).
-var dowelLengths = boundsOf("dowel", 5*length.Centimetre, 10*length.Metre, "60 cm or 24 in")
-
-// dowel reads a length, or a length x a thickness.
-func (a *ask) dowel(option string) *sheet.Rod {
-	text := strings.NewReplacer("×", "x", "X", "x").Replace(a.text(option))
-	long, thick, both := strings.Cut(text, "x")
-	part := *a
-	part.req.Options = map[string]string{option: long, "thickness": thick}
-	rod := &sheet.Rod{Length: part.length(option, dowelLengths, 0)}
-	if both {
-		rod.Thickness = part.measure("thickness", rods, length.Millimetre, 0)
-	}
-	var e *reply.UserError
-	if errors.As(part.err, &e) && a.err == nil {
-		a.err = &reply.UserError{
-			Read: option + ": " + a.text(option), Wrong: e.Wrong, Right: "a length, or a length x a thickness",
-			Try: a.req.Retype(map[string]string{option: "60cm x 20mm"}, ""), Cause: part.err,
-		}
-	}
-	return rod
+	return c, q.Err
 }
 
 // resizing is a design before and after.
@@ -153,30 +130,32 @@ type resizing struct {
 	before, after sizing.Plan
 	text          string // of the changed sheet
 	notes         []string
-	prefs         Prefs
+	prefs         sitting.Prefs
 }
 
-// resize sizes a sheet before and after a change, each by the maker's swatches
+// resizeSheet sizes a sheet before and after a change, each by the maker's swatches
 // of its cords.
-func (a *App) resize(ctx context.Context, req reply.Request, text string, own []knot.Row, c resize.Change) (resizing, error) {
-	var r resizing
+func resizeSheet(ctx context.Context, sit sitting.Sitting, text string, own []knot.Row, c resize.Change) (resizing, error) {
+	r := resizing{prefs: sit.Prefs}
 	var err error
-	if r.before, r.prefs, err = a.size(ctx, req, text, own...); err != nil {
+	if r.before, err = sizeText(ctx, sit, text, own...); err != nil {
 		return r, err
 	}
 	r.sized = true
-	book, style := r.before.Book, r.prefs.Style
-	hands, _, err := a.hands(ctx, req, r.prefs, book, r.before.Sheet.Cords)
+	book := r.before.Book
+	hands, err := sit.Hands(book, r.before.Sheet.Cords)
 	if err != nil {
 		return r, err
 	}
-	if c.Hands, _, err = a.hands(ctx, req, r.prefs, book, c.Cords(r.before.Sheet.Cords)); err != nil {
+	changed, err := sit.Hands(book, c.Cords(r.before.Sheet.Cords))
+	if err != nil {
 		return r, err
 	}
+	c.Hands = sitting.Traced(changed)
 	if c.Hands == nil {
 		c.Hands = map[string]trace.Hand{}
 	}
-	done, err := resize.Resize(ctx, r.before.Sheet, trace.Bench{Book: book, Hands: hands, Style: style}, c)
+	done, err := resize.Resize(ctx, r.before.Sheet, trace.Bench{Book: book, Hands: sitting.Traced(hands), Style: sit.Prefs.Style}, c)
 	var refused *resize.Error
 	if errors.As(err, &refused) {
 		return r, &reply.UserError{Wrong: refused.Wrong, Right: refused.Right, Cause: err}
@@ -185,7 +164,7 @@ func (a *App) resize(ctx context.Context, req reply.Request, text string, own []
 		return r, err
 	}
 	r.text, r.notes = sheet.Format(done.Sheet), done.Notes
-	r.after, _, err = a.size(ctx, req, r.text, own...)
+	r.after, err = sizeText(ctx, sit, r.text, own...)
 	return r, err
 }
 
@@ -198,17 +177,14 @@ func (r resizing) named(name string) string {
 
 // reply shows what was and what is, what changed, and the new cut list.
 func (r resizing) reply(how string, facts []reply.Fact) reply.Reply {
-	plan := planReply(r.after, r.prefs, facts)
-	heading := reply.Heading(title(r.before) + ", " + how)
+	plan := say.Plan(r.after, r.prefs, facts)
+	heading := reply.Heading(say.Title(r.before) + ", " + how)
 	changed := reply.Text("Nothing changes: it has that size.")
 	if len(r.notes) > 0 {
 		changed = reply.Text("Changed\n· " + strings.Join(r.notes, "\n· "))
 	}
 	return reply.Reply{Blocks: append([]reply.Block{heading, r.table(), changed}, plan.Blocks[1:]...)}
 }
-
-// narrow is how many characters a line may have on a narrow screen.
-const narrow = 26
 
 // table compares before and after.
 func (r resizing) table() reply.Table {
@@ -217,14 +193,14 @@ func (r resizing) table() reply.Table {
 	add := func(label string, of func(sizing.Plan) string) {
 		was, is := of(r.before), of(r.after)
 		t.Rows = append(t.Rows, []string{label, was, is})
-		if short := label + " " + was + " → " + is; utf8.RuneCountInString(short) <= narrow {
+		if short := label + " " + was + " → " + is; utf8.RuneCountInString(short) <= say.Narrow {
 			t.Short = append(t.Short, short)
 			return
 		}
-		t.Short = append(t.Short, cutTo(label+" "+was, narrow), cutTo("  → "+is, narrow))
+		t.Short = append(t.Short, say.Shortened(label+" "+was, say.Narrow), say.Shortened("  → "+is, say.Narrow))
 	}
-	add("width", func(p sizing.Plan) string { return f(tidy(resize.Width(p.Result))) })
-	add("drop", func(p sizing.Plan) string { return f(tidy(resize.Drop(p.Result))) })
+	add("width", func(p sizing.Plan) string { return f(say.Tidy(resize.Width(p.Result))) })
+	add("drop", func(p sizing.Plan) string { return f(say.Tidy(resize.Drop(p.Result))) })
 	for i, c := range r.before.Cords {
 		label := "cord"
 		if len(r.before.Cords) > 1 {
@@ -238,7 +214,7 @@ func (r resizing) table() reply.Table {
 		for _, c := range p.List.Cuts {
 			longest = max(longest, c.Length)
 		}
-		return r.prefs.cut(longest)
+		return r.prefs.Cut(longest)
 	})
 	add("in all", func(p sizing.Plan) string {
 		var all length.Length
@@ -251,33 +227,38 @@ func (r resizing) table() reply.Table {
 }
 
 // askCord asks in which cord to size a sheet again.
-func (a *App) askCord(ctx context.Context, req reply.Request) (reply.Reply, error) {
+func askCord(ctx context.Context, sit sitting.Sitting, req reply.Request) (reply.Reply, error) {
 	var d sheetDraft
-	if err := a.kept(ctx, req, "sheet", &d); err != nil {
+	if err := sit.Kept("sheet", &d); err != nil {
 		return reply.Reply{}, err
 	}
-	return reply.Reply{Blocks: []reply.Block{reply.Form{Title: "The same design in my cord", Do: reply.Do("sheet.recorded", req.Action.Key, req.ID), Fields: []reply.Field{
+	return cordForm(req.Action.Key, req.ID), nil
+}
+
+// cordForm asks for a cord.
+func cordForm(key, op string) reply.Reply {
+	return reply.Reply{Blocks: []reply.Block{reply.Form{Title: "The same design in my cord", Do: reply.Do("sheet.recorded", key, op), Fields: []reply.Field{
 		{Name: "thickness", Label: "Thickness", Placeholder: "3 mm or 1/8 in", Required: true, MaxLength: 20},
 		{Name: "construction", Label: "Construction", Placeholder: "single-strand, plied or braided; as before when empty", MaxLength: 20},
-	}}}}, nil
+	}}}}
 }
 
 // inCord sizes a sheet in another cord, with the same counts and its lengths in
 // proportion.
-func (a *App) inCord(ctx context.Context, req reply.Request) (reply.Reply, error) {
+func inCord(ctx context.Context, sit sitting.Sitting, req reply.Request) (reply.Reply, error) {
 	var d sheetDraft
-	if err := a.kept(ctx, req, "sheet", &d); err != nil {
+	if err := sit.Kept("sheet", &d); err != nil {
 		return reply.Reply{}, err
 	}
-	change, err := a.wantChange(ctx, reply.Request{Member: req.Member, Now: req.Now, Command: "in my cord", Options: req.Fields})
+	change, err := wantChange(ctx, sit, reply.Request{Member: req.Member, Now: req.Now, Command: "in my cord", Options: req.Fields})
 	if err != nil {
 		return reply.Reply{}, err
 	}
-	r, err := a.resize(ctx, req, d.Sheet, d.Knots, change)
+	r, err := resizeSheet(ctx, sit, d.Sheet, d.Knots, change)
 	if err != nil {
 		return reply.Reply{}, err
 	}
 	was, is := r.before.Cords[0], r.after.Cords[0]
 	answer := r.reply("in your cord", []reply.Fact{{Label: "cord", Value: fmt.Sprintf("%s %s instead of %s %s, with the same knots", r.prefs.Style.Thickness(is.Nominal), is.Construction, r.prefs.Style.Thickness(was.Nominal), was.Construction)}})
-	return a.withActions(ctx, req, answer, r.after, r.prefs, "")
+	return withActions(ctx, sit, req, answer, r.after, "")
 }

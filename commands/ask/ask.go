@@ -1,0 +1,255 @@
+// Package ask turns words into quantities: every kind of option, lists of pieces, a
+// cord in the member's own words.
+//
+// Each kind is read in one place, with its bounds, and whatever is wrong comes back as
+// a refusal with a line that can be pasted. What will hurt you: [Options] reads no more
+// after the first fault, so look at Err before you use what it read.
+package ask
+
+import (
+	"errors"
+	"fmt"
+	"maps"
+	"math"
+	"strconv"
+	"strings"
+	"unicode"
+
+	"larkfold/commands/reply"
+	"larkfold/commands/sitting"
+	"larkfold/sizing/cord"
+	"larkfold/sizing/length"
+	"larkfold/sizing/sheet"
+	"larkfold/sizing/swatch"
+)
+
+// Options reads the options of a request. The first thing that is wrong is kept in
+// Err, as a refusal with the corrected command; after that it reads no more.
+type Options struct {
+	Request reply.Request
+	Unit    length.Length // of a bare number
+	Err     error
+}
+
+// Of reads bare numbers in inches for a member who likes imperial units, and
+// in centimetres otherwise.
+func Of(req reply.Request, p sitting.Prefs) *Options {
+	unit := length.Centimetre
+	if p.Style.System == length.Imperial {
+		unit = length.Inch
+	}
+	return &Options{Request: req, Unit: unit}
+}
+
+// Text is an option as it was typed, without blanks around it.
+func (a *Options) Text(option string) string { return strings.TrimSpace(a.Request.Options[option]) }
+
+// With reads the same request with another value of one option.
+func (a *Options) With(option, value string) *Options {
+	b := *a
+	b.Request.Options = maps.Clone(a.Request.Options)
+	b.Request.Options[option] = value
+	return &b
+}
+
+// Has tells whether an option was given.
+func (a *Options) Has(option string) bool { return a.Text(option) != "" }
+
+// Length reads a length within bounds; an option that is not there is otherwise.
+func (a *Options) Length(option string, b length.Bounds, otherwise length.Length) length.Length {
+	return a.Measure(option, b, a.Unit, otherwise)
+}
+
+// Thickness reads the thickness of a cord, a bare number in millimetres.
+func (a *Options) Thickness(option string, otherwise length.Length) length.Length {
+	return a.Measure(option, length.Thicknesses(), length.Millimetre, otherwise)
+}
+
+// Measure reads a length whose bare numbers are in a unit of its own.
+func (a *Options) Measure(option string, b length.Bounds, unit, otherwise length.Length) length.Length {
+	if a.Err != nil || !a.Has(option) {
+		return otherwise
+	}
+	l, err := b.Parse(a.Text(option), unit)
+	if err != nil {
+		a.fail(option, err, b)
+	}
+	return l
+}
+
+// fail keeps a refusal for an option.
+func (a *Options) fail(option string, err error, b length.Bounds) {
+	e := &reply.UserError{Read: option + ": " + a.Text(option), Cause: err}
+	var input *length.InputError
+	var bounds *length.BoundsError
+	switch {
+	case errors.As(err, &input):
+		e.Wrong, e.Right = input.Wrong, input.Right
+		if sample, _, _ := strings.Cut(b.Sample, " or "); sample != "" {
+			e.Try = a.Request.Retype(map[string]string{option: Compact(sample)}, "")
+		}
+	case errors.As(err, &bounds):
+		plain := *bounds
+		plain.Meant = ""
+		e.Wrong = plain.Error()
+		if bounds.Meant != "" {
+			e.Right = "did you mean " + bounds.Meant + "?"
+			e.Try = a.Request.Retype(map[string]string{option: Compact(bounds.Meant)}, "")
+		} else {
+			sample, _, _ := strings.Cut(b.Sample, " or ")
+			e.Right = "something like " + b.Sample
+			e.Try = a.Request.Retype(map[string]string{option: Compact(sample)}, "")
+		}
+	default:
+		e.Wrong = err.Error()
+	}
+	a.Err = e
+}
+
+// Compact writes a metric length without its blank, as people type options.
+func Compact(l string) string {
+	if strings.Count(l, " ") == 1 {
+		return strings.Replace(l, " ", "", 1)
+	}
+	return l
+}
+
+// Count reads a whole number from least to most.
+func (a *Options) Count(option string, least, most, otherwise int) int {
+	if a.Err != nil || !a.Has(option) {
+		return otherwise
+	}
+	n, err := strconv.Atoi(a.Text(option))
+	if err != nil || n < least || n > most {
+		wrong, near := "that is too few", max(otherwise, least)
+		switch {
+		case err != nil:
+			wrong, near = "a whole number is needed, in figures", wholeNear(a.Text(option), otherwise)
+		case n > most && otherwise < least:
+			wrong, near = "that is too many", most
+		case n > most:
+			wrong, near = "that is too many", otherwise
+		}
+		a.Err = &reply.UserError{
+			Read:  option + ": " + a.Text(option),
+			Wrong: wrong,
+			Right: fmt.Sprintf("from %d to %d", least, most),
+			Try:   a.Request.Retype(map[string]string{option: strconv.Itoa(min(max(near, least), most))}, ""),
+			Cause: err,
+		}
+	}
+	return n
+}
+
+// wholeNear is the whole number at or above the one that was typed.
+func wholeNear(typed string, otherwise int) int {
+	x, err := strconv.ParseFloat(strings.ReplaceAll(typed, ",", "."), 64)
+	const most = 1e6
+	if err != nil || !(x > 0) {
+		return otherwise
+	}
+	return int(math.Ceil(min(x, most)))
+}
+
+// Yes reads yes or no.
+func (a *Options) Yes(option string) bool {
+	if a.Err != nil || !a.Has(option) {
+		return false
+	}
+	switch strings.ToLower(a.Text(option)) {
+	case "yes", "y", "true", "on":
+		return true
+	case "no", "n", "false", "off":
+		return false
+	}
+	a.Err = &reply.UserError{Read: option + ": " + a.Text(option), Wrong: "it is neither yes nor no", Right: "yes or no", Try: a.Request.Retype(map[string]string{option: "yes"}, "")}
+	return false
+}
+
+// Choice reads one of a closed list.
+func (a *Options) Choice(option string, from []reply.Choice, otherwise string) string {
+	if a.Err != nil || !a.Has(option) {
+		return otherwise
+	}
+	typed := strings.ToLower(a.Text(option))
+	names := make([]string, len(from))
+	for i, c := range from {
+		if typed == strings.ToLower(c.Value) || typed == strings.ToLower(c.Name) {
+			return c.Value
+		}
+		names[i] = c.Value
+	}
+	e := &reply.UserError{Read: option + ": " + a.Text(option), Wrong: "it is not one of the choices", Right: strings.Join(names, ", "), Try: a.Request.Retype(map[string]string{option: names[0]}, "")}
+	if near := Nearest(typed, names); near != "" {
+		e.Right = "did you mean " + near + "? The choices are " + strings.Join(names, ", ")
+		e.Try = a.Request.Retype(map[string]string{option: near}, "")
+	}
+	a.Err = e
+	return otherwise
+}
+
+// Construction reads a cord's construction.
+func (a *Options) Construction(option string, otherwise cord.Construction) cord.Construction {
+	if a.Err != nil || !a.Has(option) {
+		return otherwise
+	}
+	c, err := cord.ParseConstruction(a.Text(option))
+	if err != nil {
+		a.Err = &reply.UserError{Read: option + ": " + a.Text(option), Wrong: "it is no construction I know", Right: "single-strand, plied or braided", Try: a.Request.Retype(map[string]string{option: "single-strand"}, ""), Cause: err}
+	}
+	return c
+}
+
+// Price reads an amount of money with at most two decimals.
+func (a *Options) Price(option string) cord.Price {
+	if a.Err != nil || !a.Has(option) {
+		return 0
+	}
+	typed := strings.TrimFunc(a.Text(option), func(r rune) bool { return unicode.IsSpace(r) || unicode.Is(unicode.Sc, r) })
+	whole, part, _ := strings.Cut(strings.ReplaceAll(typed, ",", "."), ".")
+	units, err := strconv.ParseInt(whole, 10, 32)
+	cents, partErr := strconv.ParseInt((part + "00")[:max(2, len(part))], 10, 32)
+	if err != nil || partErr != nil || units < 0 || len(part) > 2 {
+		a.Err = &reply.UserError{Read: option + ": " + a.Text(option), Wrong: "it is no price", Right: "a number with two decimals, without a currency", Try: a.Request.Retype(map[string]string{option: "24.00"}, "")}
+		return 0
+	}
+	return cord.Price(units*100 + cents)
+}
+
+// Dowel reads a length, or a length x a thickness.
+func (a *Options) Dowel(option string) *sheet.Rod {
+	text := strings.NewReplacer("×", "x", "X", "x").Replace(a.Text(option))
+	long, thick, both := strings.Cut(text, "x")
+	part := *a
+	part.Request.Options = map[string]string{option: long, "thickness": thick}
+	rod := &sheet.Rod{Length: part.Length(option, dowelLengths, 0)}
+	if both {
+		rod.Thickness = part.Measure("thickness", RodThicknesses, length.Millimetre, 0)
+	}
+	var e *reply.UserError
+	if errors.As(part.Err, &e) && a.Err == nil {
+		a.Err = &reply.UserError{
+			Read: option + ": " + a.Text(option), Wrong: e.Wrong, Right: "a length, or a length x a thickness",
+			Try: a.Request.Retype(map[string]string{option: "60cm x 20mm"}, ""), Cause: part.Err,
+		}
+	}
+	return rod
+}
+
+// Risk reads a chance of running short in percent.
+func (a *Options) Risk(option string) cord.Ratio {
+	if a.Err != nil || !a.Has(option) {
+		return DefaultRisk
+	}
+	typed := strings.TrimSpace(strings.TrimSuffix(a.Text(option), "%"))
+	x, err := strconv.ParseFloat(strings.Replace(typed, ",", ".", 1), 64)
+	risk := cord.Ratio(x / 100)
+	if err != nil || !(risk >= swatch.LeastRisk && risk <= swatch.MostRisk) {
+		a.Err = &reply.UserError{
+			Read: option + ": " + a.Text(option), Wrong: "it is no chance that can be planned for",
+			Right: fmt.Sprintf("a number from %g to %g, in percent", 100*float64(swatch.LeastRisk), 100*float64(swatch.MostRisk)),
+			Try:   a.Request.Retype(map[string]string{option: "5"}, ""), Cause: err,
+		}
+	}
+	return risk
+}

@@ -1,0 +1,71 @@
+package ask
+
+import (
+	"testing"
+
+	"larkfold/commands/reply"
+	"larkfold/sizing/length"
+
+	"github.com/stretchr/testify/require"
+)
+
+var heapTexts = []struct {
+	text string
+	want []Heap
+}{
+	{"45cm", []Heap{{1, 45 * length.Centimetre, false}}},
+	{"45cm x12", []Heap{{12, 45 * length.Centimetre, false}}},
+	{"12 x 45 cm", []Heap{{12, 45 * length.Centimetre, false}}},
+	{"12 of 45cm, 3 pieces of 1.2 m", []Heap{{12, 45 * length.Centimetre, false}, {3, 120 * length.Centimetre, false}}},
+	{"12 x 3.2m,40 x 50cm", []Heap{{12, 320 * length.Centimetre, false}, {40, 50 * length.Centimetre, false}}},
+	{"45cm x12,1.2m x3", []Heap{{12, 45 * length.Centimetre, false}, {3, 120 * length.Centimetre, false}}},
+	{"3 x 1,2 m; 2 x 0,5 m", []Heap{{3, 120 * length.Centimetre, false}, {2, 50 * length.Centimetre, false}}},
+	{"45cm,\n60cm,", []Heap{{1, 45 * length.Centimetre, false}, {1, 60 * length.Centimetre, false}}},
+	{`18" x4,2 ft 6 in x2`, []Heap{{4, 18 * length.Inch, false}, {2, 30 * length.Inch, false}}},
+	{"2m30 × 4", []Heap{{4, 230 * length.Centimetre, false}}},
+	{"2 spools 100m", []Heap{{2, 100 * length.Metre, true}}},
+	{"2 spools of 100 m", []Heap{{2, 100 * length.Metre, true}}},
+	{"2x spool 100m", []Heap{{2, 100 * length.Metre, true}}},
+	{"spool 110 yd x3", []Heap{{3, 110 * 36 * length.Inch, true}}},
+	{"100 m spool", []Heap{{1, 100 * length.Metre, true}}},
+	{"2 x 100m spools", []Heap{{2, 100 * length.Metre, true}}},
+	{"Spool 50m, 45cm x2", []Heap{{1, 50 * length.Metre, true}, {2, 45 * length.Centimetre, false}}},
+}
+
+func TestParseHeaps(t *testing.T) {
+	for _, c := range heapTexts {
+		got, err := Heaps(c.text)
+		require.NoError(t, err, c.text)
+		require.Equal(t, c.want, got, c.text)
+	}
+}
+
+// Whatever is typed, the answer is pieces that could lie on a table, or a refusal
+// that quotes what was typed and says what would be right.
+func FuzzParseHeaps(f *testing.F) {
+	for _, c := range heapTexts {
+		f.Add(c.text)
+	}
+	for _, text := range []string{"", ",", "12", "0 x 45cm", "-3 x 45cm", "99999999999999999999 x 45cm", "45cm x 0", "2 spools", "2 spools 100m x3", "5000 x 1m, 1 x 1m", "12 x", "x 12", "45cm x12,1.2", "spoolspool"} {
+		f.Add(text)
+	}
+	f.Fuzz(func(t *testing.T, text string) {
+		heaps, err := Heaps(text)
+		if err != nil {
+			var e *reply.UserError
+			require.ErrorAs(t, err, &e)
+			require.Equal(t, text, e.Read)
+			require.NotEmpty(t, e.Wrong)
+			require.NotEmpty(t, e.Right)
+			return
+		}
+		require.NotEmpty(t, heaps)
+		total := 0
+		for _, h := range heaps {
+			require.NoError(t, Pieces.Check(h.Length))
+			require.Positive(t, h.Count)
+			total += h.Count
+		}
+		require.LessOrEqual(t, total, MostPieces)
+	})
+}

@@ -1,0 +1,81 @@
+package commands
+
+import (
+	"context"
+	"errors"
+
+	"larkfold/commands/ask"
+	"larkfold/commands/picture"
+	"larkfold/commands/reply"
+	"larkfold/commands/say"
+	"larkfold/commands/sitting"
+	"larkfold/sizing"
+	"larkfold/store"
+)
+
+var papers = []reply.Choice{{Name: "A4", Value: "a4"}, {Name: "Letter", Value: "letter"}}
+
+func printCommand() command {
+	return command{run: printProject, reads: sitting.Sheets | sitting.Design | sitting.Leftovers, Command: reply.Command{
+		Name: "print", Description: "A sheet to print: picture, cut list to tick, marks for the dowel, cutting plan", Example: `/project print name:"Tide Line"`,
+		Options: []reply.Option{
+			{Name: "name", Description: "of the project", Required: true, Suggest: "project"},
+			{Name: "paper", Description: "A4, or Letter", Choices: papers},
+		},
+	}}
+}
+
+// printProject is the printable sheet of a saved design.
+func printProject(ctx context.Context, sit sitting.Sitting, req reply.Request) (reply.Reply, error) {
+	p := sit.Prefs
+	q := ask.Of(req, p)
+	o := picture.Options{Units: p.Style}
+	if q.Choice("paper", papers, "a4") == "letter" {
+		o.Paper = picture.Letter
+	}
+	if q.Err != nil {
+		return reply.Reply{}, q.Err
+	}
+	plan, name, err := planOf(ctx, sit, req)
+	if err != nil {
+		return reply.Reply{}, err
+	}
+	shelf, err := sit.Leftovers()
+	if err != nil {
+		return reply.Reply{}, err
+	}
+	if o.Cutting, err = cuttings(ctx, plan, shelf); err != nil {
+		return reply.Reply{}, err
+	}
+	for _, f := range say.Assumptions(plan, p) {
+		o.Assumptions = append(o.Assumptions, say.Sentence(f.Label+": "+f.Value))
+	}
+	pdf, err := picture.Print(plan, o)
+	if err != nil {
+		return reply.Reply{}, err
+	}
+	return reply.Reply{Blocks: []reply.Block{
+		reply.Heading(name + " to print"),
+		reply.Text("Print it at full size (100 %), so that the dowel's marks and the check bar are true."),
+		reply.File{Name: say.FileName(name) + ".pdf", Data: pdf, Alt: "a PDF with the picture, the cut list, marks for the dowel, a cutting plan, the steps in words and cautions"},
+	}}, nil
+}
+
+// cuttings are the cutting plans of a design, for the cords that there is
+// something to cut from.
+func cuttings(ctx context.Context, plan sizing.Plan, shelf store.Leftovers) ([]picture.Cutting, error) {
+	var all []picture.Cutting
+	cuts := cutsOf(plan, nil)
+	for _, w := range cuts {
+		done, err := solve(ctx, w, shelf, defaultKeep, share(planBudget, len(cuts)))
+		switch {
+		case errors.Is(err, errNothing), isTooLong(err):
+			continue
+		case err != nil:
+			return nil, err
+		}
+		shelf = without(shelf, done.takes)
+		all = append(all, picture.Cutting{Title: w.cord, Plan: done.plan})
+	}
+	return all, nil
+}

@@ -1,0 +1,120 @@
+package say
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"larkfold/commands/reply"
+	"larkfold/commands/sitting"
+	"larkfold/sizing"
+	"larkfold/sizing/cutlist"
+	"larkfold/sizing/length"
+	"larkfold/sizing/trace"
+)
+
+// hangingOrder says, where a panel's cords are cut to several lengths, which hangs
+// next to which: "2 A, 1 B, 2 A".
+func hangingOrder(plan sizing.Plan) []reply.Fact {
+	label := map[int]string{}
+	for _, c := range plan.List.Cuts {
+		for _, s := range c.Strands {
+			label[s] = c.Label
+		}
+	}
+	var facts []reply.Fact
+	for _, panel := range plan.Panels {
+		hung := slices.DeleteFunc(slices.Clone(panel.Strands), func(s int) bool { return plan.Strands[s].Added })
+		var order []string
+		kinds := map[string]bool{}
+		for i := 0; i < len(hung); {
+			j := i
+			for j < len(hung) && label[hung[j]] == label[hung[i]] {
+				j++
+			}
+			kinds[label[hung[i]]] = true
+			order = append(order, fmt.Sprintf("%d %s", j-i, label[hung[i]]))
+			i = j
+		}
+		if len(kinds) > 1 {
+			facts = append(facts, reply.Fact{Label: "hang " + panel.Name, Value: strings.Join(order, ", ") + ", from the left"})
+		}
+	}
+	return facts
+}
+
+// cutTable is the cut list.
+func cutTable(plan sizing.Plan, p sitting.Prefs) reply.Table {
+	t := reply.Table{Columns: []reply.Column{{Title: "", Right: false}, {Title: "count", Right: true}, {Title: "cut", Right: true}, {Title: "fold", Right: false}, {Title: "for", Right: false}}}
+	several := len(plan.Cords) > 1
+	for _, c := range plan.List.Cuts {
+		use := c.For
+		if several {
+			use += " (" + plan.Cords[c.Cord].Name + ")"
+		}
+		fold := foldWords(c, p)
+		t.Rows = append(t.Rows, []string{c.Label, fmt.Sprint(c.Count), p.Cut(c.Length), fold, use})
+		t.Short = append(t.Short, shortCut(c, p))
+	}
+	return t
+}
+
+func foldWords(c cutlist.Cut, p sitting.Prefs) string {
+	switch {
+	case !c.Folded:
+		return ""
+	case c.Fold == 0:
+		return "in the middle"
+	}
+	return fmt.Sprintf("%s from one end, short leg %s", p.Cut(c.Fold), c.Short)
+}
+
+// shortCut is one line of the list for a narrow screen.
+func shortCut(c cutlist.Cut, p sitting.Prefs) string {
+	what, _, _ := strings.Cut(c.For, " ")
+	if c.Folded && !strings.HasPrefix(c.For, string(trace.ForFringe)) {
+		what = "fold"
+	}
+	narrow := p
+	if narrow.Style.System == length.Both {
+		narrow.Style.System = length.Metric
+	}
+	line := fmt.Sprintf("%-2s %3d x %s  %s", c.Label, c.Count, narrow.Cut(c.Length), what)
+	return strings.TrimRight(string([]rune(line)[:min(26, len([]rune(line)))]), " ")
+}
+
+// totals adds up what to buy.
+func totals(plan sizing.Plan, p sitting.Prefs) []reply.Fact {
+	var facts []reply.Fact
+	for _, t := range plan.List.Totals {
+		c := plan.Cords[t.Cord]
+		value := fmt.Sprintf("%s, about %s", p.Style.Format(t.Length), p.Style.Mass(t.Mass))
+		if c.Spool.Length > 0 {
+			if t.Spools == 0 {
+				value += fmt.Sprintf("; a piece is longer than the spool of %s", p.Style.Format(c.Spool.Length))
+			} else {
+				value += fmt.Sprintf("; %s of %s, %s left over", Count(t.Spools, "spool"), p.Style.Format(c.Spool.Length), p.Style.Format(t.Spare))
+			}
+			if t.Cost > 0 {
+				value += "; cost " + t.Cost.String()
+			}
+		}
+		label := "to buy"
+		if len(plan.List.Totals) > 1 {
+			label = "of " + c.Name
+		}
+		facts = append(facts, reply.Fact{Label: label, Value: value})
+	}
+	for _, panel := range plan.Panels {
+		width := "wide"
+		if panel.Round {
+			width = "around"
+		}
+		label := "finished"
+		if len(plan.Panels) > 1 {
+			label = panel.Name
+		}
+		facts = append(facts, reply.Fact{Label: label, Value: fmt.Sprintf("%s %s, %s long, %s", p.Style.Format(Tidy(panel.Width)), width, p.Style.Format(Tidy(panel.Drop)), knotted(panel.Knots))})
+	}
+	return facts
+}

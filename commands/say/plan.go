@@ -1,0 +1,126 @@
+// Package say writes quantities as blocks for a reader: the cut list and why it is
+// as it is, cutting tables, cautions, and the words that they share: plurals,
+// labels, lists.
+//
+// It decides what is said and in which order; how wide a screen is and how much fits
+// on it is a front end's affair. What will hurt you: cautions are part of the answer,
+// so whatever shows something that will hang ends with [Cautions].
+package say
+
+import (
+	"fmt"
+	"strings"
+
+	"larkfold/commands/picture"
+	"larkfold/commands/reply"
+	"larkfold/commands/sitting"
+	"larkfold/sizing"
+	"larkfold/sizing/cord"
+	"larkfold/sizing/dowel"
+	"larkfold/sizing/length"
+)
+
+// Plan shows a plan: cut list, totals, what it came from, what to watch for,
+// and its picture.
+func Plan(plan sizing.Plan, p sitting.Prefs, understood []reply.Fact) reply.Reply {
+	blocks := Words(plan, p, understood)
+	blocks = append(blocks, Drawn(picture.Piece(plan, p.Style), FileName(Title(plan))+".png"))
+	return reply.Reply{Blocks: append(blocks, Cautions(plan)...)}
+}
+
+// Summary is a plan in words with its cautions, for whoever sizes a sheet without
+// a member: in metric units, by the book.
+func Summary(plan sizing.Plan) []reply.Block {
+	return append(Words(plan, sitting.Prefs{}, nil), Cautions(plan)...)
+}
+
+// Words is all that is said of a plan but its cautions.
+func Words(plan sizing.Plan, p sitting.Prefs, understood []reply.Fact) []reply.Block {
+	blocks := []reply.Block{reply.Heading(Title(plan))}
+	if len(understood) > 0 {
+		blocks = append(blocks, reply.Facts(understood))
+	}
+	blocks = append(blocks, cutTable(plan, p), reply.Facts(totals(plan, p)))
+	if order := hangingOrder(plan); len(order) > 0 {
+		blocks = append(blocks, reply.Facts(order))
+	}
+	if !p.Short {
+		blocks = append(blocks, reply.Facts(Assumptions(plan, p)))
+	}
+	if notes := notes(plan, p); notes != "" {
+		blocks = append(blocks, reply.Text(notes))
+	}
+	return blocks
+}
+
+// Cautions are shown with everything that will hang.
+func Cautions(plan sizing.Plan) []reply.Block {
+	var words []string
+	for _, c := range dowel.Cautions(dowel.Hanging{Brushed: true}) {
+		words = append(words, string(c))
+	}
+	cautions := []reply.Block{reply.Caution(strings.Join(words, " "))}
+	if picture.HoldsPot(plan) {
+		cautions = append(cautions, reply.Caution(picture.PotCaution))
+	}
+	return cautions
+}
+
+// Title is the name of the piece, or what the answer is when it has none.
+func Title(plan sizing.Plan) string {
+	if plan.Sheet.Piece != "" {
+		return plan.Sheet.Piece
+	}
+	return "Cut list"
+}
+
+// Tidy rounds a finished size, which no hand keeps to the millimetre, to 5 mm.
+func Tidy(l length.Length) length.Length { return l.RoundHalfEven(5 * length.Millimetre) }
+
+// knotted lists a knot count in words, the commonest first.
+func knotted(counts map[string]int) string {
+	if len(counts) == 0 {
+		return "no knots"
+	}
+	names := byCount(counts)
+	parts := make([]string, len(names))
+	for i, name := range names {
+		parts[i] = Count(counts[name], name)
+	}
+	return strings.Join(parts, ", ")
+}
+
+// Assumptions are the numbers that the answer rests on.
+func Assumptions(plan sizing.Plan, p sitting.Prefs) []reply.Fact {
+	facts := []reply.Fact{}
+	for _, c := range plan.Cords {
+		facts = append(facts, reply.Fact{Label: "cord " + c.Name, Value: fmt.Sprintf("%s %s, %.2g of that when knotted (%s)", p.Style.Thickness(c.Nominal), c.Construction, float64(c.WorkingSqueeze()), squeezeSource(c))})
+	}
+	for _, total := range plan.List.Totals {
+		if spread := plan.Cords[total.Cord].MassPerLength().Spread; spread > 0 {
+			facts = append(facts, reply.Fact{Label: "mass", Value: "estimated from the diameter, " + Percent(float64(spread)) + " either way; a spool's length and mass in the sheet are better"})
+			break
+		}
+	}
+	t := plan.List.Terms
+	return append(facts, reply.Fact{Label: "allowed", Value: fmt.Sprintf("%s margin; %s at least to tie with; rounded up to %s", Percent(float64(t.Margin)), p.Style.Format(t.Hands), p.StepWords(t.Step))})
+}
+
+func squeezeSource(c cord.Cord) string {
+	if c.Squeeze > 0 {
+		return "from your swatches"
+	}
+	return "common practice; your swatches correct it"
+}
+
+// notes are what the maker should know besides.
+func notes(plan sizing.Plan, p sitting.Prefs) string {
+	var lines []string
+	for _, n := range plan.Notes {
+		lines = append(lines, "· "+n.Text)
+	}
+	if plan.List.Saves >= 50*length.Centimetre && !plan.List.Terms.Economy {
+		lines = append(lines, fmt.Sprintf("· cutting every cord to its own need would save %s: add the line `economy` to the sheet, or economy:yes to /cord", p.Style.Format(plan.List.Saves)))
+	}
+	return strings.Join(lines, "\n")
+}

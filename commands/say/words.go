@@ -1,0 +1,110 @@
+package say
+
+import (
+	"fmt"
+	"math"
+	"sort"
+	"strconv"
+	"strings"
+	"time"
+
+	"larkfold/commands/reply"
+	"larkfold/sizing/formula"
+)
+
+// Decimals writes a number with as many decimals as its last place is worth.
+func Decimals(value, place float64) string {
+	n := 0
+	for place < 1 && n < 6 {
+		place *= 10
+		n++
+	}
+	return strconv.FormatFloat(value, 'f', n, 64)
+}
+
+// Figures writes a number to three figures, or to the whole when it is larger.
+func Figures(x float64) string {
+	if x >= 100 {
+		return strconv.FormatFloat(math.RoundToEven(x), 'f', 0, 64)
+	}
+	if x <= 0 {
+		return "0"
+	}
+	return strconv.FormatFloat(x, 'f', max(2-int(math.Floor(math.Log10(x))), 0), 64)
+}
+
+// Numbered writes steps with their numbers, a line each.
+func Numbered(steps []string) string {
+	lines := make([]string, len(steps))
+	for i, s := range steps {
+		lines[i] = fmt.Sprintf("%d. %s", i+1, s)
+	}
+	return strings.Join(lines, "\n")
+}
+
+// Percent writes a share in percent.
+func Percent(share float64) string { return fmt.Sprintf("%.3g %%", share*100) }
+
+// Sentence begins with a capital and ends with a stop.
+func Sentence(text string) string {
+	if text == "" {
+		return ""
+	}
+	text = strings.ToUpper(text[:1]) + text[1:]
+	if !strings.ContainsAny(text[len(text)-1:], ".?!") {
+		text += "."
+	}
+	return text
+}
+
+// Formula is every name and function that formulas of this use may hold.
+func Formula(use formula.Use) []reply.Fact {
+	var facts []reply.Fact
+	for _, n := range formula.Names(use) {
+		facts = append(facts, reply.Fact{Label: n.Form, Value: n.Meaning})
+	}
+	return append(facts, reply.Fact{Label: "+ - * / ^ ( )", Value: "the signs; a bare number is not a length: write 10 cm"})
+}
+
+// Count is a number with its noun: "1 spool", "2 spools", "3 double half hitches".
+func Count(n int, noun string) string {
+	if n == 1 {
+		return "1 " + noun
+	}
+	switch {
+	case strings.HasSuffix(noun, "ch"), strings.HasSuffix(noun, "sh"), strings.HasSuffix(noun, "s"):
+		noun += "es"
+	case strings.HasSuffix(noun, "rry"):
+		noun = strings.TrimSuffix(noun, "y") + "ies"
+	default:
+		noun += "s"
+	}
+	return fmt.Sprintf("%d %s", n, noun)
+}
+
+// byCount are the names of a count, the most frequent first.
+func byCount(counts map[string]int) []string {
+	names := make([]string, 0, len(counts))
+	for name := range counts {
+		names = append(names, name)
+	}
+	sort.Slice(names, func(i, j int) bool {
+		if counts[names[i]] != counts[names[j]] {
+			return counts[names[i]] > counts[names[j]]
+		}
+		return names[i] < names[j]
+	})
+	return names
+}
+
+// Day is a day as answers write it.
+func Day(t time.Time) string { return t.Format("2 Jan 2006") }
+
+// Letter labels the pieces of a typed list: A, B ... Z, then A1, B1 ...
+func Letter(i int) string {
+	name := string(rune('A' + i%26))
+	if i >= 26 {
+		name += fmt.Sprint(i / 26)
+	}
+	return name
+}

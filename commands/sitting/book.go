@@ -1,0 +1,125 @@
+package sitting
+
+import (
+	"crypto/sha256"
+	"encoding/json"
+	"fmt"
+	"sync"
+	"time"
+
+	"larkfold/sizing/cord"
+	"larkfold/sizing/knot"
+	"larkfold/sizing/length"
+	"larkfold/sizing/sheet"
+	"larkfold/store"
+)
+
+// CommunityKnot is a knot that a community added to the book.
+type CommunityKnot struct {
+	knot.Row
+	AddedBy string // opaque id of the member; empty after that member was forgotten
+	Added   time.Time
+}
+
+// bookCache keeps the books that were made last, by a hash of the rows they were
+// made from: compiling a big community's knots takes longer than sizing a sheet.
+type bookCache struct {
+	mu   sync.Mutex
+	made map[[sha256.Size]byte]*knot.Book
+}
+
+// mostBooks are kept at a time; then all are made anew.
+const mostBooks = 64
+
+func (b *bookCache) get(key [sha256.Size]byte, build func() (*knot.Book, error)) (*knot.Book, error) {
+	b.mu.Lock()
+	book, ok := b.made[key]
+	b.mu.Unlock()
+	if ok {
+		return book, nil
+	}
+	book, err := build()
+	if err != nil {
+		return nil, err
+	}
+	b.mu.Lock()
+	defer b.mu.Unlock()
+	if b.made == nil || len(b.made) >= mostBooks {
+		b.made = map[[sha256.Size]byte]*knot.Book{}
+	}
+	b.made[key] = book
+	return book, nil
+}
+
+// withRows is a book with more rows. A row that the book cannot take, because it
+// has a knot of that name, is passed over.
+func withRows(book *knot.Book, rows []knot.Row) *knot.Book {
+	if all, err := book.With(rows...); err == nil {
+		return all
+	}
+	for _, r := range rows {
+		if wider, err := book.With(r); err == nil {
+			book = wider
+		}
+	}
+	return book
+}
+
+// knotOf is the knot that a step names, or nothing.
+func knotOf(step sheet.Step) string {
+	switch s := step.(type) {
+	case sheet.Row:
+		return s.Knot
+	case sheet.Net:
+		return s.Knot
+	case sheet.Taper:
+		return s.Knot
+	case sheet.Sinnet:
+		return s.Knot
+	}
+	return ""
+}
+
+// projectData is what a saved design holds beside its sheet.
+type projectData struct {
+	Knots []knot.Row `json:"knots,omitempty"` // those of its knots that are not in the standard book
+}
+
+// PackKnots packs what a design takes along; nothing when there is nothing.
+func PackKnots(knots []knot.Row) (json.RawMessage, error) {
+	if len(knots) == 0 {
+		return nil, nil
+	}
+	return json.Marshal(projectData{knots})
+}
+
+// KnotsOf are the knots that a saved design took along.
+func KnotsOf(p store.Project) ([]knot.Row, error) {
+	var data projectData
+	if len(p.Data) == 0 {
+		return nil, nil
+	}
+	if err := json.Unmarshal(p.Data, &data); err != nil {
+		return nil, fmt.Errorf("what the project %q took along cannot be read: %w", p.Name, err)
+	}
+	return data.Knots, nil
+}
+
+// BookOf is what the book says of one knot: what a working end takes, and the height.
+func BookOf(k *knot.Knot, thickness length.Length, c cord.Construction) (used, height length.Length, err error) {
+	size, err := k.Size(knot.Gauge{Diameter: cord.Cord{Nominal: thickness, Construction: c}.Diameter(), Ends: k.Ends})
+	if err != nil {
+		return 0, 0, err
+	}
+	return WorkersTake(k, size), size.Height, nil
+}
+
+// WorkersTake is what one working end uses in one knot.
+func WorkersTake(k *knot.Knot, size knot.Size) length.Length {
+	for i, role := range k.Roles {
+		if role.Works {
+			return size.Takes[i]
+		}
+	}
+	return 0
+}

@@ -1,0 +1,84 @@
+package sitting
+
+import (
+	"encoding/json"
+	"fmt"
+	"regexp"
+
+	"larkfold/commands/reply"
+	"larkfold/sizing"
+	"larkfold/sizing/cutlist"
+	"larkfold/sizing/length"
+	"larkfold/store"
+)
+
+// Cut writes a length to be cut, never rounded down.
+func (p Prefs) Cut(l length.Length) string { return p.Style.Cut(l) }
+
+// Prefs is how a member likes answers. The zero value is the default.
+type Prefs struct {
+	Style  length.Style  `json:"style"`
+	Step   length.Length `json:"step_nm,omitempty"` // cuts are rounded up to it
+	Margin cutlist.Share `json:"margin,omitempty"`
+	Short  bool          `json:"short,omitempty"` // leave out assumptions and notes
+
+	Revision uint64
+}
+
+// prefsOf reads what the member prefers. One who has never said so and types feet
+// or inches is answered in them.
+func prefsOf(saved store.Preferences, req reply.Request) (Prefs, error) {
+	var p Prefs
+	if len(saved.Data) > 0 {
+		if err := json.Unmarshal(saved.Data, &p); err != nil {
+			return Prefs{}, fmt.Errorf("the preferences of a member cannot be read: %w", err)
+		}
+	}
+	p.Revision = saved.Revision
+	if p.Revision == 0 && typedImperial(req) {
+		p.Style.System = length.Imperial
+	}
+	return p, nil
+}
+
+// imperialSigns are how feet, inches and yards are written behind a number.
+var imperialSigns = regexp.MustCompile(`(?i)[0-9¼½¾⅛⅜⅝⅞]\s*("|”|″|'|’|′|in\b|inch|ft\b|foot|feet|yd\b|yard)`)
+
+func typedImperial(req reply.Request) bool {
+	for _, typed := range []map[string]string{req.Options, req.Fields} {
+		for name, value := range typed {
+			if name != "name" && name != "sheet" && imperialSigns.MatchString(value) {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// RoundsTo is the length that the member's cuts are rounded up to.
+func (p Prefs) RoundsTo() length.Length {
+	if p.Step > 0 {
+		return p.Step
+	}
+	if p.Style.System == length.Imperial {
+		return 2 * length.Inch
+	}
+	return sizing.DefaultStep
+}
+
+// StepWords is a rounding step in the member's units, or as it was given where
+// theirs would only come near it.
+func (p Prefs) StepWords(step length.Length) string {
+	if p.Style.System == length.Imperial && step%(length.Inch/8) != 0 {
+		return step.String()
+	}
+	return p.Style.Format(step)
+}
+
+// Spare is the margin on every need.
+func (p Prefs) Spare() cutlist.Share {
+	if p.Margin > 0 {
+		return p.Margin
+	}
+	return cutlist.DefaultMargin
+}

@@ -1,0 +1,362 @@
+// Package sitting reads what one request may know, in one view of the store: what the
+// member prefers, the community's knots, the member's hands, shelf and designs, what a
+// button remembers.
+//
+// A command says what it needs ([Reads]) and is handed a [Sitting]; it reads nothing
+// else. What will hurt you: a sitting is of the moment before the request's own change;
+// [Sitting.Change] hands back the one after it.
+package sitting
+
+import (
+	"context"
+	"crypto/sha256"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"slices"
+	"strings"
+	"time"
+
+	"larkfold/commands/reply"
+	"larkfold/sizing"
+	"larkfold/sizing/cord"
+	"larkfold/sizing/knot"
+	"larkfold/sizing/sheet"
+	"larkfold/store"
+)
+
+// CommunityKnots lists the knots that the request's community added.
+func (s Sitting) CommunityKnots() ([]CommunityKnot, error) {
+	knots := make([]CommunityKnot, len(s.knots))
+	for i, e := range s.knots {
+		if err := json.Unmarshal(e.Data, &knots[i].Row); err != nil {
+			return nil, fmt.Errorf("the knot %q of a community cannot be read: %w", e.Name, err)
+		}
+		knots[i].AddedBy, knots[i].Added = e.AddedBy, e.Changed
+	}
+	return knots, s.mustRead(Knots)
+}
+
+// Book is the book that a member's sheets are read with: the standard book, then
+// the knots that came with a saved design, then those of the community. Where two
+// have one name the earlier one counts, so that a saved design keeps the formula
+// it was sized with.
+func (s Sitting) Book(own ...knot.Row) (*knot.Book, error) {
+	if len(s.knots)+len(own) == 0 {
+		return s.Standard, s.mustRead(Knots)
+	}
+	hash := sha256.New()
+	if err := json.NewEncoder(hash).Encode(own); err != nil {
+		return nil, err
+	}
+	for _, e := range s.knots {
+		hash.Write(e.Data)
+	}
+	return s.cache.get([sha256.Size]byte(hash.Sum(nil)), func() (*knot.Book, error) {
+		rows := slices.Clone(own)
+		for _, e := range s.knots {
+			var row knot.Row
+			if err := json.Unmarshal(e.Data, &row); err != nil {
+				return nil, fmt.Errorf("the knot %q of a community cannot be read: %w", e.Name, err)
+			}
+			rows = append(rows, row)
+		}
+		return withRows(s.Standard, rows), nil
+	})
+}
+
+// Bench is what a member's sheets are sized with, but for their hands.
+func (s Sitting) Bench(own ...knot.Row) (sizing.Bench, error) {
+	book, err := s.Book(own...)
+	return sizing.Bench{Book: book, Style: s.Prefs.Style, Margin: s.Prefs.Spare(), Step: s.Prefs.RoundsTo()}, err
+}
+
+// UsedRows lists the rows of a sheet's knots that are not in the standard book,
+// which a saved design takes along.
+func (s Sitting) UsedRows(book *knot.Book, design sheet.Sheet) []knot.Row {
+	var rows []knot.Row
+	seen := map[string]bool{}
+	for _, panel := range design.Panels {
+		for _, step := range panel.Steps {
+			name := knotOf(step)
+			if _, standard := s.Standard.Knot(name); name == "" || standard || seen[name] {
+				continue
+			}
+			if k, ok := book.Knot(name); ok {
+				seen[name] = true
+				rows = append(rows, k.Row)
+			}
+		}
+	}
+	return rows
+}
+
+// Swatches are the member's swatches beside the book, oldest first.
+func (s Sitting) Swatches(book *knot.Book) ([]Swatch, error) {
+	if err := s.mustRead(Swatches); err != nil {
+		return nil, err
+	}
+	return comparedAll(s.swatches, book)
+}
+
+// Hands are the member's hands in those cords of a sheet that swatches speak of.
+func (s Sitting) Hands(book *knot.Book, cords []sheet.Cord) ([]Hand, error) {
+	list, err := s.Swatches(book)
+	if err != nil || len(list) == 0 {
+		return nil, err
+	}
+	var hands []Hand
+	for _, c := range cords {
+		construction := cord.SingleStrand
+		if c.Construction != "" {
+			if construction, err = cord.ParseConstruction(c.Construction); err != nil {
+				return nil, err
+			}
+		}
+		hand, of, err := HandIn(list, MakingOf(c.Thickness, construction))
+		if err != nil {
+			return nil, err
+		}
+		if len(of) > 0 {
+			hands = append(hands, Hand{c, construction, hand, len(of)})
+		}
+	}
+	return hands, nil
+}
+
+// Reads says which records a request needs beside the member's preferences.
+type Reads uint
+
+// What can be read. A design is the one that the option name or project names; a
+// draft or a share is the one behind the pressed button.
+const (
+	Knots Reads = 1 << iota // of the community
+	Swatches
+	Leftovers
+	Rules // the member's own and the community's
+	Settings
+	Design
+	Designs // all of the member's, by name
+	Draft
+	Share
+)
+
+// Sheets are the reads of whatever sizes a sheet.
+const Sheets = Knots | Swatches
+
+// Sitting is what one request may know: what its member prefers, and the records
+// that it said it needs. All of it is of one moment.
+type Sitting struct {
+	Prefs    Prefs
+	Standard *knot.Book // the knot book without anybody's additions
+	Store    *store.Shelf
+
+	reads     Reads
+	cache     *bookCache
+	knots     []store.Entry
+	swatches  []store.Swatch
+	leftovers store.Leftovers
+	rules     []store.Entry
+	ours      []store.Entry
+	settings  store.Settings
+	design    found[store.Project]
+	draft     found[store.Draft]
+	share     found[store.Share]
+	designs   []store.ProjectSummary
+}
+
+// found is a record that was looked for by a name or a key, or why it is not there.
+type found[T any] struct {
+	record T
+	err    error
+}
+
+// lookedFor keeps what was found, or that there is no such record. Any other error ends the view.
+func lookedFor[T any](record T, err error) (found[T], error) {
+	if err != nil && !errors.Is(err, store.ErrNotFound) {
+		return found[T]{}, err
+	}
+	return found[T]{record, err}, nil
+}
+
+// Room is where sittings are held: the store, and the knot book.
+type Room struct {
+	Store *store.Shelf
+	Book  *knot.Book
+	books bookCache
+}
+
+// Sit reads what a request needs, in one view.
+func (r *Room) Sit(ctx context.Context, req reply.Request, reads Reads) (Sitting, error) {
+	s := Sitting{Standard: r.Book, Store: r.Store, cache: &r.books, reads: reads}
+	err := r.Store.View(ctx, req.Member, req.Now, func(tx *store.Tx) error { return s.read(tx, req) })
+	return s, err
+}
+
+func (s *Sitting) read(tx *store.Tx, req reply.Request) (err error) {
+	saved, err := tx.Preferences()
+	if err != nil {
+		return err
+	}
+	if s.Prefs, err = prefsOf(saved, req); err != nil {
+		return err
+	}
+	if s.reads&Swatches != 0 {
+		if s.swatches, err = tx.Swatches(); err != nil {
+			return err
+		}
+	}
+	if s.reads&Leftovers != 0 {
+		if s.leftovers, err = tx.Leftovers(); err != nil {
+			return err
+		}
+	}
+	if s.reads&Rules != 0 {
+		if s.rules, err = tx.Entries(store.KindRule); err != nil {
+			return err
+		}
+	}
+	if err := s.readCommunity(tx, req.Community); err != nil {
+		return err
+	}
+	return s.readNamed(tx, req)
+}
+
+func (s *Sitting) readCommunity(tx *store.Tx, community string) (err error) {
+	if community == "" {
+		return nil
+	}
+	if s.reads&Knots != 0 {
+		if s.knots, err = tx.CommunityEntries(community, store.KindKnot); err != nil {
+			return err
+		}
+	}
+	if s.reads&Rules != 0 {
+		if s.ours, err = tx.CommunityEntries(community, store.KindRule); err != nil {
+			return err
+		}
+	}
+	if s.reads&Settings != 0 {
+		s.settings, err = tx.Settings(community)
+	}
+	return err
+}
+
+func (s *Sitting) readNamed(tx *store.Tx, req reply.Request) (err error) {
+	if s.reads&Designs != 0 {
+		if s.designs, err = tx.Projects(); err != nil {
+			return err
+		}
+	}
+	if name := DesignNamed(req); s.reads&Design != 0 && name != "" {
+		if s.design, err = lookedFor(tx.Project(name)); err != nil {
+			return err
+		}
+		if s.design.err != nil {
+			s.designs, _ = tx.Projects() // for a suggestion; damaged ones are left out
+		}
+	}
+	if s.reads&Draft != 0 {
+		if s.draft, err = lookedFor(tx.Draft(req.Action.Key)); err != nil {
+			return err
+		}
+	}
+	if s.reads&Share != 0 {
+		s.share, err = lookedFor(tx.Shared(req.Action.Key))
+	}
+	return err
+}
+
+// DesignNamed is the saved design that a request names, or nothing.
+func DesignNamed(req reply.Request) string {
+	for _, option := range []string{"name", "project"} {
+		if name := strings.TrimSpace(req.Options[option]); name != "" {
+			return name
+		}
+	}
+	return ""
+}
+
+// mustRead fails for what the command did not say that it needs.
+func (s Sitting) mustRead(what Reads) error {
+	if s.reads&what != what {
+		return fmt.Errorf("a handler looks at records that were not read: it reads %b and needs %b", s.reads, what)
+	}
+	return nil
+}
+
+// Leftovers is the member's shelf.
+func (s Sitting) Leftovers() (store.Leftovers, error) { return s.leftovers, s.mustRead(Leftovers) }
+
+// Rules are the doubling rules of the member and of the community.
+func (s Sitting) Rules() (own, communitys []store.Entry, err error) {
+	return s.rules, s.ours, s.mustRead(Rules)
+}
+
+// Settings are those of the request's community.
+func (s Sitting) Settings() (store.Settings, error) { return s.settings, s.mustRead(Settings) }
+
+// Design is the saved design that the request names, or a [store.NotFound].
+func (s Sitting) Design() (store.Project, error) {
+	return s.design.record, errors.Join(s.mustRead(Design), s.design.err)
+}
+
+// Designs lists the member's designs by name. They are read as well when the one
+// that the request names is not among them.
+func (s Sitting) Designs() []store.ProjectSummary { return s.designs }
+
+// Share is the shared design behind a button, or a [store.NotFound].
+func (s Sitting) Share() (store.Share, error) {
+	return s.share.record, errors.Join(s.mustRead(Share), s.share.err)
+}
+
+// Kept reads the draft behind a button of the member's own.
+func (s Sitting) Kept(kind string, into any) error {
+	if err := s.mustRead(Draft); err != nil {
+		return err
+	}
+	if s.draft.err != nil || s.draft.record.Kind != kind {
+		return &reply.UserError{Wrong: "this button belongs to somebody else's answer, or is more than a week old", Right: "ask with the command yourself and use the new buttons", Cause: s.draft.err}
+	}
+	return json.Unmarshal(s.draft.record.Payload, into)
+}
+
+// draftLife is how long a reply's buttons work.
+const draftLife = 7 * 24 * time.Hour
+
+// Keep saves a draft for the buttons of a reply and returns its key.
+func (s Sitting) Keep(ctx context.Context, req reply.Request, kind string, payload any) (string, error) {
+	draft, err := draftOf(req, kind, payload)
+	if err != nil {
+		return "", err
+	}
+	draft, err = s.Store.SaveDraft(ctx, req.Member, req.Now, draft)
+	return draft.Key, err
+}
+
+func draftOf(req reply.Request, kind string, payload any) (store.Draft, error) {
+	data, err := json.Marshal(payload)
+	return store.Draft{Kind: kind, Payload: data, Expires: req.Now.Add(draftLife)}, err
+}
+
+// Once makes a change under the request's operation key, so that a request that is
+// delivered twice makes it once; see [store.Shelf.Once].
+func (s Sitting) Once(ctx context.Context, req reply.Request, change func(*store.Tx) (json.RawMessage, error)) (result json.RawMessage, first bool, err error) {
+	return s.Store.Once(ctx, req.Member, req.Now, req.Operation(), change)
+}
+
+// Change makes a change like [Sitting.Once] and returns the sitting as it is after it.
+func (s Sitting) Change(ctx context.Context, req reply.Request, change func(*store.Tx) error) (Sitting, error) {
+	after := s
+	_, first, err := s.Once(ctx, req, func(tx *store.Tx) (json.RawMessage, error) {
+		if err := change(tx); err != nil {
+			return nil, err
+		}
+		after = s
+		return nil, after.read(tx, req)
+	})
+	if err == nil && !first { // another delivery made it, perhaps after this one sat down
+		err = s.Store.View(ctx, req.Member, req.Now, func(tx *store.Tx) error { return after.read(tx, req) })
+	}
+	return after, err
+}

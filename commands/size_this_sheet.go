@@ -1,0 +1,48 @@
+package commands
+
+import (
+	"context"
+	"regexp"
+	"strings"
+
+	"larkfold/commands/reply"
+	"larkfold/commands/say"
+	"larkfold/commands/sitting"
+)
+
+// sizeMessage answers the working sheet in somebody's message.
+func sizeMessage(ctx context.Context, sit sitting.Sitting, req reply.Request) (reply.Reply, error) {
+	text := fenced(req.Text)
+	if strings.TrimSpace(text) == "" {
+		return reply.Reply{}, &reply.UserError{Wrong: "the message holds no text", Right: "pick one that holds a working sheet: a cord line, a panel and its steps"}
+	}
+	if !sheetLine.MatchString(text) {
+		return reply.Reply{}, &reply.UserError{Read: say.Shortened(strings.TrimSpace(text), 80), Wrong: "the message holds no working sheet", Right: "pick one that does: a cord line, a panel and its steps", Try: "/help topic:sheet"}
+	}
+	plan, err := sizeText(ctx, sit, text)
+	if err != nil {
+		return reply.Reply{}, err
+	}
+	return withActions(ctx, sit, req, say.Plan(plan, sit.Prefs, nil), plan, "")
+}
+
+// sheetLine is a line that every working sheet has.
+var sheetLine = regexp.MustCompile(`(?mi)^\s*(cord|panel)\s`)
+
+// fenced is what stands between the code fences of a message, or all of it.
+func fenced(text string) string {
+	_, inside, ok := strings.Cut(text, "```")
+	if !ok {
+		return text
+	}
+	inside, _, _ = strings.Cut(inside, "```")
+	first, rest, found := strings.Cut(inside, "\n")
+	if found && !strings.Contains(strings.TrimSpace(first), " ") {
+		return rest // the fence's language, or nothing
+	}
+	return inside
+}
+
+func messageCommand() command {
+	return command{run: sizeMessage, reads: sitting.Sheets, Command: reply.Command{Name: "size this sheet", MessageMenu: true}}
+}
