@@ -6,9 +6,12 @@
 // PDF and SVG only render it, so the three agree. A [Part] says which shapes show
 // one thing (a knot, a strip, a label) and where, so that tests can ask.
 //
-// The list is painted by golang.org/x/image/vector and printed by fpdf themselves:
-// over gonum's vg, which wraps the latter, the same picture takes more than three
-// times as long to paint, and print knows only the signs of code page 1252.
+// What is drawn alike in many places is a [Stamp]: drawn once, painted once for
+// each quarter of a pixel it may fall on, and copied from then on. Cords that hang
+// or lie straight are painted row by row, everything else by
+// golang.org/x/image/vector, all of it into the entries of a palette, so that
+// nothing is left to reduce before it is packed. PDF is written by fpdf itself:
+// over gonum's vg, which wraps it, print knows only the signs of code page 1252.
 //
 // What will hurt you: places are in [Points], y down; words are measured with the
 // embedded Liberation fonts, which know Latin, Greek, Cyrillic and Hebrew, and

@@ -33,13 +33,15 @@ type Drawing struct {
 	Parts         []Part
 	Outline       bool // too large to draw knot by knot
 
+	stamps map[string]*Stamp // by what they look like
+
 	about  []string // sentences of the alternative text
 	pixels int      // width of the PNG
 	paper  bool     // a printed page: white, not tinted
 	boxed  bool     // some sign of a name could not be printed
 }
 
-// Shape is a path that is filled, stroked or both, or one line of words.
+// Shape is a path that is filled, stroked or both, one line of words, or a stamp.
 type Shape struct {
 	Path   Path
 	Fill   Ink // nothing is filled when it is clear
@@ -49,6 +51,9 @@ type Shape struct {
 	Round  bool     // round ends instead of cut ones
 
 	Words Words // set when the shape is words; Path then is empty
+
+	Stamp *Stamp // set when the shape is a stamp; all above then is empty
+	At    Point  // where the stamp's origin is
 }
 
 // Words is one line of text, already in visual order and fitted.
@@ -148,6 +153,10 @@ func (b Box) with(o Box) Box {
 
 // Box is round the shape; of words it is as high as their tallest and lowest signs.
 func (s Shape) Box() Box {
+	if s.Stamp != nil {
+		b := s.Stamp.box
+		return Box{b.Left + s.At.X, b.Top + s.At.Y, b.Right + s.At.X, b.Bottom + s.At.Y}
+	}
 	if s.Words.Text != "" {
 		w := s.Words
 		return Box{w.At.X, w.At.Y - w.Face.ascent(w.Size), w.At.X + w.Face.measure(w.Text, w.Size), w.At.Y + w.Face.descent(w.Size)}

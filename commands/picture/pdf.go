@@ -48,6 +48,7 @@ func (f Face) pdfName() string { return [...]string{"plain", "bold", "title"}[f]
 // pdfPage draws on the page in hand and remembers how the pen is set.
 type pdfPage struct {
 	doc          *fpdf.Fpdf
+	origin       Point // of the shapes in hand
 	fill, stroke Ink
 	width        Points
 	dashed       bool
@@ -56,6 +57,14 @@ type pdfPage struct {
 }
 
 func (p *pdfPage) shape(s *Shape) {
+	if s.Stamp != nil {
+		p.origin = s.At
+		for i := range s.Stamp.Shapes {
+			p.shape(&s.Stamp.Shapes[i])
+		}
+		p.origin = Point{}
+		return
+	}
 	if s.Words.Text != "" {
 		w := s.Words
 		if w.Ink != p.words {
@@ -63,7 +72,7 @@ func (p *pdfPage) shape(s *Shape) {
 			p.words = w.Ink
 		}
 		p.doc.SetFont(w.Face.pdfName(), "", float64(w.Size))
-		p.doc.Text(float64(w.At.X), float64(w.At.Y), w.Text)
+		p.doc.Text(float64(p.origin.X+w.At.X), float64(p.origin.Y+w.At.Y), w.Text)
 		return
 	}
 	how := ""
@@ -109,15 +118,16 @@ func (p *pdfPage) pen(s *Shape) {
 }
 
 func (p *pdfPage) path(path Path) {
+	dx, dy := float64(p.origin.X), float64(p.origin.Y)
 	for _, s := range path {
-		x, y := float64(s.P.X), float64(s.P.Y)
+		x, y := float64(s.P.X)+dx, float64(s.P.Y)+dy
 		switch s.Op {
 		case Move:
 			p.doc.MoveTo(x, y)
 		case Line:
 			p.doc.LineTo(x, y)
 		case Curve:
-			p.doc.CurveBezierCubicTo(float64(s.A.X), float64(s.A.Y), float64(s.B.X), float64(s.B.Y), x, y)
+			p.doc.CurveBezierCubicTo(float64(s.A.X)+dx, float64(s.A.Y)+dy, float64(s.B.X)+dx, float64(s.B.Y)+dy, x, y)
 		case Close:
 			p.doc.ClosePath()
 		}

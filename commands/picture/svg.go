@@ -13,7 +13,7 @@ import (
 // that they look alike wherever it is opened; title and description carry the
 // text. The error is that of the XML writer.
 func (d *Drawing) SVG() ([]byte, error) {
-	w := &svgWriter{glyphs: map[glyphKey]int{}}
+	w := &svgWriter{glyphs: map[glyphKey]int{}, stamps: map[*Stamp]int{}}
 	var body bytes.Buffer
 	w.out = &body
 	if !d.paper {
@@ -44,6 +44,7 @@ type svgWriter struct {
 	out    *bytes.Buffer
 	defs   bytes.Buffer
 	glyphs map[glyphKey]int
+	stamps map[*Stamp]int
 	buffer sfnt.Buffer
 }
 
@@ -62,7 +63,11 @@ func sign(x Points) Points {
 func (i Ink) hex() string { return fmt.Sprintf("#%02x%02x%02x", i.R, i.G, i.B) }
 
 func (w *svgWriter) shape(s *Shape) {
-	if s.Words.Text != "" {
+	switch {
+	case s.Stamp != nil:
+		fmt.Fprintf(w.out, `<use href="#s%d" x="%s" y="%s"/>`+"\n", w.stamp(s.Stamp), short(s.At.X), short(s.At.Y))
+		return
+	case s.Words.Text != "":
 		w.words(s.Words)
 		return
 	}
@@ -102,6 +107,25 @@ func (w *svgWriter) shape(s *Shape) {
 		}
 	}
 	w.out.WriteString("/>\n")
+}
+
+// stamp is the number of a stamp, whose shapes are written once.
+func (w *svgWriter) stamp(s *Stamp) int {
+	id, ok := w.stamps[s]
+	if ok {
+		return id
+	}
+	id = len(w.stamps) + 1
+	w.stamps[s] = id
+	var shapes bytes.Buffer
+	out := w.out
+	w.out = &shapes
+	for i := range s.Shapes {
+		w.shape(&s.Shapes[i])
+	}
+	w.out = out
+	fmt.Fprintf(&w.defs, "<g id=\"s%d\">\n%s</g>\n", id, shapes.Bytes())
+	return id
 }
 
 // words draws a line of text by outlines that are kept once.

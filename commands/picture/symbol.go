@@ -40,7 +40,7 @@ func (k *sketch) knot(i int) {
 	p := &k.r.Placed[i]
 	at := k.page(k.knots[i].at)
 	s := symbol{
-		Drawing: k.Drawing, f: turned(at, k.knots[i].turn), w: k.pt(p.Width), h: k.pt(p.Height),
+		f: turned(Point{}, k.knots[i].turn), w: k.pt(p.Width), h: k.pt(p.Height),
 		simple: k.detail == simple, cords: make([]int, len(p.Ends)), sides: make([]Points, len(p.Ends)),
 	}
 	for j, e := range p.Ends {
@@ -57,9 +57,22 @@ func (k *sketch) knot(i int) {
 		s.turns = int(math.Round(float64(s.h / s.d)))
 	}
 	part := k.open(AKnot, i, at)
-	s.draw(p.Knot)
+	k.stamp(s.look(p.Knot.Name), at, func(d *Drawing) {
+		s.Drawing = d
+		s.draw(p.Knot)
+	})
 	k.close(part)
 	k.Parts[part].Name = p.Knot.Name
+}
+
+// look is all that the symbol of a knot depends on.
+func (s *symbol) look(name string) string {
+	numbers := append(make([]Points, 0, 64), s.f.cos, s.f.sin, s.w, s.h, s.d, Points(s.turns))
+	numbers = append(numbers, s.sides...)
+	for _, cord := range s.cords {
+		numbers = append(numbers, Points(cord))
+	}
+	return look(name, numbers...)
 }
 
 // wrapOf is the cord of the extra that is wound where the knot sits.

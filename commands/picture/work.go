@@ -185,20 +185,24 @@ func (k *sketch) mounts() {
 			rod = width / 2
 		}
 		part := k.open(AMount, i, at)
-		top, foot := -rod-width*0.4, rod+width*0.9
-		switch {
-		case k.detail == simple:
-			k.cord(polyline(f.all(0, top, 0, foot)...), s.Cord, width*1.6)
-		case len(s.Ends) == 1:
-			k.cord(smooth(f.all(0, foot, -0.55*width, top*0.3, -0.2*width, top)...), s.Cord, width)
-			k.cord(smooth(f.all(-0.9*width, rod*0.2, 0, rod*0.75, 0.9*width, rod*0.2, 0.7*width, top)...), s.Cord, width)
-		default:
-			side := k.pt(s.Width) / 4
-			k.cord(smooth(f.all(-side, foot, -side*0.95, 0, -side*0.9, top)...), s.Cord, width)
-			k.cord(smooth(f.all(side, foot, side*0.95, 0, side*0.9, top)...), s.Cord, width)
-			bar := rod*0.55 + width*0.2
-			k.cord(smooth(f.all(-side-0.75*width, bar-width*0.35, -side*0.6, bar, side*0.6, bar, side+0.75*width, bar-width*0.35)...), s.Cord, width)
-		}
+		f.at = Point{}
+		side := k.pt(s.Width) / 4
+		k.stamp(look("mount", f.cos, f.sin, rod, width, side, Points(len(s.Ends)), Points(s.Cord)), at, func(d *Drawing) {
+			cord := func(p Path, width Points) { d.lay(p, dyeOf(s.Cord), width) }
+			top, foot := -rod-width*0.4, rod+width*0.9
+			switch {
+			case k.detail == simple:
+				cord(polyline(f.all(0, top, 0, foot)...), width*1.6)
+			case len(s.Ends) == 1:
+				cord(smooth(f.all(0, foot, -0.55*width, top*0.3, -0.2*width, top)...), width)
+				cord(smooth(f.all(-0.9*width, rod*0.2, 0, rod*0.75, 0.9*width, rod*0.2, 0.7*width, top)...), width)
+			default:
+				cord(smooth(f.all(-side, foot, -side*0.95, 0, -side*0.9, top)...), width)
+				cord(smooth(f.all(side, foot, side*0.95, 0, side*0.9, top)...), width)
+				bar := rod*0.55 + width*0.2
+				cord(smooth(f.all(-side-0.75*width, bar-width*0.35, -side*0.6, bar, side*0.6, bar, side+0.75*width, bar-width*0.35)...), width)
+			}
+		})
 		k.close(part)
 	}
 }
