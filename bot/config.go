@@ -7,6 +7,7 @@ import (
 	"errors"
 	"fmt"
 	"log/slog"
+	"net"
 	"net/url"
 	"regexp"
 	"runtime"
@@ -118,6 +119,13 @@ func (c *Config) check() (ed25519.PublicKey, error) {
 			fault("the public key must be 64 hexadecimal digits, as the developer portal shows it; this one has %d characters", len(c.PublicKey))
 		}
 		key = raw
+	}
+	for _, address := range []string{c.HTTP, c.Status} {
+		if address != "" && !strings.HasPrefix(address, unixAddress) {
+			if _, _, err := net.SplitHostPort(address); err != nil {
+				fault("the address %q must look like 127.0.0.1:7417, :7417 or unix:/folder/name.sock", address)
+			}
+		}
 	}
 	if c.PlatformURL != "" {
 		if u, err := url.Parse(c.PlatformURL); err != nil || u.Host == "" || u.Scheme != "http" && u.Scheme != "https" {

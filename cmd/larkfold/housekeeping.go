@@ -25,22 +25,23 @@ func (h *housekeeping) flags(f *pflag.FlagSet) {
 }
 
 // run looks after the store until the context ends.
-func (h housekeeping) run(ctx context.Context, s *opened, log *slog.Logger) {
+func (h housekeeping) run(ctx context.Context, s *opened, seen *figures, log *slog.Logger) {
 	var wg sync.WaitGroup
-	wg.Go(func() { h.backUp(ctx, s, log) })
+	wg.Go(func() { h.backUp(ctx, s, seen, log) })
 	wg.Go(func() { sweep(ctx, s, log) })
-	wg.Go(func() { tidy(ctx, s, log) })
+	wg.Go(func() { tidy(ctx, s, seen, log) })
 	wg.Wait()
 }
 
 // backUp makes backups until the context ends. What fails is logged and tried
 // again within minutes.
-func (h housekeeping) backUp(ctx context.Context, s *opened, log *slog.Logger) {
+func (h housekeeping) backUp(ctx context.Context, s *opened, seen *figures, log *slog.Logger) {
 	if h.every <= 0 {
 		return
 	}
 	backups := &boltstore.Backups{Engine: s.engine, Dir: s.backups, Keep: h.keep, Bytes: h.bytes << 20, Store: s.opts}
 	backups.Run(ctx, h.every, func(path string, err error) {
+		seen.backups.WithLabelValues(result(err)).Inc()
 		if err != nil {
 			log.Error("no backup was made", "error", err)
 			return
@@ -67,7 +68,7 @@ func tidyDue(now, last time.Time, forgot bool, stats boltstore.Stats) bool {
 }
 
 // tidy writes the store's file afresh when it is due, until the context ends.
-func tidy(ctx context.Context, s *opened, log *slog.Logger) {
+func tidy(ctx context.Context, s *opened, seen *figures, log *slog.Logger) {
 	looks := time.NewTicker(tidyLook)
 	defer looks.Stop()
 	var last time.Time
@@ -85,6 +86,7 @@ func tidy(ctx context.Context, s *opened, log *slog.Logger) {
 				continue
 			}
 			before, after, err := s.engine.Tidy(ctx)
+			seen.tidyings.WithLabelValues(result(err)).Inc()
 			if err != nil {
 				log.Error("the store was not tidied", "error", err)
 				continue

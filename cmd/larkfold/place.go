@@ -10,6 +10,7 @@ import (
 	"path/filepath"
 	"runtime"
 	"sync/atomic"
+	"time"
 
 	"larkfold/store"
 	"larkfold/store/boltstore"
@@ -22,6 +23,8 @@ type place struct {
 	keyFile string
 	oldKeys []*store.Key
 	afresh  bool // go on although a backup is newer
+
+	wrote func(took time.Duration, fault error) // is told of every change; may be nil
 }
 
 const storeName = "larkfold.db"
@@ -57,7 +60,7 @@ func (p *place) file() (string, store.Options, error) {
 	if err != nil {
 		return "", store.Options{}, err
 	}
-	opts := store.Options{OldKeys: p.oldKeys}
+	opts := store.Options{OldKeys: p.oldKeys, Wrote: p.wrote}
 	if p.keyFile != "" {
 		opts.Key, err = readKey(p.keyFile)
 	}

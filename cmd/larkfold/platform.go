@@ -24,6 +24,14 @@ func (p *platform) flags(f *pflag.FlagSet) {
 	f.StringVar(&p.address, "platform", "", "another address of the platform, for tests")
 }
 
+// way is how questions come in.
+func (p *platform) way() string {
+	if p.http != "" {
+		return "endpoint at " + p.http
+	}
+	return "gateway"
+}
+
 // config is the bot's configuration.
 func (p *platform) config(f *pflag.FlagSet, app bot.App, log *slog.Logger) (bot.Config, error) {
 	c := bot.Config{

@@ -9,17 +9,24 @@ import (
 	"syscall"
 
 	"github.com/spf13/cobra"
-	"github.com/spf13/pflag"
 	"golang.org/x/sync/errgroup"
 
 	"larkfold/bot"
 	"larkfold/commands"
+	"larkfold/store"
 )
 
+// serving is what serve is set to do.
+type serving struct {
+	place    *place
+	platform platform
+	keep     housekeeping
+	log      logging
+}
+
 func serveCommand(place *place) *cobra.Command {
-	var p platform
-	var h housekeeping
-	var log logging
+	s := serving{place: place}
+	var check bool
 	cmd := &cobra.Command{
 		Use:   "serve",
 		Short: "Run the bot",
@@ -28,46 +35,69 @@ func serveCommand(place *place) *cobra.Command {
 		RunE: running(func(cmd *cobra.Command, _ []string) error {
 			ctx, stop := untilStopped(cmd.Context())
 			defer stop()
-			return serve(ctx, cmd.Flags(), place, p, h, log.open(cmd.ErrOrStderr()))
+			log := s.log.open(cmd.ErrOrStderr())
+			config, err := s.platform.config(cmd.Flags(), commands.New(commands.Config{}), log)
+			if err != nil {
+				return err
+			}
+			if _, err := bot.New(config); err != nil { // settings first: nothing is made for such as cannot work
+				return err
+			}
+			if check {
+				return s.tell(cmd.OutOrStdout(), cmd.Flags())
+			}
+			return s.run(ctx, config, log)
 		}),
 	}
 	f := cmd.Flags()
-	p.flags(f)
-	log.flags(f)
-	f.StringVar(&p.http, "http", "", "take signed interactions at this address instead of the gateway, such as 127.0.0.1:7416 or unix:/run/larkfold/http.sock")
-	f.StringVar(&p.publicKey, "public-key", "", "the application's public key, for --http")
-	f.StringVar(&p.status, "status", "", "private address for /healthz, /readyz and /metrics, such as 127.0.0.1:7417")
-	f.StringVar(&p.shards, "shards", "", "gateway connections of this process: auto, 2/16 or 0-3/16")
-	f.BoolVar(&p.noRegister, "no-register", false, "leave the registered commands as they are")
-	h.flags(f)
-	f.BoolVar(&place.afresh, "afresh", false, "go on with an empty, missing or older store although there is a backup")
+	s.platform.flags(f)
+	s.log.flags(f)
+	f.StringVar(&s.platform.http, "http", "", "take signed interactions at this address instead of the gateway, such as 127.0.0.1:7416 or unix:/run/larkfold/http.sock")
+	f.StringVar(&s.platform.publicKey, "public-key", "", "the application's public key, for --http")
+	f.StringVar(&s.platform.status, "status", "", "private address for /healthz, /readyz and /metrics, such as 127.0.0.1:7417")
+	f.StringVar(&s.platform.shards, "shards", "", "gateway connections of this process: auto, 2/16 or 0-3/16")
+	f.BoolVar(&s.platform.noRegister, "no-register", false, "leave the registered commands as they are")
+	s.keep.flags(f)
 	settings(f)
+	// These are for one start, so no variable goes with them.
+	f.BoolVar(&place.afresh, "afresh", false, "go on with an empty, missing or older store although there is a backup")
+	f.BoolVar(&check, "check", false, "only check the settings and say what they come to; nothing is opened and nobody is called")
 	return cmd
 }
 
-// serve runs the bot until the context ends.
-func serve(ctx context.Context, f *pflag.FlagSet, place *place, p platform, h housekeeping, log *slog.Logger) (err error) {
-	s, err := place.open(ctx)
+// run runs the bot until the context ends.
+func (s *serving) run(ctx context.Context, config bot.Config, log *slog.Logger) (err error) {
+	seen := newFigures()
+	s.place.wrote = seen.wrote
+	kept, err := s.place.open(ctx)
 	if err != nil {
 		return err
 	}
-	defer func() { err = errors.Join(err, s.Close()) }()
-	config, err := p.config(f, commands.New(commands.Config{Store: s.Shelf}), log)
-	if err != nil {
-		return err
-	}
+	defer func() { err = errors.Join(err, kept.Close()) }()
+	log.Info("starting", "version", version(), "data", kept.dir, "engine", "file", "sealed", kept.opts.Key != nil, "key", keyName(kept.opts.Key), "way", s.platform.way())
+	config.App = commands.New(commands.Config{Store: kept.Shelf})
+	config.Version = version()
 	config.Tell = tellManager(log)
-	config.StoreReady = s.alive
+	config.StoreReady = seen.ready(kept)
+	config.Metrics = seen.collectors(kept)
 	group, ctx := errgroup.WithContext(ctx)
 	ctx, end := context.WithCancel(ctx)
 	group.Go(func() error {
 		defer end()
 		return bot.Run(ctx, config)
 	})
-	group.Go(func() error { h.run(ctx, s, log); return nil })
+	group.Go(func() error { s.keep.run(ctx, kept, seen, log); return nil })
 	group.Go(func() error { return passOverHangups(ctx, log) })
-	group.Go(func() error { return watchdog(ctx, s.alive, log) })
+	group.Go(func() error { return watchdog(ctx, kept.alive, log) })
 	return group.Wait()
+}
+
+// keyName names a key without giving it away.
+func keyName(key *store.Key) string {
+	if key == nil {
+		return "none"
+	}
+	return key.ID()
 }
 
 // passOverHangups keeps the closing of a terminal, or a reload that somebody asks

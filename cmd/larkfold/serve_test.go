@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"os/exec"
 	"path/filepath"
+	"regexp"
 	"runtime"
 	"syscall"
 	"testing"
@@ -53,6 +54,7 @@ func TestServe(t *testing.T) {
 	require.NoError(t, serving.Process.Signal(syscall.SIGTERM))
 	require.NoError(t, serving.Wait(), "%s", &log)
 	require.Contains(t, log.String(), "backup made")
+	require.Regexp(t, `msg=starting version=.* data=`+regexp.QuoteMeta(data)+` engine=file sealed=false key=none way=gateway`, log.String())
 	require.NotContains(t, log.String(), p.Token)
 
 	out, err = run("register").CombinedOutput()
