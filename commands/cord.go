@@ -16,6 +16,7 @@ import (
 	"larkfold/sizing/knot"
 	"larkfold/sizing/length"
 	"larkfold/sizing/sheet"
+	"larkfold/store"
 )
 
 // knotworks are the arrangements that /cord can fill a panel with.
@@ -76,8 +77,7 @@ func runCord(ctx context.Context, sit sitting.Sitting, req reply.Request) (reply
 	if err != nil {
 		return reply.Reply{}, err
 	}
-	text := sheet.Format(s)
-	plan, err := sizeText(ctx, sit, text)
+	plan, err := sizeSheet(ctx, sit, s)
 	var faults sheet.Faults
 	if errors.As(err, &faults) {
 		return reply.Reply{}, w.tooMuch(req, p, faults)
@@ -89,14 +89,13 @@ func runCord(ctx context.Context, sit sitting.Sitting, req reply.Request) (reply
 		return say.Why(plan, p, label)
 	}
 	answer := say.Plan(plan, p, w.understood(plan, p))
+	var save func(*store.Tx) error
 	if name := req.Options["save"]; name != "" {
 		s.Piece = name
-		if _, err := saveNew(ctx, sit, req, name, sheet.Format(s), sit.UsedRows(plan.Book, plan.Sheet)); err != nil {
-			return reply.Reply{}, err
-		}
+		save = newDesign(name, sheet.Format(s), sit.UsedRows(plan.Book, plan.Sheet))
 		answer.Blocks = append(answer.Blocks, reply.Text("Saved as "+reply.Quoted(name)+". See it again with"), reply.Verbatim("/project show name:"+reply.QuotedIfSpaced(name)))
 	}
-	return withActions(ctx, sit, req, answer, plan, "")
+	return withActions(ctx, sit, req, answer, plan, "", save)
 }
 
 // bareRod is the bare dowel that is left beside the cords, 4 cm at each end (common

@@ -66,7 +66,7 @@ func runCut(ctx context.Context, sit sitting.Sitting, req reply.Request) (reply.
 	if err != nil {
 		return reply.Reply{}, err
 	}
-	plan, err := sizeText(ctx, sit, sheet.Format(d.sheet(false)))
+	plan, err := sizeSheet(ctx, sit, d.sheet(false))
 	var faults sheet.Faults
 	if errors.As(err, &faults) {
 		return reply.Reply{}, &reply.UserError{Read: "finished: " + p.Style.Format(d.finished), Wrong: faults.Shown[0].Text, Right: "something longer, or with less fringe", Try: req.Example(), Cause: err}
@@ -366,7 +366,7 @@ func offCentre(ctx context.Context, sit sitting.Sitting, req reply.Request, d do
 	if !d.folded || plan.List.Saves <= 0 {
 		return "", nil
 	}
-	thrifty, err := sizeText(ctx, sit, sheet.Format(d.sheet(true)))
+	thrifty, err := sizeSheet(ctx, sit, d.sheet(true))
 	if err != nil {
 		return "", err
 	}

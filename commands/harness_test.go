@@ -177,7 +177,7 @@ func keepDesign(t testing.TB, a *App, name string) {
 	who := ana
 	who.ID = rand.Text()
 	text := strings.Replace(sheetSample, "Harbour Steps", name, 1)
-	p, err := saveNew(context.Background(), seated(t, a, who), who, name, text, nil)
+	p, err := a.room.Store.SaveProject(context.Background(), who.Member, who.Now, store.Project{Name: name, Sheet: text}, 0)
 	require.NoError(t, err)
 	_, err = a.room.Store.SaveProject(context.Background(), who.Member, who.Now, store.Project{ID: p.ID, Name: name, Sheet: text + " # changed"}, p.Revision)
 	require.NoError(t, err)

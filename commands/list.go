@@ -74,7 +74,7 @@ func pressed() map[string]command {
 		"plan.book":       {run: bookPressed, reads: sitting.Draft | sitting.Leftovers},
 		"knot.write":      {run: writeKnot, reads: sitting.Draft | sitting.Knots},
 		"knot.mend":       {run: mendKnot, reads: sitting.Draft},
-		"project.edit":    {run: editPressed, reads: sitting.Draft},
+		"project.edit":    {run: editPressed, reads: sitting.Draft | sitting.Design},
 		"project.write":   {run: writeForm, reads: sitting.Draft | sitting.Sheets},
 		"project.replace": {run: replaceProject, reads: sitting.Draft | sitting.Sheets},
 	}

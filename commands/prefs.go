@@ -61,7 +61,7 @@ func setPrefs(ctx context.Context, sit sitting.Sitting, req reply.Request) (repl
 		if err != nil {
 			return reply.Reply{}, err
 		}
-		_, _, err = sit.Store.Once(ctx, req.Member, req.Now, req.ID, func(tx *store.Tx) (json.RawMessage, error) {
+		_, _, err = sit.Once(ctx, req, func(tx *store.Tx) (json.RawMessage, error) {
 			_, err := tx.SavePreferences(data, p.Revision)
 			return nil, err
 		})

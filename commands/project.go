@@ -163,23 +163,25 @@ func writeSheet(ctx context.Context, sit sitting.Sitting, req reply.Request, w w
 	if err != nil {
 		return reply.Reply{}, err
 	}
-	data, err := sitting.PackKnots(sit.UsedRows(plan.Book, plan.Sheet))
-	if err != nil {
-		return reply.Reply{}, err
-	}
-	_, _, err = sit.Once(ctx, req, func(tx *store.Tx) (json.RawMessage, error) {
-		_, err := tx.SaveProject(store.Project{ID: w.ID, Name: w.Name, Sheet: w.Sheet, Data: data}, w.Revision)
-		return nil, err
+	answer := say.Plan(plan, sit.Prefs, []reply.Fact{{Label: "saved", Value: w.Name}})
+	return saveSheet(ctx, sit, req, w, plan, answer)
+}
+
+// saveSheet saves what was written and sized, and gives the answer its buttons.
+func saveSheet(ctx context.Context, sit sitting.Sitting, req reply.Request, w writing, plan sizing.Plan, answer reply.Reply) (reply.Reply, error) {
+	answer, err := withActions(ctx, sit, req, answer, plan, w.Name, func(tx *store.Tx) error {
+		data, err := sitting.PackKnots(sit.UsedRows(plan.Book, plan.Sheet))
+		if err != nil {
+			return err
+		}
+		_, err = tx.SaveProject(store.Project{ID: w.ID, Name: w.Name, Sheet: w.Sheet, Data: data}, w.Revision)
+		return err
 	})
 	var conflict *store.Conflict
 	if errors.As(err, &conflict) {
 		return clashingSheet(ctx, sit, req, w, conflict)
 	}
-	if err != nil {
-		return reply.Reply{}, err
-	}
-	answer := say.Plan(plan, sit.Prefs, []reply.Fact{{Label: "saved", Value: w.Name}})
-	return withActions(ctx, sit, req, answer, plan, w.Name)
+	return answer, err
 }
 
 // faultySheet shows the faults of a sheet; nothing of it is lost.
@@ -255,7 +257,7 @@ func showProject(ctx context.Context, sit sitting.Sitting, req reply.Request) (r
 	if q.Has("why") {
 		return say.Why(plan, p, q.Text("why"))
 	}
-	return withActions(ctx, sit, req, say.Plan(plan, sit.Prefs, nil), plan, saved.Name)
+	return withActions(ctx, sit, req, say.Plan(plan, sit.Prefs, nil), plan, saved.Name, nil)
 }
 
 // findDesign is the saved design that a request names, or says which ones there are.
@@ -425,7 +427,7 @@ func saveNamed(ctx context.Context, sit sitting.Sitting, req reply.Request) (rep
 		return reply.Reply{}, faults
 	}
 	s.Piece = name
-	if _, err := saveNew(ctx, sit, req, name, sheet.Format(s), d.Knots); err != nil {
+	if _, err := sit.Change(ctx, req, newDesign(name, sheet.Format(s), d.Knots)); err != nil {
 		return reply.Reply{}, err
 	}
 	return reply.Reply{Blocks: []reply.Block{reply.Text("Saved as " + reply.Quoted(name) + ". See it again with"), reply.Verbatim("/project show name:" + reply.QuotedIfSpaced(name))}}, nil
@@ -444,7 +446,7 @@ func editPressed(ctx context.Context, sit sitting.Sitting, req reply.Request) (r
 	if err := sit.Kept("sheet", &d); err != nil {
 		return reply.Reply{}, err
 	}
-	p, err := sit.Store.Project(ctx, req.Member, d.Name)
+	p, err := sit.Design()
 	if err != nil {
 		return reply.Reply{}, err
 	}

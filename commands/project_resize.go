@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"slices"
 	"strconv"
 	"strings"
 	"unicode/utf8"
@@ -69,25 +70,21 @@ func resizeProject(ctx context.Context, sit sitting.Sitting, req reply.Request) 
 	w.Sheet = resized.text
 	switch name := strings.TrimSpace(req.Options["save"]); {
 	case strings.EqualFold(name, inPlace):
-		if answer, err := writeSheet(ctx, sit, req, w); err != nil || answer.Refused {
-			return answer, err
-		}
-		return withActions(ctx, sit, req, resized.reply("resized", []reply.Fact{{Label: "saved", Value: w.Name + ", in place"}}), resized.after, w.Name)
+		return saveSheet(ctx, sit, req, w, resized.after, resized.reply("resized", []reply.Fact{{Label: "saved", Value: w.Name + ", in place"}}))
 	case name != "":
-		if _, err := saveNew(ctx, sit, req, name, resized.named(name), w.Knots); err != nil {
-			return reply.Reply{}, err
-		}
-		return withActions(ctx, sit, req, resized.reply("resized", []reply.Fact{{Label: "saved", Value: name}}), resized.after, name)
+		answer := resized.reply("resized", []reply.Fact{{Label: "saved", Value: name}})
+		return withActions(ctx, sit, req, answer, resized.after, name, newDesign(name, resized.named(name), w.Knots))
 	}
-	answer, err := withActions(ctx, sit, req, resized.reply("resized", nil), resized.after, "")
+	answer := resized.reply("resized", nil)
+	keys, err := sit.KeepAll(ctx, req, nil, draftOf(sit, resized.after, ""), sitting.Remembered{Kind: "writing", Holds: w})
 	if err != nil {
 		return reply.Reply{}, err
 	}
-	key, err := sit.Keep(ctx, req, "writing", w)
-	if err != nil {
-		return reply.Reply{}, err
-	}
-	return withButton(answer, reply.Button{Label: "replace " + say.Shortened(w.Name, 30), Do: reply.Do("project.replace", key, req.ID)}), nil
+	actions := actionsOf(keys[0], resized.after, sit.Prefs, "")
+	replace := reply.Button{Label: "replace " + say.Shortened(w.Name, 30), Do: reply.Do("project.replace", keys[1], req.ID)}
+	actions.Buttons = slices.Insert(actions.Buttons, 1, replace)
+	answer.Blocks = append(answer.Blocks, actions)
+	return answer, nil
 }
 
 // replaceProject saves a resized design over the one it was made from.
@@ -97,17 +94,6 @@ func replaceProject(ctx context.Context, sit sitting.Sitting, req reply.Request)
 		return reply.Reply{}, err
 	}
 	return writeSheet(ctx, sit, req, w)
-}
-
-// withButton puts a button second among those of a reply.
-func withButton(r reply.Reply, b reply.Button) reply.Reply {
-	for i, block := range r.Blocks {
-		if actions, ok := block.(reply.Actions); ok {
-			actions.Buttons = append([]reply.Button{actions.Buttons[0], b}, actions.Buttons[1:]...)
-			r.Blocks[i] = actions
-		}
-	}
-	return r
 }
 
 // wantChange reads what shall be different.
@@ -260,5 +246,5 @@ func inCord(ctx context.Context, sit sitting.Sitting, req reply.Request) (reply.
 	}
 	was, is := r.before.Cords[0], r.after.Cords[0]
 	answer := r.reply("in your cord", []reply.Fact{{Label: "cord", Value: fmt.Sprintf("%s %s instead of %s %s, with the same knots", r.prefs.Style.Thickness(is.Nominal), is.Construction, r.prefs.Style.Thickness(was.Nominal), was.Construction)}})
-	return withActions(ctx, sit, req, answer, r.after, "")
+	return withActions(ctx, sit, req, answer, r.after, "", nil)
 }

@@ -23,7 +23,7 @@ func sizeMessage(ctx context.Context, sit sitting.Sitting, req reply.Request) (r
 	if err != nil {
 		return reply.Reply{}, err
 	}
-	return withActions(ctx, sit, req, say.Plan(plan, sit.Prefs, nil), plan, "")
+	return withActions(ctx, sit, req, say.Plan(plan, sit.Prefs, nil), plan, "", nil)
 }
 
 // sheetLine is a line that every working sheet has.

@@ -2,7 +2,6 @@ package commands
 
 import (
 	"context"
-	"encoding/json"
 	"fmt"
 
 	"larkfold/commands/reply"
@@ -14,49 +13,57 @@ import (
 	"larkfold/store"
 )
 
-// withActions gives a sized sheet its buttons.
-func withActions(ctx context.Context, sit sitting.Sitting, req reply.Request, answer reply.Reply, plan sizing.Plan, project string) (reply.Reply, error) {
-	key, err := sit.Keep(ctx, req, "sheet", sheetDraft{Sheet: canonical(plan), Name: project, Knots: sit.UsedRows(plan.Book, plan.Sheet)})
+// withActions gives a sized sheet its buttons. What is changed in the same breath,
+// such as saving it, is changed once for each request; nil for nothing.
+func withActions(ctx context.Context, sit sitting.Sitting, req reply.Request, answer reply.Reply, plan sizing.Plan, project string, also func(*store.Tx) error) (reply.Reply, error) {
+	keys, err := sit.KeepAll(ctx, req, also, draftOf(sit, plan, project))
 	if err != nil {
 		return reply.Reply{}, err
 	}
+	answer.Blocks = append(answer.Blocks, actionsOf(keys[0], plan, sit.Prefs, project))
+	return answer, nil
+}
+
+// sheetDraft is what the buttons of a sized sheet remember.
+type sheetDraft struct {
+	Sheet string     `json:"sheet"`
+	Name  string     `json:"name,omitempty"`  // the project it came from
+	Knots []knot.Row `json:"knots,omitempty"` // those of its knots that are not in the standard book
+}
+
+func draftOf(sit sitting.Sitting, plan sizing.Plan, project string) sitting.Remembered {
+	return sitting.Remembered{Kind: "sheet", Holds: sheetDraft{Sheet: sheet.Format(plan.Sheet), Name: project, Knots: sit.UsedRows(plan.Book, plan.Sheet)}}
+}
+
+// actionsOf are the buttons of a sized sheet and the menu that explains its cuts.
+func actionsOf(key string, plan sizing.Plan, p sitting.Prefs, project string) reply.Actions {
 	buttons := []reply.Button{
 		{Label: "save it", Do: reply.Do("sheet.save", key, ""), Main: true},
 		{Label: "see the sheet", Do: reply.Do("sheet.show", key, "")},
 		{Label: "in my cord", Do: reply.Do("sheet.cord", key, "")},
 	}
 	if project != "" {
-		buttons = append([]reply.Button{{Label: "edit", Do: reply.Do("project.edit", key, ""), Main: true}}, buttons[1:]...)
+		buttons[0] = reply.Button{Label: "edit", Do: reply.Do("project.edit", key, ""), Main: true}
 	}
 	menu := reply.Menu{Placeholder: "why is this cut so long?", Do: reply.Do("sheet.why", key, "")}
 	for _, c := range plan.List.Cuts {
-		if len(menu.Choices) < 25 {
-			menu.Choices = append(menu.Choices, reply.Choice{Name: fmt.Sprintf("%s  %s  %s", c.Label, sit.Prefs.Cut(c.Length), c.For), Value: c.Label})
+		if len(menu.Choices) < mostChoices {
+			menu.Choices = append(menu.Choices, reply.Choice{Name: fmt.Sprintf("%s  %s  %s", c.Label, p.Cut(c.Length), c.For), Value: c.Label})
 		}
 	}
-	answer.Blocks = append(answer.Blocks, reply.Actions{Buttons: buttons, Menus: []reply.Menu{menu}})
-	return answer, nil
+	return reply.Actions{Buttons: buttons, Menus: []reply.Menu{menu}}
 }
 
-// saveNew saves a sheet as a new project, with the knots it takes along, once
-// for each request.
-func saveNew(ctx context.Context, sit sitting.Sitting, req reply.Request, name, text string, knots []knot.Row) (store.Project, error) {
-	var saved store.Project
-	data, err := sitting.PackKnots(knots)
-	if err != nil {
-		return saved, err
-	}
-	result, _, err := sit.Once(ctx, req, func(tx *store.Tx) (json.RawMessage, error) {
-		p, err := tx.SaveProject(store.Project{Name: name, Sheet: text, Data: data}, 0)
+// newDesign saves a sheet as a new project, with the knots it takes along.
+func newDesign(name, text string, knots []knot.Row) func(*store.Tx) error {
+	return func(tx *store.Tx) error {
+		data, err := sitting.PackKnots(knots)
 		if err != nil {
-			return nil, err
+			return err
 		}
-		return json.Marshal(p)
-	})
-	if err != nil {
-		return saved, err
+		_, err = tx.SaveProject(store.Project{Name: name, Sheet: text, Data: data}, 0)
+		return err
 	}
-	return saved, json.Unmarshal(result, &saved)
 }
 
 // planOf sizes a saved design.
@@ -73,17 +80,7 @@ func planOf(ctx context.Context, sit sitting.Sitting, req reply.Request) (sizing
 	return plan, saved.Name, err
 }
 
-// sheetDraft is what the buttons of a sized sheet remember.
-type sheetDraft struct {
-	Sheet string     `json:"sheet"`
-	Name  string     `json:"name,omitempty"`  // the project it came from
-	Knots []knot.Row `json:"knots,omitempty"` // those of its knots that are not in the standard book
-}
-
-// canonical is the sheet as the one canonical form prints it.
-func canonical(plan sizing.Plan) string { return sheet.Format(plan.Sheet) }
-
-// sizeText sizes a member's written sheet, see sizeSheet. Own are the knots that a
+// sizeText sizes a written sheet. Own are the knots that a
 // saved design took along.
 func sizeText(ctx context.Context, sit sitting.Sitting, text string, own ...knot.Row) (sizing.Plan, error) {
 	b, err := sit.Bench(own...)
@@ -94,11 +91,21 @@ func sizeText(ctx context.Context, sit sitting.Sitting, text string, own ...knot
 	if faults.Any() {
 		return sizing.Plan{}, faults
 	}
-	return sizeSheet(ctx, sit, s, text, b)
+	return sizeOn(ctx, sit, s, text, b)
 }
 
-// sizeSheet sizes a member's sheet, by their swatches where they have some of its cords.
-func sizeSheet(ctx context.Context, sit sitting.Sitting, s sheet.Sheet, text string, b sizing.Bench) (sizing.Plan, error) {
+// sizeSheet sizes a sheet that was put together from a question. Faults have no
+// text to point into.
+func sizeSheet(ctx context.Context, sit sitting.Sitting, s sheet.Sheet) (sizing.Plan, error) {
+	b, err := sit.Bench()
+	if err != nil {
+		return sizing.Plan{}, err
+	}
+	return sizeOn(ctx, sit, s, "", b)
+}
+
+// sizeOn sizes a sheet by the member's swatches where they have some of its cords.
+func sizeOn(ctx context.Context, sit sitting.Sitting, s sheet.Sheet, text string, b sizing.Bench) (sizing.Plan, error) {
 	hands, err := sit.Hands(b.Book, s.Cords)
 	if err != nil {
 		return sizing.Plan{}, err

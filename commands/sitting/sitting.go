@@ -127,8 +127,8 @@ func (s Sitting) Hands(book *knot.Book, cords []sheet.Cord) ([]Hand, error) {
 // Reads says which records a request needs beside the member's preferences.
 type Reads uint
 
-// What can be read. A design is the one that the option name or project names; a
-// draft or a share is the one behind the pressed button.
+// What can be read. A design is the one that the option name or project names,
+// or the draft behind the pressed button; a draft or a share is the one behind it.
 const (
 	Knots Reads = 1 << iota // of the community
 	Swatches
@@ -248,17 +248,17 @@ func (s *Sitting) readNamed(tx *store.Tx, req reply.Request) (err error) {
 			return err
 		}
 	}
-	if name := DesignNamed(req); s.reads&Design != 0 && name != "" {
+	if s.reads&Draft != 0 {
+		if s.draft, err = lookedFor(tx.Draft(req.Action.Key)); err != nil {
+			return err
+		}
+	}
+	if name := s.designNamed(req); s.reads&Design != 0 && name != "" {
 		if s.design, err = lookedFor(tx.Project(name)); err != nil {
 			return err
 		}
 		if s.design.err != nil {
 			s.designs, _ = tx.Projects() // for a suggestion; damaged ones are left out
-		}
-	}
-	if s.reads&Draft != 0 {
-		if s.draft, err = lookedFor(tx.Draft(req.Action.Key)); err != nil {
-			return err
 		}
 	}
 	if s.reads&Share != 0 {
@@ -275,6 +275,15 @@ func DesignNamed(req reply.Request) string {
 		}
 	}
 	return ""
+}
+
+// designNamed is the saved design that a request or the draft behind its button names.
+func (s Sitting) designNamed(req reply.Request) string {
+	var draft struct{ Name string }
+	if json.Unmarshal(s.draft.record.Payload, &draft) == nil {
+		return draft.Name
+	}
+	return DesignNamed(req)
 }
 
 // mustRead fails for what the command did not say that it needs.
@@ -324,19 +333,61 @@ func (s Sitting) Kept(kind string, into any) error {
 // draftLife is how long a reply's buttons work.
 const draftLife = 7 * 24 * time.Hour
 
-// Keep saves a draft for the buttons of a reply and returns its key.
-func (s Sitting) Keep(ctx context.Context, req reply.Request, kind string, payload any) (string, error) {
-	draft, err := draftOf(req, kind, payload)
+// Remembered is a draft: what a button or a form of a reply remembers.
+type Remembered struct {
+	Kind  string
+	Holds any // as JSON
+}
+
+func (r Remembered) draft(req reply.Request) (store.Draft, error) {
+	data, err := json.Marshal(r.Holds)
+	return store.Draft{Kind: r.Kind, Payload: data, Expires: req.Now.Add(draftLife)}, err
+}
+
+// Keep saves a draft and returns its key.
+func (s Sitting) Keep(ctx context.Context, req reply.Request, kind string, holds any) (string, error) {
+	keys, err := s.KeepAll(ctx, req, nil, Remembered{kind, holds})
 	if err != nil {
 		return "", err
 	}
-	draft, err = s.Store.SaveDraft(ctx, req.Member, req.Now, draft)
-	return draft.Key, err
+	return keys[0], nil
 }
 
-func draftOf(req reply.Request, kind string, payload any) (store.Draft, error) {
-	data, err := json.Marshal(payload)
-	return store.Draft{Kind: kind, Payload: data, Expires: req.Now.Add(draftLife)}, err
+// KeepAll saves drafts and returns their keys, in one write with what else is
+// changed, if anything is. That is made once like [Sitting.Once].
+func (s Sitting) KeepAll(ctx context.Context, req reply.Request, also func(*store.Tx) error, all ...Remembered) ([]string, error) {
+	drafts := make([]store.Draft, len(all))
+	for i, r := range all {
+		var err error
+		if drafts[i], err = r.draft(req); err != nil {
+			return nil, err
+		}
+	}
+	if also == nil && len(drafts) == 1 {
+		kept, err := s.Store.SaveDraft(ctx, req.Member, req.Now, drafts[0])
+		return []string{kept.Key}, err
+	}
+	var keys []string
+	result, _, err := s.Once(ctx, req, func(tx *store.Tx) (json.RawMessage, error) {
+		if also != nil {
+			if err := also(tx); err != nil {
+				return nil, err
+			}
+		}
+		keys := make([]string, len(drafts))
+		for i, d := range drafts {
+			kept, err := tx.SaveDraft(d)
+			if err != nil {
+				return nil, err
+			}
+			keys[i] = kept.Key
+		}
+		return json.Marshal(keys)
+	})
+	if err != nil {
+		return nil, err
+	}
+	return keys, json.Unmarshal(result, &keys)
 }
 
 // Once makes a change under the request's operation key, so that a request that is
