@@ -65,6 +65,5 @@ func (s *serving) tell(to io.Writer, f *pflag.FlagSet) error {
 	}
 	line("status", cmp.Or(p.status, "nowhere"), "status")
 	line("log", fmt.Sprintf("%s, from %s on", cmp.Or(string(s.log.form), "as standard error wants it"), s.log.level.Level()), "log", "log-level")
-	_, err = fmt.Fprintln(to, "\nThese settings can work. Nothing was opened and nobody was called.")
-	return err
+	return nil
 }

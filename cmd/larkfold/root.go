@@ -33,7 +33,7 @@ func root() *cobra.Command {
 	settings(cmd.PersistentFlags())
 	cmd.AddCommand(
 		tryCommand(&place), sizeCommand(), packCommand(), deriveCommand(),
-		serveCommand(&place), readyCommand(), registerCommand(), unregisterCommand(), inviteCommand(), licencesCommand(),
+		serveCommand(&place), readyCommand(), doctorCommand(&place), registerCommand(), unregisterCommand(), inviteCommand(), licencesCommand(),
 		keygenCommand(), backupCommand(&place), restoreCommand(&place), checkCommand(&place), tidyCommand(&place), resealCommand(&place),
 		&cobra.Command{
 			Use: "version", Short: "Print the version", Args: cobra.NoArgs,

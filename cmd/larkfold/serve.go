@@ -3,12 +3,14 @@ package main
 import (
 	"context"
 	"errors"
+	"fmt"
 	"log/slog"
 	"os"
 	"os/signal"
 	"syscall"
 
 	"github.com/spf13/cobra"
+	"github.com/spf13/pflag"
 	"golang.org/x/sync/errgroup"
 
 	"larkfold/bot"
@@ -44,12 +46,25 @@ func serveCommand(place *place) *cobra.Command {
 				return err
 			}
 			if check {
-				return s.tell(cmd.OutOrStdout(), cmd.Flags())
+				if err := s.tell(cmd.OutOrStdout(), cmd.Flags()); err != nil {
+					return err
+				}
+				_, err = fmt.Fprintln(cmd.OutOrStdout(), "\nThese settings can work. Nothing was opened and nobody was called.")
+				return err
 			}
 			return s.run(ctx, config, log)
 		}),
 	}
 	f := cmd.Flags()
+	s.flags(f)
+	// These are for one start, so no variable goes with them.
+	f.BoolVar(&place.afresh, "afresh", false, "go on with an empty, missing or older store although there is a backup")
+	f.BoolVar(&check, "check", false, "only check the settings and say what they come to; nothing is opened and nobody is called")
+	return cmd
+}
+
+// flags adds the settings of serve.
+func (s *serving) flags(f *pflag.FlagSet) {
 	s.platform.flags(f)
 	s.log.flags(f)
 	f.StringVar(&s.platform.http, "http", "", "take signed interactions at this address instead of the gateway, such as 127.0.0.1:7416 or unix:/run/larkfold/http.sock")
@@ -59,10 +74,6 @@ func serveCommand(place *place) *cobra.Command {
 	f.BoolVar(&s.platform.noRegister, "no-register", false, "leave the registered commands as they are")
 	s.keep.flags(f)
 	settings(f)
-	// These are for one start, so no variable goes with them.
-	f.BoolVar(&place.afresh, "afresh", false, "go on with an empty, missing or older store although there is a backup")
-	f.BoolVar(&check, "check", false, "only check the settings and say what they come to; nothing is opened and nobody is called")
-	return cmd
 }
 
 // run runs the bot until the context ends.
