@@ -7,10 +7,10 @@ import (
 	"larkfold/commands/reply"
 )
 
-// attachFiles attaches pictures and files, leaving room for the text file. It
+// attachFiles attaches drawn pictures and files, leaving room for the text file. It
 // returns the attachment name of every picture to be shown, by block, and notes
 // about what could not be attached.
-func (m *message) attachFiles(blocks []reply.Block, fileLimit int) (images map[int]string, notes []string) {
+func (m *message) attachFiles(blocks []reply.Block, drawn map[int]reply.Image, fileLimit int) (images map[int]string, notes []string) {
 	images = map[int]string{}
 	taken := map[string]bool{overflowFile: true}
 	left := requestBytes - 2*overflowBytes // the text file and the wrapping
@@ -20,7 +20,11 @@ func (m *message) attachFiles(blocks []reply.Block, fileLimit int) (images map[i
 		var data []byte
 		switch b := block.(type) {
 		case reply.Picture:
-			name, alt, data = b.Name, b.Alt, b.PNG
+			image, ok := drawn[i]
+			if !ok {
+				continue
+			}
+			name, alt, data = b.Name, image.Alt, image.PNG
 		case reply.File:
 			name, alt, data = b.Name, b.Alt, b.Data
 		default:

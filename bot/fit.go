@@ -32,13 +32,14 @@ type piece struct {
 
 // fit returns the message that shows a reply's blocks, all but a form, within
 // the platform's limits. What is too long goes whole into an attached text
-// file, and the message says so. fileLimit is the most bytes of one file.
+// file, and the message says so. Pictures are shown as far as they are drawn, by
+// the places of their blocks. fileLimit is the most bytes of one file.
 // The faults are for the log: things in the reply that the contract forbids.
-func fit(answer reply.Reply, fileLimit int) (m *message, faults []error) {
+func fit(answer reply.Reply, drawn map[int]reply.Image, fileLimit int) (m *message, faults []error) {
 	m = newMessage()
 	var notes []string
 
-	images, note := m.attachFiles(answer.Blocks, fileLimit)
+	images, note := m.attachFiles(answer.Blocks, drawn, fileLimit)
 	notes = append(notes, note...)
 	rows, note, faults := controls(answer.Blocks)
 	m.Components = rows
@@ -56,7 +57,7 @@ func fit(answer reply.Reply, fileLimit int) (m *message, faults []error) {
 	embeds, whole := packAll(pieces, colour)
 	if !whole {
 		embeds = packForced(pieces, colour)
-		m.attach(overflowFile, []byte(overflowText(answer.Blocks, min(fileLimit, overflowBytes))), "The whole answer as plain text")
+		m.attach(overflowFile, []byte(overflowText(answer.Blocks, drawn, min(fileLimit, overflowBytes))), "The whole answer as plain text")
 	}
 	m.Embeds = embeds
 	if len(m.Embeds) == 0 && len(m.files) == 0 {

@@ -22,6 +22,22 @@ var awkward = []string{
 	strings.Repeat("x", 5000), strings.Repeat("*", 2500), strings.Repeat("𝓴", 1500), strings.Repeat("line\n", 900),
 }
 
+// painted is a picture that needs no drawing.
+func painted(name string, png []byte, alt string) reply.Picture {
+	return reply.Picture{Name: name, Draw: func() (reply.Image, error) { return reply.Image{PNG: png, Alt: alt}, nil }}
+}
+
+// fitted is a reply with all its pictures drawn.
+func fitted(answer reply.Reply, fileLimit int) (*message, []error) {
+	drawn := map[int]reply.Image{}
+	for i, block := range answer.Blocks {
+		if p, ok := block.(reply.Picture); ok {
+			drawn[i], _ = p.Draw()
+		}
+	}
+	return fit(answer, drawn, fileLimit)
+}
+
 func anyText() *rapid.Generator[string] {
 	return rapid.Custom(func(t *rapid.T) string {
 		parts := rapid.SliceOfN(rapid.OneOf(rapid.SampledFrom(awkward), rapid.String()), 0, 4).Draw(t, "parts")
@@ -75,7 +91,7 @@ func anyBlock() *rapid.Generator[reply.Block] {
 			table.Short = rapid.SliceOfN(anyText(), 0, 3).Draw(t, "short")
 			return table
 		case 5:
-			return reply.Picture{Name: name.Draw(t, "name"), PNG: data(), Alt: text("alt")}
+			return painted(name.Draw(t, "name"), data(), text("alt"))
 		case 6:
 			return reply.File{Name: name.Draw(t, "name"), Data: data(), Alt: text("alt")}
 		case 7:
@@ -117,7 +133,7 @@ func TestAnyReplyIsFitted(t *testing.T) {
 			Refused: rapid.Bool().Draw(t, "refused"),
 		}
 		limit := rapid.SampledFrom([]int{fileBytes, 40_000}).Draw(t, "file limit")
-		m, _ := fit(answer, limit)
+		m, _ := fitted(answer, limit)
 		platformTakes(t, m, limit)
 
 		shown := m.Content
@@ -314,7 +330,7 @@ func TestOverflowGoesIntoATextFile(t *testing.T) {
 	}
 	blocks = append(blocks, reply.Caution("Never hang this over a bed."), reply.Table{
 		Columns: []reply.Column{{Title: "Label"}, {Title: "What it is for"}}, Rows: [][]string{{"A", "the longest cords of the middle panel"}}})
-	m, faults := fit(reply.Reply{Blocks: blocks}, fileBytes)
+	m, faults := fitted(reply.Reply{Blocks: blocks}, fileBytes)
 	require.Empty(t, faults)
 	last := m.Embeds[len(m.Embeds)-1].Description
 	require.Contains(t, last, "Never hang this over a bed.")
@@ -329,7 +345,7 @@ func TestOverflowGoesIntoATextFile(t *testing.T) {
 
 func TestTextFileThatMustBeCutKeepsTheCautions(t *testing.T) {
 	t.Parallel()
-	m, _ := fit(reply.Reply{Blocks: []reply.Block{
+	m, _ := fitted(reply.Reply{Blocks: []reply.Block{
 		reply.Text(strings.Repeat("A long story about cord.\n", 4000)), reply.Caution("Mind the hook."),
 	}}, 20_000)
 	text := string(m.files[0].data)
@@ -341,7 +357,7 @@ func TestTextFileThatMustBeCutKeepsTheCautions(t *testing.T) {
 
 func TestEmptyReplyIsStillAnAnswer(t *testing.T) {
 	t.Parallel()
-	m, _ := fit(reply.Reply{}, fileBytes)
+	m, _ := fitted(reply.Reply{}, fileBytes)
 	require.Equal(t, "Done.", m.Content)
 	platformTakes(t, m, fileBytes)
 }
@@ -353,7 +369,7 @@ func TestControlsThatDoNotFitAreSaidSo(t *testing.T) {
 		buttons = append(buttons, reply.Button{Label: "Again", Do: reply.Action{Name: "again"}})
 	}
 	buttons = append(buttons, reply.Button{Label: "Long", Do: reply.Action{Name: "long", Key: strings.Repeat("k", 100)}})
-	m, faults := fit(reply.Reply{Blocks: []reply.Block{reply.Actions{Buttons: buttons}}}, fileBytes)
+	m, faults := fitted(reply.Reply{Blocks: []reply.Block{reply.Actions{Buttons: buttons}}}, fileBytes)
 	require.Len(t, m.Components, 5)
 	require.Len(t, faults, 3)
 	require.Error(t, errors.Join(faults...))
@@ -364,7 +380,7 @@ func TestControlsThatDoNotFitAreSaidSo(t *testing.T) {
 // The whole message of a typical answer, as it goes out; read it in testdata/answer.golden.
 func TestTypicalAnswerIsGolden(t *testing.T) {
 	t.Parallel()
-	m, faults := fit(reply.Reply{Blocks: []reply.Block{
+	m, faults := fitted(reply.Reply{Blocks: []reply.Block{
 		reply.Heading("Wall hanging, 40 cm by 70 cm"),
 		reply.Table{
 			Columns: []reply.Column{{Title: "Label"}, {Title: "Count", Right: true}, {Title: "Cut"}, {Title: "For"}},
@@ -372,7 +388,7 @@ func TestTypicalAnswerIsGolden(t *testing.T) {
 			Short:   []string{"A  12 x 3.20 m  fold", "B   1 x 55 cm   wrap", "C  40 x 50 cm   fringe", "total 58.95 m"},
 		},
 		reply.Facts{{Label: "Cord", Value: "3 mm cotton, 3-ply"}, {Label: "Margin", Value: "10 % (my_swatches)"}},
-		reply.Picture{Name: "hanging.png", PNG: []byte("png"), Alt: "Twelve folded cords on a dowel, four rows of square knots"},
+		painted("hanging.png", []byte("png"), "Twelve folded cords on a dowel, four rows of square knots"),
 		reply.Heading("Where the cord goes"),
 		reply.Text("Each cord is folded in half over the dowel.\n- 24 ends of 1.60 m\n- see https://example.org"),
 		reply.Verbatim("rows 4: square\n        ^^^^^^"),

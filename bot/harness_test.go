@@ -76,6 +76,11 @@ func say(text string) reply.Reply {
 	return reply.Reply{Blocks: []reply.Block{reply.Text(text)}}
 }
 
+// painted is a picture that needs no drawing.
+func painted(name string, png []byte, alt string) reply.Picture {
+	return reply.Picture{Name: name, Draw: func() (reply.Image, error) { return reply.Image{PNG: png, Alt: alt}, nil }}
+}
+
 func saying(text string) handler {
 	return func(context.Context, reply.Request) (reply.Reply, error) { return say(text), nil }
 }

@@ -99,7 +99,7 @@ func TestHTTPAnswerWithFilesGoesOverREST(t *testing.T) {
 	t.Parallel()
 	p := platformtest.Start(t, platformtest.Options{})
 	startHTTP(t, p, only(func(context.Context, reply.Request) (reply.Reply, error) {
-		return reply.Reply{Blocks: []reply.Block{reply.Picture{Name: "a.png", PNG: []byte("x"), Alt: "A"}}}, nil
+		return reply.Reply{Blocks: []reply.Block{painted("a.png", []byte("x"), "A")}}, nil
 	}), nil)
 	ana := p.Member("ana")
 	ex := ana.Send(2, map[string]any{"name": "go", "type": 1})

@@ -142,7 +142,19 @@ func (d *dispatcher) compose(in *interaction, answer reply.Reply) result {
 		others = append(others, reply.Text(sayFormMixed))
 		r.outcome = outcomeFault
 	}
-	m, faults := fit(reply.Reply{Blocks: others, Refused: answer.Refused}, in.fileLimit())
+	drawn := map[int]reply.Image{}
+	for i, block := range others {
+		if p, ok := block.(reply.Picture); ok {
+			image, err := p.Draw()
+			if err != nil {
+				d.log.Error("a picture could not be drawn", d.redact.attr(err), "id", in.ID)
+				others[i] = reply.Text("The picture could not be drawn. It would show: " + image.Alt)
+				continue
+			}
+			drawn[i] = image
+		}
+	}
+	m, faults := fit(reply.Reply{Blocks: others, Refused: answer.Refused}, drawn, in.fileLimit())
 	for _, err := range faults {
 		d.log.Error("reply does not fit the contract", d.redact.attr(err), "id", in.ID)
 	}

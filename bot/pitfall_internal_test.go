@@ -79,7 +79,7 @@ func TestP19EditsSendTheWholeMessage(t *testing.T) {
 func TestP20NoComponentsV2(t *testing.T) {
 	t.Parallel()
 	rapid.Check(t, func(t *rapid.T) {
-		m, _ := fit(reply.Reply{Blocks: rapid.SliceOfN(anyBlock(), 0, 6).Draw(t, "blocks")}, fileBytes)
+		m, _ := fitted(reply.Reply{Blocks: rapid.SliceOfN(anyBlock(), 0, 6).Draw(t, "blocks")}, fileBytes)
 		require.Zero(t, m.Flags)
 		require.Equal(t, flagEphemeral, m.private(true).Flags)
 		for _, row := range m.Components {

@@ -520,7 +520,7 @@ func TestP23RetriedUploadIsWhole(t *testing.T) {
 		return only(func(context.Context, reply.Request) (reply.Reply, error) {
 			time.Sleep(wait)
 			return reply.Reply{Blocks: []reply.Block{
-				reply.Picture{Name: "plan.png", PNG: data, Alt: "The plan"}, reply.File{Name: "plan.csv", Data: data, Alt: "The same as a table"},
+				painted("plan.png", data, "The plan"), reply.File{Name: "plan.csv", Data: data, Alt: "The same as a table"},
 			}}, nil
 		})
 	}

@@ -2,15 +2,16 @@ package bot
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"larkfold/commands/reply"
 )
 
 // plainText is a whole reply for the attached text file.
-func plainText(blocks []reply.Block) string {
+func plainText(blocks []reply.Block, drawn map[int]reply.Image) string {
 	var b strings.Builder
-	for _, block := range blocks {
+	for i, block := range blocks {
 		switch block := block.(type) {
 		case reply.Heading:
 			title := oneLine(string(block))
@@ -28,7 +29,11 @@ func plainText(blocks []reply.Block) string {
 		case reply.Caution:
 			b.WriteString("Caution: " + clean(string(block)) + "\n")
 		case reply.Picture:
-			fmt.Fprintf(&b, "[picture %s: %s]\n", oneLine(block.Name), oneLine(block.Alt))
+			image, ok := drawn[i]
+			if !ok {
+				continue
+			}
+			fmt.Fprintf(&b, "[picture %s: %s]\n", oneLine(block.Name), oneLine(image.Alt))
 		case reply.File:
 			fmt.Fprintf(&b, "[file %s]\n", oneLine(block.Name))
 		default:
@@ -41,20 +46,19 @@ func plainText(blocks []reply.Block) string {
 
 // overflowText is the whole reply in at most limit bytes. If it must be cut,
 // cautions come first.
-func overflowText(blocks []reply.Block, limit int) string {
-	text := plainText(blocks)
+func overflowText(blocks []reply.Block, drawn map[int]reply.Image, limit int) string {
+	text := plainText(blocks, drawn)
 	if len(text) <= limit {
 		return text
 	}
-	var first, rest []reply.Block
-	for _, block := range blocks {
+	var first []reply.Block
+	rest := slices.Clone(blocks)
+	for i, block := range blocks {
 		if _, caution := block.(reply.Caution); caution {
-			first = append(first, block)
-		} else {
-			rest = append(rest, block)
+			first, rest[i] = append(first, block), nil
 		}
 	}
 	const mark = "\n(cut here: too long to attach)\n"
-	text = plainText(append(first, rest...))
+	text = plainText(first, nil) + plainText(rest, drawn)
 	return strings.ToValidUTF8(text[:max(0, limit-len(mark))], "") + mark
 }

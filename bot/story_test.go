@@ -81,7 +81,7 @@ func cordAnswer(_ context.Context, req reply.Request) (reply.Reply, error) {
 			Short:   []string{"A  12 x 3.20 m  fold", "B   1 x 55 cm   wrap"},
 		},
 		reply.Facts{{Label: "Total", Value: "38.95 m"}},
-		reply.Picture{Name: "hanging.png", PNG: []byte("\x89PNG"), Alt: "Twelve cords on a dowel"},
+		painted("hanging.png", []byte("\x89PNG"), "Twelve cords on a dowel"),
 		reply.Caution("Hang it where nobody can be caught in a loop."),
 		reply.Text("*knot* `sq` @everyone <@1> https://example.org"),
 		reply.File{Name: "sheet.txt", Data: []byte("piece: owl"), Alt: "The sheet"},

@@ -248,7 +248,11 @@ func renderBlock(b *strings.Builder, block reply.Block) {
 	case reply.Table:
 		renderTable(b, block)
 	case reply.Picture:
-		fmt.Fprintf(b, "[picture %s: %s]\n", block.Name, block.Alt)
+		image, err := block.Draw()
+		fmt.Fprintf(b, "[picture %s: %s]\n", block.Name, image.Alt)
+		if err != nil {
+			fmt.Fprintln(b, "it cannot be drawn:", err)
+		}
 	case reply.File:
 		fmt.Fprintf(b, "[file %s: %s]\n", block.Name, block.Alt)
 	case reply.Caution:

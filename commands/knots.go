@@ -108,7 +108,7 @@ func showKnot(ctx context.Context, sit sitting.Sitting, req reply.Request) (repl
 		}
 		answer.Blocks = append(answer.Blocks, reply.Facts(takesOf(k, size, gauge, c, p)))
 	}
-	answer.Blocks = append(answer.Blocks, reply.Heading("How to tie it"), reply.Text(say.Numbered(k.HowTo)), say.Drawn(picture.Knot(k), say.FileName(k.Name)+".png"))
+	answer.Blocks = append(answer.Blocks, reply.Heading("How to tie it"), reply.Text(say.Numbered(k.HowTo)), say.Drawn(say.FileName(k.Name)+".png", func() *picture.Drawing { return picture.Knot(k) }, "knot", k.Row))
 	if facts := formulasOf(k); len(facts) > 0 {
 		answer.Blocks = append(answer.Blocks, reply.Heading("The formulas"), reply.Facts(facts))
 	}

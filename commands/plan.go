@@ -214,7 +214,8 @@ func cuttingReply(ctx context.Context, sit sitting.Sitting, req reply.Request, n
 			heading = name + ", " + w.cord
 			blocks = append(blocks, reply.Heading("Of "+w.cord))
 		}
-		blocks = append(blocks, reply.Facts{{Label: "pieces", Value: w.list(p)}}, say.Strips(done.plan, p), reply.Facts(say.StripFacts(done.plan, p)), say.Drawn(picture.Strips(done.plan, heading, p.Style), say.FileName(heading)+"-cuts.png"))
+		drawn := say.Drawn(say.FileName(heading)+"-cuts.png", func() *picture.Drawing { return picture.Strips(done.plan, heading, p.Style) }, "strips", heading, p.Style, done.plan)
+		blocks = append(blocks, reply.Facts{{Label: "pieces", Value: w.list(p)}}, say.Strips(done.plan, p), reply.Facts(say.StripFacts(done.plan, p)), drawn)
 		b.Take, b.Add = append(b.Take, done.takes...), append(b.Add, done.adds...)
 	}
 	if len(b.Take)+len(b.Add) == 0 {

@@ -78,7 +78,11 @@ func (s *screen) block(block reply.Block, labels int) (string, error) {
 	case reply.Caution:
 		return s.strong(indented(wrap("Caution: "+clean(string(b)), s.width-2), "", "  ")), nil
 	case reply.Picture:
-		return s.kept("picture", b.Name, b.PNG, b.Alt)
+		image, err := b.Draw()
+		if err != nil {
+			return indented(wrap("The picture could not be drawn. It would show: "+clean(image.Alt), s.width), "", ""), nil
+		}
+		return s.kept("picture", b.Name, image.PNG, image.Alt)
 	case reply.File:
 		return s.kept("file", b.Name, b.Data, b.Alt)
 	}

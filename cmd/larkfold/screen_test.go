@@ -29,7 +29,7 @@ func TestShow(t *testing.T) {
 		},
 		reply.Verbatim("/project show name:\"a very long name that must stay on its one line\"\n"),
 		reply.Actions{Buttons: []reply.Button{{Label: "save"}}},
-		reply.Picture{Name: "tide.png", PNG: []byte("x"), Alt: "two panels"},
+		reply.Picture{Name: "tide.png", Draw: func() (reply.Image, error) { return reply.Image{PNG: []byte("x"), Alt: "two panels"}, nil }},
 		reply.Caution("Hang it from a fixing rated for more than the load."),
 	)
 	require.Equal(t, `Tide Line

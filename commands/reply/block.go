@@ -48,11 +48,19 @@ type Column struct {
 	Right bool
 }
 
-// Picture is an image with the text that stands for it.
+// Picture is an image that is drawn when it is to be shown, for words are there in
+// a fiftieth of the time. Draw may be called by another goroutine, more than once.
 type Picture struct {
 	Name string // file name, ending in .png
-	PNG  []byte
-	Alt  string // at most 1024 characters
+	Key  string // pictures of one key look alike; empty: like no other
+	Size int    // about how many bytes are held until it is drawn
+	Draw func() (Image, error)
+}
+
+// Image is a drawn picture with the text that stands for it.
+type Image struct {
+	PNG []byte
+	Alt string // at most 1024 characters
 }
 
 // File is an attachment.

@@ -1,19 +1,61 @@
 package say
 
 import (
+	"crypto/sha256"
+	"encoding/json"
+	"fmt"
 	"strings"
 
 	"larkfold/commands/picture"
 	"larkfold/commands/reply"
+	"larkfold/commands/sitting"
+	"larkfold/sizing"
+	"larkfold/sizing/knot"
+	"larkfold/sizing/sheet"
 )
 
-// Drawn is a drawing as a block. One that cannot be rendered is said in its words.
-func Drawn(d *picture.Drawing, name string) reply.Block {
-	png, err := d.PNG()
-	if err != nil {
-		return reply.Text("The picture could not be drawn. It would show: " + d.Alt())
+// Drawn is a picture as a block, drawn when it is to be shown. Its key is made from
+// what it shows, which is all that draw depends on.
+func Drawn(name string, draw func() *picture.Drawing, shows ...any) reply.Picture {
+	p := reply.Picture{Name: name, Size: held, Draw: func() (reply.Image, error) {
+		d := draw()
+		png, err := d.PNG()
+		return reply.Image{PNG: png, Alt: d.Alt()}, err
+	}}
+	hash := sha256.New()
+	if err := json.NewEncoder(hash).Encode(shows); err == nil {
+		p.Key = string(hash.Sum(nil))
 	}
-	return reply.Picture{Name: name, PNG: png, Alt: d.Alt()}
+	return p
+}
+
+// held is about how many bytes an answer holds for a picture, and heldByKnot for
+// each knot of a plan besides.
+const (
+	held       = 32 << 10
+	heldByKnot = 400
+)
+
+// ofPlan is a picture of a plan. The sheet, its cords and the knots that it ties
+// settle where everything lies; panels and cuts are what hands and habits made of it.
+func ofPlan(what, name string, plan sizing.Plan, p sitting.Prefs, draw func() *picture.Drawing) reply.Picture {
+	cords := fmt.Sprintf("%+v", plan.Cords)
+	drawn := Drawn(name, draw, what, p.Style, sheet.Format(plan.Sheet), cords, tied(plan), plan.Panels, plan.List)
+	drawn.Size += heldByKnot * len(plan.Placed)
+	return drawn
+}
+
+// tied are the rows of the knots that a plan ties, each once.
+func tied(plan sizing.Plan) []knot.Row {
+	var rows []knot.Row
+	seen := map[*knot.Knot]bool{}
+	for i := range plan.Placed {
+		if k := plan.Placed[i].Knot; !seen[k] {
+			seen[k] = true
+			rows = append(rows, k.Row)
+		}
+	}
+	return rows
 }
 
 // FileName is a name as a file may have it: small letters, digits and hyphens.

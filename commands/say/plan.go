@@ -24,7 +24,7 @@ import (
 // and its picture.
 func Plan(plan sizing.Plan, p sitting.Prefs, understood []reply.Fact) reply.Reply {
 	blocks := Words(plan, p, understood)
-	blocks = append(blocks, Drawn(picture.Piece(plan, p.Style), FileName(Title(plan))+".png"))
+	blocks = append(blocks, ofPlan("piece", FileName(Title(plan))+".png", plan, p, func() *picture.Drawing { return picture.Piece(plan, p.Style) }))
 	return reply.Reply{Blocks: append(blocks, Cautions(plan)...)}
 }
 

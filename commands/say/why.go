@@ -19,7 +19,7 @@ func Why(plan sizing.Plan, p sitting.Prefs, label string) (reply.Reply, error) {
 		if strings.EqualFold(c.Label, strings.TrimSpace(label)) {
 			return reply.Reply{Blocks: []reply.Block{
 				reply.Heading(fmt.Sprintf("Why %s is %s", c.Label, p.Cut(c.Length))), reply.Facts(whyFacts(plan, p, c)),
-				Drawn(picture.Use(plan, p.Style), FileName(Title(plan))+"-use.png"),
+				ofPlan("use", FileName(Title(plan))+"-use.png", plan, p, func() *picture.Drawing { return picture.Use(plan, p.Style) }),
 			}}, nil
 		}
 	}
