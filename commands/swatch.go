@@ -97,11 +97,11 @@ func addSwatch(ctx context.Context, sit sitting.Sitting, req reply.Request) (rep
 		return reply.Reply{}, err
 	}
 	blocks := []reply.Block{reply.Heading("Swatch kept"), reply.Facts(append(understoodSwatch(t, k, ratios, p), squeezed))}
-	hand, of, err := sitting.HandIn(list, t.Making)
+	hands, of, err := sitting.HandsIn(list, t.Making)
 	if err != nil {
 		return reply.Reply{}, err
 	}
-	facts, err := handFacts(hand, of, ask.DefaultRisk)
+	facts, err := handFacts(hands[t.Measured.Family], of, swatch.DefaultRisk)
 	if err != nil {
 		return reply.Reply{}, err
 	}
@@ -262,15 +262,21 @@ func listSwatches(ctx context.Context, sit sitting.Sitting, req reply.Request) (
 			continue
 		}
 		shown[t.Making] = true
-		hand, of, err := sitting.HandIn(list, t.Making)
+		hands, of, err := sitting.HandsIn(list, t.Making)
 		if err != nil {
 			return reply.Reply{}, err
 		}
-		facts, err := handFacts(hand, of, risk)
-		if err != nil {
-			return reply.Reply{}, err
+		blocks = append(blocks, reply.Heading(t.Words(p)), swatchTable(of))
+		for _, family := range knot.Families() {
+			if hands[family].From != family {
+				continue
+			}
+			facts, err := handFacts(hands[family], of, risk)
+			if err != nil {
+				return reply.Reply{}, err
+			}
+			blocks = append(blocks, reply.Facts(facts))
 		}
-		blocks = append(blocks, reply.Heading(t.Words(p)), swatchTable(of), reply.Facts(facts))
 	}
 	return reply.Reply{Blocks: append(blocks, reply.Text("A cord is the same when its construction is, and its thickness to a quarter of a millimetre. Sheets in these cords are sized by them. The chance of running short is that of one piece: when none of 25 cords may, divide it by 25: /swatch list risk:0.2."))}, nil
 }

@@ -14,6 +14,7 @@ import (
 	"larkfold/sizing/knot"
 	"larkfold/sizing/length"
 	"larkfold/sizing/sheet"
+	"larkfold/sizing/swatch"
 	"larkfold/sizing/trace"
 )
 
@@ -77,12 +78,35 @@ func TestTerms(t *testing.T) {
 func TestHandsCorrectTheBook(t *testing.T) {
 	book := sized(t, small, bench())
 	b := bench()
-	b.Hands = map[string]trace.Hand{"main": {TakeUp: 1.2, Height: 1.1}}
+	own := swatch.Hand{TakeUp: swatch.Factor{Mean: 1.2}, Height: swatch.Factor{Mean: 1.1}}
+	b.Hands = map[string]trace.Hand{"main": {Knots: swatch.Hands{knot.Square: own}}}
 	mine := sized(t, small, b)
 	require.InEpsilon(t, 1.2, float64(mine.Ends[0].TakeUp)/float64(book.Ends[0].TakeUp), 0.05)
 	require.Greater(t, mine.Panels[0].Worked, book.Panels[0].Worked)
-	b.Hands = map[string]trace.Hand{"other": {TakeUp: 2}}
+	b.Hands = map[string]trace.Hand{"other": {Knots: swatch.Hands{knot.Square: own}}}
 	require.Equal(t, book.List, sized(t, small, b).List)
+}
+
+// A factor is for its own family: square knots do not change what a mount or a bar
+// takes, and the other way round. A mount is as high as its rod, whoever ties it.
+func TestHandsCorrectTheirFamily(t *testing.T) {
+	const text = `cord main 4 mm
+panel p
+  mount 4 folded
+  row square
+  bar left to right
+`
+	book := sized(t, text, bench())
+	for _, family := range knot.Families() {
+		b := bench()
+		b.Hands = map[string]trace.Hand{"main": {Knots: swatch.Hands{family: {TakeUp: swatch.Factor{Mean: 1.2}, Height: swatch.Factor{Mean: 1.3}}}}}
+		mine := sized(t, text, b)
+		require.Equal(t, family == knot.Mounts, mine.Ends[0].Mount > book.Ends[0].Mount, family)
+		for i, u := range book.Ends[1].Uses {
+			require.Equal(t, u.Family == family, mine.Ends[1].Uses[i].Takes > u.Takes, "%s, %s", family, u.Knot)
+		}
+		require.Equal(t, family == knot.Square || family == knot.Hitches, mine.Panels[0].Worked > book.Panels[0].Worked, family)
+	}
 }
 
 // Faults of notation and of geometry both come back with the text and a picture.
@@ -171,7 +195,7 @@ panel front
 func TestImpossibleCordsAreRefused(t *testing.T) {
 	const text = "cord main 4 mm\npanel a\nmount 4 folded\nnet square rows 4\n"
 	squashed := bench()
-	squashed.Hands = map[string]trace.Hand{"main": {TakeUp: 1, Height: 1, Squeeze: 8}}
+	squashed.Hands = map[string]trace.Hand{"main": {Squeeze: 8}}
 	_, err := sizing.Size(t.Context(), text, squashed)
 	require.ErrorContains(t, err, "its squeeze is out of range")
 

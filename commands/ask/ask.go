@@ -239,7 +239,7 @@ func (a *Options) Dowel(option string) *sheet.Rod {
 // Risk reads a chance of running short in percent.
 func (a *Options) Risk(option string) cord.Ratio {
 	if a.Err != nil || !a.Has(option) {
-		return DefaultRisk
+		return swatch.DefaultRisk
 	}
 	typed := strings.TrimSpace(strings.TrimSuffix(a.Text(option), "%"))
 	x, err := strconv.ParseFloat(strings.Replace(typed, ",", ".", 1), 64)

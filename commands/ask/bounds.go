@@ -36,6 +36,3 @@ var FringeDrops = Bounds("fringe", length.Centimetre, 5*length.Metre, "22 cm or 
 
 // dowelLengths are the lengths of dowels (common practice, no source).
 var dowelLengths = Bounds("dowel", 5*length.Centimetre, 10*length.Metre, "60 cm or 24 in")
-
-// DefaultRisk is the chance of running short that is planned for when nobody says.
-const DefaultRisk cord.Ratio = 0.05

@@ -4,6 +4,7 @@ import (
 	"fmt"
 
 	"larkfold/commands/sitting"
+	"larkfold/sizing/knot"
 	"larkfold/sizing/trace"
 )
 
@@ -14,11 +15,23 @@ const enoughSwatches = 3
 func HandNotes(hands []sitting.Hand, p sitting.Prefs) []trace.Note {
 	var notes []trace.Note
 	for _, h := range hands {
-		text := fmt.Sprintf("cord %s: by your %s of %s %s, take-up %.2f and height %.2f of the book's", h.Cord.Name, Count(h.Count, "swatch"), p.Style.Thickness(h.Cord.Thickness), h.Made, float64(h.Hand.TakeUp.Mean), float64(h.Hand.Height.Mean))
-		if h.Count < enoughSwatches {
+		text := fmt.Sprintf("cord %s: by your %s of %s %s", h.Cord.Name, Count(h.Count, "swatch"), p.Style.Thickness(h.Cord.Thickness), h.Made)
+		fewest := h.Count
+		for _, f := range knot.Families() {
+			if hand := h.Hands[f]; hand.From == f {
+				text += fmt.Sprintf(", %s: take-up %.2f and height %.2f of the book's", Family(f), float64(hand.TakeUp.Mean), float64(hand.Height.Mean))
+				fewest = min(fewest, hand.TakeUp.N)
+			}
+		}
+		if fewest < enoughSwatches {
 			text += "; three or more would show how much your hand varies"
 		}
 		notes = append(notes, trace.Note{Place: h.Cord.Place, Text: text})
 	}
 	return notes
+}
+
+// Family is a family of knots in words.
+func Family(f knot.Family) string {
+	return map[knot.Family]string{knot.Square: "square and half knots", knot.Hitches: "hitches", knot.Mounts: "mounts", knot.Plaits: "plaits"}[f]
 }

@@ -9,6 +9,7 @@ package say
 
 import (
 	"fmt"
+	"math"
 	"strings"
 
 	"larkfold/commands/picture"
@@ -16,6 +17,7 @@ import (
 	"larkfold/commands/sitting"
 	"larkfold/sizing"
 	"larkfold/sizing/cord"
+	"larkfold/sizing/cutlist"
 	"larkfold/sizing/dowel"
 	"larkfold/sizing/length"
 )
@@ -103,8 +105,26 @@ func Assumptions(plan sizing.Plan, p sitting.Prefs) []reply.Fact {
 		}
 	}
 	t := plan.List.Terms
-	return append(facts, reply.Fact{Label: "allowed", Value: fmt.Sprintf("%s margin; %s at least to tie with; rounded up to %s", Percent(float64(t.Margin)), p.Style.Format(t.Hands), p.StepWords(t.Step))})
+	return append(facts, reply.Fact{Label: "allowed", Value: fmt.Sprintf("%s; %s at least to tie with; rounded up to %s", marginWords(plan.List), p.Style.Format(t.Hands), p.StepWords(t.Step))})
 }
+
+// marginWords are the margins of a list, with those that swatches call for.
+func marginWords(list cutlist.List) string {
+	words := Percent(float64(list.Terms.Margin)) + " margin"
+	var called []string
+	for _, c := range list.Cuts {
+		if c.Why.Called {
+			called = append(called, c.Label+" "+Percent(roundedShare(c.Why.Share)))
+		}
+	}
+	if len(called) == 0 {
+		return words
+	}
+	return words + ", but more where your swatches call for it: " + strings.Join(called, ", ")
+}
+
+// roundedShare is a share to the whole percent above it.
+func roundedShare(s cutlist.Share) float64 { return math.Ceil(float64(s)*100-1e-9) / 100 }
 
 func squeezeSource(c cord.Cord) string {
 	if c.Squeeze > 0 {

@@ -59,7 +59,11 @@ func whyFacts(plan sizing.Plan, p sitting.Prefs, c cutlist.Cut) []reply.Fact {
 	}
 	facts = add(facts, "tail", w.Need.Tail, "")
 	facts = append(facts, reply.Fact{Label: "needs", Value: f(w.Need.Total())})
-	facts = add(facts, "margin", w.Margin, Percent(float64(plan.List.Terms.Margin))+" of all but the tail")
+	margin := Percent(float64(w.Share)) + " of all but the tail"
+	if w.Called {
+		margin = Percent(roundedShare(w.Share)) + " of all but the tail, which your swatches call for"
+	}
+	facts = add(facts, "margin", w.Margin, margin)
 	facts = add(facts, "for hands", w.Hands, "the tail is too short to tie with")
 	switch {
 	case c.Folded && w.End >= 0 && c.Fold == 0:

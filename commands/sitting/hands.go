@@ -72,14 +72,15 @@ func Compared(s store.Swatch, number int, book *knot.Book) (Swatch, error) {
 		return t, fmt.Errorf("a swatch cannot be read: %w", err)
 	}
 	t.Making = MakingOf(t.Thickness, construction)
-	used, height := t.BookUsed, t.BookLength
+	used, height, family := t.BookUsed, t.BookLength, knot.Square
 	if k, ok := book.Knot(s.Knot); ok {
+		family = k.Kin()
 		if used, height, err = BookOf(k, t.Thickness, construction); err != nil {
 			return t, err
 		}
 	}
 	t.Measured = swatch.Swatch{
-		Knot: s.Knot, Cord: fmt.Sprintf("%s %s", t.Making.thickness, construction), Count: t.Count, Ends: t.Ends,
+		Knot: s.Knot, Family: family, Cord: fmt.Sprintf("%s %s", t.Making.thickness, construction), Count: t.Count, Ends: t.Ends,
 		Before: t.Before, After: t.After, Used: t.Used, SampleLength: t.Sample.Length, BookUsed: used, BookLength: height,
 	}
 	return t, nil
@@ -97,9 +98,9 @@ func comparedAll(saved []store.Swatch, book *knot.Book) ([]Swatch, error) {
 	return list, nil
 }
 
-// HandIn is the member's hand in one cord, from the swatches of it. One that the
+// HandsIn are the member's hands in one cord, from the swatches of it. One that the
 // book has left behind, so that it compares with nothing, does not count.
-func HandIn(list []Swatch, making Making) (swatch.Hand, []Swatch, error) {
+func HandsIn(list []Swatch, making Making) (swatch.Hands, []Swatch, error) {
 	var of []Swatch
 	var swatches []swatch.Swatch
 	for _, t := range list {
@@ -108,15 +109,15 @@ func HandIn(list []Swatch, making Making) (swatch.Hand, []Swatch, error) {
 			swatches = append(swatches, t.Measured)
 		}
 	}
-	hand, err := swatch.HandOf(swatches)
-	return hand, of, err
+	hands, err := swatch.HandsOf(swatches)
+	return hands, of, err
 }
 
 // Hand is a member's hand in one cord of a sheet, from so many swatches.
 type Hand struct {
 	Cord  sheet.Cord
 	Made  cord.Construction
-	Hand  swatch.Hand
+	Hands swatch.Hands
 	Count int
 }
 
@@ -127,7 +128,7 @@ func Traced(hands []Hand) map[string]trace.Hand {
 		if by == nil {
 			by = map[string]trace.Hand{}
 		}
-		by[h.Cord.Name] = trace.Hand{TakeUp: float64(h.Hand.TakeUp.Mean), Height: float64(h.Hand.Height.Mean)}
+		by[h.Cord.Name] = trace.Hand{Knots: h.Hands}
 	}
 	return by
 }

@@ -113,12 +113,12 @@ func (s Sitting) Hands(book *knot.Book, cords []sheet.Cord) ([]Hand, error) {
 				return nil, err
 			}
 		}
-		hand, of, err := HandIn(list, MakingOf(c.Thickness, construction))
+		own, of, err := HandsIn(list, MakingOf(c.Thickness, construction))
 		if err != nil {
 			return nil, err
 		}
 		if len(of) > 0 {
-			hands = append(hands, Hand{c, construction, hand, len(of)})
+			hands = append(hands, Hand{c, construction, own, len(of)})
 		}
 	}
 	return hands, nil

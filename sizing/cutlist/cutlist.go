@@ -15,7 +15,9 @@ import (
 	"sort"
 
 	"larkfold/sizing/cord"
+	"larkfold/sizing/knot"
 	"larkfold/sizing/length"
+	"larkfold/sizing/swatch"
 	"larkfold/sizing/trace"
 )
 
@@ -57,6 +59,8 @@ type Why struct {
 	End     int         // the end that decides, an index into the traced ends; -1 for an extra
 	Need    trace.Parts // what that end needs
 	Margin  length.Length
+	Share   Share         // the margin, of all but the tail
+	Called  bool          // the maker's swatches call for this margin, which is more than the terms'
 	Hands   length.Length // added for hands beyond the tail
 	Rounded length.Length // added by rounding up the whole cut
 }
@@ -77,6 +81,7 @@ type List struct {
 	Totals []Total
 	Terms  Terms
 	Saves  length.Length // what cutting with economy would save, or saves
+	Chance float64       // that at least one hung cord of the piece runs short, see [swatch.Chance]
 }
 
 // Make turns a traced sheet into a cut list.
@@ -84,7 +89,7 @@ func Make(r trace.Result, terms Terms) (List, error) {
 	if !(terms.Margin >= 0 && terms.Margin <= mostMargin) {
 		return List{}, fmt.Errorf("a margin of %.0f %%: it must be from 0 to %.0f %%", float64(terms.Margin)*100, float64(mostMargin)*100)
 	}
-	m := maker{result: r, terms: terms}
+	m := maker{result: r, terms: terms, book: swatch.BookHands()}
 	plain, thrifty := m.panels(false), m.panels(true)
 	list := List{Terms: terms, Saves: sum(plain) - sum(thrifty), Cuts: plain}
 	if terms.Economy {
@@ -95,20 +100,22 @@ func Make(r trace.Result, terms Terms) (List, error) {
 		list.Cuts[i].Label = label(i)
 	}
 	list.Totals = m.totals(list.Cuts)
+	list.Chance = m.chance(list.Cuts)
 	return list, nil
 }
 
 type maker struct {
 	result trace.Result
 	terms  Terms
+	book   swatch.Hands
 }
 
 // end is what one end must be cut to, before rounding.
 func (m *maker) end(i int) (length.Length, Why) {
 	e := m.result.Ends[i]
 	w := Why{End: i, Need: e.Parts}
-	used := e.Total() - e.Tail
-	w.Margin = share(used, m.terms.Margin)
+	w.Share, w.Called = m.margin(m.result.Strands[e.Strand].Cord, families(e))
+	w.Margin = share(e.Total()-e.Tail, w.Share)
 	if e.Knots > 0 {
 		w.Hands = max(0, m.terms.Hands-e.Tail)
 	}
@@ -203,10 +210,10 @@ func put(cuts []Cut, from int, c Cut, thrifty bool) []Cut {
 func (m *maker) extras() []Cut {
 	var cuts []Cut
 	for _, x := range m.result.Extras {
-		used := x.Need.Total() - x.Need.Tail
-		w := Why{End: -1, Need: x.Need, Margin: share(used, m.terms.Margin)}
-		if x.For == trace.ForFringe {
-			w.Margin = 0 // the piece is measured and trimmed, not tied
+		w := Why{End: -1, Need: x.Need}
+		if x.For != trace.ForFringe { // a piece of fringe is measured and trimmed, not tied
+			w.Share, w.Called = m.margin(x.Cord, taken{knot.Mounts: x.Need.Mount, knot.Hitches: x.Need.TakeUp, "": x.Need.Run})
+			w.Margin = share(x.Need.Total()-x.Need.Tail, w.Share)
 		}
 		whole := x.Need.Total() + w.Margin
 		c := Cut{Count: x.Count, Length: m.round(whole), Folded: x.Folded, Cord: x.Cord, For: string(x.For), About: x.About, Why: w}

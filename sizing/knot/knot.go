@@ -53,6 +53,7 @@ type Row struct {
 	Short  string   `json:"short,omitempty"` // the trade's abbreviation
 	Also   []string `json:"also,omitempty"`  // other names it is found by
 	Shape  Shape    `json:"shape"`
+	Family Family   `json:"family,omitempty"` // empty for the shape's own, see [Row.Kin]
 	About  string   `json:"about"`            // one sentence
 	Ends   int      `json:"ends"`             // how many ends it takes when nobody says
 	Fewest int      `json:"fewest"`           // the fewest it can take
@@ -148,6 +149,8 @@ func (r Row) check() error {
 		return fault("it names no source: a publication, \"derived\", \"common practice, no source\" or who measured it")
 	case !slices.Contains([]Shape{Group, Hitch, Mount, Plait, Wrap, Pattern}, r.Shape):
 		return fault("%q is no shape: group, hitch, mount, plait, wrap or pattern", r.Shape)
+	case r.Family != "" && !slices.Contains(Families(), r.Family):
+		return fault("%q is no family: square, hitch, mount or plait", r.Family)
 	case r.Shape == Pattern:
 		return nil
 	case len(r.Roles) == 0:

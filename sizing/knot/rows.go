@@ -141,7 +141,7 @@ func rows() []Row {
 			Source: derived + "; pitch: 2.93 d touching, about 2.4 d by hand, jams below 2.0 d; crimp of the carrier 3 %: " + common, Trust: Medium,
 		},
 		{
-			Name: "half hitch", Short: "HH", Also: []string{"half hitch spiral", "single half hitch"}, Shape: Group,
+			Name: "half hitch", Short: "HH", Also: []string{"half hitch spiral", "single half hitch"}, Shape: Group, Family: Hitches,
 			About: "The first end hitches round the others, always with the same hand; the sinnet turns into a thin spiral.",
 			Ends:  2, Fewest: 2, Most: 40,
 			Roles: []Role{
@@ -157,7 +157,7 @@ func rows() []Row {
 			Source: derived, Trust: High,
 		},
 		{
-			Name: "vertical lark's head", Short: "VLH", Also: []string{"vertical cow hitch", "tatting hitch"}, Shape: Group,
+			Name: "vertical lark's head", Short: "VLH", Also: []string{"vertical cow hitch", "tatting hitch"}, Shape: Group, Family: Hitches,
 			About: "The first end ties a pair of mirrored hitches round the others.",
 			Ends:  2, Fewest: 2, Most: 40,
 			Roles: []Role{

@@ -8,6 +8,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"larkfold/sizing/cord"
+	"larkfold/sizing/knot"
 	"larkfold/sizing/length"
 )
 
@@ -22,6 +23,15 @@ func tied(takeUps ...float64) []Swatch {
 	return list
 }
 
+// handOfAll is the hand in the first swatch's family.
+func handOfAll(swatches []Swatch) (Hand, error) {
+	hands, err := HandsOf(swatches)
+	if err != nil || len(swatches) == 0 {
+		return hands[knot.Square], err
+	}
+	return hands[swatches[0].Family], nil
+}
+
 // Student's t from the tables that every handbook prints (as in NIST/SEMATECH
 // e-Handbook of Statistical Methods 1.3.6.7.2, from memory beyond the four given there to
 // six decimals by any statistics program).
@@ -32,15 +42,15 @@ func TestQuantilesAgainstTables(t *testing.T) {
 		want float64
 	}{
 		{0.975, 4, 2.776445}, {0.975, 9, 2.262157}, {0.95, 4, 2.131847}, {0.95, 9, 1.833113},
-		{0.95, 2, 2.919986}, {0.95, 1, 6.313752}, {0.99, 2, 6.964557}, {0.95, 30, 1.697261}, {0.999, 3, 10.214532},
+		{0.95, 2, 2.919986}, {0.99, 2, 6.964557}, {0.95, 30, 1.697261}, {0.999, 3, 10.214532},
 	} {
-		require.InDelta(t, tt.want, Factor{N: tt.nu + 1}.quantile(tt.p), 1e-6, "t%g, %d degrees of freedom", tt.p, tt.nu)
+		require.InDelta(t, tt.want, quantile(tt.nu+1, tt.p), 1e-6, "t%g, %d degrees of freedom", tt.p, tt.nu)
 	}
-	require.InDelta(t, 1.644854, Factor{N: 2, Assumed: true}.quantile(0.95), 1e-6, "the normal quantile")
+	require.InDelta(t, 1.644854, quantile(2, 0.95), 1e-6, "the normal quantile")
 }
 
 func TestFactorByHand(t *testing.T) {
-	h, err := HandOf(tied(1.00, 1.02, 1.04, 1.06, 1.08))
+	h, err := handOfAll(tied(1.00, 1.02, 1.04, 1.06, 1.08))
 	require.NoError(t, err)
 	f := h.TakeUp
 	spread := math.Sqrt(0.001) // squares of -4 -2 0 2 4 %, added up, over 4
@@ -67,11 +77,11 @@ func TestFewSwatches(t *testing.T) {
 		mean     float64
 		margin   float64
 	}{
-		{nil, 1, 1.644854 * 0.06},
+		{nil, 1, 1.644854 * math.Hypot(0.06, 0.04)},
 		{tied(1.1), 1.1, 1.644854 * 0.04 * math.Sqrt2 / 1.1},
-		{tied(1.1, 1.3), 1.2, 1.644854 * 0.04 * math.Sqrt(1.5) / 1.2},
+		{tied(1.1, 1.15), 1.125, 1.644854 * 0.04 * math.Sqrt(1.5) / 1.125},
 	} {
-		h, err := HandOf(tt.swatches)
+		h, err := handOfAll(tt.swatches)
 		require.NoError(t, err)
 		require.True(t, h.TakeUp.Assumed)
 		require.Equal(t, len(tt.swatches), h.TakeUp.N)
@@ -83,19 +93,74 @@ func TestFewSwatches(t *testing.T) {
 		last = margin
 	}
 
-	h, err := HandOf(tied(1, 1.01, 1.02))
+	h, err := handOfAll(tied(1, 1.01, 1.02))
 	require.NoError(t, err)
 	require.False(t, h.TakeUp.Assumed, "three are enough")
-	low, high, err := Factor{Mean: 1, Spread: SpreadOfHands, Assumed: true}.Interval(0.05)
+	low, high, err := factorOf(nil).Interval(0.05)
 	require.NoError(t, err)
-	require.Equal(t, [2]cord.Ratio{1, 1}, [2]cord.Ratio{low, high})
+	require.InDelta(t, 1-1.959964*0.06, float64(low), 1e-6, "makers differ")
+	require.InDelta(t, 1+1.959964*0.06, float64(high), 1e-6)
+}
+
+// Two swatches that differ by more than is assumed are believed, and said to disagree;
+// the two of the worst case we met, soft cotton and stiff jute of one thickness, gave
+// 1.01 and 1.36 and were averaged to within 6 %.
+func TestDisagreeingSwatchesStayWide(t *testing.T) {
+	h, err := handOfAll(tied(1.01, 1.36))
+	require.NoError(t, err)
+	require.InDelta(t, 0.35/math.Sqrt2, float64(h.TakeUp.Spread), 1e-6)
+	require.True(t, h.TakeUp.Assumed)
+	require.True(t, h.TakeUp.Disagree())
+	low, high, err := h.TakeUp.Interval(0.05)
+	require.NoError(t, err)
+	require.Less(t, float64(low), 1.01)
+	require.Greater(t, float64(high), 1.36)
+	for _, tt := range []struct {
+		takeUps []float64
+		want    bool
+	}{{[]float64{1.2}, false}, {[]float64{1, 1.112}, false}, {[]float64{1, 1.115}, true}, {[]float64{1, 1.08, 1.16}, false}, {[]float64{1, 1.085, 1.17}, true}} {
+		h, err := handOfAll(tied(tt.takeUps...))
+		require.NoError(t, err)
+		require.Equal(t, tt.want, h.TakeUp.Disagree(), tt.takeUps)
+	}
+}
+
+// A family without a sample borrows the likest one's, and is less sure.
+func TestFamiliesBorrow(t *testing.T) {
+	square, hitches := tied(1.1, 1.12, 1.14, 1.40), tied(0.9)
+	hitches[0].Family = knot.Hitches
+	h, err := HandsOf(append(hitches, square...))
+	require.NoError(t, err)
+	require.Equal(t, knot.Square, h[knot.Square].From)
+	require.Equal(t, knot.Hitches, h[knot.Hitches].From)
+	require.Equal(t, knot.Hitches, h[knot.Mounts].From)
+	require.Equal(t, knot.Square, h[knot.Plaits].From)
+	require.InDelta(t, 0.9, float64(h[knot.Mounts].TakeUp.Mean), 1e-9)
+	require.InDelta(t, 1.19, float64(h[knot.Plaits].TakeUp.Mean), 1e-9)
+	own, err := h[knot.Hitches].TakeUp.Margin(0.05)
+	require.NoError(t, err)
+	borrowed, err := h[knot.Mounts].TakeUp.Margin(0.05)
+	require.NoError(t, err)
+	require.InDelta(t, 1.644854*0.04*math.Sqrt2/0.9, float64(own), 1e-6)
+	require.InDelta(t, 1.644854*math.Sqrt(2*0.04*0.04+0.04*0.04)/0.9, float64(borrowed), 1e-6)
+	require.Equal(t, 4, h[knot.Square].Outliers[0].Swatch, "its place in the list, not in the family")
+	require.Empty(t, h[knot.Plaits].Outliers)
+
+	for _, f := range knot.Families() {
+		require.Empty(t, BookHands()[f].From)
+		require.Len(t, f.Nearest(), 3)
+		require.NotContains(t, f.Nearest(), f)
+	}
+	square[0].Family = "macrame"
+	_, err = HandsOf(square)
+	require.EqualError(t, err, "cannot use this swatch: family of knots “macrame”: there is no such family; take the family from the knot book")
 }
 
 // Three readings of the same figure are no proof of a perfect hand.
 func TestAgreementBelowTheTapeIsNotBelieved(t *testing.T) {
-	h, err := HandOf(tied(1.1, 1.1, 1.1, 1.1, 1.1))
+	h, err := handOfAll(tied(1.1, 1.1, 1.1, 1.1, 1.1))
 	require.NoError(t, err)
-	require.InDelta(t, 0, float64(h.TakeUp.Spread), 1e-9)
+	require.InDelta(t, 0.01, float64(h.TakeUp.Spread), 1e-9)
 	margin, err := h.TakeUp.Margin(0.05)
 	require.NoError(t, err)
 	require.InDelta(t, 2.131847*0.01*math.Sqrt(1.2)/1.1, float64(margin), 1e-7)
@@ -105,7 +170,7 @@ func TestHeightsMayBeFewer(t *testing.T) {
 	list := tied(1, 1.02, 1.04, 1.06)
 	list[0].SampleLength = 0
 	list[2].SampleLength = 0
-	h, err := HandOf(list)
+	h, err := handOfAll(list)
 	require.NoError(t, err)
 	require.Equal(t, 4, h.TakeUp.N)
 	require.Equal(t, 2, h.Height.N)
@@ -147,7 +212,7 @@ func TestOutliersArePointedOutAndKept(t *testing.T) {
 	list := tied(1.02, 1.01, 1.30, 1.03, 1.00, 1.02)
 	list[0].SampleLength = 0 // so that places among heights and among swatches differ
 	list[4].SampleLength = 30 * cm
-	h, err := HandOf(list)
+	h, err := handOfAll(list)
 	require.NoError(t, err)
 	require.Equal(t, 6, h.TakeUp.N)
 	require.InDelta(t, 6.38/6, float64(h.TakeUp.Mean), 1e-9)
@@ -158,7 +223,7 @@ func TestOutliersArePointedOutAndKept(t *testing.T) {
 	require.Equal(t, 4, h.Outliers[1].Swatch)
 	require.Equal(t, Height, h.Outliers[1].Of)
 
-	h, err = HandOf(tied(1.00, 1.00, 1.00, 1.01))
+	h, err = handOfAll(tied(1.00, 1.00, 1.00, 1.01))
 	require.NoError(t, err)
 	require.Empty(t, h.Outliers, "the tape alone makes such differences")
 }
@@ -173,8 +238,8 @@ func TestMarginLeavesTheChosenRisk(t *testing.T) {
 	for _, hand := range []struct {
 		spread float64
 		exact  bool
-	}{{0.15, true}, {0.05, false}, {0.02, false}} {
-		for _, n := range []int{3, 5, 12} {
+	}{{0.15, true}, {0.02, false}} {
+		for _, n := range []int{3, 12} {
 			for _, risk := range []cord.Ratio{0.01, 0.05, 0.2} {
 				short := 0
 				for range trials {
@@ -216,7 +281,7 @@ func TestKnownHandIsRecovered(t *testing.T) {
 			s.SampleLength = length.Length(20*float64(s.BookLength)*(height+spread*random.NormFloat64())) / mm * mm
 			list = append(list, s)
 		}
-		h, err := HandOf(list)
+		h, err := handOfAll(list)
 		require.NoError(t, err)
 		low, high, err := h.TakeUp.Interval(risk)
 		require.NoError(t, err)

@@ -3,15 +3,18 @@
 //
 // A [Swatch] is a sample: so many knots tied, the cord they took and their height,
 // beside what the book says of one knot. Its [Ratios] are measured over book.
-// [HandOf] gathers the swatches of one cord into a [Hand]: a [Factor] for take-up
-// and one for height, each with mean and spread. [Factor.Margin] is the share of
-// cord to add so that the chosen chance of running short remains, and [Squeeze]
+// [HandsOf] gathers the swatches of one cord into [Hands]: for every family of
+// knots a [Factor] for take-up and one for height, each with mean and spread.
+// [Factor.Margin] is the share of cord to add so that the chosen chance of running
+// short remains, [Chance] what the margins of a whole piece are worth, and [Squeeze]
 // finds how much the cord is squeezed from one measured length.
 //
 // What will hurt you: fewer than three swatches show no spread, so
-// [DefaultSpread] stands in for it and the factor says so. A factor belongs to one
-// cord; swatches of different cords are refused. Outliers are pointed out and never
-// dropped: an odd sample is often the honest one.
+// [DefaultSpread] stands in for it and the factor says so; what is promised then
+// holds for hands that vary no more. A factor belongs to one cord and one family;
+// swatches of different cords are refused, and a family without a sample borrows
+// another's. Outliers are pointed out and never dropped: an odd sample is often the
+// honest one.
 package swatch
 
 import (
@@ -19,6 +22,7 @@ import (
 	"strings"
 
 	"larkfold/sizing/cord"
+	"larkfold/sizing/knot"
 	"larkfold/sizing/length"
 )
 
@@ -26,6 +30,7 @@ import (
 // SampleLength means that the height was not measured.
 type Swatch struct {
 	Knot, Cord string
+	Family     knot.Family   // the knot's
 	Count      int           // knots tied, one below the other
 	Ends       int           // how many alike ends Before, After and Used add up; zero means one
 	Before     length.Length // cord before tying

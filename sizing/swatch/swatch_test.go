@@ -7,6 +7,7 @@ import (
 	"pgregory.net/rapid"
 
 	"larkfold/sizing/cord"
+	"larkfold/sizing/knot"
 	"larkfold/sizing/length"
 )
 
@@ -17,7 +18,7 @@ const (
 
 // sound is a sample of ten square knots: the book says 68 mm and 16 mm a knot.
 func sound() Swatch {
-	return Swatch{Knot: "square knot", Cord: "main", Count: 10, Used: 68 * cm, SampleLength: 16 * cm, BookUsed: 68 * mm, BookLength: 16 * mm}
+	return Swatch{Knot: "square knot", Family: knot.Square, Cord: "main", Count: 10, Used: 68 * cm, SampleLength: 16 * cm, BookUsed: 68 * mm, BookLength: 16 * mm}
 }
 
 func TestRatios(t *testing.T) {
@@ -70,7 +71,7 @@ func TestRefusedSwatches(t *testing.T) {
 		var wrong *Error
 		require.ErrorAs(t, err, &wrong)
 		require.EqualError(t, err, tt.want)
-		_, err = HandOf([]Swatch{sound(), s})
+		_, err = HandsOf([]Swatch{sound(), s})
 		require.EqualError(t, err, tt.want)
 	}
 }
@@ -78,12 +79,12 @@ func TestRefusedSwatches(t *testing.T) {
 func TestCordsAreNotMixed(t *testing.T) {
 	other := sound()
 	other.Cord = "jute"
-	_, err := HandOf([]Swatch{sound(), other})
+	_, err := HandsOf([]Swatch{sound(), other})
 	require.EqualError(t, err, "cannot use this swatch: cord “jute”: the first swatch is of “main”; gather the swatches of each cord by themselves")
 
 	same, another := sound(), sound()
 	same.Cord, another.Knot = " Main ", "spiral"
-	_, err = HandOf([]Swatch{sound(), same, another})
+	_, err = HandsOf([]Swatch{sound(), same, another})
 	require.NoError(t, err, "letters' case does not make another cord, and knots may differ")
 }
 

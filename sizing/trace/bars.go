@@ -120,16 +120,16 @@ func (l line) fall(x float64) float64 { return math.Abs(x-l.x(l.cols[0])) * l.ta
 func (w *work) line(s sheet.Bar, span []int) (line, bool) {
 	t := w.t
 	var l line
-	thickest, mean, hand := 0.0, 0.0, Hand{}
+	thickest, mean, worker := 0.0, 0.0, 0
 	for _, p := range span {
 		l.cols = append(l.cols, w.cols[p])
 		e := &t.ends[w.order[p]]
 		mean += e.d / float64(len(span))
 		if e.d > thickest {
-			thickest, hand = e.d, t.hand(e.cord)
+			thickest, worker = e.d, e.cord
 		}
 	}
-	size, err := t.size(t.double, knot.Gauge{Diameter: length.Length(thickest), Ends: 2}, hand)
+	size, err := t.size(t.double, knot.Gauge{Diameter: length.Length(thickest), Ends: 2}, worker)
 	if err != nil {
 		t.fault(s.Place, "", "%v", err)
 		return l, false
@@ -173,7 +173,7 @@ func (w *work) hitch(s sheet.Bar, l line, j int, carrier, hitching int32) bool {
 	if c.d == e.d {
 		gauge.Core = 0
 	}
-	size, err := t.size(t.double, gauge, t.hand(e.cord))
+	size, err := t.size(t.double, gauge, e.cord)
 	if err != nil {
 		t.fault(s.Place, "", "%v", err)
 		return false

@@ -59,7 +59,7 @@ func (t *tracer) fringe(f sheet.Fringe) {
 	edge := w.thickest([]int{0, len(w.order) - 1})
 	k, _ := t.bench.Book.Knot("fringe lark's head")
 	d := t.result.Cords[c].Diameter()
-	size, err := t.size(k, knot.Gauge{Diameter: d, Rod: nm(edge), Ends: 2}, Hand{TakeUp: 1, Height: 1})
+	size, err := t.size(k, knot.Gauge{Diameter: d, Rod: nm(edge), Ends: 2}, c)
 	if err != nil {
 		t.fault(f.Place, "", "%v", err)
 		return
@@ -91,7 +91,7 @@ func (t *tracer) swag(s sheet.Swag) {
 // tieToRod is what tying one end of a cord to the rod takes.
 func (t *tracer) tieToRod(at sheet.Place, c int) (length.Length, bool) {
 	k := t.mountKnot(true)
-	size, err := t.size(k, knot.Gauge{Diameter: t.result.Cords[c].Diameter(), Rod: t.result.Rod.Thickness, Ends: 1}, Hand{TakeUp: 1, Height: 1})
+	size, err := t.size(k, knot.Gauge{Diameter: t.result.Cords[c].Diameter(), Rod: t.result.Rod.Thickness, Ends: 1}, c)
 	if err != nil {
 		t.fault(at, "", "%v", err)
 		return 0, false

@@ -207,7 +207,7 @@ func TestCarrierOfALevelBar(t *testing.T) {
 	require.InDelta(t, 27*0.03, at(carrier.TakeUp), 1e-3)
 	require.Equal(t, []int{1, 2, 3, 0}, r.Panels[0].Ends)
 	for _, e := range r.Ends[1:] {
-		require.Equal(t, []trace.Use{{Knot: "double half hitch", Role: "hitching end", Times: 1, Takes: e.TakeUp}}, e.Uses)
+		require.Equal(t, []trace.Use{{Knot: "double half hitch", Role: "hitching end", Family: knot.Hitches, Times: 1, Takes: e.TakeUp}}, e.Uses)
 		// 2 C + 2.6 less 1 %: two loops round one core.
 		require.InEpsilon(t, 2*2*math.Pi*d+2.6*d, at(e.TakeUp), 0.03)
 	}

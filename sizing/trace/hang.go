@@ -49,6 +49,7 @@ func (t *tracer) cords() {
 			continue
 		}
 		t.result.Cords = append(t.result.Cords, bought)
+		t.result.Hands = append(t.result.Hands, t.bench.Hands[c.Name].Knots)
 	}
 	if len(t.result.Cords) == 0 && len(t.faults) == 0 {
 		t.fault(sheet.Place{Line: 1, Column: 1}, "cord main 4 mm single-strand", "the sheet names no cord")
@@ -137,7 +138,7 @@ func (w *work) mount(m sheet.Mount, x, pushed float64) (next, nextPushed float64
 	}
 	k := t.mountKnot(m.Single)
 	d := t.result.Cords[c].Diameter()
-	s, err := t.size(k, knot.Gauge{Diameter: d, Rod: t.result.Rod.Thickness, Ends: k.Ends}, Hand{TakeUp: 1, Height: 1})
+	s, err := t.size(k, knot.Gauge{Diameter: d, Rod: t.result.Rod.Thickness, Ends: k.Ends}, c)
 	if err != nil {
 		t.fault(m.Place, "", "%v", err)
 		return x, pushed

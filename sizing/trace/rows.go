@@ -111,7 +111,7 @@ func (w *work) tie(at sheet.Place, k *knot.Knot, places []int, apart float64) bo
 	if !w.uniform {
 		gauge, worker = w.gauge(k, places)
 	}
-	s, err := t.size(k, gauge, t.hand(worker))
+	s, err := t.size(k, gauge, worker)
 	if err != nil {
 		t.fault(at, "", "%v", err)
 		return false

@@ -9,8 +9,11 @@ import (
 type sizeKey struct {
 	knot  *knot.Knot
 	gauge knot.Gauge
-	hand  Hand
+	hand  factors
 }
+
+// factors are a hand's over the book, in one family of knots.
+type factors struct{ takeUp, height float64 }
 
 // sized is a knot evaluated for a gauge, in the form the trace uses.
 type sized struct {
@@ -20,8 +23,10 @@ type sized struct {
 	size          knot.Size
 }
 
-// size evaluates a knot once for every gauge it is tied in.
-func (t *tracer) size(k *knot.Knot, g knot.Gauge, h Hand) (*sized, error) {
+// size evaluates a knot once for every gauge and hand it is tied in; the hand is
+// that for the cord.
+func (t *tracer) size(k *knot.Knot, g knot.Gauge, cord int) (*sized, error) {
+	h := t.hand(cord, k.Kin())
 	key := sizeKey{k, g, h}
 	if key == t.last && t.lastSized != nil {
 		return t.lastSized, nil
@@ -34,34 +39,31 @@ func (t *tracer) size(k *knot.Knot, g knot.Gauge, h Hand) (*sized, error) {
 		}
 		s = &sized{takes: make([]length.Length, len(size.Takes)), size: size}
 		for i, takes := range size.Takes {
-			factor := h.TakeUp
+			factor := h.takeUp
 			if !k.Roles[i].Works {
-				factor = h.Height
+				factor = h.height
 			}
 			s.takes[i] = nm(float64(takes) * factor)
 		}
 		if k.Shape == knot.Group {
 			s.roles, _ = k.Cast(g.Ends)
 		}
-		s.height, s.width = float64(size.Height)*h.Height, float64(size.Width)
+		s.height, s.width = float64(size.Height)*h.height, float64(size.Width)
 		t.sizes[key] = s
 	}
 	t.last, t.lastSized = key, s
 	return s, nil
 }
 
-// hand is the maker's factors for a cord.
-func (t *tracer) hand(cord int) Hand {
-	h := Hand{TakeUp: 1, Height: 1}
-	own, ok := t.bench.Hands[t.result.Cords[cord].Name]
-	if !ok {
-		return h
+// hand is the maker's factors for a cord and a family of knots.
+func (t *tracer) hand(cord int, family knot.Family) factors {
+	h := factors{takeUp: 1, height: 1}
+	own := t.bench.Hands[t.result.Cords[cord].Name].Knots[family]
+	if own.TakeUp.Mean > 0 {
+		h.takeUp = float64(own.TakeUp.Mean)
 	}
-	if own.TakeUp > 0 {
-		h.TakeUp = own.TakeUp
-	}
-	if own.Height > 0 {
-		h.Height = own.Height
+	if own.Height.Mean > 0 && family != knot.Mounts { // the rod makes a mount as high as it is
+		h.height = float64(own.Height.Mean)
 	}
 	return h
 }

@@ -35,7 +35,7 @@ func (w *work) plait(s sheet.Plait) {
 		group := places[i : i+of]
 		gauge, worker := w.gauge(k, group)
 		gauge.Ends = of
-		size, err := t.size(k, gauge, t.hand(worker))
+		size, err := t.size(k, gauge, worker)
 		if err != nil {
 			t.fault(s.Place, "", "%v", err)
 			return
@@ -85,7 +85,7 @@ func (w *work) add(s sheet.Add) {
 	}
 	k := t.mountKnot(s.Single)
 	d := t.result.Cords[c].Diameter()
-	size, err := t.size(k, knot.Gauge{Diameter: d, Rod: nm(host.d), Ends: k.Ends}, Hand{TakeUp: 1, Height: 1})
+	size, err := t.size(k, knot.Gauge{Diameter: d, Rod: nm(host.d), Ends: k.Ends}, c)
 	if err != nil {
 		t.fault(s.Place, "", "%v", err)
 		return
@@ -159,7 +159,7 @@ func (w *work) wrap(s sheet.Wrap) {
 	d := t.result.Cords[c].Diameter()
 	core := w.thickest(places)
 	gauge := knot.Gauge{Diameter: d, Core: length.Length(core), Ends: len(places) + 1}
-	size, err := t.size(k, gauge, t.hand(c))
+	size, err := t.size(k, gauge, c)
 	if err != nil {
 		t.fault(s.Place, "", "%v", err)
 		return

@@ -24,6 +24,7 @@ import (
 	"larkfold/sizing/knot"
 	"larkfold/sizing/length"
 	"larkfold/sizing/sheet"
+	"larkfold/sizing/swatch"
 )
 
 // Bench is what a sheet is traced with.
@@ -33,11 +34,10 @@ type Bench struct {
 	Style length.Style    // how notes and faults write lengths
 }
 
-// Hand is how a maker's knots differ from the book: 1 means not at all.
+// Hand is how a maker's work in one cord differs from the book.
 type Hand struct {
-	TakeUp  float64    // cord used by a working end over the book's
-	Height  float64    // height of a knot over the book's
-	Squeeze cord.Ratio // working over nominal diameter; zero for the construction's own
+	Knots   swatch.Hands // by family of knots; absent means the book's
+	Squeeze cord.Ratio   // working over nominal diameter; zero for the construction's own
 }
 
 // Parts is what one end uses, itemised.
@@ -74,10 +74,11 @@ type End struct {
 
 // Use is what one end used in one role of one knot.
 type Use struct {
-	Knot  string
-	Role  string
-	Times int
-	Takes length.Length
+	Knot   string
+	Role   string
+	Family knot.Family
+	Times  int
+	Takes  length.Length
 }
 
 // Strand is one hung cord.
@@ -155,7 +156,8 @@ type Note struct {
 type Result struct {
 	Sheet   sheet.Sheet
 	Cords   []cord.Cord
-	Rod     sheet.Rod // what was hung on; the assumed one when the sheet names none
+	Hands   []swatch.Hands // by cord, nil for the book's own
+	Rod     sheet.Rod      // what was hung on; the assumed one when the sheet names none
 	Panels  []Panel
 	Strands []Strand
 	Ends    []End
