@@ -14,7 +14,6 @@ import (
 	"larkfold/commands/reply"
 
 	"github.com/bwmarrin/discordgo"
-	"github.com/prometheus/client_golang/prometheus"
 	"golang.org/x/sync/errgroup"
 )
 
@@ -74,9 +73,7 @@ func New(config Config) (*Bot, error) {
 	b.metrics.register.MustRegister(config.Metrics...)
 	b.traffic = &traffic{next: client.Transport, count: b.metrics.called}
 	client.Transport = b.traffic
-	b.metrics.register.MustRegister(prometheus.NewGaugeFunc(prometheus.GaugeOpts{
-		Name: "larkfold_clock_ahead_seconds", Help: "How far this machine's clock is ahead of the platform's, as last seen.",
-	}, func() float64 { return b.ClockAhead().Seconds() }))
+	b.metrics.observe(b)
 	const remembered = 1 << 14 // ids; at 16 a second a quarter of an hour, the life of a token
 	b.dispatcher = &dispatcher{
 		app: config.App, rest: b.rest, log: b.log, redact: b.redact, timing: config.Timing,

@@ -1,6 +1,7 @@
 package bot
 
 import (
+	"context"
 	"runtime"
 	"time"
 
@@ -61,6 +62,22 @@ func newMetrics(version, replica string, inFlight, connected func() float64) *me
 		}, connected),
 		collectors.NewGoCollector(), collectors.NewProcessCollector(collectors.ProcessCollectorOpts{}))
 	return m
+}
+
+// observe adds what is read off a bot when it is asked for.
+func (m *metrics) observe(b *Bot) {
+	m.register.MustRegister(
+		prometheus.NewGaugeFunc(prometheus.GaugeOpts{
+			Name: "larkfold_clock_ahead_seconds", Help: "How far this machine's clock is ahead of the platform's, as last seen.",
+		}, func() float64 { return b.ClockAhead().Seconds() }),
+		prometheus.NewGaugeFunc(prometheus.GaugeOpts{
+			Name: "larkfold_ready", Help: "1 if /readyz says so: the way in is open and the store can be used.",
+		}, func() float64 {
+			if b.ready.check(context.Background()) != "" {
+				return 0
+			}
+			return 1
+		}))
 }
 
 func (m *metrics) called(purpose, status string) {
