@@ -70,6 +70,10 @@ func explained(err error) *reply.UserError {
 		return &reply.UserError{Read: invalid.Read, Wrong: invalid.Reason, Cause: err}
 	case errors.As(err, &short):
 		return &reply.UserError{Wrong: short.Error(), Right: "look at your shelf with /shelf list", Cause: err}
+	case errors.Is(err, store.ErrUnknownCommit):
+		return &reply.UserError{Wrong: "the connection to where things are kept broke while this was being saved, and it is not known whether it was", Right: "look whether it is there before you do it again", Cause: err}
+	case errors.Is(err, store.ErrUnavailable):
+		return &reply.UserError{Wrong: "what is kept cannot be reached just now, and nothing was saved", Right: "try again in a minute", Cause: err}
 	case errors.Is(err, store.ErrReadOnly), errors.Is(err, store.ErrFull):
 		return &reply.UserError{Wrong: "nothing was saved: " + err.Error(), Right: "reading goes on; tell whoever runs this Larkfold", Cause: err}
 	}

@@ -17,15 +17,19 @@ stage() {
 	echo "== $name: $(($(date +%s) - begun)) s"
 }
 
-# tools finds Go, and the units program that some tests compare with where it can
-# be had. Without units those tests are skipped.
+# tools finds Go, and where they can be had the units program that some tests
+# compare with, and the PostgreSQL that others start as a server of their own.
+# Without them those tests are skipped; but where PostgreSQL should have been
+# installed they fail, which is what TEST_WITH_POSTGRESQL asks for.
 tools() {
 	root=
 	[ "$(id -u)" != 0 ] || root=yes
 	if [ -n "$root" ] && command -v apt-get >/dev/null; then
+		export TEST_WITH_POSTGRESQL=required
 		wanted=
 		command -v units >/dev/null || wanted=units
 		command -v go >/dev/null || wanted="$wanted golang-go"
+		command -v initdb >/dev/null || [ -n "$(ls /usr/lib/postgresql/*/bin/initdb 2>/dev/null)" ] || wanted="$wanted postgresql"
 		if [ -n "$wanted" ]; then
 			export DEBIAN_FRONTEND=noninteractive
 			# shellcheck disable=SC2086 # one word for each package

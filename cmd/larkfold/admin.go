@@ -39,6 +39,9 @@ func backupCommand(place *place) *cobra.Command {
 		RunE: running(func(cmd *cobra.Command, args []string) error {
 			ctx, stop := untilStopped(cmd.Context())
 			defer stop()
+			if err := place.onFile("pg_dump makes a copy"); err != nil {
+				return err
+			}
 			file, opts, err := place.existing()
 			if err != nil {
 				return err
@@ -66,6 +69,9 @@ func restoreCommand(place *place) *cobra.Command {
 		RunE: running(func(cmd *cobra.Command, args []string) error {
 			ctx, stop := untilStopped(cmd.Context())
 			defer stop()
+			if err := place.onFile("pg_restore puts a copy back"); err != nil {
+				return err
+			}
 			file, opts, err := place.file()
 			if err != nil {
 				return err
@@ -94,6 +100,13 @@ func checkCommand(place *place) *cobra.Command {
 		RunE: running(func(cmd *cobra.Command, args []string) error {
 			ctx, stop := untilStopped(cmd.Context())
 			defer stop()
+			if place.address != "" && len(args) == 0 {
+				report, err := place.checkShared(ctx)
+				if err != nil {
+					return err
+				}
+				return told(cmd, "checked", report)
+			}
 			file, opts, err := place.existing(args...)
 			if err != nil {
 				return err
@@ -116,6 +129,9 @@ func tidyCommand(place *place) *cobra.Command {
 		RunE: running(func(cmd *cobra.Command, _ []string) error {
 			ctx, stop := untilStopped(cmd.Context())
 			defer stop()
+			if err := place.onFile("VACUUM takes out what was erased, and it does so by itself"); err != nil {
+				return err
+			}
 			file, _, err := place.existing()
 			if err != nil {
 				return err
@@ -146,8 +162,10 @@ func resealCommand(place *place) *cobra.Command {
 		RunE: running(func(cmd *cobra.Command, _ []string) error {
 			ctx, stop := untilStopped(cmd.Context())
 			defer stop()
-			if _, _, err := place.existing(); err != nil {
-				return err
+			if place.address == "" {
+				if _, _, err := place.existing(); err != nil {
+					return err
+				}
 			}
 			for _, path := range old {
 				key, err := readKey(path)

@@ -17,6 +17,7 @@ import (
 	"larkfold/commands"
 	"larkfold/store"
 	"larkfold/store/boltstore"
+	"larkfold/store/pgstore"
 )
 
 // finding is what doctor says of one thing, and what is to be done about it.
@@ -88,6 +89,9 @@ func (s *serving) examineStore(ctx context.Context) []finding {
 	} else {
 		all = append(all, finding{fine, "key", opts.Key.ID() + "; is there a copy of it on another machine?", ""})
 	}
+	if s.place.address != "" {
+		return append(all, s.examineShared(ctx, opts))
+	}
 	return append(all, s.examineFile(ctx, file, opts), s.examineDisk(file), s.examineBackups(file))
 }
 
@@ -123,6 +127,24 @@ func openAndClose(ctx context.Context, file string, opts store.Options) error {
 	}
 	_, err = store.New(ctx, engine, opts)
 	return errors.Join(err, engine.Close())
+}
+
+// examineShared looks at a store on a server. Its disk and its backups are the server's.
+func (s *serving) examineShared(ctx context.Context, opts store.Options) finding {
+	f := finding{fine, "store", "", ""}
+	engine, err := pgstore.Open(ctx, s.place.address, pgstore.Options{ReadOnly: true})
+	if err == nil {
+		f.says = engine.Place()
+		_, err = store.New(ctx, engine, opts)
+		err = errors.Join(err, engine.Close())
+	}
+	switch {
+	case errors.Is(err, store.ErrNotFound), errors.Is(err, store.ErrReadOnly):
+		f.mark, f.says, f.todo = look, "the server answers, and the store is not there yet or from an earlier version", "the next start makes it, or brings it up to date"
+	case err != nil:
+		f.mark, f.says, f.todo = bad, err.Error(), "larkfold serve needs that server; see what it says in its own log"
+	}
+	return f
 }
 
 func (s *serving) examineDisk(file string) finding {

@@ -43,7 +43,7 @@ func endings() []ending {
 		{exitUsage, "bad command line", false},
 		{bot.ExitNoStarts, "no session starts left today", true},
 		{exitFault, "any other fault", true},
-		{bot.ExitPassing, "what passes: the platform lost, an address in use, no room on the disk", true},
+		{bot.ExitPassing, "what passes: the platform lost, an address in use, no room on the disk, the store's server out of reach", true},
 		{bot.ExitConfig, "settings that cannot work, or that the platform refuses", false},
 		{exitStopped, "interrupted", false},
 	}
@@ -113,7 +113,7 @@ func status(err error) int {
 		return exitLocked
 	case errors.Is(err, store.ErrDamaged):
 		return exitDamaged
-	case errors.Is(err, store.ErrFull):
+	case errors.Is(err, store.ErrFull), errors.Is(err, store.ErrUnavailable):
 		return bot.ExitPassing
 	case errors.As(err, &fault):
 		return exitStore

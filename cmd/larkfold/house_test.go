@@ -34,6 +34,7 @@ var edges = map[string]map[string]string{
 		"sizing/trace":     "ends are written as JSON",
 		"store":            "backup, restore and check",
 		"store/boltstore":  "the engine is chosen here and nowhere else",
+		"store/pgstore":    "the engine is chosen here and nowhere else",
 	},
 	"bot":              {"commands/reply": "events become requests, replies become messages"},
 	"bot/platformtest": {},

@@ -28,7 +28,7 @@ func (h *housekeeping) flags(f *pflag.FlagSet) {
 func (h housekeeping) run(ctx context.Context, s *opened, seen *figures, log *slog.Logger) {
 	var wg sync.WaitGroup
 	wg.Go(func() { h.backUp(ctx, s, seen, log) })
-	wg.Go(func() { sweep(ctx, s, log) })
+	wg.Go(func() { sweepWith(ctx, s.Sweep, log) })
 	wg.Go(func() { tidy(ctx, s, seen, log) })
 	wg.Wait()
 }
@@ -101,8 +101,8 @@ func tidy(ctx context.Context, s *opened, seen *figures, log *slog.Logger) {
 // sweepEvery is the time between two sweeps of what has expired.
 const sweepEvery = time.Hour
 
-// sweep takes out what has expired until the context ends.
-func sweep(ctx context.Context, s *opened, log *slog.Logger) {
+// sweepWith takes out what has expired, now and then until the context ends.
+func sweepWith(ctx context.Context, sweep func(context.Context, time.Time) (int, error), log *slog.Logger) {
 	ticks := time.NewTicker(sweepEvery)
 	defer ticks.Stop()
 	for {
@@ -110,7 +110,7 @@ func sweep(ctx context.Context, s *opened, log *slog.Logger) {
 		case <-ctx.Done():
 			return
 		case now := <-ticks.C:
-			if n, err := s.Sweep(ctx, now); err != nil {
+			if n, err := sweep(ctx, now); err != nil {
 				log.Error("what has expired could not be swept out", "error", err)
 			} else if n > 0 {
 				log.Info("swept out what has expired", "records", n)

@@ -13,12 +13,21 @@ import (
 	"github.com/rogpeppe/go-internal/testscript"
 
 	"larkfold/store/boltstore"
+	"larkfold/store/pgstore/pgtest"
 )
 
 var update = flag.Bool("update", false, "write what the program prints into the scripts")
 
 func TestMain(m *testing.M) {
-	testscript.Main(m, map[string]func(){"larkfold": main})
+	testscript.Main(all{m}, map[string]func(){"larkfold": main})
+}
+
+// all runs the tests, and then stops what they shared.
+type all struct{ *testing.M }
+
+func (a all) Run() int {
+	defer pgtest.Stop()
+	return a.M.Run()
 }
 
 // TestScripts runs the program as people run it.

@@ -19,6 +19,7 @@ import (
 // place is where the store lies and the key to it.
 type place struct {
 	dir     string
+	address string // of a store on a server; empty for the file
 	backups string // folder of the backups; beside the store when not given
 	keyFile string
 	oldKeys []*store.Key
@@ -90,18 +91,20 @@ func (p *place) existing(other ...string) (string, store.Options, error) {
 // opened is a store in use.
 type opened struct {
 	*store.Shelf
-	engine  *boltstore.Engine
+	holds   store.Engine      // whichever it is
+	where   string            // the store is: "file", or the server's name
+	engine  *boltstore.Engine // of a file; nil for a store on a server
 	dir     string
 	backups string // folder of the backups
 	opts    store.Options
 	forgot  atomic.Int64 // members forgotten since the file was last written afresh
 }
 
-func (o *opened) Close() error { return o.engine.Close() }
+func (o *opened) Close() error { return o.holds.Close() }
 
 // alive reads a record, to see whether the store can be read.
 func (o *opened) alive(ctx context.Context) error {
-	return o.engine.View(ctx, func(r store.Reader) error {
+	return o.holds.View(ctx, func(r store.Reader) error {
 		for _, err := range r.Scan(nil, nil) {
 			return err
 		}
@@ -115,6 +118,9 @@ func (p *place) open(ctx context.Context) (*opened, error) {
 	if err != nil {
 		return nil, err
 	}
+	if p.address != "" {
+		return p.openShared(ctx, filepath.Dir(file), opts)
+	}
 	dir := filepath.Dir(file)
 	if err := os.MkdirAll(dir, 0o700); err != nil {
 		return nil, &store.Fault{Kind: fs.ErrPermission, Sentence: fmt.Sprintf("the folder %q cannot be made; name another with --data", dir), Cause: err}
@@ -124,13 +130,17 @@ func (p *place) open(ctx context.Context) (*opened, error) {
 	if err != nil {
 		return nil, err
 	}
-	o := &opened{engine: engine, dir: dir, backups: backups, opts: opts}
+	o := &opened{holds: engine, where: "file", engine: engine, dir: dir, backups: backups, opts: opts}
 	opts.Forgot = func() { o.forgot.Add(1) }
 	if o.Shelf, err = store.New(ctx, engine, opts); err != nil {
 		return nil, errors.Join(err, engine.Close())
 	}
-	if o.PartlyPlain() {
-		fmt.Fprintf(os.Stderr, "note: this store was plain; from now on it opens only with the key %s. `larkfold reseal` seals what it holds already\n", opts.Key.ID())
-	}
+	o.notePartlyPlain()
 	return o, nil
+}
+
+func (o *opened) notePartlyPlain() {
+	if o.PartlyPlain() {
+		fmt.Fprintf(os.Stderr, "note: this store was plain; from now on it opens only with the key %s. `larkfold reseal` seals what it holds already\n", o.opts.Key.ID())
+	}
 }

@@ -7,6 +7,8 @@ import (
 	"path/filepath"
 
 	"github.com/spf13/pflag"
+
+	"larkfold/store/pgstore"
 )
 
 // tell says what serve would do with its settings, and where those come from.
@@ -51,15 +53,27 @@ func (s *serving) tell(to io.Writer, f *pflag.FlagSet) error {
 	default:
 		line("commands", "registered everywhere")
 	}
-	line("store", file, "data")
+	if s.place.address == "" {
+		line("store", file, "data")
+	} else {
+		where, err := pgstore.Describe(s.place.address)
+		if err != nil {
+			return err
+		}
+		line("store", where, "store")
+		line("replica", cmp.Or(s.replica.name, "named after the machine"), "replica")
+	}
 	if opts.Key == nil {
 		line("key", "none: what members save is not sealed")
 	} else {
 		line("key", opts.Key.ID()+" in "+s.place.keyFile, "key-file")
 	}
-	if k.every <= 0 {
+	switch {
+	case s.place.address != "":
+		line("backups", "left to the server")
+	case k.every <= 0:
 		line("backups", "none", "backup-every")
-	} else {
+	default:
 		line("backups", fmt.Sprintf("every %s into %s, the newest %d are kept", k.every, s.place.backupsFolder(filepath.Dir(file)), k.keep),
 			"backups", "backup-every", "keep-backups", "backup-mib")
 	}

@@ -28,13 +28,14 @@ func root() *cobra.Command {
 	cmd.SetVersionTemplate("larkfold {{.Version}}\n")
 	cmd.CompletionOptions.HiddenDefaultCmd = true
 	cmd.PersistentFlags().StringVar(&place.dir, "data", "", "folder of the store ; the user's state folder if silent")
+	cmd.PersistentFlags().StringVar(&place.address, "store", "", "address of a store on a PostgreSQL server, which several machines may share: postgres://USER@HOST/DATABASE; a file in --data if silent")
 	cmd.PersistentFlags().StringVar(&place.keyFile, "key-file", "", "file with the key of a sealed store")
 	cmd.PersistentFlags().StringVar(&place.backups, "backups", "", "folder of the backups, better on another disk; backups beside the store if silent")
 	settings(cmd.PersistentFlags())
 	cmd.AddCommand(
 		tryCommand(&place), sizeCommand(), packCommand(), deriveCommand(),
 		serveCommand(&place), readyCommand(), doctorCommand(&place), registerCommand(), unregisterCommand(), inviteCommand(), licencesCommand(),
-		keygenCommand(), backupCommand(&place), restoreCommand(&place), checkCommand(&place), tidyCommand(&place), resealCommand(&place),
+		keygenCommand(), backupCommand(&place), restoreCommand(&place), checkCommand(&place), tidyCommand(&place), resealCommand(&place), moveCommand(),
 		&cobra.Command{
 			Use: "version", Short: "Print the version", Args: cobra.NoArgs,
 			RunE: running(func(cmd *cobra.Command, _ []string) error {

@@ -23,6 +23,7 @@ type serving struct {
 	place    *place
 	platform platform
 	keep     housekeeping
+	replica  replica
 	log      logging
 }
 
@@ -73,6 +74,7 @@ func (s *serving) flags(f *pflag.FlagSet) {
 	f.StringVar(&s.platform.shards, "shards", "", "gateway connections of this process: auto, 2/16 or 0-3/16")
 	f.BoolVar(&s.platform.noRegister, "no-register", false, "leave the registered commands as they are")
 	s.keep.flags(f)
+	s.replica.flags(f)
 	settings(f)
 }
 
@@ -85,19 +87,31 @@ func (s *serving) run(ctx context.Context, config bot.Config, log *slog.Logger) 
 		return err
 	}
 	defer func() { err = errors.Join(err, kept.Close()) }()
-	log.Info("starting", "version", version(), "data", kept.dir, "engine", "file", "sealed", kept.opts.Key != nil, "key", keyName(kept.opts.Key), "way", s.platform.way())
+	if kept.shared() {
+		s.replica.named()
+		log = log.With("replica", s.replica.name)
+		config.Log = log
+	}
+	log.Info("starting", "version", version(), "data", kept.dir, "engine", kept.where, "sealed", kept.opts.Key != nil, "key", keyName(kept.opts.Key), "way", s.platform.way())
 	config.App = commands.New(commands.Config{Store: kept.Shelf})
 	config.Version = version()
 	config.Tell = tellManager(log)
 	config.StoreReady = seen.ready(kept)
 	config.Metrics = seen.collectors(kept)
+	config.Replicas.Drain = s.replica.drain
+	keep := s.keep.run
+	if kept.shared() {
+		config.StoreReady = kept.alive // another replica's changes may go well while none is tried here
+		config.Replicas = s.replica.joins(kept)
+		keep = s.replica.keepShared
+	}
 	group, ctx := errgroup.WithContext(ctx)
 	ctx, end := context.WithCancel(ctx)
 	group.Go(func() error {
 		defer end()
 		return bot.Run(ctx, config)
 	})
-	group.Go(func() error { s.keep.run(ctx, kept, seen, log); return nil })
+	group.Go(func() error { keep(ctx, kept, seen, log); return nil })
 	group.Go(func() error { return passOverHangups(ctx, log) })
 	group.Go(func() error { return watchdog(ctx, kept.alive, log) })
 	return group.Wait()

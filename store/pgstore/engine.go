@@ -46,6 +46,7 @@ const (
 type Engine struct {
 	pool     *pgxpool.Pool
 	place    string // of the server, without password
+	options  Options
 	closed   atomic.Bool
 	journeys atomic.Int64
 }
@@ -53,6 +54,11 @@ type Engine struct {
 // Supports tells whether an address is one that [Open] takes.
 func Supports(address string) bool {
 	return strings.HasPrefix(address, "postgres://") || strings.HasPrefix(address, "postgresql://")
+}
+
+// Options says how a store is opened. The zero value is good.
+type Options struct {
+	ReadOnly bool // nothing is made and nothing is written
 }
 
 // Open connects to the server that a URL names, such as
@@ -63,12 +69,12 @@ func Supports(address string) bool {
 // be written to is used, also after a failover. pool_max_conns in the URL
 // bounds the connections, which otherwise are twice the processors. No error
 // shows the password. Errors: [store.ErrUnavailable], [store.ErrNoAccess],
-// [store.ErrInvalid] for an address that cannot be read.
-func Open(ctx context.Context, address string) (*Engine, error) {
-	config, err := pgxpool.ParseConfig(address)
-	if err != nil || !Supports(address) {
-		// The library's own error may quote the address.
-		return nil, &store.Fault{Kind: store.ErrInvalid, Sentence: "The address of the store cannot be read. Write it as postgres://USER@HOST:PORT/DATABASE?sslmode=verify-full."}
+// [store.ErrInvalid] for an address that cannot be read, [store.ErrNotFound] for
+// a table that is not there when only reading.
+func Open(ctx context.Context, address string, options Options) (*Engine, error) {
+	config, err := parse(address)
+	if err != nil {
+		return nil, err
 	}
 	if u, err := url.Parse(address); err == nil && !u.Query().Has("pool_max_conns") {
 		config.MaxConns = int32(max(4, 2*runtime.GOMAXPROCS(0)))
@@ -86,7 +92,7 @@ func Open(ctx context.Context, address string) (*Engine, error) {
 	if err != nil {
 		return nil, fmt.Errorf("preparing connections: %w", err)
 	}
-	e := &Engine{pool: pool, place: placeOf(to)}
+	e := &Engine{pool: pool, place: placeOf(to), options: options}
 	if err := e.prepare(ctx); err != nil {
 		pool.Close()
 		return nil, err
@@ -94,7 +100,26 @@ func Open(ctx context.Context, address string) (*Engine, error) {
 	return e, nil
 }
 
-// placeOf names the servers and the database, for sentences.
+// Describe names the servers and the database of an address, without the password.
+func Describe(address string) (string, error) {
+	config, err := parse(address)
+	if err != nil {
+		return "", err
+	}
+	return placeOf(&config.ConnConfig.Config), nil
+}
+
+// Place is what [Describe] says of the engine's address.
+func (e *Engine) Place() string { return e.place }
+
+func parse(address string) (*pgxpool.Config, error) {
+	config, err := pgxpool.ParseConfig(address)
+	if err != nil || !Supports(address) { // the library's own error may quote the address
+		return nil, &store.Fault{Kind: store.ErrInvalid, Sentence: "The address of the store cannot be read. Write it as postgres://USER@HOST:PORT/DATABASE?sslmode=verify-full."}
+	}
+	return config, nil
+}
+
 func placeOf(to *pgconn.Config) string {
 	hosts := []string{fmt.Sprintf("%s:%d", to.Host, to.Port)}
 	for _, f := range to.Fallbacks {
@@ -108,7 +133,7 @@ func placeOf(to *pgconn.Config) string {
 func (e *Engine) prepare(ctx context.Context) error {
 	look := func(r store.Reader) error { _, _, err := r.Get(nil); return err }
 	err := e.View(ctx, look)
-	if code(err) != undefinedTable {
+	if code(err) != undefinedTable || e.options.ReadOnly {
 		return err
 	}
 	s, err := e.begin(ctx, "BEGIN", time.Now().Add(patience))
@@ -135,6 +160,9 @@ func (e *Engine) View(ctx context.Context, read func(store.Reader) error) error 
 
 // Update implements [store.Engine].
 func (e *Engine) Update(ctx context.Context, change func(store.Writer) error) error {
+	if e.options.ReadOnly {
+		return &store.Fault{Kind: store.ErrReadOnly, Sentence: "The store is open for reading only."}
+	}
 	giveUp := time.Now().Add(patience)
 	wait := backoff.ExponentialBackOff{InitialInterval: 4 * time.Millisecond, RandomizationFactor: 0.9, Multiplier: 1.5, MaxInterval: 200 * time.Millisecond}
 	wait.Reset()

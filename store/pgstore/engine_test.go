@@ -31,11 +31,11 @@ func TestEngine(t *testing.T) {
 		return places[dir]
 	}
 	storetest.Run(t, storetest.Subject{
-		Open:   func(dir string) (store.Engine, error) { return Open(t.Context(), place(dir)) },
+		Open:   func(dir string) (store.Engine, error) { return Open(t.Context(), place(dir), Options{}) },
 		Shared: true,
 		OpenOver: func(dir string) (store.Engine, func(storetest.Moment), error) {
 			proxy := server.NewProxy(t)
-			engine, err := Open(t.Context(), proxy.Address(place(dir)))
+			engine, err := Open(t.Context(), proxy.Address(place(dir)), Options{})
 			return engine, func(when storetest.Moment) {
 				if when == storetest.BeforeCommit {
 					proxy.CutBeforeCommit()

@@ -85,6 +85,8 @@ func (e *Engine) fault(err error) error {
 		return fault(store.ErrNoAccess, "There is no database for the store %s; make it with createdb.", e.place)
 	case c == noRight:
 		return fault(store.ErrNoAccess, "This user has no right to the store's table in %s; it must own the table, or the schema to make it in.", e.place)
+	case c == undefinedTable:
+		return fault(store.ErrNotFound, "There is no store %s yet.", e.place)
 	case c == diskFull:
 		return fault(store.ErrFull, "Nothing was saved: the server of the store %s has no room left.", e.place)
 	case strings.HasPrefix(c, "XX"):

@@ -22,7 +22,7 @@ import (
 
 func open(t *testing.T, address string) *Engine {
 	t.Helper()
-	e, err := Open(t.Context(), address)
+	e, err := Open(t.Context(), address, Options{})
 	require.NoError(t, err)
 	t.Cleanup(func() { require.NoError(t, e.Close()) })
 	return e
@@ -60,7 +60,7 @@ func TestRefusals(t *testing.T) {
 	} {
 		t.Run(name, func(t *testing.T) {
 			began := time.Now()
-			_, err := Open(t.Context(), row.address)
+			_, err := Open(t.Context(), row.address, Options{})
 			require.ErrorIs(t, err, row.kind)
 			var fault *store.Fault
 			require.ErrorAs(t, err, &fault)
@@ -234,7 +234,7 @@ func TestManyStartAtOnce(t *testing.T) {
 	var group sync.WaitGroup
 	for n := range 8 {
 		group.Go(func() {
-			e, err := Open(t.Context(), place)
+			e, err := Open(t.Context(), place, Options{})
 			if err != nil {
 				t.Error(err)
 				return

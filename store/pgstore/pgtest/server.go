@@ -33,7 +33,7 @@ import (
 )
 
 // RequiredVariable, set in the environment, makes tests fail where there is no PostgreSQL.
-const RequiredVariable = "LARKFOLD_TEST_POSTGRESQL"
+const RequiredVariable = "TEST_WITH_POSTGRESQL"
 
 // Server is one running server.
 type Server struct {

@@ -1,0 +1,139 @@
+//go:build unix
+
+package main
+
+import (
+	"context"
+	"encoding/json"
+	"fmt"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"strings"
+	"sync"
+	"sync/atomic"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/require"
+
+	"larkfold/store"
+	"larkfold/store/pgstore"
+	"larkfold/store/pgstore/pgtest"
+)
+
+// program runs larkfold with a store on a server, and returns what it printed and its status.
+func program(t *testing.T, address string, args ...string) (string, int) {
+	t.Helper()
+	cmd := exec.Command("larkfold", args...)
+	cmd.Env = append(os.Environ(), "LARKFOLD_STORE="+address, "HOME="+t.TempDir())
+	out, err := cmd.CombinedOutput()
+	if _, failed := err.(*exec.ExitError); err != nil && !failed {
+		t.Fatal(err)
+	}
+	return string(out), cmd.ProcessState.ExitCode()
+}
+
+// Everything works over a server as it does over a file, and what is in a file
+// can be moved there and back.
+func TestStoreOnAServer(t *testing.T) {
+	address := pgtest.Shared(t)
+	dir := t.TempDir()
+	key, file, back := filepath.Join(dir, "key"), filepath.Join(dir, "d", "larkfold.db"), filepath.Join(dir, "back", "larkfold.db")
+	run := func(status int, at string, args ...string) string {
+		t.Helper()
+		out, got := program(t, at, args...)
+		require.Equal(t, status, got, out)
+		require.NotContains(t, out, "only for tests", "no password is shown")
+		return out
+	}
+	run(0, "", "keygen", key)
+	run(0, "", "--data", filepath.Dir(file), "--key-file", key, "try", "/cord width:40cm drop:70cm save:Owl")
+	require.Contains(t, run(0, "", "move", "--from", file, "--to", address), "both are the same")
+	require.Contains(t, run(exitStore, "", "move", "--from", file, "--to", address), "There is a store already")
+	require.Contains(t, run(exitStore, address, "try", "/project list"), "is sealed with the key")
+	require.Contains(t, run(0, address, "--key-file", key, "try", "/project show name:Owl"), "Owl")
+	require.Contains(t, run(0, address, "--key-file", key, "check"), "1  project")
+	run(0, address, "--key-file", key, "try", "/project rename name:Owl to:Heron")
+
+	require.Contains(t, run(0, address, "--key-file", key, "doctor", "--application", "1", "--http", "127.0.0.1:0", "--public-key", strings.Repeat("ab", 32), "--no-register"), "ok    store      postgres at 127.0.0.1:")
+	require.Contains(t, run(exitRefused, strings.Replace(address, "only", "nobody", 1), "--key-file", key, "doctor"), "check user, password")
+	require.Contains(t, run(0, pgtest.Shared(t), "--key-file", key, "doctor", "--application", "1", "--http", "127.0.0.1:0", "--public-key", strings.Repeat("ab", 32), "--no-register"), "not there yet")
+	require.Contains(t, run(0, address, "serve", "--check", "--token", "x"), "store        postgres at 127.0.0.1:")
+
+	other := filepath.Join(dir, "other")
+	run(0, "", "keygen", other)
+	require.Contains(t, run(0, address, "--key-file", other, "reseal", "--old-key-file", key), "sealed")
+	run(exitStore, address, "--key-file", key, "check")
+	for _, verb := range [][]string{{"backup", filepath.Join(dir, "b")}, {"restore", file}, {"tidy"}} {
+		require.Contains(t, run(exitRefused, address, verb...), "looks after that itself")
+	}
+
+	require.Contains(t, run(0, "", "move", "--from", address, "--to", back), "both are the same")
+	require.Contains(t, run(0, "", "--data", filepath.Dir(back), "--key-file", other, "try", "/project list"), "Heron")
+
+	require.Contains(t, run(exitRefused, "", "move", "--from", filepath.Join(dir, "none"), "--to", back), "there is no store")
+	require.Contains(t, run(exitRefused, "", "move", "--from", back), "--to")
+	gone := strings.Replace(address, "127.0.0.1", "127.0.0.2", 1)
+	require.Contains(t, run(75, gone, "serve", "--token", "x"), "cannot be reached", "starting it again may help")
+	require.Contains(t, run(exitStore, strings.Replace(address, "only", "nobody", 1), "serve", "--token", "x"), "check user, password")
+}
+
+func openedShared(t *testing.T, address string) *opened {
+	t.Helper()
+	engine, err := pgstore.Open(t.Context(), address, pgstore.Options{})
+	require.NoError(t, err)
+	s, err := store.New(t.Context(), engine, store.Options{})
+	require.NoError(t, err)
+	t.Cleanup(func() { require.NoError(t, engine.Close()) })
+	return &opened{Shelf: s, holds: engine}
+}
+
+// Of several replicas one sweeps, one works at a time, and one may post.
+func TestReplicasShareWork(t *testing.T) {
+	address := pgtest.Shared(t)
+	const count = 3
+	var replicas [count]replica
+	var stores [count]*opened
+	for i := range count {
+		replicas[i] = replica{name: fmt.Sprint("replica ", i)}
+		replicas[i].named()
+		stores[i] = openedShared(t, address)
+	}
+	now := time.Now()
+	_, err := stores[0].SaveDraft(t.Context(), "ann", now.Add(-2*time.Hour), store.Draft{Kind: "sheet", Payload: json.RawMessage("1"), Expires: now.Add(-time.Hour)})
+	require.NoError(t, err)
+
+	var swept, inside, posts atomic.Int64
+	var group sync.WaitGroup
+	for i := range count {
+		group.Go(func() {
+			n, err := replicas[i].sweep(t.Context(), stores[i], now)
+			swept.Add(int64(n))
+			joined := replicas[i].joins(stores[i])
+			if err == nil {
+				err = joined.Alone(t.Context(), "registration", func(context.Context) error {
+					if inside.Add(1) > 1 {
+						t.Error("two at a time")
+					}
+					time.Sleep(20 * time.Millisecond)
+					inside.Add(-1)
+					return nil
+				})
+			}
+			first := false
+			if err == nil {
+				first, err = joined.First(t.Context(), "ann", "1234")
+			}
+			if first {
+				posts.Add(1)
+			}
+			if err != nil {
+				t.Error(err)
+			}
+		})
+	}
+	group.Wait()
+	require.EqualValues(t, 1, swept.Load())
+	require.EqualValues(t, 1, posts.Load())
+}

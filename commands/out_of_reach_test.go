@@ -1,0 +1,68 @@
+package commands
+
+import (
+	"context"
+	"testing"
+	"time"
+
+	"larkfold/store"
+	"larkfold/store/storetest"
+
+	"github.com/stretchr/testify/require"
+)
+
+// unreachable is a store on a server, out of reach as it is told.
+type unreachable struct {
+	store.Engine
+	view, update error
+}
+
+func (u *unreachable) View(ctx context.Context, read func(store.Reader) error) error {
+	if u.view != nil {
+		return u.view
+	}
+	return u.Engine.View(ctx, read)
+}
+
+func (u *unreachable) Update(ctx context.Context, change func(store.Writer) error) error {
+	if u.update != nil {
+		return u.update
+	}
+	return u.Engine.Update(ctx, change)
+}
+
+// A member is told what is known, when to try again, and nothing of the server.
+func TestAStoreOutOfReach(t *testing.T) {
+	engine := &unreachable{Engine: storetest.NewMemory()}
+	shelf, err := store.New(t.Context(), engine, store.Options{})
+	require.NoError(t, err)
+	a := New(Config{Store: shelf})
+	fault := func(kind error) error {
+		return &store.Fault{Kind: kind, Sentence: "The store at db1.internal:5432 is gone."}
+	}
+	for _, row := range []struct {
+		view, update error
+		line, says   string
+	}{
+		{fault(store.ErrUnavailable), nil, "/project list", "Try again in a minute"},
+		{fault(store.ErrUnavailable), nil, "/cord width:40cm drop:70cm", "Try again in a minute"},
+		{nil, fault(store.ErrUnavailable), "/shelf add pieces:45cm", "nothing was saved"},
+		{nil, fault(store.ErrUnavailable), "/cord width:40cm drop:70cm save:Owl", "nothing was saved"},
+	} {
+		engine.view, engine.update = row.view, row.update
+		answer := asked(t, a, row.line)
+		require.True(t, answer.Refused)
+		require.Contains(t, render(answer), row.says)
+		require.NotContains(t, render(answer), "db1")
+	}
+	// Asking again about a commit takes longer than a member wants to wait here.
+	engine.view, engine.update = nil, fault(store.ErrUnknownCommit)
+	ctx, soon := context.WithTimeout(t.Context(), 300*time.Millisecond)
+	defer soon()
+	answer, err := a.Do(ctx, typed(t, a, ana, "/shelf add pieces:45cm"))
+	require.NoError(t, err)
+	require.True(t, answer.Refused)
+	require.Contains(t, render(answer), "not known whether it was")
+	require.Contains(t, render(answer), "before you do it again")
+	require.NotContains(t, render(answer), "db1")
+}
