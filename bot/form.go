@@ -1,6 +1,7 @@
 package bot
 
 import (
+	"errors"
 	"fmt"
 	"strings"
 
@@ -43,6 +44,9 @@ func form(f reply.Form) (*modal, error) {
 	return m, nil
 }
 
+// errTooLong is that a field cannot hold what it starts with.
+var errTooLong = errors.New("it is too long for a form")
+
 // input is what a field is filled in with: a text input, or a menu of its choices.
 func input(f reply.Field) (*component, error) {
 	if f.Name == "" || units(f.Name) > customIDLength {
@@ -65,7 +69,7 @@ func input(f reply.Field) (*component, error) {
 	}
 	value := clean(f.Value)
 	if n := units(value); n > longest {
-		return nil, fmt.Errorf("field %q starts with %d characters, it may hold %d", f.Name, n, longest)
+		return nil, fmt.Errorf("field %q starts with %d characters, it may hold %d: %w", f.Name, n, longest, errTooLong)
 	}
 	style := inputShort
 	if f.Long {

@@ -2,6 +2,7 @@ package bot
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"runtime/debug"
 	"time"
@@ -126,6 +127,8 @@ func (d *dispatcher) compose(in *interaction, answer reply.Reply) result {
 		r.form = asked
 		modal, err := form(*asked)
 		switch {
+		case errors.Is(err, errTooLong) && len(asked.Otherwise) > 0:
+			return d.compose(in, reply.Reply{Blocks: asked.Otherwise, Refused: answer.Refused})
 		case err != nil:
 			d.log.Error("form refused", d.redact.attr(err), "id", in.ID)
 			r.message, r.public, r.outcome = d.formAsMessage(in, asked, sayFormFaulty), false, outcomeFault

@@ -217,6 +217,24 @@ func TestFormAfterFormGetsASentence(t *testing.T) {
 	require.Contains(t, r.log.String(), "a form answered a form")
 }
 
+// A form opens with as much as a field can hold; with a character more, what the
+// app has instead is shown.
+func TestFormOfTheLongestText(t *testing.T) {
+	t.Parallel()
+	long := strings.Repeat("é", 4000)
+	app := only(func(_ context.Context, req reply.Request) (reply.Reply, error) {
+		return reply.Reply{Blocks: []reply.Block{reply.Form{
+			Title: "Sheet", Do: reply.Action{Name: "sheet"}, Otherwise: []reply.Block{reply.Text("Here it is as a file.")},
+			Fields: []reply.Field{{Name: "sheet", Label: "Sheet", Value: long + req.Options["more"], Long: true}},
+		}}}, nil
+	})
+	app.list[0].Options = []reply.Option{{Name: "more", Description: "More."}}
+	p := platformtest.Start(t, platformtest.Options{})
+	start(t, p, app, nil)
+	require.Equal(t, long, p.Member("ana").Slash("/go").Modal.Fields[0].Value)
+	require.Contains(t, p.Member("ana").Slash("/go more:x").Text(), "as a file")
+}
+
 func TestFaultyFormLosesNothing(t *testing.T) {
 	t.Parallel()
 	long := strings.Repeat("row square\n", 400)

@@ -12,10 +12,10 @@ import (
 	"context"
 	"strings"
 
-	"larkfold/commands/ask"
 	"larkfold/commands/reply"
 	"larkfold/commands/sitting"
 	"larkfold/sizing/knot"
+	"larkfold/sizing/near"
 	"larkfold/store"
 )
 
@@ -136,9 +136,9 @@ func (a *App) unknown(command string) error {
 		}
 	}
 	e := &reply.UserError{Read: "/" + command, Wrong: "there is no such command", Right: "/help lists them all", Try: "/help"}
-	if near := ask.Nearest(command, names); near != "" {
-		e.Right, e.Try = "the nearest is /"+near, "/"+near
-		if c, ok := find(a.commands, strings.Fields(near)); ok && c.Example != "" {
+	if meant := near.Word(command, names); meant != "" {
+		e.Right, e.Try = "the nearest is /"+meant, "/"+meant
+		if c, ok := find(a.commands, strings.Fields(meant)); ok && c.Example != "" {
 			e.Try = c.Example
 		}
 	}
@@ -154,9 +154,9 @@ func unknownOption(req reply.Request, c reply.Command, name string) error {
 	if len(names) == 0 {
 		e.Right = "it takes no options"
 	}
-	if near := ask.Nearest(name, names); near != "" {
-		e.Right = "did you mean " + near + "?"
-		e.Try = req.Retype(map[string]string{near: req.Options[name]}, name)
+	if meant := near.Word(name, names); meant != "" {
+		e.Right = "did you mean " + meant + "?"
+		e.Try = req.Retype(map[string]string{meant: req.Options[name]}, name)
 	}
 	return e
 }

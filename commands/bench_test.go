@@ -6,7 +6,6 @@ import (
 
 	"larkfold/commands/say"
 	"larkfold/commands/sitting"
-	"larkfold/sizing/sheet"
 
 	"github.com/stretchr/testify/require"
 )
@@ -38,7 +37,7 @@ func BenchmarkCordComputed(b *testing.B) {
 		require.NoError(b, err)
 		s, err := buildPanel(sit, w)
 		require.NoError(b, err)
-		plan, err := sizeText(b.Context(), sit, sheet.Format(s))
+		plan, err := sizeSheet(b.Context(), sit, s)
 		require.NoError(b, err)
 		require.NotEmpty(b, say.Words(plan, sit.Prefs, w.understood(plan, sit.Prefs)))
 	}

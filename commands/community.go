@@ -36,7 +36,7 @@ func mayManage(req reply.Request, what, otherwise string) error {
 	case req.Community == "":
 		return &reply.UserError{Read: "/" + req.Command, Wrong: "there is no community here, this is a private chat", Right: "ask in your community's server", Try: otherwise}
 	case !req.CanManage:
-		return &reply.UserError{Read: "/" + req.Command, Wrong: "only who may manage this server can change the community's " + what, Right: "ask somebody who may", Try: otherwise}
+		return &reply.UserError{Read: "/" + req.Command, Wrong: "only those who may manage this server can change the community's " + what, Right: "ask somebody who may", Try: otherwise}
 	}
 	return nil
 }

@@ -9,10 +9,11 @@ import (
 	"larkfold/commands/sitting"
 )
 
-const mostChoices = 25
+// mostDesigns is more than anybody reads through.
+const mostDesigns = 50
 
-// Complete lists at most 25 completions of what has been typed so far for one
-// option of the request's command.
+// Complete lists the completions of what has been typed so far for one option of
+// the request's command, the likeliest first; a front end shows as many as it can.
 func (a *App) Complete(ctx context.Context, req reply.Request, option, typed string) ([]reply.Choice, error) {
 	c, ok := find(a.commands, strings.Fields(req.Command))
 	if !ok {
@@ -49,7 +50,7 @@ var suggestions = map[string]struct {
 }
 
 func (a *App) completeProjects(ctx context.Context, req reply.Request, typed string) ([]reply.Choice, error) {
-	found, err := a.room.Store.CompleteProjects(ctx, req.Member, typed, mostChoices)
+	found, err := a.room.Store.CompleteProjects(ctx, req.Member, typed, mostDesigns)
 	if err != nil {
 		return nil, err
 	}
@@ -67,7 +68,7 @@ func completeKnots(sit sitting.Sitting, typed string) ([]reply.Choice, error) {
 	}
 	var choices []reply.Choice
 	for _, k := range book.Knots() {
-		if len(choices) < mostChoices && strings.Contains(strings.ToLower(k.Name), strings.ToLower(typed)) {
+		if strings.Contains(strings.ToLower(k.Name), strings.ToLower(typed)) {
 			choices = append(choices, reply.Choice{Name: k.Name, Value: k.Name})
 		}
 	}
@@ -83,7 +84,7 @@ func completeCords(sit sitting.Sitting, typed string) ([]reply.Choice, error) {
 	var choices []reply.Choice
 	for _, e := range shelf.Entries {
 		c := reply.Choice{Name: e.Cord, Value: e.Cord}
-		if len(choices) < mostChoices && e.Cord != "" && strings.Contains(strings.ToLower(e.Cord), strings.ToLower(typed)) && !slices.Contains(choices, c) {
+		if e.Cord != "" && strings.Contains(strings.ToLower(e.Cord), strings.ToLower(typed)) && !slices.Contains(choices, c) {
 			choices = append(choices, c)
 		}
 	}

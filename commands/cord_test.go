@@ -67,20 +67,6 @@ func TestWhyAddsUp(t *testing.T) {
 	}
 }
 
-func TestShortLinesFitAPhone(t *testing.T) {
-	a := newApp(t)
-	for _, units := range []string{"metric", "imperial", "both"} {
-		answered(t, a, "/prefs units:"+units)
-		for _, block := range answered(t, a, "/cord width:4m drop:6m knotwork:sinnets thickness:12mm").Blocks {
-			if table, ok := block.(reply.Table); ok {
-				for _, line := range table.Short {
-					require.LessOrEqual(t, len([]rune(line)), 26, line)
-				}
-			}
-		}
-	}
-}
-
 func TestPressesOfASizedSheet(t *testing.T) {
 	a := newApp(t)
 	answer := answered(t, a, "/cord width:40cm drop:70cm")

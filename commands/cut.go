@@ -15,6 +15,7 @@ import (
 	"larkfold/sizing/formula"
 	"larkfold/sizing/knot"
 	"larkfold/sizing/length"
+	"larkfold/sizing/noun"
 	"larkfold/sizing/sheet"
 )
 
@@ -22,7 +23,7 @@ func cutCommand() command {
 	return command{run: runCut, reads: sitting.Sheets | sitting.Rules, Command: reply.Command{
 		Name: "cut", Description: "Finished length to cut length: doubling rules beside what the knots take up", Example: "/cut finished:1.2m pieces:8 folded:yes",
 		Options: []reply.Option{
-			{Name: "finished", Description: "the length it shall have, fringe and all, such as 1.2m", Required: true},
+			{Name: "finished", Description: "how long it will be, fringe and all, such as 1.2m", Required: true},
 			{Name: "pieces", Description: "how many to cut; 1 if left out", Kind: reply.Whole, Min: 1, Max: 2000},
 			{Name: "folded", Description: "yes when each is folded in half and hung, two ends of one piece", Kind: reply.YesNo},
 			{Name: "knot", Description: "that fills it, such as square knot; square knot if left out", Suggest: "knot"},
@@ -261,7 +262,7 @@ func (d doubling) understood(p sitting.Prefs) []reply.Fact {
 		facts[3].Value = "a rod or an edge cord " + p.Style.Thickness(d.rod) + " thick"
 	}
 	if d.knot != nil {
-		facts = append(facts, reply.Fact{Label: "knot", Value: fmt.Sprintf("%s, %s a sinnet%s", d.knot.Name, say.Count(d.knot.Ends, "end"), d.sinnets())})
+		facts = append(facts, reply.Fact{Label: "knot", Value: fmt.Sprintf("%s, %s a sinnet%s", d.knot.Name, noun.Count(d.knot.Ends, "end"), d.sinnets())})
 	}
 	return facts
 }
@@ -274,9 +275,9 @@ func (d doubling) sinnets() string {
 	case whole == 0:
 		return ""
 	case over == 0:
-		return ": " + say.Count(whole, "sinnet")
+		return ": " + noun.Count(whole, "sinnet")
 	}
-	return fmt.Sprintf(": %s and %s over", say.Count(whole, "sinnet"), say.Count(over, "end"))
+	return fmt.Sprintf(": %s and %s over", noun.Count(whole, "sinnet"), noun.Count(over, "end"))
 }
 
 // table sets every rule beside the take-up.
@@ -285,14 +286,14 @@ func (d doubling) table(plan sizing.Plan, p sitting.Prefs) reply.Table {
 	t := reply.Table{Columns: []reply.Column{{Title: "by", Right: false}, {Title: "one piece", Right: true}, {Title: fmt.Sprintf("all %d", d.pieces), Right: true}, {Title: "", Right: false}}}
 	row := func(name string, l length.Length, verdict, short string) {
 		t.Rows = append(t.Rows, []string{name, p.Cut(l), p.Cut(l * length.Length(d.pieces)), verdict})
-		t.Short = append(t.Short, strings.TrimRight(say.Shortened(fmt.Sprintf("%-8s %8s %s", say.Shortened(name, 8), shorter(p).Cut(l), short), say.Narrow), " "))
+		t.Short = append(t.Short, strings.TrimRight(fmt.Sprintf("%-8s %8s %s", name, shorter(p).Cut(l), short), " "))
 	}
 	row("take-up", safe, "with your margin, rounded up", "")
 	for _, r := range d.rules {
 		leg, err := r.leg(d.quantities())
 		if err != nil {
 			t.Rows = append(t.Rows, []string{r.Name, "", "", "give a width to use it"})
-			t.Short = append(t.Short, say.Shortened(r.Name+": needs width:", say.Narrow))
+			t.Short = append(t.Short, r.Name+": needs width:")
 			continue
 		}
 		l := leg * d.legs()
@@ -342,7 +343,7 @@ func (d doubling) takeUp(plan sizing.Plan, p sitting.Prefs) []reply.Fact {
 		seen[role] = true
 		parts := p.Cut(e.Total()) + " = " + p.Cut(e.Mount) + " mount"
 		for _, u := range e.Uses {
-			parts += fmt.Sprintf(" + %s in %s", p.Cut(u.Takes), say.Count(u.Times, u.Knot))
+			parts += fmt.Sprintf(" + %s in %s", p.Cut(u.Takes), noun.Count(u.Times, u.Knot))
 		}
 		if e.Run > 0 {
 			parts += " + " + p.Cut(e.Run) + " straight"

@@ -8,7 +8,6 @@ import (
 	"larkfold/commands/sitting"
 	"larkfold/sizing"
 	"larkfold/sizing/length"
-	"larkfold/sizing/sheet"
 
 	"github.com/stretchr/testify/require"
 )
@@ -36,7 +35,7 @@ func tracedPieces(t *testing.T, a *App, line string) (doubling, sizing.Plan) {
 	req = req.As(c)
 	d, err := wantDoubling(seated(t, a, req), req)
 	require.NoError(t, err)
-	plan, err := sizeText(context.Background(), seated(t, a, req), sheet.Format(d.sheet(false)))
+	plan, err := sizeSheet(context.Background(), seated(t, a, req), d.sheet(false))
 	require.NoError(t, err)
 	return d, plan
 }

@@ -9,7 +9,6 @@ import (
 
 	"larkfold/commands/ask"
 	"larkfold/commands/reply"
-	"larkfold/commands/say"
 	"larkfold/commands/sitting"
 	"larkfold/sizing"
 	"larkfold/sizing/cord"
@@ -63,7 +62,7 @@ func runDowel(ctx context.Context, sit sitting.Sitting, req reply.Request) (repl
 	h.rod.Length = q.Length("length", ask.RodLengths, h.rod.Length)
 	if q.Has("load") && q.Err == nil {
 		if h.mass, err = length.ParseMass(q.Text("load"), length.Gram); err != nil {
-			return reply.Reply{}, &reply.UserError{Read: "load: " + q.Text("load"), Wrong: "it is no mass", Right: "such as 900 g or 2 lb", Try: req.Retype(map[string]string{"load": "900g"}, ""), Cause: err}
+			return reply.Reply{}, &reply.UserError{Read: "load: " + q.Text("load"), Wrong: "it is not a mass", Right: "such as 900 g or 2 lb", Try: req.Retype(map[string]string{"load": "900g"}, ""), Cause: err}
 		}
 	}
 	arrangement := dowel.Arrangement{Rod: h.rod.Length, BareEnd: q.Length("ends", ask.Bounds("bare end", 0, length.Metre, "3 cm or 1 1/4 in"), dowel.BareEnd), Groups: h.groups}
@@ -74,7 +73,7 @@ func runDowel(ctx context.Context, sit sitting.Sitting, req reply.Request) (repl
 		arrangement.Spread = dowel.Shared
 	}
 	if q.Has("rise") && q.Has("angle") && q.Err == nil {
-		return reply.Reply{}, &reply.UserError{Read: "rise: " + q.Text("rise") + ", angle: " + q.Text("angle"), Wrong: "the one follows from the other", Right: "give one of the two", Try: req.Retype(nil, "angle")}
+		return reply.Reply{}, &reply.UserError{Read: "rise: " + q.Text("rise") + ", angle: " + q.Text("angle"), Wrong: "one follows from the other", Right: "give one of the two", Try: req.Retype(nil, "angle")}
 	}
 	rise, angle := q.Length("rise", ask.Bounds("rise", length.Centimetre, 10*length.Metre, "15 cm or 6 in"), 0), q.Count("angle", 5, 89, 45)
 	if !q.Has("rise") && !q.Has("angle") {
@@ -220,7 +219,7 @@ func hungCords(sit sitting.Sitting, q *ask.Options, thick length.Length) (hung, 
 		n := q.With("cords", word)
 		cords := n.Count("cords", 1, 1000, 1)
 		if n.Err != nil {
-			return h, &reply.UserError{Read: "cords: " + q.Text("cords"), Wrong: reply.Quoted(word) + " is no number of cords", Right: "whole numbers from 1 to 1000, one for each group", Try: q.Request.Example()}
+			return h, &reply.UserError{Read: "cords: " + q.Text("cords"), Wrong: reply.Quoted(word) + " is not a number of cords", Right: "whole numbers from 1 to 1000, one for each group", Try: q.Request.Example()}
 		}
 		h.groups = append(h.groups, dowel.Group{Name: fmt.Sprintf("group %d", i+1), Cords: cords, Lot: 2, Relaxed: relaxed, Pushed: pushed})
 	}
@@ -287,7 +286,7 @@ func markTable(l dowel.Layout, p sitting.Prefs) reply.Table {
 	f := func(l length.Length) string { return p.Style.Format(l.RoundHalfEven(length.Millimetre)) }
 	for _, m := range l.Marks {
 		t.Rows = append(t.Rows, []string{m.Group, fmt.Sprint(m.Cords), f(m.Start), f(m.End)})
-		t.Short = append(t.Short, say.Folded(fmt.Sprintf("%s..%s", f(m.Start), f(m.End)), strings.Fields(m.Group))...)
+		t.Short = append(t.Short, fmt.Sprintf("%s..%s %s", f(m.Start), f(m.End), m.Group))
 	}
 	return t
 }

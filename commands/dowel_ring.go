@@ -38,7 +38,7 @@ func onRing(h hung, loadGiven bool, p sitting.Prefs) (reply.Reply, error) {
 		{Label: "load", Value: p.Style.Mass(h.mass)},
 	}
 	if !loadGiven {
-		facts[len(facts)-1].Value += " of cord, without what it shall hold; load: names both together"
+		facts[len(facts)-1].Value += " of cord, without what it will hold; load: names both together"
 	}
 	sag, err := ring.Sag(h.mass)
 	if err != nil {

@@ -11,9 +11,11 @@ import (
 	"larkfold/commands/sitting"
 	"larkfold/sizing"
 	"larkfold/sizing/cord"
+	"larkfold/sizing/cutlist"
 	"larkfold/sizing/fringe"
 	"larkfold/sizing/knot"
 	"larkfold/sizing/length"
+	"larkfold/sizing/noun"
 	"larkfold/sizing/stock"
 )
 
@@ -70,7 +72,7 @@ func runFringe(ctx context.Context, sit sitting.Sitting, req reply.Request) (rep
 	if len(filling.Plan.Patterns) > 0 {
 		for _, pattern := range filling.Plan.Patterns {
 			for i := range pattern.Cuts {
-				pattern.Cuts[i].Label = say.Letter(pattern.Cuts[i].Piece)
+				pattern.Cuts[i].Label = cutlist.Label(pattern.Cuts[i].Piece)
 			}
 		}
 		blocks = append(blocks, say.Strips(filling.Plan, p))
@@ -112,10 +114,10 @@ func fringeWanted(ctx context.Context, sit sitting.Sitting, req reply.Request, q
 	}
 	for _, two := range [][2]string{{"loops", "project"}, {"drop", "piece"}, {"to", "piece"}} {
 		if q.Has(two[0]) && q.Has(two[1]) {
-			return f, &reply.UserError{Read: two[0] + ": " + q.Text(two[0]) + ", " + two[1] + ": " + q.Text(two[1]), Wrong: "the one follows from the other", Right: "give one of the two", Try: req.Retype(nil, two[1])}
+			return f, &reply.UserError{Read: two[0] + ": " + q.Text(two[0]) + ", " + two[1] + ": " + q.Text(two[1]), Wrong: "one follows from the other", Right: "give one of the two", Try: req.Retype(nil, two[1])}
 		}
 	}
-	f.where = say.Count(f.edge.Loops, "loop")
+	f.where = noun.Count(f.edge.Loops, "loop")
 	edge := f.cord.Diameter()
 	if q.Has("project") {
 		plan, name, err := planOf(ctx, sit, req)
@@ -165,7 +167,7 @@ func (f *fringed) countLoops(plan sizing.Plan, name string, q *ask.Options) (len
 		if side != "left" {
 			f.edge.Loops += panel.RightLoops
 		}
-		f.where = fmt.Sprintf("%s of %s, %s of %s", say.Count(f.edge.Loops, "loop"), name, panel.Name, side)
+		f.where = fmt.Sprintf("%s of %s, %s of %s", noun.Count(f.edge.Loops, "loop"), name, panel.Name, side)
 		if f.edge.Loops == 0 {
 			return 0, &reply.UserError{Read: panel.Name, Wrong: "its edge has no loops: the edge ends tie no two knots one below the other", Right: "another panel, or a count of your own with loops", Try: "/fringe drop:22cm loops:12"}
 		}
@@ -230,8 +232,8 @@ func pieceTable(cuts []fringe.Cut, p sitting.Prefs) reply.Table {
 		if c.Last > c.First {
 			loops = fmt.Sprintf("%d to %d", c.First, c.Last)
 		}
-		t.Rows = append(t.Rows, []string{say.Letter(i), fmt.Sprint(c.Count), p.Style.Cut(c.Length), loops})
-		t.Short = append(t.Short, say.Shortened(fmt.Sprintf("%-2s %3d x %s", say.Letter(i), c.Count, p.Style.Cut(c.Length)), 26))
+		t.Rows = append(t.Rows, []string{cutlist.Label(i), fmt.Sprint(c.Count), p.Style.Cut(c.Length), loops})
+		t.Short = append(t.Short, fmt.Sprintf("%-2s %3d x %s", cutlist.Label(i), c.Count, p.Style.Cut(c.Length)))
 	}
 	return t
 }
@@ -240,10 +242,10 @@ func pieceTable(cuts []fringe.Cut, p sitting.Prefs) reply.Table {
 func fillFacts(f fringe.Filling, p sitting.Prefs) []reply.Fact {
 	var facts []reply.Fact
 	if f.FromScraps > 0 {
-		facts = append(facts, reply.Fact{Label: "from your shelf", Value: say.Count(f.FromScraps, "piece")})
+		facts = append(facts, reply.Fact{Label: "from your shelf", Value: noun.Count(f.FromScraps, "piece")})
 	}
 	if f.FromSpools > 0 {
-		facts = append(facts, reply.Fact{Label: "from new spools", Value: say.Count(f.FromSpools, "piece")})
+		facts = append(facts, reply.Fact{Label: "from new spools", Value: noun.Count(f.FromSpools, "piece")})
 	}
 	total := length.Length(0)
 	for _, c := range f.Cuts {
@@ -254,7 +256,7 @@ func fillFacts(f fringe.Filling, p sitting.Prefs) []reply.Fact {
 		return append(facts, reply.Fact{Label: "cut from", Value: "nothing on your shelf serves; name a spool with spool:100m, or put scraps of this cord on the shelf"})
 	}
 	if f.ShortPieces > 0 {
-		facts = append(facts, reply.Fact{Label: "short of", Value: fmt.Sprintf("%s, %s: put scraps of this cord on your shelf or name a spool", say.Count(f.ShortPieces, "piece"), p.Style.Format(f.ShortLength))})
+		facts = append(facts, reply.Fact{Label: "short of", Value: fmt.Sprintf("%s, %s: put scraps of this cord on your shelf or name a spool", noun.Count(f.ShortPieces, "piece"), p.Style.Format(f.ShortLength))})
 		if f.LongestDrop > 0 {
 			facts = append(facts, reply.Fact{Label: "what you have", Value: "would make a level fringe of " + p.Style.Format(f.LongestDrop.RoundHalfEven(length.Millimetre))})
 		}

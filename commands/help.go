@@ -6,11 +6,11 @@ import (
 	"sort"
 	"strings"
 
-	"larkfold/commands/ask"
 	"larkfold/commands/reply"
 	"larkfold/commands/say"
 	"larkfold/commands/sitting"
 	"larkfold/sizing/formula"
+	"larkfold/sizing/near"
 )
 
 func (a *App) helpCommand() command {
@@ -63,8 +63,8 @@ func (a *App) help(_ context.Context, _ sitting.Sitting, req reply.Request) (rep
 		return helpCommand(topic, c), nil
 	}
 	e := &reply.UserError{Read: "topic: " + req.Options["topic"], Wrong: "there is no help on that", Right: "a command, or start, sheet, formulas", Try: "/help"}
-	if near := ask.Nearest(topic, a.topics()); near != "" {
-		e.Right, e.Try = "did you mean "+near+"?", req.Retype(map[string]string{"topic": near}, "")
+	if meant := near.Word(topic, a.topics()); meant != "" {
+		e.Right, e.Try = "did you mean "+meant+"?", req.Retype(map[string]string{"topic": meant}, "")
 	}
 	return reply.Reply{}, e
 }
@@ -123,7 +123,7 @@ func helpCommand(path string, c reply.Command) reply.Reply {
 		blocks = append(blocks, reply.Facts(facts))
 	}
 	if c.ManageOnly {
-		blocks = append(blocks, reply.Text("Only for who may manage this server."))
+		blocks = append(blocks, reply.Text("Only for those who may manage this server."))
 	}
 	if c.Example != "" {
 		blocks = append(blocks, reply.Text("For example"), reply.Verbatim(c.Example))
@@ -200,7 +200,7 @@ func (a *App) topics() []string {
 func (a *App) completeTopics(typed string) []reply.Choice {
 	var choices []reply.Choice
 	for _, topic := range a.topics() {
-		if len(choices) < mostChoices && strings.Contains(topic, strings.ToLower(typed)) {
+		if strings.Contains(topic, strings.ToLower(typed)) {
 			choices = append(choices, reply.Choice{Name: topic, Value: topic})
 		}
 	}

@@ -15,6 +15,8 @@ import (
 	"larkfold/sizing/cord"
 	"larkfold/sizing/knot"
 	"larkfold/sizing/length"
+	"larkfold/sizing/near"
+	"larkfold/sizing/noun"
 	"larkfold/store"
 )
 
@@ -30,9 +32,9 @@ func knotsCommand() command {
 				{Name: "construction", Description: "single-strand, plied or braided; single-strand if left out", Choices: ask.Constructions()},
 				{Name: "ends", Description: "how many ends tie it; the usual number if left out", Kind: reply.Whole, Min: 1, Max: 400},
 				{Name: "dowel", Description: "its thickness, for knots that hang a cord; 20 mm if left out"}}}},
-		{run: addKnot, reads: sitting.Knots, Command: reply.Command{Name: "add", Description: "Add a knot of this community's own (for who may manage the server)", Example: `/knots add name:"Pebble Knot"`, ManageOnly: true,
+		{run: addKnot, reads: sitting.Knots, Command: reply.Command{Name: "add", Description: "Add a knot of this community's own (for those who may manage the server)", Example: `/knots add name:"Pebble Knot"`, ManageOnly: true,
 			Options: knotOptions()}},
-		{run: removeKnot, reads: sitting.Knots, Command: reply.Command{Name: "remove", Description: "Take one of this community's knots out (for who may manage the server)", Example: `/knots remove name:"Pebble Knot"`, ManageOnly: true,
+		{run: removeKnot, reads: sitting.Knots, Command: reply.Command{Name: "remove", Description: "Take one of this community's knots out (for those who may manage the server)", Example: `/knots remove name:"Pebble Knot"`, ManageOnly: true,
 			Options: []reply.Option{name}}},
 	}}
 }
@@ -45,7 +47,7 @@ func listKnots(ctx context.Context, sit sitting.Sitting, req reply.Request) (rep
 	t := reply.Table{Columns: []reply.Column{{Title: "knot", Right: false}, {Title: "short", Right: false}, {Title: "ends", Right: false}, {Title: "trust", Right: false}, {Title: "whose", Right: false}}}
 	row := func(r knot.Row, whose owner) {
 		t.Rows = append(t.Rows, []string{r.Name, r.Short, endsRange(r), string(r.Trust), string(whose)})
-		t.Short = append(t.Short, say.Shortened(strings.TrimSpace(fmt.Sprintf("%-3s %s", r.Short, r.Name)), say.Narrow))
+		t.Short = append(t.Short, strings.TrimSpace(fmt.Sprintf("%-3s %s", r.Short, r.Name)))
 	}
 	for _, k := range sit.Standard.Knots() {
 		row(k.Row, builtIn)
@@ -100,7 +102,7 @@ func showKnot(ctx context.Context, sit sitting.Sitting, req reply.Request) (repl
 	answer := reply.Reply{Blocks: []reply.Block{reply.Heading(headingOf(k)), reply.Text(k.About)}}
 	if k.Shape != knot.Pattern {
 		if err := k.Fits(gauge.Ends); err != nil {
-			return reply.Reply{}, &reply.UserError{Read: "ends: " + q.Text("ends"), Wrong: err.Error(), Right: "leave ends out for " + say.Count(k.Ends, "end"), Try: req.Retype(nil, "ends"), Cause: err}
+			return reply.Reply{}, &reply.UserError{Read: "ends: " + q.Text("ends"), Wrong: err.Error(), Right: "leave ends out for " + noun.Count(k.Ends, "end"), Try: req.Retype(nil, "ends"), Cause: err}
 		}
 		size, err := k.Size(gauge)
 		if err != nil {
@@ -139,9 +141,9 @@ func takesOf(k *knot.Knot, s knot.Size, g knot.Gauge, c cord.Cord, p sitting.Pre
 	}
 	switch k.Shape {
 	case knot.Hitch:
-		facts = append(facts, reply.Fact{Label: "tied over", Value: say.Count(g.Ends-1, "carrier")})
+		facts = append(facts, reply.Fact{Label: "tied over", Value: noun.Count(g.Ends-1, "carrier")})
 	case knot.Wrap:
-		facts = append(facts, reply.Fact{Label: "wound round", Value: say.Count(g.Ends-1, "end")})
+		facts = append(facts, reply.Fact{Label: "wound round", Value: noun.Count(g.Ends-1, "end")})
 	case knot.Mount:
 		facts = append(facts, reply.Fact{Label: "on", Value: "a dowel " + p.Style.Thickness(g.Rod) + " thick, counted from its axis"})
 	}
@@ -179,10 +181,10 @@ func placesOf(k *knot.Knot, ends int) string {
 		for to < len(roles) && roles[to] == roles[from] {
 			to++
 		}
-		parts = append(parts, say.Count(to-from, k.Roles[roles[from]].Name))
+		parts = append(parts, noun.Count(to-from, k.Roles[roles[from]].Name))
 		from = to
 	}
-	return say.Count(ends, "end") + ", left to right: " + strings.Join(parts, ", ")
+	return noun.Count(ends, "end") + ", left to right: " + strings.Join(parts, ", ")
 }
 
 // tenth is a length of sinnet that is easy to picture.
@@ -281,8 +283,8 @@ func noSuchKnot(ctx context.Context, sit sitting.Sitting, req reply.Request, nam
 	for _, k := range added {
 		names = append(names, k.Name)
 	}
-	if near := ask.Nearest(name, names); near != "" {
-		e.Right, e.Try = "did you mean "+near+"?", req.Retype(map[string]string{"name": near}, "")
+	if meant := near.Word(name, names); meant != "" {
+		e.Right, e.Try = "did you mean "+meant+"?", req.Retype(map[string]string{"name": meant}, "")
 	}
 	return e
 }

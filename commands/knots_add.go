@@ -10,7 +10,6 @@ import (
 	"strings"
 
 	"larkfold/commands/reply"
-	"larkfold/commands/say"
 	"larkfold/commands/sitting"
 	"larkfold/sizing/formula"
 	"larkfold/sizing/knot"
@@ -113,7 +112,7 @@ func knotForm(t knotText, action reply.Action) reply.Reply {
 		size = "pitch: " + t.Pitch + "\n" + size
 	}
 	return reply.Reply{Blocks: []reply.Block{reply.Form{
-		Title: say.Shortened("New knot: "+t.Name, 45), Do: action,
+		Title: "New knot: " + t.Name, Do: action,
 		Fields: []reply.Field{
 			{Name: "ends", Label: "Ends from left to right", Placeholder: sampleKnot.Ends, Value: t.Ends, Required: true, MaxLength: 300},
 			{Name: "roles", Label: "What each role takes: ties or runs", Placeholder: "worker ties: turn(k) + pitch + 5*d", Value: t.Roles, Long: true, Required: true, MaxLength: 1000},
@@ -234,7 +233,7 @@ func (t knotText) row() (knot.Row, error) {
 	for _, line := range splitLines(t.Roles) {
 		m := roleLine.FindStringSubmatch(line)
 		if m == nil {
-			return r, &reply.UserError{Read: line, Wrong: "that is no role", Right: "a name, then ties (it ties the knot) or runs (the knot closes round it), a colon and a formula: worker ties: turn(k) + pitch + 5*d"}
+			return r, &reply.UserError{Read: line, Wrong: "that is not a role", Right: "a name, then ties (it ties the knot) or runs (the knot closes round it), a colon and a formula: worker ties: turn(k) + pitch + 5*d"}
 		}
 		role := knot.Role{Name: strings.ToLower(m[1]), Works: strings.EqualFold(m[2], "ties"), Takes: m[3]}
 		ties = ties || role.Works
@@ -283,7 +282,7 @@ func placesFit(r knot.Row) error {
 		}
 		used[name] = true
 		if !slices.Contains(names, name) {
-			return &reply.UserError{Read: place, Wrong: "that is no role of this knot", Right: "the ends name the roles from left to right: " + strings.Join(names, ", ")}
+			return &reply.UserError{Read: place, Wrong: "that is not a role of this knot", Right: "the ends name the roles from left to right: " + strings.Join(names, ", ")}
 		}
 	}
 	for _, name := range names {

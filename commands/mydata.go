@@ -7,8 +7,8 @@ import (
 	"strings"
 
 	"larkfold/commands/reply"
-	"larkfold/commands/say"
 	"larkfold/commands/sitting"
+	"larkfold/sizing/noun"
 )
 
 func myDataCommand() command {
@@ -54,6 +54,6 @@ func forgetMe(ctx context.Context, sit sitting.Sitting, req reply.Request) (repl
 	}
 	return reply.Reply{Blocks: []reply.Block{
 		reply.Heading("You are forgotten"),
-		reply.Text(fmt.Sprintf("%s erased. I looked through the store again: nothing of you is left. Backups made before today still hold it until they are rotated out.", say.Count(gone.Total, "record"))),
+		reply.Text(fmt.Sprintf("%s erased. I looked through the store again: nothing of you is left. Backups made before today still hold it until they are rotated out.", noun.Count(gone.Total, "record"))),
 	}}, nil
 }

@@ -13,7 +13,9 @@ import (
 	"larkfold/commands/say"
 	"larkfold/commands/sitting"
 	"larkfold/sizing"
+	"larkfold/sizing/cutlist"
 	"larkfold/sizing/length"
+	"larkfold/sizing/noun"
 	"larkfold/sizing/stock"
 	"larkfold/store"
 )
@@ -126,7 +128,7 @@ func cutsWanted(ctx context.Context, sit sitting.Sitting, req reply.Request, q *
 		}
 		cuts := wantedCuts{words: ask.CordIn(q.Text("cord")), spools: bought}
 		for i, h := range heaps {
-			cuts.pieces = append(cuts.pieces, stock.Piece{Length: h.Length, Count: h.Count, Label: say.Letter(i)})
+			cuts.pieces = append(cuts.pieces, stock.Piece{Length: h.Length, Count: h.Count, Label: cutlist.Label(i)})
 		}
 		return "Cutting plan", []wantedCuts{cuts}, nil
 	}
@@ -146,7 +148,7 @@ func newSpools(q *ask.Options) []stock.Stock {
 		q.Err = &reply.UserError{Read: "spool: " + q.Text("spool"), Wrong: fmt.Sprintf("that is %d sizes", len(sizes)), Right: fmt.Sprintf("%d at most", mostSpoolSizes), Try: q.Request.Retype(map[string]string{"spool": "50m, 100m"}, "price")}
 		return nil
 	case len(prices) > 0 && len(prices) != len(sizes):
-		q.Err = &reply.UserError{Read: "price: " + q.Text("price"), Wrong: fmt.Sprintf("%s for %s of spool", say.Count(len(prices), "price"), say.Count(len(sizes), "size")), Right: "one price for each size, in the same order; or none, to buy the fewest metres", Try: q.Request.Retype(nil, "price")}
+		q.Err = &reply.UserError{Read: "price: " + q.Text("price"), Wrong: fmt.Sprintf("%s for %s of spool", noun.Count(len(prices), "price"), noun.Count(len(sizes), "size")), Right: "one price for each size, in the same order; or none, to buy the fewest metres", Try: q.Request.Retype(nil, "price")}
 		return nil
 	}
 	bought := make([]stock.Stock, len(sizes))

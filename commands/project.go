@@ -6,7 +6,6 @@ import (
 	"errors"
 	"fmt"
 	"strings"
-	"unicode/utf16"
 
 	"larkfold/commands/ask"
 	"larkfold/commands/reply"
@@ -14,6 +13,8 @@ import (
 	"larkfold/commands/sitting"
 	"larkfold/sizing"
 	"larkfold/sizing/knot"
+	"larkfold/sizing/near"
+	"larkfold/sizing/noun"
 	"larkfold/sizing/sheet"
 	"larkfold/store"
 )
@@ -57,10 +58,10 @@ panel front
 `
 
 // sheetForm asks for a sheet. What was typed before stands in it.
-func sheetForm(title, text string, action reply.Action) reply.Reply {
+func sheetForm(w writing, action reply.Action) reply.Reply {
 	return reply.Reply{Blocks: []reply.Block{reply.Form{
-		Title: say.Shortened(title, 45), Do: action,
-		Fields: []reply.Field{{Name: "sheet", Label: "Working sheet, one step a line", Placeholder: "mount 12 folded", Value: text, Long: true, Required: true, MaxLength: longestForm}},
+		Title: w.Name, Do: action, Otherwise: w.asFile(),
+		Fields: []reply.Field{{Name: "sheet", Label: "Working sheet, one step a line", Placeholder: "mount 12 folded", Value: w.Sheet, Long: true, Required: true}},
 	}}}
 }
 
@@ -76,33 +77,25 @@ type writing struct {
 
 // openForm keeps what is being written and asks for the sheet.
 func openForm(ctx context.Context, sit sitting.Sitting, req reply.Request, w writing) (reply.Reply, error) {
-	if utf16Length(w.Sheet) > longestForm {
-		return tooLongForForm(w), nil
-	}
 	key, err := sit.Keep(ctx, req, "writing", w)
 	if err != nil {
 		return reply.Reply{}, err
 	}
-	return sheetForm(w.Name, w.Sheet, reply.Do("project.write", key, req.ID)), nil
+	return sheetForm(w, reply.Do("project.write", key, req.ID)), nil
 }
 
-// longestForm is how much text one field of a form holds, in UTF-16 units.
-const longestForm = 4000
-
-func utf16Length(text string) int { return len(utf16.Encode([]rune(text))) }
-
-// tooLongForForm hands out a sheet that no form can hold, to be changed elsewhere.
-func tooLongForForm(w writing) reply.Reply {
+// asFile hands out a sheet that a form cannot hold, to be changed elsewhere.
+func (w writing) asFile() []reply.Block {
 	command := "/project edit"
 	if w.ID == "" {
 		command = "/project new"
 	}
-	return reply.Reply{Blocks: []reply.Block{
+	return []reply.Block{
 		reply.Heading(w.Name + ": too long for a form"),
-		reply.Text(fmt.Sprintf("A form holds %d characters and this sheet has %d, so here it is as a file. Change it there, then give all of it to", longestForm, utf16Length(w.Sheet))),
+		reply.Text("A form cannot hold all of this sheet, so here it is as a file. Change it there, then give all of it to"),
 		reply.Verbatim(command + " name:" + reply.QuotedIfSpaced(w.Name) + " sheet:"),
 		reply.File{Name: say.FileName(w.Name) + ".txt", Data: []byte(w.Sheet), Alt: "the working sheet as text"},
-	}}
+	}
 }
 
 func newProject(ctx context.Context, sit sitting.Sitting, req reply.Request) (reply.Reply, error) {
@@ -155,7 +148,7 @@ func writeForm(ctx context.Context, sit sitting.Sitting, req reply.Request) (rep
 // writeSheet sizes what was written and saves it. A faulty sheet is kept behind a
 // button that opens the form again.
 func writeSheet(ctx context.Context, sit sitting.Sitting, req reply.Request, w writing) (reply.Reply, error) {
-	plan, err := sizeText(ctx, sit, w.Sheet, w.Knots...)
+	plan, err := sizeDesign(ctx, sit, w.Name, w.Sheet, w.Knots)
 	var faults sheet.Faults
 	if errors.As(err, &faults) {
 		return faultySheet(ctx, sit, req, w, faults)
@@ -223,10 +216,7 @@ func mendSheet(ctx context.Context, sit sitting.Sitting, req reply.Request) (rep
 	if err := sit.Kept("writing", &w); err != nil {
 		return reply.Reply{}, err
 	}
-	if utf16Length(w.Sheet) > longestForm {
-		return tooLongForForm(w), nil
-	}
-	return sheetForm(w.Name, w.Sheet, reply.Do("project.write", req.Action.Key, req.ID)), nil
+	return sheetForm(w, reply.Do("project.write", req.Action.Key, req.ID)), nil
 }
 
 func showProject(ctx context.Context, sit sitting.Sitting, req reply.Request) (reply.Reply, error) {
@@ -246,7 +236,7 @@ func showProject(ctx context.Context, sit sitting.Sitting, req reply.Request) (r
 	if err != nil {
 		return reply.Reply{}, err
 	}
-	plan, err := sizeText(ctx, sit, saved.Sheet, w.Knots...)
+	plan, err := sizeDesign(ctx, sit, saved.Name, saved.Sheet, w.Knots)
 	var faults sheet.Faults
 	if errors.As(err, &faults) {
 		return faultySheet(ctx, sit, req, w, faults)
@@ -280,12 +270,12 @@ func noSuchDesign(req reply.Request, name string, all []store.ProjectSummary, ca
 		names[i] = one.Name
 	}
 	e.Right, e.Try = "/project list shows yours", "/project list"
-	if near := ask.Nearest(name, names); near != "" {
+	if meant := near.Word(name, names); meant != "" {
 		option := "name"
 		if req.Takes("project") {
 			option = "project"
 		}
-		e.Right, e.Try = "did you mean "+reply.Quoted(near)+"?", req.Retype(map[string]string{option: near}, "")
+		e.Right, e.Try = "did you mean "+reply.Quoted(meant)+"?", req.Retype(map[string]string{option: meant}, "")
 	}
 	return e
 }
@@ -298,7 +288,7 @@ func listProjects(ctx context.Context, sit sitting.Sitting, req reply.Request) (
 	t := reply.Table{Columns: []reply.Column{{Title: "name", Right: false}, {Title: "changed", Right: false}, {Title: "revision", Right: true}}}
 	for _, p := range all {
 		t.Rows = append(t.Rows, []string{p.Name, say.Day(p.Changed), fmt.Sprint(p.Revision)})
-		t.Short = append(t.Short, say.Shortened(p.Name, 26))
+		t.Short = append(t.Short, p.Name)
 	}
 	return reply.Reply{Blocks: []reply.Block{reply.Heading("Your designs"), t}}, nil
 }
@@ -367,7 +357,7 @@ func undoProject(ctx context.Context, sit sitting.Sitting, req reply.Request) (r
 	})
 	var invalid *store.InvalidError
 	if errors.As(err, &invalid) {
-		return reply.Reply{}, &reply.UserError{Read: fmt.Sprintf("%s, %s back", name, say.Count(steps, "step")), Wrong: invalid.Reason, Right: "look at it as it is", Try: "/project show name:" + reply.QuotedIfSpaced(name), Cause: err}
+		return reply.Reply{}, &reply.UserError{Read: fmt.Sprintf("%s, %s back", name, noun.Count(steps, "step")), Wrong: invalid.Reason, Right: "look at it as it is", Try: "/project show name:" + reply.QuotedIfSpaced(name), Cause: err}
 	}
 	if err != nil {
 		return reply.Reply{}, err

@@ -7,7 +7,6 @@ import (
 	"slices"
 	"strconv"
 	"strings"
-	"unicode/utf8"
 
 	"larkfold/commands/ask"
 	"larkfold/commands/reply"
@@ -59,7 +58,7 @@ func resizeProject(ctx context.Context, sit sitting.Sitting, req reply.Request) 
 	if change.Nothing() {
 		return reply.Reply{}, &reply.UserError{Wrong: "nothing is to be changed", Right: "give a thickness, a construction, a width, a drop or a dowel", Try: req.Retype(map[string]string{"width": "60cm"}, "")}
 	}
-	resized, err := resizeSheet(ctx, sit, w.Sheet, w.Knots, change)
+	resized, err := resizeSheet(ctx, sit, w.Name, w.Sheet, w.Knots, change)
 	var faults sheet.Faults
 	if errors.As(err, &faults) && !resized.sized {
 		return faultySheet(ctx, sit, req, w, faults)
@@ -81,7 +80,7 @@ func resizeProject(ctx context.Context, sit sitting.Sitting, req reply.Request) 
 		return reply.Reply{}, err
 	}
 	actions := actionsOf(keys[0], resized.after, sit.Prefs, "")
-	replace := reply.Button{Label: "replace " + say.Shortened(w.Name, 30), Do: reply.Do("project.replace", keys[1], req.ID)}
+	replace := reply.Button{Label: "replace " + w.Name, Do: reply.Do("project.replace", keys[1], req.ID)}
 	actions.Buttons = slices.Insert(actions.Buttons, 1, replace)
 	answer.Blocks = append(answer.Blocks, actions)
 	return answer, nil
@@ -119,13 +118,16 @@ type resizing struct {
 	prefs         sitting.Prefs
 }
 
-// resizeSheet sizes a sheet before and after a change, each by the maker's swatches
+// resizeSheet sizes a sheet, of a saved design where it has a name, before and after a change, each by the maker's swatches
 // of its cords.
-func resizeSheet(ctx context.Context, sit sitting.Sitting, text string, own []knot.Row, c resize.Change) (resizing, error) {
+func resizeSheet(ctx context.Context, sit sitting.Sitting, name, text string, own []knot.Row, c resize.Change) (resizing, error) {
 	r := resizing{prefs: sit.Prefs}
 	var err error
 	if r.before, err = sizeText(ctx, sit, text, own...); err != nil {
 		return r, err
+	}
+	if name != "" {
+		r.before.Sheet.Piece = name
 	}
 	r.sized = true
 	book := r.before.Book
@@ -150,7 +152,11 @@ func resizeSheet(ctx context.Context, sit sitting.Sitting, text string, own []kn
 		return r, err
 	}
 	r.text, r.notes = sheet.Format(done.Sheet), done.Notes
-	r.after, err = sizeText(ctx, sit, r.text, own...)
+	b, err := sit.Bench(own...)
+	if err != nil {
+		return r, err
+	}
+	r.after, err = sizeOn(ctx, sit, done.Sheet, r.text, b)
 	return r, err
 }
 
@@ -179,11 +185,7 @@ func (r resizing) table() reply.Table {
 	add := func(label string, of func(sizing.Plan) string) {
 		was, is := of(r.before), of(r.after)
 		t.Rows = append(t.Rows, []string{label, was, is})
-		if short := label + " " + was + " → " + is; utf8.RuneCountInString(short) <= say.Narrow {
-			t.Short = append(t.Short, short)
-			return
-		}
-		t.Short = append(t.Short, say.Shortened(label+" "+was, say.Narrow), say.Shortened("  → "+is, say.Narrow))
+		t.Short = append(t.Short, label+" "+was+" → "+is)
 	}
 	add("width", func(p sizing.Plan) string { return f(say.Tidy(resize.Width(p.Result))) })
 	add("drop", func(p sizing.Plan) string { return f(say.Tidy(resize.Drop(p.Result))) })
@@ -240,7 +242,7 @@ func inCord(ctx context.Context, sit sitting.Sitting, req reply.Request) (reply.
 	if err != nil {
 		return reply.Reply{}, err
 	}
-	r, err := resizeSheet(ctx, sit, d.Sheet, d.Knots, change)
+	r, err := resizeSheet(ctx, sit, d.Name, d.Sheet, d.Knots, change)
 	if err != nil {
 		return reply.Reply{}, err
 	}

@@ -13,6 +13,7 @@ import (
 	"larkfold/commands/sitting"
 	"larkfold/sizing"
 	"larkfold/sizing/length"
+	"larkfold/sizing/noun"
 	"larkfold/store"
 )
 
@@ -77,7 +78,9 @@ func planForAll(ctx context.Context, sit sitting.Sitting, saved store.Project) (
 	if err != nil {
 		return sizing.Plan{}, err
 	}
-	return sizing.Size(ctx, saved.Sheet, b)
+	plan, err := sizing.Size(ctx, saved.Sheet, b)
+	plan.Sheet.Piece = saved.Name
+	return plan, err
 }
 
 // mayShare refuses where sharing makes no sense or is not allowed.
@@ -130,7 +133,7 @@ func unshareProject(ctx context.Context, sit sitting.Sitting, req reply.Request)
 	if err := json.Unmarshal(result, &posts); err != nil {
 		return reply.Reply{}, err
 	}
-	return reply.Reply{Blocks: []reply.Block{reply.Text(reply.Quoted(name) + " is no longer shared: the buttons under " + say.Count(posts, "post") + " stopped working. Copies that others have kept are theirs; delete the posts themselves as you would any message.")}}, nil
+	return reply.Reply{Blocks: []reply.Block{reply.Text(reply.Quoted(name) + " is no longer shared: the buttons under " + noun.Count(posts, "post") + " stopped working. Copies that others have kept are theirs; delete the posts themselves as you would any message.")}}, nil
 }
 
 // findShare is the share behind a button.
@@ -152,7 +155,7 @@ func sharedPlan(ctx context.Context, sit sitting.Sitting, req reply.Request) (st
 	if err != nil {
 		return s, sizing.Plan{}, err
 	}
-	plan, err := sizeText(ctx, sit, s.Sheet, own...)
+	plan, err := sizeDesign(ctx, sit, s.Name, s.Sheet, own)
 	return s, plan, err
 }
 

@@ -94,3 +94,19 @@ func TestProjectsAreTheirOwners(t *testing.T) {
 	require.NoError(t, err)
 	require.Equal(t, []reply.Choice{{Name: "Gull", Value: "Gull"}}, choices)
 }
+
+// A design has one title wherever it is shown: the name that it is saved under.
+func TestDesignsHaveOneTitle(t *testing.T) {
+	a := newApp(t)
+	saveDemo(t, a, "Tide Line", "tide-line.sheet")
+	answered(t, a, `/project rename name:"Tide Line" to:"Ebb Line"`)
+	for _, line := range []string{
+		`/project show name:"Ebb Line"`, `/project print name:"Ebb Line"`, `/project resize name:"Ebb Line" thickness:3mm`,
+		`/plan project:"Ebb Line" spool:100m`, `/dowel project:"Ebb Line"`, `/project share name:"Ebb Line"`,
+	} {
+		answer := render(answered(t, a, line))
+		require.Contains(t, answer, "Ebb Line", line)
+		require.NotContains(t, answer, "Tide Line", line)
+		require.NotContains(t, answer, "tide-line", line)
+	}
+}

@@ -14,6 +14,7 @@ import (
 	"larkfold/commands/sitting"
 	"larkfold/sizing/formula"
 	"larkfold/sizing/length"
+	"larkfold/sizing/near"
 	"larkfold/store"
 )
 
@@ -100,8 +101,8 @@ func findRule(req reply.Request, option string, rules []doublingRule, name strin
 		names = append(names, r.Name)
 	}
 	e := &reply.UserError{Read: option + ": " + name, Wrong: "there is no rule of that name", Right: "there are " + strings.Join(names, ", "), Try: "/rule list"}
-	if near := ask.Nearest(name, names); near != "" {
-		e.Right, e.Try = "did you mean "+reply.Quoted(near)+"?", req.Retype(map[string]string{option: near}, "")
+	if meant := near.Word(name, names); meant != "" {
+		e.Right, e.Try = "did you mean "+reply.Quoted(meant)+"?", req.Retype(map[string]string{option: meant}, "")
 	}
 	return doublingRule{}, e
 }
@@ -114,7 +115,7 @@ func listRules(ctx context.Context, sit sitting.Sitting, req reply.Request) (rep
 	t := reply.Table{Columns: []reply.Column{{Title: "rule", Right: false}, {Title: "one leg", Right: false}, {Title: "whose", Right: false}}}
 	for _, r := range rules {
 		t.Rows = append(t.Rows, []string{r.Name, r.Formula, string(r.Whose)})
-		t.Short = append(t.Short, say.Shortened(r.Name, say.Narrow))
+		t.Short = append(t.Short, r.Name)
 	}
 	return reply.Reply{Blocks: []reply.Block{
 		reply.Heading("Doubling rules"), t,
@@ -340,7 +341,7 @@ func completeRules(sit sitting.Sitting, typed string) ([]reply.Choice, error) {
 	rules, err := rulesOf(sit)
 	var choices []reply.Choice
 	for _, r := range rules {
-		if len(choices) < mostChoices && strings.Contains(strings.ToLower(r.Name), strings.ToLower(typed)) {
+		if strings.Contains(strings.ToLower(r.Name), strings.ToLower(typed)) {
 			choices = append(choices, reply.Choice{Name: r.Name, Value: r.Name})
 		}
 	}

@@ -130,7 +130,7 @@ func shelfReply(shelf store.Leftovers, p sitting.Prefs, heading string) reply.Re
 		l := length.Length(e.Length)
 		total += l * length.Length(e.Count)
 		t.Rows = append(t.Rows, []string{cordName(e), string(e.Kind), fmt.Sprint(e.Count), p.Style.Format(l), e.Note})
-		t.Short = append(t.Short, say.Folded(fmt.Sprintf("%3d x %s", e.Count, say.OneSystem(p).Format(l)), strings.Fields(e.Cord))...)
+		t.Short = append(t.Short, strings.TrimRight(fmt.Sprintf("%3d x %s %s", e.Count, say.OneSystem(p).Format(l), e.Cord), " "))
 	}
 	return reply.Reply{Blocks: []reply.Block{reply.Heading(heading), t, reply.Facts{{Label: "in all", Value: p.Style.Format(total)}}, reply.Text("Use them with /plan and /fringe; /shelf undo takes back the last change.")}}
 }

@@ -11,7 +11,7 @@ import (
 
 	"larkfold/commands/ask"
 	"larkfold/commands/reply"
-	"larkfold/commands/say"
+	"larkfold/sizing/cutlist"
 	"larkfold/sizing/length"
 	"larkfold/sizing/stock"
 	"larkfold/store"
@@ -254,26 +254,8 @@ func TestBookingAddsUp(t *testing.T) {
 	})
 }
 
-func TestShortPlansFitAPhone(t *testing.T) {
-	a := newApp(t)
-	answered(t, a, `/shelf add pieces:"55cm x9, 3.5m x2, spool 21m" cord:"4 mm single-strand unbleached natural"`)
-	for _, units := range []string{"metric", "imperial", "both"} {
-		answered(t, a, "/prefs units:"+units)
-		for _, line := range []string{`/plan pieces:"12 x 3.2m, 40 x 50cm, 3 x 1m, 3 x 1.1m, 3 x 90cm, 8 x 22cm" cord:"4 mm" spool:100m`, "/shelf list", "/fringe drop:22cm loops:12 spool:50m", `/dowel length:3m cords:"40, 40, 40"`} {
-			for _, block := range answered(t, a, line).Blocks {
-				if table, ok := block.(reply.Table); ok {
-					for _, short := range table.Short {
-						require.LessOrEqual(t, len([]rune(short)), say.Narrow, short)
-						require.False(t, strings.Contains(line, "/plan") && strings.Contains(short, "…"), short)
-					}
-				}
-			}
-		}
-	}
-}
-
 func piece(i, centimetres, count int) stock.Piece {
-	return stock.Piece{Length: length.Length(centimetres) * length.Centimetre, Count: count, Label: say.Letter(i)}
+	return stock.Piece{Length: length.Length(centimetres) * length.Centimetre, Count: count, Label: cutlist.Label(i)}
 }
 
 func spoolOf(metres int) []stock.Stock {

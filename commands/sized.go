@@ -47,9 +47,7 @@ func actionsOf(key string, plan sizing.Plan, p sitting.Prefs, project string) re
 	}
 	menu := reply.Menu{Placeholder: "why is this cut so long?", Do: reply.Do("sheet.why", key, "")}
 	for _, c := range plan.List.Cuts {
-		if len(menu.Choices) < mostChoices {
-			menu.Choices = append(menu.Choices, reply.Choice{Name: fmt.Sprintf("%s  %s  %s", c.Label, p.Cut(c.Length), c.For), Value: c.Label})
-		}
+		menu.Choices = append(menu.Choices, reply.Choice{Name: fmt.Sprintf("%s  %s  %s", c.Label, p.Cut(c.Length), c.For), Value: c.Label})
 	}
 	return reply.Actions{Buttons: buttons, Menus: []reply.Menu{menu}}
 }
@@ -76,7 +74,7 @@ func planOf(ctx context.Context, sit sitting.Sitting, req reply.Request) (sizing
 	if err != nil {
 		return sizing.Plan{}, "", err
 	}
-	plan, err := sizeText(ctx, sit, saved.Sheet, own...)
+	plan, err := sizeDesign(ctx, sit, saved.Name, saved.Sheet, own)
 	return plan, saved.Name, err
 }
 
@@ -92,6 +90,14 @@ func sizeText(ctx context.Context, sit sitting.Sitting, text string, own ...knot
 		return sizing.Plan{}, faults
 	}
 	return sizeOn(ctx, sit, s, text, b)
+}
+
+// sizeDesign sizes a saved sheet. Its title is the name that it is saved under,
+// whatever its text says.
+func sizeDesign(ctx context.Context, sit sitting.Sitting, name, text string, own []knot.Row) (sizing.Plan, error) {
+	plan, err := sizeText(ctx, sit, text, own...)
+	plan.Sheet.Piece = name
+	return plan, err
 }
 
 // sizeSheet sizes a sheet that was put together from a question. Faults have no

@@ -15,6 +15,7 @@ import (
 	"larkfold/sizing/cord"
 	"larkfold/sizing/knot"
 	"larkfold/sizing/length"
+	"larkfold/sizing/noun"
 	"larkfold/sizing/swatch"
 	"larkfold/store"
 )
@@ -142,7 +143,7 @@ func swatchRefusal(req reply.Request, err error) error {
 // understoodSwatch is a swatch as it was read, beside the book.
 func understoodSwatch(t sitting.Swatch, k *knot.Knot, r swatch.Ratios, p sitting.Prefs) []reply.Fact {
 	f := p.Style.Format
-	what := say.Count(t.Count, k.Name) + " in " + t.Words(p)
+	what := noun.Count(t.Count, k.Name) + " in " + t.Words(p)
 	if t.Cord != "" {
 		what += ", " + t.Cord
 	}
@@ -150,7 +151,7 @@ func understoodSwatch(t sitting.Swatch, k *knot.Knot, r swatch.Ratios, p sitting
 	each := used / length.Length(t.Count*t.Ends)
 	facts := []reply.Fact{
 		{Label: "understood", Value: what},
-		{Label: "cord used", Value: fmt.Sprintf("%s by %s: %s a knot, %.2f of the book's %s", f(used), say.Count(t.Ends, "working end"), f(each), float64(r.TakeUp), f(t.Measured.BookUsed))},
+		{Label: "cord used", Value: fmt.Sprintf("%s by %s: %s a knot, %.2f of the book's %s", f(used), noun.Count(t.Ends, "working end"), f(each), float64(r.TakeUp), f(t.Measured.BookUsed))},
 	}
 	if r.Height > 0 {
 		return append(facts, reply.Fact{Label: "height", Value: fmt.Sprintf("%s: %s a knot, %.2f of the book's %s", f(t.Sample.Length), f(t.Sample.Length/length.Length(t.Count)), float64(r.Height), f(t.Measured.BookLength))})
@@ -227,7 +228,7 @@ func factorWords(f swatch.Factor, risk cord.Ratio) (string, error) {
 	if err != nil {
 		return "", err
 	}
-	words := fmt.Sprintf("%.2f of the book's (%s sure: %.2f to %.2f), from %s", float64(f.Mean), say.Percent(1-float64(risk)), float64(low), float64(high), say.Count(f.N, "swatch"))
+	words := fmt.Sprintf("%.2f of the book's (%s sure: %.2f to %.2f), from %s", float64(f.Mean), say.Percent(1-float64(risk)), float64(low), float64(high), noun.Count(f.N, "swatch"))
 	if f.Assumed {
 		return fmt.Sprintf("%s; a spread of %s is assumed, three or more swatches would show yours", words, say.Percent(float64(f.Spread))), nil
 	}
@@ -256,7 +257,7 @@ func listSwatches(ctx context.Context, sit sitting.Sitting, req reply.Request) (
 	shown := map[sitting.Making]bool{}
 	for _, t := range list {
 		if !t.Counts() {
-			blocks = append(blocks, reply.Text(fmt.Sprintf("Number %d (%s) does not compare with the book any more and does not count. Take it out with /swatch remove number:%d", t.Number, say.Count(t.Count, t.Knot), t.Number)))
+			blocks = append(blocks, reply.Text(fmt.Sprintf("Number %d (%s) does not compare with the book any more and does not count. Take it out with /swatch remove number:%d", t.Number, noun.Count(t.Count, t.Knot), t.Number)))
 		}
 		if shown[t.Making] || !t.Counts() {
 			continue
@@ -292,8 +293,8 @@ func swatchTable(of []sitting.Swatch) reply.Table {
 		if r.Height > 0 {
 			height = fmt.Sprintf("%.2f", float64(r.Height))
 		}
-		t.Rows = append(t.Rows, []string{fmt.Sprint(s.Number), say.Count(s.Count, s.Knot), takeUp, height, s.Cord, say.Day(s.Created)})
-		t.Short = append(t.Short, say.Shortened(strings.TrimSpace(fmt.Sprintf("%d  %s %s  %s", s.Number, takeUp, height, s.Knot)), say.Narrow))
+		t.Rows = append(t.Rows, []string{fmt.Sprint(s.Number), noun.Count(s.Count, s.Knot), takeUp, height, s.Cord, say.Day(s.Created)})
+		t.Short = append(t.Short, strings.TrimSpace(fmt.Sprintf("%d  %s %s  %s", s.Number, takeUp, height, s.Knot)))
 	}
 	return t
 }
@@ -311,7 +312,7 @@ func removeSwatch(ctx context.Context, sit sitting.Sitting, req reply.Request) (
 			return nil, err
 		}
 		if number > len(list) {
-			e := &reply.UserError{Read: "number: " + q.Text("number"), Wrong: "you have " + say.Count(len(list), "swatch"), Right: "/swatch list numbers them", Try: "/swatch list"}
+			e := &reply.UserError{Read: "number: " + q.Text("number"), Wrong: "you have " + noun.Count(len(list), "swatch"), Right: "/swatch list numbers them", Try: "/swatch list"}
 			return nil, e
 		}
 		removed, err := tx.DeleteSwatch(list[number-1].ID)
@@ -328,7 +329,7 @@ func removeSwatch(ctx context.Context, sit sitting.Sitting, req reply.Request) (
 	if err := errors.Join(json.Unmarshal(result, &removed), json.Unmarshal(removed.Data, &s)); err != nil {
 		return reply.Reply{}, err
 	}
-	return reply.Reply{Blocks: []reply.Block{reply.Text(fmt.Sprintf("The swatch of %s is removed, and the ones after it move up. This brings it back:", say.Count(s.Count, removed.Knot))), reply.Verbatim(swatchLine(s, removed))}}, nil
+	return reply.Reply{Blocks: []reply.Block{reply.Text(fmt.Sprintf("The swatch of %s is removed, and the ones after it move up. This brings it back:", noun.Count(s.Count, removed.Knot))), reply.Verbatim(swatchLine(s, removed))}}, nil
 }
 
 // swatchLine is the line that adds the swatch.

@@ -11,6 +11,7 @@ import (
 	"larkfold/sizing/cord"
 	"larkfold/sizing/fringe"
 	"larkfold/sizing/length"
+	"larkfold/sizing/noun"
 )
 
 func wrapCommand() command {
@@ -101,7 +102,7 @@ func readGathered(req reply.Request, p sitting.Prefs) (gathered, error) {
 const trimmed = length.Centimetre
 
 func (g gathered) understood(p sitting.Prefs) []reply.Fact {
-	round := fmt.Sprintf("%s of %s %s, a bundle %s thick", say.Count(g.ends, "end"), p.Style.Thickness(g.end.Nominal), g.end.Construction, p.Style.Format(cord.BundleDiameter(g.ends, g.end.Diameter())))
+	round := fmt.Sprintf("%s of %s %s, a bundle %s thick", noun.Count(g.ends, "end"), p.Style.Thickness(g.end.Nominal), g.end.Construction, p.Style.Format(cord.BundleDiameter(g.ends, g.end.Diameter())))
 	facts := []reply.Fact{{Label: "round", Value: round}, {Label: "with", Value: fmt.Sprintf("%s %s", p.Style.Thickness(g.cord.Nominal), g.cord.Construction)}}
 	if g.have > 0 {
 		return append(facts, reply.Fact{Label: "at hand", Value: p.Style.Format(g.have)})

@@ -85,7 +85,7 @@ var edges = map[string]map[string]string{
 }
 
 // parts are the rooms of sizing from the ground up; each may enter only those before it.
-var parts = []string{"near", "length", "cord", "formula", "knot", "swatch", "dowel", "stock", "fringe", "sheet", "trace", "cutlist", "resize", "tight"}
+var parts = []string{"near", "noun", "length", "cord", "formula", "knot", "swatch", "dowel", "stock", "fringe", "sheet", "trace", "cutlist", "resize", "tight"}
 
 // drivers are the modules that only one room may know.
 var drivers = map[string]string{

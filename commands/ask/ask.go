@@ -13,12 +13,12 @@ import (
 	"math"
 	"strconv"
 	"strings"
-	"unicode"
 
 	"larkfold/commands/reply"
 	"larkfold/commands/sitting"
 	"larkfold/sizing/cord"
 	"larkfold/sizing/length"
+	"larkfold/sizing/near"
 	"larkfold/sizing/sheet"
 	"larkfold/sizing/swatch"
 )
@@ -121,20 +121,20 @@ func (a *Options) Count(option string, least, most, otherwise int) int {
 	}
 	n, err := strconv.Atoi(a.Text(option))
 	if err != nil || n < least || n > most {
-		wrong, near := "that is too few", max(otherwise, least)
+		wrong, closest := "that is too few", max(otherwise, least)
 		switch {
 		case err != nil:
-			wrong, near = "a whole number is needed, in figures", wholeNear(a.Text(option), otherwise)
+			wrong, closest = "a whole number is needed, in figures", wholeNear(a.Text(option), otherwise)
 		case n > most && otherwise < least:
-			wrong, near = "that is too many", most
+			wrong, closest = "that is too many", most
 		case n > most:
-			wrong, near = "that is too many", otherwise
+			wrong, closest = "that is too many", otherwise
 		}
 		a.Err = &reply.UserError{
 			Read:  option + ": " + a.Text(option),
 			Wrong: wrong,
 			Right: fmt.Sprintf("from %d to %d", least, most),
-			Try:   a.Request.Retype(map[string]string{option: strconv.Itoa(min(max(near, least), most))}, ""),
+			Try:   a.Request.Retype(map[string]string{option: strconv.Itoa(min(max(closest, least), most))}, ""),
 			Cause: err,
 		}
 	}
@@ -180,9 +180,9 @@ func (a *Options) Choice(option string, from []reply.Choice, otherwise string) s
 		names[i] = c.Value
 	}
 	e := &reply.UserError{Read: option + ": " + a.Text(option), Wrong: "it is not one of the choices", Right: strings.Join(names, ", "), Try: a.Request.Retype(map[string]string{option: names[0]}, "")}
-	if near := Nearest(typed, names); near != "" {
-		e.Right = "did you mean " + near + "? The choices are " + strings.Join(names, ", ")
-		e.Try = a.Request.Retype(map[string]string{option: near}, "")
+	if meant := near.Word(typed, names); meant != "" {
+		e.Right = "did you mean " + meant + "? The choices are " + strings.Join(names, ", ")
+		e.Try = a.Request.Retype(map[string]string{option: meant}, "")
 	}
 	a.Err = e
 	return otherwise
@@ -194,8 +194,9 @@ func (a *Options) Construction(option string, otherwise cord.Construction) cord.
 		return otherwise
 	}
 	c, err := cord.ParseConstruction(a.Text(option))
-	if err != nil {
-		a.Err = &reply.UserError{Read: option + ": " + a.Text(option), Wrong: "it is no construction I know", Right: "single-strand, plied or braided", Try: a.Request.Retype(map[string]string{option: "single-strand"}, ""), Cause: err}
+	var input *length.InputError
+	if errors.As(err, &input) {
+		a.Err = &reply.UserError{Read: option + ": " + a.Text(option), Wrong: input.Wrong, Right: input.Right, Try: a.Request.Retype(map[string]string{option: cord.SingleStrand.String()}, ""), Cause: err}
 	}
 	return c
 }
@@ -205,15 +206,12 @@ func (a *Options) Price(option string) cord.Price {
 	if a.Err != nil || !a.Has(option) {
 		return 0
 	}
-	typed := strings.TrimFunc(a.Text(option), func(r rune) bool { return unicode.IsSpace(r) || unicode.Is(unicode.Sc, r) })
-	whole, part, _ := strings.Cut(strings.ReplaceAll(typed, ",", "."), ".")
-	units, err := strconv.ParseInt(whole, 10, 32)
-	cents, partErr := strconv.ParseInt((part + "00")[:max(2, len(part))], 10, 32)
-	if err != nil || partErr != nil || units < 0 || len(part) > 2 {
-		a.Err = &reply.UserError{Read: option + ": " + a.Text(option), Wrong: "it is no price", Right: "a number with two decimals, without a currency", Try: a.Request.Retype(map[string]string{option: "24.00"}, "")}
-		return 0
+	price, err := cord.ParsePrice(a.Text(option))
+	var input *length.InputError
+	if errors.As(err, &input) {
+		a.Err = &reply.UserError{Read: option + ": " + a.Text(option), Wrong: input.Wrong, Right: input.Right, Try: a.Request.Retype(map[string]string{option: "24.00"}, ""), Cause: err}
 	}
-	return cord.Price(units*100 + cents)
+	return price
 }
 
 // Dowel reads a length, or a length x a thickness.
@@ -246,7 +244,7 @@ func (a *Options) Risk(option string) cord.Ratio {
 	risk := cord.Ratio(x / 100)
 	if err != nil || !(risk >= swatch.LeastRisk && risk <= swatch.MostRisk) {
 		a.Err = &reply.UserError{
-			Read: option + ": " + a.Text(option), Wrong: "it is no chance that can be planned for",
+			Read: option + ": " + a.Text(option), Wrong: "it is not a chance that can be planned for",
 			Right: fmt.Sprintf("a number from %g to %g, in percent", 100*float64(swatch.LeastRisk), 100*float64(swatch.MostRisk)),
 			Try:   a.Request.Retype(map[string]string{option: "5"}, ""), Cause: err,
 		}

@@ -8,6 +8,7 @@ import (
 	"larkfold/sizing"
 	"larkfold/sizing/dowel"
 	"larkfold/sizing/length"
+	"larkfold/sizing/noun"
 )
 
 // The strips of marks on a page.
@@ -181,7 +182,7 @@ func (p *printer) rodStrip(marks []dowel.Mark, n, strips int, whole length.Lengt
 			p.Parts[mark].Name = m.Group
 			labels = append(labels, markLabel{y(at), p.o.Units.Format(at), style{Plain, 8, accentInk()}})
 		}
-		name := fmt.Sprintf("%s, %s", m.Group, plural(m.Cords, "cord"))
+		name := fmt.Sprintf("%s, %s", m.Group, noun.Count(m.Cords, "cord"))
 		labels = append(labels, markLabel{(a + b) / 2, name, style{Bold, 9, darkInk()}})
 	}
 	p.label(labels, x+30)

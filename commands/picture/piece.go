@@ -8,6 +8,7 @@ import (
 	"larkfold/sizing"
 	"larkfold/sizing/cutlist"
 	"larkfold/sizing/length"
+	"larkfold/sizing/noun"
 	"larkfold/sizing/trace"
 )
 
@@ -66,7 +67,7 @@ func pieceLine(plan sizing.Plan, units length.Style) string {
 	var parts []string
 	for i, n := range counts {
 		if n > 0 {
-			parts = append(parts, fmt.Sprintf("%s of %s %s", plural(n, "cord"), plan.Cords[i].Name, units.Thickness(plan.Cords[i].Nominal)))
+			parts = append(parts, fmt.Sprintf("%s of %s %s", noun.Count(n, "cord"), plan.Cords[i].Name, units.Thickness(plan.Cords[i].Nominal)))
 		}
 	}
 	return strings.Join(parts, " · ")
@@ -181,7 +182,7 @@ func (k *sketch) chooseDetail() {
 func (k *sketch) remarks() []string {
 	var lines []string
 	if k.Outline {
-		lines = append(lines, fmt.Sprintf("Too large to draw knot by knot (%s): shown in outline.", plural(len(k.r.Placed), "knot")))
+		lines = append(lines, fmt.Sprintf("Too large to draw knot by knot (%s): shown in outline.", noun.Count(len(k.r.Placed), "knot")))
 	}
 	if k.r.Rod.Ring {
 		lines = append(lines, "The ring is shown unrolled.")
@@ -484,7 +485,7 @@ func totalWords(plan sizing.Plan, t cutlist.Total, units length.Style) string {
 		words += " of " + plan.Cords[t.Cord].Name
 	}
 	if t.Spools > 0 {
-		words += ", " + plural(t.Spools, "spool")
+		words += ", " + noun.Count(t.Spools, "spool")
 	}
 	return words
 }
@@ -500,7 +501,7 @@ func (d *Drawing) describe(plan sizing.Plan, units length.Style) {
 		for _, n := range p.Knots {
 			knots += n
 		}
-		d.say(fmt.Sprintf("Panel %s: %s wide, drop %s, %s.", p.Name, units.Format(tidy(p.Width)), units.Format(tidy(p.Drop)), plural(knots, "knot")))
+		d.say(fmt.Sprintf("Panel %s: %s wide, drop %s, %s.", p.Name, units.Format(tidy(p.Width)), units.Format(tidy(p.Drop)), noun.Count(knots, "knot")))
 	}
 	for _, c := range plan.List.Cuts {
 		d.say(fmt.Sprintf("%s: %d × %s, %s.", c.Label, c.Count, units.Cut(c.Length), cutWords(plan, c, units)))

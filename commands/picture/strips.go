@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"larkfold/sizing/length"
+	"larkfold/sizing/noun"
 	"larkfold/sizing/stock"
 )
 
@@ -20,19 +21,19 @@ func Strips(plan stock.Plan, title string, units length.Style) *Drawing {
 	y := d.heading(title, stripsLine(plan, units))
 	y, left := d.strips(plan, units, y+6, mostStrips)
 	if left > 0 {
-		y = d.paragraph(fmt.Sprintf("and %s more", plural(left, "strip")), Point{pageMargin, y}, noteStyle(), pageWidth-2*pageMargin, 12)
+		y = d.paragraph(fmt.Sprintf("and %s more", noun.Count(left, "strip")), Point{pageMargin, y}, noteStyle(), pageWidth-2*pageMargin, 12)
 	}
 	d.finish(y)
 	return d
 }
 
 func stripsLine(plan stock.Plan, units length.Style) string {
-	parts := []string{plural(plan.Cuts, "cut")}
+	parts := []string{noun.Count(plan.Cuts, "cut")}
 	if offcuts := plan.Strips - plan.Spools; offcuts > 0 {
-		parts = append(parts, plural(offcuts, "offcut"))
+		parts = append(parts, noun.Count(offcuts, "offcut"))
 	}
 	if plan.Spools > 0 {
-		parts = append(parts, plural(plan.Spools, "spool"))
+		parts = append(parts, noun.Count(plan.Spools, "spool"))
 	}
 	if plan.Short > 0 {
 		parts = append(parts, units.Format(plan.Short)+" short")

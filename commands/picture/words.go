@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"larkfold/sizing/length"
+	"larkfold/sizing/noun"
 	"larkfold/sizing/sheet"
 )
 
@@ -25,7 +26,7 @@ func Sentences(s sheet.Sheet, units length.Style) []Instructions {
 			in.Name += " (round: its last end lies beside its first)"
 		}
 		if len(p.From) > 0 {
-			in.Steps = append(in.Steps, "Take up the ends of "+list(p.From)+" side by side, left to right.")
+			in.Steps = append(in.Steps, "Take up the ends of "+noun.List(p.From)+" side by side, left to right.")
 		}
 		for _, step := range p.Steps {
 			in.Steps = append(in.Steps, upper(stepWords(step, units))+".")
@@ -42,7 +43,7 @@ func Sentences(s sheet.Sheet, units length.Style) []Instructions {
 		after.Steps = append(after.Steps, fmt.Sprintf("Hang fringe on the %s of %s: %s to a loop%s, each folded and drawn through; trim to %s.", side, f.Panel, pieces, named(f.Cord), units.Format(f.Drop)))
 	}
 	for _, g := range s.Swags {
-		after.Steps = append(after.Steps, fmt.Sprintf("Hang %s%s in an arc over %s, %s deep.", plural(g.Count, "cord"), named(g.Cord), units.Format(g.Over), units.Format(g.Drop)))
+		after.Steps = append(after.Steps, fmt.Sprintf("Hang %s%s in an arc over %s, %s deep.", noun.Count(g.Count, "cord"), named(g.Cord), units.Format(g.Over), units.Format(g.Drop)))
 	}
 	switch h := s.Hanger; {
 	case h == nil:
@@ -67,44 +68,27 @@ func named(cord string) string {
 	return " of " + cord
 }
 
-// list joins names: "a, b and c".
-func list(names []string) string {
-	if len(names) < 2 {
-		return strings.Join(names, "")
-	}
-	return strings.Join(names[:len(names)-1], ", ") + " and " + names[len(names)-1]
-}
-
-// many is the plural of a knot's name.
-func many(name string) string {
-	switch {
-	case strings.HasSuffix(name, "ch"), strings.HasSuffix(name, "sh"), strings.HasSuffix(name, "s"):
-		return name + "es"
-	}
-	return name + "s"
-}
-
 func stepWords(step sheet.Step, units length.Style) string {
 	long := units.Format
 	switch s := step.(type) {
 	case sheet.Mount:
 		if s.Single {
-			return fmt.Sprintf("tie on %s%s singly", plural(s.Count, "cord"), named(s.Cord))
+			return fmt.Sprintf("tie on %s%s singly", noun.Count(s.Count, "cord"), named(s.Cord))
 		}
-		return fmt.Sprintf("hang %s%s, folded, by lark's heads", plural(s.Count, "cord"), named(s.Cord))
+		return fmt.Sprintf("hang %s%s, folded, by lark's heads", noun.Count(s.Count, "cord"), named(s.Cord))
 	case sheet.Gap:
 		return fmt.Sprintf("leave %s of bare rod before this panel", long(s.Length))
 	case sheet.Row:
-		words := "one row of " + many(s.Knot) + group(s.Of)
+		words := "one row of " + noun.Plural(s.Knot) + group(s.Of)
 		if s.Skip > 0 {
-			words += fmt.Sprintf(", leaving %s at each edge", plural(s.Skip, "end"))
+			words += fmt.Sprintf(", leaving %s at each edge", noun.Count(s.Skip, "end"))
 		}
 		if s.Shift > 0 {
-			words += fmt.Sprintf(", beginning %s further on", plural(s.Shift, "end"))
+			words += fmt.Sprintf(", beginning %s further on", noun.Count(s.Shift, "end"))
 		}
 		return words + onEnds(s.On)
 	case sheet.Net:
-		turned := many(s.Knot) + group(s.Of) + " in turn, each row shifted by half a knot" + between(s.Apart, units) + onEnds(s.On)
+		turned := noun.Plural(s.Knot) + group(s.Of) + " in turn, each row shifted by half a knot" + between(s.Apart, units) + onEnds(s.On)
 		if s.Rows.N == 0 {
 			return turned + ", " + counted(s.Rows, "row", units)
 		}
@@ -118,7 +102,7 @@ func stepWords(step sheet.Step, units length.Style) string {
 		if s.Rows != (sheet.Count{}) {
 			rows = counted(s.Rows, "row", units)
 		}
-		return rows + " of " + many(s.Knot) + group(s.Of) + ", " + way + " by half a knot at both edges" + between(s.Apart, units) + onEnds(s.On)
+		return rows + " of " + noun.Plural(s.Knot) + group(s.Of) + ", " + way + " by half a knot at both edges" + between(s.Apart, units) + onEnds(s.On)
 	case sheet.Sinnet:
 		return "one below the other, " + tied(s.Times, s.Knot, units) + group(s.Of) + between(s.Apart, units) + onEnds(s.On)
 	case sheet.Bar:
@@ -134,9 +118,9 @@ func stepWords(step sheet.Step, units length.Style) string {
 		if s.Single {
 			how = "single"
 		}
-		return fmt.Sprintf("add %s%s, %s, %s", plural(s.Count, "cord"), named(s.Cord), how, position(s.Where, "at"))
+		return fmt.Sprintf("add %s%s, %s, %s", noun.Count(s.Count, "cord"), named(s.Cord), how, position(s.Where, "at"))
 	case sheet.Wrap:
-		how := plural(s.Turns, "turn")
+		how := noun.Count(s.Turns, "turn")
 		if s.Turns == 0 {
 			how = long(s.Length) + " long"
 		}
@@ -188,13 +172,13 @@ func between(apart length.Length, units length.Style) string {
 func counted(c sheet.Count, what string, units length.Style) string {
 	switch {
 	case c.For > 0:
-		return fmt.Sprintf("as many %ss as reach %s", what, units.Format(c.For))
+		return fmt.Sprintf("as many %s as reach %s", noun.Plural(what), units.Format(c.For))
 	case c.Under != "" && c.By > 0:
-		return fmt.Sprintf("as many %ss as pass under %s by %s", what, c.Under, units.Format(c.By))
+		return fmt.Sprintf("as many %s as pass under %s by %s", noun.Plural(what), c.Under, units.Format(c.By))
 	case c.Under != "":
-		return fmt.Sprintf("as many %ss as pass under %s", what, c.Under)
+		return fmt.Sprintf("as many %s as pass under %s", noun.Plural(what), c.Under)
 	}
-	return plural(c.N, what)
+	return noun.Count(c.N, what)
 }
 
 func tied(c sheet.Count, knot string, units length.Style) string {
@@ -202,9 +186,9 @@ func tied(c sheet.Count, knot string, units length.Style) string {
 		return "1 " + knot
 	}
 	if c.N > 0 {
-		return fmt.Sprintf("%d %s", c.N, many(knot))
+		return fmt.Sprintf("%d %s", c.N, noun.Plural(knot))
 	}
-	return strings.Replace(counted(c, "\x00", units), "\x00s", many(knot), 1)
+	return strings.Replace(counted(c, "\x00", units), "\x00s", noun.Plural(knot), 1)
 }
 
 // onEnds names the ends that a step works on, counted from the left.
@@ -216,18 +200,18 @@ func onEnds(e sheet.Ends) string {
 	for i, p := range e.Parts {
 		switch {
 		case p.Kind == sheet.Leftmost:
-			parts[i] = "the left " + plural(p.To, "end")
+			parts[i] = "the left " + noun.Count(p.To, "end")
 		case p.Kind == sheet.Rightmost:
-			parts[i] = "the right " + plural(p.To, "end")
+			parts[i] = "the right " + noun.Count(p.To, "end")
 		case p.Kind == sheet.Middlemost:
-			parts[i] = "the middle " + plural(p.To, "end")
+			parts[i] = "the middle " + noun.Count(p.To, "end")
 		case p.From == p.To:
 			parts[i] = fmt.Sprintf("end %d", p.From)
 		default:
 			parts[i] = fmt.Sprintf("ends %d to %d", p.From, p.To)
 		}
 	}
-	return " on " + list(parts)
+	return " on " + noun.List(parts)
 }
 
 // position names a place among the ends.

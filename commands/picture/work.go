@@ -1,7 +1,6 @@
 package picture
 
 import (
-	"fmt"
 	"math"
 	"slices"
 	"sort"
@@ -518,11 +517,4 @@ func (k *sketch) byX() []int {
 	}
 	sort.SliceStable(order, func(a, b int) bool { return k.r.Strands[order[a]].X < k.r.Strands[order[b]].X })
 	return order
-}
-
-func plural(n int, one string) string {
-	if n == 1 {
-		return "1 " + one
-	}
-	return fmt.Sprintf("%d %ss", n, one)
 }

@@ -34,8 +34,8 @@ type Facts []Fact
 // Fact is one labelled value.
 type Fact struct{ Label, Value string }
 
-// Table is columns of short values. Short holds the same rows for a narrow
-// screen, one line of at most 26 characters each.
+// Table is columns of short values. Short says the same rows in few words, a line
+// each, for a screen too narrow for the columns; a front end breaks them at blanks.
 type Table struct {
 	Columns []Column
 	Rows    [][]string
@@ -60,7 +60,7 @@ type Picture struct {
 // Image is a drawn picture with the text that stands for it.
 type Image struct {
 	PNG []byte
-	Alt string // at most 1024 characters
+	Alt string
 }
 
 // File is an attachment.
@@ -81,7 +81,7 @@ type Actions struct {
 
 // Button does one thing when pressed.
 type Button struct {
-	Label  string // at most 38 characters
+	Label  string
 	Do     Action
 	Main   bool // at most one of a group
 	Danger bool // destroys something
@@ -91,44 +91,37 @@ type Button struct {
 type Menu struct {
 	Placeholder string
 	Do          Action
-	Choices     []Choice // at most 25
+	Choices     []Choice
 }
 
 // Form asks for text. It must be the only block of its reply.
 type Form struct {
-	Title  string // at most 45 characters
+	Title  string
 	Do     Action
-	Fields []Field // at most 5
+	Fields []Field // five at most
+
+	Otherwise []Block // shown instead where no form can hold what its fields start with
 }
 
 // Field is one input of a form.
 type Field struct {
 	Name        string
-	Label       string // at most 45 characters
-	Placeholder string // at most 100 characters
+	Label       string
+	Placeholder string
 	Value       string // what the input starts with
 	Long        bool   // several lines
 	Required    bool
-	MaxLength   int      // at most 4000
-	Choices     []Choice // one of these, at most 25, is picked instead of typed
+	MaxLength   int      // as much as a front end takes when zero
+	Choices     []Choice // one of these is picked instead of typed
 }
 
-func (Heading) block() {}
-
-func (Text) block() {}
-
+func (Heading) block()  {}
+func (Text) block()     {}
 func (Verbatim) block() {}
-
-func (Facts) block() {}
-
-func (Table) block() {}
-
-func (Picture) block() {}
-
-func (File) block() {}
-
-func (Caution) block() {}
-
-func (Actions) block() {}
-
-func (Form) block() {}
+func (Facts) block()    {}
+func (Table) block()    {}
+func (Picture) block()  {}
+func (File) block()     {}
+func (Caution) block()  {}
+func (Actions) block()  {}
+func (Form) block()     {}

@@ -5,7 +5,7 @@ import "slices"
 // Command describes one slash command or, under it, one subcommand.
 type Command struct {
 	Name        string // lower case, one word
-	Description string // at most 100 characters
+	Description string
 	Example     string // a line that can be pasted
 	Options     []Option
 	Sub         []Command // subcommands; then Options is empty
@@ -22,10 +22,10 @@ func (c Command) Takes(option string) bool {
 // member typed; Kind tells a platform which input to offer.
 type Option struct {
 	Name        string // lower case, one word
-	Description string // at most 100 characters
+	Description string
 	Kind        OptionKind
 	Required    bool
-	Choices     []Choice // a closed list, at most 25
+	Choices     []Choice // a closed list
 	Suggest     string   // what to complete from: "knot", "project", "cord", "rule"; empty for none
 	Min, Max    int      // bounds of a Whole; Max zero means none
 }
@@ -43,5 +43,5 @@ const (
 // Choice is one entry of a closed list or of a completion.
 type Choice struct {
 	Name, Value string
-	Note        string // one line more about it, in a menu; at most 100 characters
+	Note        string // one line more about it, in a menu
 }

@@ -10,6 +10,7 @@ import (
 	"larkfold/sizing"
 	"larkfold/sizing/cutlist"
 	"larkfold/sizing/length"
+	"larkfold/sizing/noun"
 	"larkfold/sizing/trace"
 )
 
@@ -79,8 +80,7 @@ func shortCut(c cutlist.Cut, p sitting.Prefs) string {
 	if narrow.Style.System == length.Both {
 		narrow.Style.System = length.Metric
 	}
-	line := fmt.Sprintf("%-2s %3d x %s  %s", c.Label, c.Count, narrow.Cut(c.Length), what)
-	return strings.TrimRight(string([]rune(line)[:min(26, len([]rune(line)))]), " ")
+	return fmt.Sprintf("%-2s %3d x %s  %s", c.Label, c.Count, narrow.Cut(c.Length), what)
 }
 
 // totals adds up what to buy.
@@ -93,7 +93,7 @@ func totals(plan sizing.Plan, p sitting.Prefs) []reply.Fact {
 			if t.Spools == 0 {
 				value += fmt.Sprintf("; a piece is longer than the spool of %s", p.Style.Format(c.Spool.Length))
 			} else {
-				value += fmt.Sprintf("; %s of %s, %s left over", Count(t.Spools, "spool"), p.Style.Format(c.Spool.Length), p.Style.Format(t.Spare))
+				value += fmt.Sprintf("; %s of %s, %s left over", noun.Count(t.Spools, "spool"), p.Style.Format(c.Spool.Length), p.Style.Format(t.Spare))
 			}
 			if t.Cost > 0 {
 				value += "; cost " + t.Cost.String()

@@ -5,6 +5,7 @@ import (
 
 	"larkfold/commands/sitting"
 	"larkfold/sizing/knot"
+	"larkfold/sizing/noun"
 	"larkfold/sizing/trace"
 )
 
@@ -15,7 +16,7 @@ const enoughSwatches = 3
 func HandNotes(hands []sitting.Hand, p sitting.Prefs) []trace.Note {
 	var notes []trace.Note
 	for _, h := range hands {
-		text := fmt.Sprintf("cord %s: by your %s of %s %s", h.Cord.Name, Count(h.Count, "swatch"), p.Style.Thickness(h.Cord.Thickness), h.Made)
+		text := fmt.Sprintf("cord %s: by your %s of %s %s", h.Cord.Name, noun.Count(h.Count, "swatch"), p.Style.Thickness(h.Cord.Thickness), h.Made)
 		fewest := h.Count
 		for _, f := range knot.Families() {
 			if hand := h.Hands[f]; hand.From == f {

@@ -20,6 +20,7 @@ import (
 	"larkfold/sizing/cutlist"
 	"larkfold/sizing/dowel"
 	"larkfold/sizing/length"
+	"larkfold/sizing/noun"
 )
 
 // Plan shows a plan: cut list, totals, what it came from, what to watch for,
@@ -87,7 +88,7 @@ func knotted(counts map[string]int) string {
 	names := byCount(counts)
 	parts := make([]string, len(names))
 	for i, name := range names {
-		parts[i] = Count(counts[name], name)
+		parts[i] = noun.Count(counts[name], name)
 	}
 	return strings.Join(parts, ", ")
 }

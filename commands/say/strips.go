@@ -3,11 +3,11 @@ package say
 import (
 	"fmt"
 	"strings"
-	"unicode/utf8"
 
 	"larkfold/commands/reply"
 	"larkfold/commands/sitting"
 	"larkfold/sizing/length"
+	"larkfold/sizing/noun"
 	"larkfold/sizing/stock"
 )
 
@@ -22,36 +22,18 @@ func Strips(plan stock.Plan, p sitting.Prefs) reply.Table {
 		}
 		cut := runs(pattern.Cuts)
 		t.Rows = append(t.Rows, []string{from, fmt.Sprint(pattern.Times), strings.Join(cut, ", "), rest})
-		for i := range cut[:len(cut)-1] {
-			cut[i] += ","
-		}
-		t.Short = append(t.Short, Folded(fmt.Sprintf("%dx %s:", pattern.Times, OneSystem(p).Format(pattern.Length)), cut)...)
+		t.Short = append(t.Short, fmt.Sprintf("%dx %s: %s", pattern.Times, OneSystem(p).Format(pattern.Length), strings.Join(cut, ", ")))
 	}
 	return t
 }
 
-// OneSystem writes lengths in one system only, for lines of a phone's width.
+// OneSystem writes lengths in one system only, for narrow screens.
 func OneSystem(p sitting.Prefs) length.Style {
 	style := p.Style
 	if style.System == length.Both {
 		style.System = length.Metric
 	}
 	return style
-}
-
-// Folded is a line of a narrow screen's width, and what does not fit on further
-// lines that stand in by two.
-func Folded(first string, parts []string) []string {
-	lines := []string{Shortened(first, Narrow)}
-	for _, part := range parts {
-		last := len(lines) - 1
-		if utf8.RuneCountInString(lines[last])+1+utf8.RuneCountInString(part) > Narrow {
-			lines = append(lines, "  "+part)
-			continue
-		}
-		lines[last] += " " + part
-	}
-	return lines
 }
 
 // runs writes the cuts of a strip, equal neighbours together: "4 A", "2 B".
@@ -74,7 +56,7 @@ func StripFacts(plan stock.Plan, p sitting.Prefs) []reply.Fact {
 	facts := []reply.Fact{}
 	switch {
 	case plan.Spools > 0:
-		buy := fmt.Sprintf("%s, %s in all", Count(plan.Spools, "new spool"), f(plan.NewCord))
+		buy := fmt.Sprintf("%s, %s in all", noun.Count(plan.Spools, "new spool"), f(plan.NewCord))
 		if plan.Cost > 0 {
 			buy += ", cost " + plan.Cost.String()
 		}
@@ -88,7 +70,7 @@ func StripFacts(plan stock.Plan, p sitting.Prefs) []reply.Fact {
 	if rests := rests(plan, p); rests != "" {
 		facts = append(facts, reply.Fact{Label: "left over", Value: rests})
 	}
-	facts = append(facts, reply.Fact{Label: "to cut", Value: Count(plan.Cuts, "time")})
+	facts = append(facts, reply.Fact{Label: "to cut", Value: noun.Count(plan.Cuts, "time")})
 	for _, s := range plan.Unplaced {
 		facts = append(facts, reply.Fact{Label: "short of", Value: fmt.Sprintf("%d x %s (%s), %s in all", s.Count, p.Style.Cut(s.Length), s.Label, f(s.Length*length.Length(s.Count)))})
 	}
@@ -113,7 +95,7 @@ func rests(plan stock.Plan, p sitting.Prefs) string {
 		kept += r.Length * length.Length(r.Count)
 	}
 	if n > 0 {
-		parts = append(parts, fmt.Sprintf("%s worth keeping, %s in all", Count(n, "rest"), p.Style.Format(kept)))
+		parts = append(parts, fmt.Sprintf("%s worth keeping, %s in all", noun.Count(n, "rest"), p.Style.Format(kept)))
 	}
 	if plan.Waste > 0 {
 		parts = append(parts, p.Style.Format(plan.Waste)+" in scraps too short to keep")

@@ -66,22 +66,6 @@ func Formula(use formula.Use) []reply.Fact {
 	return append(facts, reply.Fact{Label: "+ - * / ^ ( )", Value: "the signs; a bare number is not a length: write 10 cm"})
 }
 
-// Count is a number with its noun: "1 spool", "2 spools", "3 double half hitches".
-func Count(n int, noun string) string {
-	if n == 1 {
-		return "1 " + noun
-	}
-	switch {
-	case strings.HasSuffix(noun, "ch"), strings.HasSuffix(noun, "sh"), strings.HasSuffix(noun, "s"):
-		noun += "es"
-	case strings.HasSuffix(noun, "rry"):
-		noun = strings.TrimSuffix(noun, "y") + "ies"
-	default:
-		noun += "s"
-	}
-	return fmt.Sprintf("%d %s", n, noun)
-}
-
 // byCount are the names of a count, the most frequent first.
 func byCount(counts map[string]int) []string {
 	names := make([]string, 0, len(counts))
@@ -100,11 +84,11 @@ func byCount(counts map[string]int) []string {
 // Day is a day as answers write it.
 func Day(t time.Time) string { return t.Format("2 Jan 2006") }
 
-// Letter labels the pieces of a typed list: A, B ... Z, then A1, B1 ...
-func Letter(i int) string {
-	name := string(rune('A' + i%26))
-	if i >= 26 {
-		name += fmt.Sprint(i / 26)
+// Shortened is a text of so many characters at most.
+func Shortened(text string, most int) string {
+	r := []rune(text)
+	if len(r) <= most {
+		return text
 	}
-	return name
+	return string(r[:most-1]) + "…"
 }

@@ -97,7 +97,7 @@ func Make(r trace.Result, terms Terms) (List, error) {
 	}
 	list.Cuts = append(list.Cuts, m.extras()...)
 	for i := range list.Cuts {
-		list.Cuts[i].Label = label(i)
+		list.Cuts[i].Label = Label(i)
 	}
 	list.Totals = m.totals(list.Cuts)
 	list.Chance = m.chance(list.Cuts)
@@ -297,8 +297,8 @@ func sum(cuts []Cut) length.Length {
 	return total
 }
 
-// label is A, B ... Z, AA, AB ...
-func label(i int) string {
+// Label is A, B ... Z, AA, AB ...
+func Label(i int) string {
 	name := ""
 	for i++; i > 0; i = (i - 1) / 26 {
 		name = string(rune('A'+(i-1)%26)) + name

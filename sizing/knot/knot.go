@@ -22,6 +22,7 @@ import (
 
 	"larkfold/sizing/formula"
 	"larkfold/sizing/length"
+	"larkfold/sizing/noun"
 )
 
 // Shape tells how a knot sits in the work.
@@ -209,28 +210,14 @@ func (r Row) roleNames() []string {
 func (r Row) Fits(n int) error {
 	if n < r.Fewest || n > r.Most {
 		if r.Fewest == r.Most {
-			return fmt.Errorf("%s takes %s, not %d", article(r.Name), ends(r.Fewest), n)
+			return fmt.Errorf("%s takes %s, not %d", noun.Article(r.Name), noun.Count(r.Fewest, "end"), n)
 		}
-		return fmt.Errorf("%s takes %d to %d ends, not %d", article(r.Name), r.Fewest, r.Most, n)
+		return fmt.Errorf("%s takes %d to %d ends, not %d", noun.Article(r.Name), r.Fewest, r.Most, n)
 	}
 	if r.Step > 1 && n%r.Step != 0 {
-		return fmt.Errorf("%s takes a multiple of %d ends, not %d", article(r.Name), r.Step, n)
+		return fmt.Errorf("%s takes a multiple of %d ends, not %d", noun.Article(r.Name), r.Step, n)
 	}
 	return nil
-}
-
-func ends(n int) string {
-	if n == 1 {
-		return "1 end"
-	}
-	return fmt.Sprintf("%d ends", n)
-}
-
-func article(name string) string {
-	if strings.ContainsRune("aeiou", rune(name[0])) {
-		return "an " + name
-	}
-	return "a " + name
 }
 
 // Cast tells for each of n ends, left to right, which role (an index into

@@ -8,6 +8,7 @@ import (
 	"larkfold/sizing/fringe"
 	"larkfold/sizing/knot"
 	"larkfold/sizing/length"
+	"larkfold/sizing/noun"
 	"larkfold/sizing/sheet"
 )
 
@@ -53,7 +54,7 @@ func (t *tracer) fringe(f sheet.Fringe) {
 	}
 	pieces := max(f.Pieces, 1) * loops
 	if pieces > maxPieces {
-		t.fault(f.Place, "", "%d pieces to each of %s make %d pieces of fringe; the most is %d", max(f.Pieces, 1), plural(loops, "loop"), pieces, maxPieces)
+		t.fault(f.Place, "", "%d pieces to each of %s make %d pieces of fringe; the most is %d", max(f.Pieces, 1), noun.Count(loops, "loop"), pieces, maxPieces)
 		return
 	}
 	edge := w.thickest([]int{0, len(w.order) - 1})
@@ -67,7 +68,7 @@ func (t *tracer) fringe(f sheet.Fringe) {
 	t.result.Extras = append(t.result.Extras, Extra{
 		For: ForFringe, Panel: i, Cord: c, Count: pieces, Folded: true,
 		Need:  Parts{Mount: 2 * size.takes[0], Run: 2 * f.Drop, Tail: 2 * fringe.Trimmed},
-		About: fmt.Sprintf("%s on %s of %s, %d to a loop", plural(loops, "loop"), where, p.Name, max(f.Pieces, 1)),
+		About: fmt.Sprintf("%s on %s of %s, %d to a loop", noun.Count(loops, "loop"), where, p.Name, max(f.Pieces, 1)),
 	})
 }
 

@@ -7,6 +7,7 @@ import (
 
 	"larkfold/sizing/knot"
 	"larkfold/sizing/length"
+	"larkfold/sizing/noun"
 	"larkfold/sizing/sheet"
 )
 
@@ -74,7 +75,7 @@ func (w *work) tieRow(at sheet.Place, k *knot.Knot, of int, places []int, skip, 
 		return false
 	}
 	if over := len(groups) % of; over != 0 {
-		w.t.fault(at, "", "%d ends make %s of %d and leave %d over; change the number of ends, the group (`of`) or the edge (`skip`)", len(groups), plural(len(groups)/of, "group"), of, over)
+		w.t.fault(at, "", "%d ends make %s of %d and leave %d over; change the number of ends, the group (`of`) or the edge (`skip`)", len(groups), noun.Count(len(groups)/of, "group"), of, over)
 		return false
 	}
 	if !w.free(at, groups) {
@@ -234,7 +235,7 @@ func (w *work) loop(place int, run length.Length) {
 
 // repeat does one round after another on the places until the count is met. A
 // silent count goes on until once says that no more fit.
-func (w *work) repeat(at sheet.Place, c sheet.Count, noun string, places []int, once func(i int) (tied, ok bool)) {
+func (w *work) repeat(at sheet.Place, c sheet.Count, what string, places []int, once func(i int) (tied, ok bool)) {
 	target := math.Inf(1)
 	switch {
 	case c.For > 0:
@@ -265,9 +266,9 @@ func (w *work) repeat(at sheet.Place, c sheet.Count, noun string, places []int, 
 	}
 	switch {
 	case c.For > 0:
-		w.t.note(at, "%s: %s reach %s", w.def.Name, plural(done, noun), w.t.say(c.For))
+		w.t.note(at, "%s: %s reach %s", w.def.Name, noun.Count(done, what), w.t.say(c.For))
 	case c.Under != "":
-		w.t.note(at, "%s: %s pass under %s", w.def.Name, plural(done, noun), c.Under)
+		w.t.note(at, "%s: %s pass under %s", w.def.Name, noun.Count(done, what), c.Under)
 	}
 }
 

@@ -8,6 +8,7 @@ import (
 	"larkfold/sizing/cord"
 	"larkfold/sizing/knot"
 	"larkfold/sizing/length"
+	"larkfold/sizing/noun"
 	"larkfold/sizing/sheet"
 )
 
@@ -201,7 +202,7 @@ func (w *work) wrap(s sheet.Wrap) {
 	need := Parts{TakeUp: size.takes[0] * length.Length(turns), Tail: k.Take(size.size, "tails")}
 	t.result.Extras = append(t.result.Extras, Extra{
 		For: ForWrap, Panel: w.index, Cord: c, Count: 1, Need: need,
-		About: fmt.Sprintf("%s round %s", plural(turns, "turn"), plural(len(places), "end")),
+		About: fmt.Sprintf("%s round %s", noun.Count(turns, "turn"), noun.Count(len(places), "end")),
 		X:     nm(middle), Y: nm(top), Width: nm(size.width), Height: nm(height),
 	})
 }
@@ -238,11 +239,4 @@ func (w *work) tail(s sheet.Tail) {
 		e.parts.Tail = s.Length
 		e.trimmed = true
 	}
-}
-
-func plural(n int, one string) string {
-	if n == 1 {
-		return "1 " + one
-	}
-	return fmt.Sprintf("%d %ss", n, one)
 }
