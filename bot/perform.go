@@ -109,6 +109,9 @@ func (d *dispatcher) do(ctx context.Context, in *interaction, req reply.Request)
 		}
 		return d.fault(in)
 	}
+	for _, err := range answer.Faults {
+		d.log.Error("the store failed a request", d.redact.attr(err), "id", in.ID, "reference", in.reference(), "command", req.Command)
+	}
 	return d.compose(in, answer)
 }
 

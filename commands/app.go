@@ -10,12 +10,15 @@ package commands
 
 import (
 	"context"
+	"fmt"
+	"slices"
 	"strings"
 
 	"larkfold/commands/reply"
 	"larkfold/commands/sitting"
 	"larkfold/sizing/knot"
 	"larkfold/sizing/near"
+	"larkfold/sizing/noun"
 	"larkfold/store"
 )
 
@@ -23,6 +26,8 @@ import (
 type Config struct {
 	Store *store.Shelf
 	Book  *knot.Book // knot.Standard() when nil
+
+	Retention Retention
 }
 
 // App answers requests. It may be used by many goroutines at once.
@@ -39,7 +44,7 @@ func New(c Config) *App {
 	if a.room.Book == nil {
 		a.room.Book = knot.Standard()
 	}
-	for _, c := range a.list() {
+	for _, c := range a.list(c.Retention) {
 		a.commands = append(a.commands, a.describe(c, ""))
 	}
 	a.presses = pressed()
@@ -64,7 +69,29 @@ func (a *App) Do(ctx context.Context, req reply.Request) (reply.Reply, error) {
 	if err != nil {
 		return refusal(err)
 	}
-	return answer, nil
+	t := sit.Troubles()
+	if t.Unkept != nil && slices.ContainsFunc(answer.Blocks, isForm) {
+		return refusal(t.Unkept)
+	}
+	return withTroubles(answer, t), nil
+}
+
+func isForm(b reply.Block) bool { _, ok := b.(reply.Form); return ok }
+
+func isActions(b reply.Block) bool { _, ok := b.(reply.Actions); return ok }
+
+// withTroubles says beside an answer what the store could not give, or keep for it.
+func withTroubles(answer reply.Reply, t sitting.Troubles) reply.Reply {
+	if t.Unkept != nil {
+		answer.Blocks = append(slices.DeleteFunc(slices.Clone(answer.Blocks), isActions),
+			reply.Text("Its buttons are left out: they need something saved, and the store cannot be written to just now. Whoever runs this Larkfold is told."))
+		answer.Faults = append(answer.Faults, t.Unkept)
+	}
+	if len(t.Damaged) > 0 {
+		answer.Blocks = append(slices.Clone(answer.Blocks), reply.Text(fmt.Sprintf("Left out, because damage keeps it from being read: %s of yours or this server's. Whoever runs this Larkfold is told.", noun.Count(len(t.Damaged), "record"))))
+		answer.Faults = append(answer.Faults, t.Damaged...)
+	}
+	return answer
 }
 
 // command finds what answers a request, and notes in the request what it asks for.

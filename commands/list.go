@@ -35,7 +35,7 @@ func (a *App) describe(c command, above string) reply.Command {
 }
 
 // list is every command, in the order that help shows them.
-func (a *App) list() []command {
+func (a *App) list(kept Retention) []command {
 	return []command{
 		cordCommand(),
 		cutCommand(),
@@ -51,7 +51,7 @@ func (a *App) list() []command {
 		ruleCommand(),
 		sharingCommand(),
 		prefsCommand(),
-		myDataCommand(),
+		myDataCommand(kept),
 		a.helpCommand(),
 		messageCommand(),
 	}

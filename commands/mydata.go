@@ -1,45 +1,153 @@
 package commands
 
 import (
-	"bytes"
 	"context"
+	"errors"
 	"fmt"
+	"strconv"
 	"strings"
+	"time"
 
 	"larkfold/commands/reply"
 	"larkfold/commands/sitting"
 	"larkfold/sizing/noun"
+	"larkfold/store"
 )
 
-func myDataCommand() command {
+func myDataCommand(kept Retention) command {
 	return command{Command: reply.Command{
 		Name: "mydata", Description: "Everything kept about you: take it out, or have it erased",
 	}, sub: []command{
-		{run: exportMine, Command: reply.Command{Name: "export", Description: "Everything kept about you as one readable file", Example: "/mydata export"}},
-		{run: forgetMe, Command: reply.Command{Name: "forget", Description: "Erase everything kept about you, shares included", Example: `/mydata forget confirm:"forget me"`,
+		{run: exportMine, Command: reply.Command{Name: "export", Description: "Everything kept about you as one readable file", Example: "/mydata export",
+			Options: []reply.Option{{Name: "from", Description: "the part to begin with, when there are several"}}}},
+		{run: showRoom, Command: reply.Command{Name: "room", Description: "How much you keep here, and how much room is left", Example: "/mydata room"}},
+		{run: kept.forgetMe, Command: reply.Command{Name: "forget", Description: "Erase everything kept about you, shares included", Example: `/mydata forget confirm:"forget me"`,
 			Options: []reply.Option{{Name: "confirm", Description: `type "forget me" to go ahead`}}}},
 	}}
 }
 
-// exportMine hands a member everything kept about them.
+// An export comes in files of at most exportBytes, of which one answer carries so
+// many: chats bound both. A member within the quota needs one.
+const (
+	exportBytes = 8 << 20
+	exportFiles = 3
+)
+
+// exportMine hands a member everything kept about them. Who kept more than the
+// quota before there was one gets several files, and asks again for those that
+// one answer cannot carry.
 func exportMine(ctx context.Context, sit sitting.Sitting, req reply.Request) (reply.Reply, error) {
-	var file bytes.Buffer
-	if err := sit.Store.Export(ctx, req.Member, req.Now, &file); err != nil {
+	from, err := partFrom(req.Options["from"])
+	if err != nil {
+		return reply.Reply{}, err
+	}
+	var files []reply.Block
+	parts := 0
+	err = sit.Store.Export(ctx, req.Member, req.Now, exportBytes, func(file []byte) error {
+		if parts++; parts >= from && len(files) < exportFiles {
+			files = append(files, reply.File{Name: fmt.Sprintf("larkfold-mydata-%d.zip", parts), Data: file, Alt: "a JSON file, packed, with what is kept about you"})
+		}
+		return nil
+	})
+	var incomplete *store.Incomplete
+	if err != nil && !errors.As(err, &incomplete) {
+		return reply.Reply{}, err
+	}
+	if len(files) == 0 {
+		return reply.Reply{}, &reply.UserError{Read: "from: " + req.Options["from"], Wrong: "your data has only " + noun.Count(parts, "part"), Right: "take them from the first on", Try: "/mydata export"}
+	}
+	blocks := []reply.Block{
+		reply.Heading("Everything kept about you"),
+		reply.Text("Your designs with their history, your shelf, swatches, preferences, knots, rules and shares. Lengths are in nanometres."),
+	}
+	blocks = append(blocks, files...)
+	var faults []error
+	if incomplete != nil {
+		faults = incomplete.Damaged
+		blocks = append(blocks, reply.Text("Missing, because damage keeps it from being read: "+noun.Count(len(faults), "record")+". Whoever runs this Larkfold may have a backup of it."))
+	}
+	if next := from + len(files); next <= parts {
+		blocks = append(blocks, reply.Text(fmt.Sprintf("This is part %d to %d of %d. For the rest:", from, next-1, parts)), reply.Verbatim(fmt.Sprintf("/mydata export from:%d", next)))
+	}
+	room, err := roomLeft(ctx, sit, req)
+	if err != nil {
+		return reply.Reply{}, err
+	}
+	blocks = append(blocks, room, reply.Text("To have it erased:"), reply.Verbatim(`/mydata forget confirm:"forget me"`))
+	return reply.Reply{Blocks: blocks, Faults: faults}, nil
+}
+
+// partFrom is the part that an export is to begin with.
+func partFrom(typed string) (int, error) {
+	if typed = strings.TrimSpace(typed); typed == "" {
+		return 1, nil
+	}
+	n, err := strconv.Atoi(typed)
+	if err != nil || n < 1 {
+		return 0, &reply.UserError{Read: "from: " + typed, Wrong: "parts are counted from 1", Right: "give the number of the first part that you want", Try: "/mydata export from:2"}
+	}
+	return n, nil
+}
+
+// roomLeft says how much a member keeps and may keep.
+func roomLeft(ctx context.Context, sit sitting.Sitting, req reply.Request) (reply.Block, error) {
+	keep, err := sit.Store.Keep(ctx, req.Member)
+	if err != nil {
+		return nil, err
+	}
+	return reply.Facts{
+		{Label: "kept", Value: megabytes(keep.Bytes+megabyte/10-1) + " of designs, history, shelf, books and shares"},
+		{Label: "room left", Value: megabytes(keep.Left()) + " of " + megabytes(keep.Limit)},
+	}, nil
+}
+
+const megabyte = 1_000_000
+
+// megabytes is a size for people, to a tenth and not more than it is.
+func megabytes(bytes int64) string {
+	return fmt.Sprintf("%d.%d MB", bytes/megabyte, bytes%megabyte*10/megabyte)
+}
+
+// showRoom says how much a member keeps and how much room is left.
+func showRoom(ctx context.Context, sit sitting.Sitting, req reply.Request) (reply.Reply, error) {
+	room, err := roomLeft(ctx, sit, req)
+	if err != nil {
 		return reply.Reply{}, err
 	}
 	return reply.Reply{Blocks: []reply.Block{
-		reply.Heading("Everything kept about you"),
-		reply.Text("Your designs with their history, your shelf, swatches, preferences, knots, rules and shares. Lengths are in nanometres."),
-		reply.File{Name: "larkfold-mydata.json", Data: file.Bytes(), Alt: "a JSON file with everything kept about you"},
-		reply.Text("To have it erased:"), reply.Verbatim(`/mydata forget confirm:"forget me"`),
+		room, reply.Text("Buttons and unfinished forms count apart and go by themselves after a week. Deleted designs give way when room is needed."),
 	}}, nil
 }
 
 // forgetPhrase is what a member types to be forgotten.
 const forgetPhrase = "forget me"
 
+// Retention says how long what was erased may stand in places that nobody reads.
+// The zero value is a store that is looked after by hand.
+type Retention struct {
+	File     time.Duration // in unused parts of the store's file, which is tidied that often
+	Backups  time.Duration // in backups, which give way to newer ones after that time
+	Database bool          // the store is a database that looks after itself
+}
+
+// sentences are what is true of what was erased just now.
+func (r Retention) sentences() string {
+	file := "Unused parts of the store's file may hold traces until whoever runs this Larkfold tidies it."
+	switch {
+	case r.Database:
+		file = "Unused parts of the database may hold traces until it cleans up after itself, and its log as long as it is kept."
+	case r.File > 0:
+		file = "Unused parts of the store's file may hold traces for up to " + noun.Count(int(r.File.Hours()), "hour") + " more."
+	}
+	backups := "Backups made before now hold it until they are removed."
+	if r.Backups > 0 {
+		backups = "Backups made before now hold it until newer ones take their place, after " + noun.Count(int((r.Backups+24*time.Hour-1)/(24*time.Hour)), "day") + "."
+	}
+	return file + " " + backups
+}
+
 // forgetMe erases everything about a member, once they have typed the phrase.
-func forgetMe(ctx context.Context, sit sitting.Sitting, req reply.Request) (reply.Reply, error) {
+func (r Retention) forgetMe(ctx context.Context, sit sitting.Sitting, req reply.Request) (reply.Reply, error) {
 	typed := strings.Trim(strings.TrimSpace(req.Options["confirm"]), `"“”`)
 	if !strings.EqualFold(typed, forgetPhrase) {
 		e := &reply.UserError{Wrong: "nothing was erased; this cannot be undone, so it must be typed out", Right: "take your data out first if you want to keep it: /mydata export", Try: `/mydata forget confirm:"` + forgetPhrase + `"`}
@@ -54,6 +162,6 @@ func forgetMe(ctx context.Context, sit sitting.Sitting, req reply.Request) (repl
 	}
 	return reply.Reply{Blocks: []reply.Block{
 		reply.Heading("You are forgotten"),
-		reply.Text(fmt.Sprintf("%s erased. I looked through the store again: nothing of you is left. Backups made before today still hold it until they are rotated out.", noun.Count(gone.Total, "record"))),
+		reply.Text(fmt.Sprintf("%s erased. I looked through the store again: nothing of you is left in it.\n%s", noun.Count(gone.Total, "record"), r.sentences())),
 	}}, nil
 }

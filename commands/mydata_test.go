@@ -1,8 +1,10 @@
 package commands
 
 import (
+	"archive/zip"
 	"bytes"
 	"context"
+	"io"
 	"strings"
 	"testing"
 
@@ -28,11 +30,22 @@ func everythingOf(t *testing.T, a *App, who reply.Request, word string) {
 	}
 }
 
+func unzipped(t *testing.T, file []byte) string {
+	r, err := zip.NewReader(bytes.NewReader(file), int64(len(file)))
+	require.NoError(t, err)
+	require.Len(t, r.File, 1)
+	text, err := r.File[0].Open()
+	require.NoError(t, err)
+	all, err := io.ReadAll(text)
+	require.NoError(t, err)
+	return string(all)
+}
+
 func exported(t *testing.T, a *App, who reply.Request) string {
 	t.Helper()
 	for _, block := range askedBy(t, a, who, "/mydata export").Blocks {
 		if file, ok := block.(reply.File); ok {
-			return string(file.Data)
+			return unzipped(t, file.Data)
 		}
 	}
 	require.Fail(t, "no file")
@@ -48,7 +61,7 @@ func TestMyData(t *testing.T) {
 	golden(t, "mydata", render(asked(t, a, "/mydata export"))+render(asked(t, a, "/mydata forget"))+render(asked(t, a, `/mydata forget confirm:"forget it"`)))
 
 	file := exported(t, a, ana)
-	for _, text := range []string{"pearl Herons", "pearl bag", "4 mm plied pearl", "pearl rule", "mount 8 folded sand", `"System": 1`, `"swatches": [`, `"shares": [`, `"drafts": [`, `"operations": [`} {
+	for _, text := range []string{"pearl Herons", "pearl bag", "4 mm plied pearl", "pearl rule", "mount 8 folded sand", `"System":1`, `"swatches": [`, `"shares": [`, `"drafts": [`, `"operations": [`} {
 		require.Contains(t, file, text)
 	}
 	require.NotContains(t, file, "moss")

@@ -39,7 +39,17 @@ func refusal(err error) (reply.Reply, error) {
 	if user.Try != "" {
 		blocks = append(blocks, reply.Text("Try"), reply.Verbatim(user.Try))
 	}
-	return reply.Refused(blocks...), nil
+	answer := reply.Refused(blocks...)
+	if storeFailed(err) {
+		answer.Faults = []error{err}
+	}
+	return answer, nil
+}
+
+// storeFailed tells a fault of the store from what is the member's to mend.
+func storeFailed(err error) bool {
+	var fault *store.Fault
+	return errors.As(err, &fault) || errors.Is(err, store.ErrDamaged)
 }
 
 // explained is the member's sentence for the errors of the parts, or nil when the
@@ -70,12 +80,25 @@ func explained(err error) *reply.UserError {
 		return &reply.UserError{Read: invalid.Read, Wrong: invalid.Reason, Cause: err}
 	case errors.As(err, &short):
 		return &reply.UserError{Wrong: short.Error(), Right: "look at your shelf with /shelf list", Cause: err}
+	}
+	return storeTrouble(err)
+}
+
+// storeTrouble is what a member reads when the store fails. What the machine said
+// is for the operator; it names files of the server.
+func storeTrouble(err error) *reply.UserError {
+	told := "what was saved before can still be read, and whoever runs this Larkfold is told; try again later"
+	switch {
 	case errors.Is(err, store.ErrUnknownCommit):
-		return &reply.UserError{Wrong: "the connection to where things are kept broke while this was being saved, and it is not known whether it was", Right: "look whether it is there before you do it again", Cause: err}
+		return &reply.UserError{Wrong: "the store broke off while this was being saved, and it is not known whether it was", Right: "look whether it is there before you do it again", Cause: err}
+	case errors.Is(err, store.ErrFull):
+		return &reply.UserError{Wrong: "nothing was saved: there is no room left in the store", Right: told, Cause: err}
+	case errors.Is(err, store.ErrReadOnly):
+		return &reply.UserError{Wrong: "nothing was saved: the store cannot be written to", Right: told, Cause: err}
 	case errors.Is(err, store.ErrUnavailable):
 		return &reply.UserError{Wrong: "what is kept cannot be reached just now, and nothing was saved", Right: "try again in a minute", Cause: err}
-	case errors.Is(err, store.ErrReadOnly), errors.Is(err, store.ErrFull):
-		return &reply.UserError{Wrong: "nothing was saved: " + err.Error(), Right: "reading goes on; tell whoever runs this Larkfold", Cause: err}
+	case errors.Is(err, store.ErrDamaged):
+		return &reply.UserError{Wrong: "a record that this needs is damaged, so nothing was changed", Right: "the others work as ever, and whoever runs this Larkfold is told", Cause: err}
 	}
 	return nil
 }

@@ -38,6 +38,9 @@ func updateAgain(ctx context.Context, engine Engine, change func(Writer) error) 
 		case <-time.After(pause/2 + rand.N(pause)):
 		}
 		err := engine.Update(ctx, change)
+		if errors.Is(err, ErrReadOnly) {
+			return unknown // nothing is written any more, so nobody will know
+		}
 		if err == nil || ctx.Err() == nil && !errors.Is(err, ErrUnknownCommit) && !errors.Is(err, ErrUnavailable) {
 			return err
 		}

@@ -1,6 +1,7 @@
 package store
 
 import (
+	"errors"
 	"slices"
 	"time"
 )
@@ -33,7 +34,7 @@ func (tx *Tx) DeleteProject(id string, expected uint64) (Project, error) {
 // trimBin erases the projects that were deleted longest ago when the bin is over its limit.
 func (tx *Tx) trimBin() error {
 	bin, err := tx.Bin()
-	if err != nil {
+	if err != nil && !errors.Is(err, ErrDamaged) {
 		return err
 	}
 	for _, p := range bin[min(len(bin), tx.shelf.limits.Bin):] {

@@ -38,7 +38,33 @@ func (s *Shelf) Check(ctx context.Context) (CheckReport, error) {
 		report.Problems = append(report.Problems, page.Problems...)
 		from = next
 	}
+	report.Problems = withoutEchoes(report.Problems)
 	return report, nil
+}
+
+// withoutEchoes leaves out the tallies that do not fit because of a record that is told of already.
+func withoutEchoes(problems []error) []error {
+	told := map[string]bool{}
+	of := func(err error) (owner string, isTally bool) {
+		var d *DamagedError
+		if !errors.As(err, &d) {
+			return "", false
+		}
+		t, _, ok := typeOf(d.Key)
+		if !ok || len(d.Key) < 1+tokenSize {
+			return "", false
+		}
+		return string(d.Key[:1+tokenSize]), t == tallyRecord
+	}
+	for _, p := range problems {
+		if owner, isTally := of(p); !isTally {
+			told[owner] = true
+		}
+	}
+	return slices.DeleteFunc(problems, func(p error) bool {
+		owner, isTally := of(p)
+		return isTally && told[owner]
+	})
 }
 
 // checkFrom checks one page, and returns the key to go on from, nil at the end.
@@ -72,7 +98,7 @@ func (s *Shelf) checkPair(r Reader, pair Pair) error {
 	if !ok {
 		return damaged(pair.Key, "no such kind of record is known")
 	}
-	if s.format < format {
+	if s.format < 2 {
 		_, _, err := s.codec.open(pair.Key, pair.Value)
 		return err
 	}
@@ -118,6 +144,8 @@ func (s *Shelf) checkPair(r Reader, pair Pair) error {
 		return c.has(expiryKey(done.Expires, pair.Key), "the note of its expiry is missing")
 	case KindSettings:
 		return c.decode(&Settings{})
+	case KindTally:
+		return c.tally()
 	case KindLease:
 		return c.decode(&Lease{})
 	case KindContributed:

@@ -14,7 +14,8 @@ import (
 //	plain:  1 | format | JSON | CRC-32C of key and everything before it
 //	sealed: 2 | key id | nonce | sealed(format | JSON), bound to the key and to everything before it
 //
-// where format is the one that the record was written in, see migrate.go.
+// where format is the one that the record was written in, see migrate.go, and
+// the JSON may be packed, see pack.go.
 const (
 	schemePlain  = 1
 	schemeSealed = 2
@@ -31,10 +32,13 @@ func checksum(key, body []byte) []byte {
 }
 
 // codec turns records into stored values and back.
-type codec struct {
+type codec struct{ keys atomic.Pointer[keyring] }
+
+// keyring is what values are sealed with. It is never changed, only replaced.
+type keyring struct {
 	current *sealer   // nil when values are not sealed
 	known   []*sealer // every key that values may be sealed with, the current one included
-	plain   atomic.Bool
+	plain   bool      // values may be plain
 }
 
 // encode returns the stored value of a record under its key.
@@ -43,8 +47,11 @@ func (c *codec) encode(key []byte, record any) ([]byte, error) {
 	if err != nil {
 		return nil, fmt.Errorf("writing the %s: %w", DescribeKey(key), err)
 	}
-	if c.current != nil {
-		return c.current.seal(key, append([]byte{format}, body...)), nil
+	if body, err = pack(body); err != nil {
+		return nil, err
+	}
+	if sealer := c.keys.Load().current; sealer != nil {
+		return sealer.seal(key, append([]byte{format}, body...)), nil
 	}
 	value := append(append(make([]byte, 0, len(body)+2+checksumSize), schemePlain, format), body...)
 	return append(value, checksum(key, value)...), nil
@@ -62,6 +69,9 @@ func (c *codec) decode(key, value []byte, record any) error {
 	}
 	if written == 0 {
 		return damaged(key, "it carries no format")
+	}
+	if body, err = unpack(body); err != nil {
+		return damaged(key, "it cannot be unpacked: "+err.Error())
 	}
 	if err := json.Unmarshal(body, record); err != nil {
 		return damaged(key, "it cannot be read: "+err.Error())
@@ -91,7 +101,7 @@ func (c *codec) openPlain(key, value []byte) (byte, []byte, error) {
 	if !slices.Equal(checksum(key, value[:n]), value[n:]) {
 		return 0, nil, damaged(key, "its checksum does not fit")
 	}
-	if !c.plain.Load() {
+	if !c.keys.Load().plain {
 		return 0, nil, damaged(key, "it is not sealed although the store is")
 	}
 	return value[1], value[2:n], nil
@@ -102,11 +112,12 @@ func (c *codec) openSealed(key, value []byte) (byte, []byte, error) {
 	if !ok {
 		return 0, nil, damaged(key, "it is cut short")
 	}
-	i := slices.IndexFunc(c.known, func(s *sealer) bool { return s.id == id })
+	known := c.keys.Load().known
+	i := slices.IndexFunc(known, func(s *sealer) bool { return s.id == id })
 	if i < 0 {
 		return 0, nil, damaged(key, fmt.Sprintf("it is sealed with the key %s, which is not at hand", id))
 	}
-	body, err := c.known[i].open(key, value)
+	body, err := known[i].open(key, value)
 	if err != nil {
 		return 0, nil, damaged(key, "its seal is broken")
 	}
@@ -118,11 +129,12 @@ func (c *codec) openSealed(key, value []byte) (byte, []byte, error) {
 
 // upToDate tells whether a stored value has the scheme and key that are written now.
 func (c *codec) upToDate(value []byte) bool {
-	if c.current == nil {
+	current := c.keys.Load().current
+	if current == nil {
 		return len(value) > 0 && value[0] == schemePlain
 	}
 	id, ok := sealedWith(value)
-	return ok && id == c.current.id
+	return ok && id == current.id
 }
 
 // reseal opens a value with whatever key it has and seals its record, unread, with the current one.
@@ -131,7 +143,7 @@ func (c *codec) reseal(key, value []byte) ([]byte, error) {
 	if err != nil {
 		return nil, err
 	}
-	return c.current.seal(key, append([]byte{written}, body...)), nil
+	return c.keys.Load().current.seal(key, append([]byte{written}, body...)), nil
 }
 
 func damaged(key []byte, reason string) error {

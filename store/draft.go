@@ -35,18 +35,34 @@ func (tx *Tx) SaveDraft(draft Draft) (_ Draft, err error) {
 	return draft, tx.trimDrafts()
 }
 
-// trimDrafts removes the drafts that expire first when there are too many.
+// trimDrafts removes the drafts that expire first when there are too many, or
+// too much of them; the last one stays.
 func (tx *Tx) trimDrafts() error {
-	n, err := tx.count(tx.key(draftRecord))
-	if err != nil || n <= tx.shelf.limits.Drafts {
-		return err
+	n, size := 0, 0
+	for pair, err := range tx.reader.Scan(tx.key(draftRecord), nil) {
+		if err != nil {
+			return err
+		}
+		n, size = n+1, size+len(pair.Key)+len(pair.Value)
+	}
+	limits := tx.shelf.limits
+	if n <= limits.Drafts && size <= limits.DraftBytes {
+		return nil
 	}
 	all, err := collect(scan[Draft](tx, tx.key(draftRecord)))
-	if err != nil {
+	if err != nil && !errors.Is(err, ErrDamaged) {
 		return fmt.Errorf("making room for a draft: %w", err)
 	}
 	slices.SortFunc(all, func(a, b Draft) int { return a.Expires.Compare(b.Expires) })
-	for _, d := range all[:len(all)-tx.shelf.limits.Drafts] {
+	for _, d := range all[:max(0, len(all)-1)] {
+		if n <= limits.Drafts && size <= limits.DraftBytes {
+			break
+		}
+		value, _, err := tx.reader.Get(tx.draftKey(d.Key))
+		if err != nil {
+			return err
+		}
+		n, size = n-1, size-len(tx.draftKey(d.Key))-len(value)
 		if err := tx.DeleteDraft(d.Key); err != nil {
 			return err
 		}

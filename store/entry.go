@@ -108,6 +108,7 @@ func (tx *Tx) saveEntry(o bookOwner, book Book, e Entry, expected uint64) (Entry
 	if err := tx.shelf.limits.cleanData(&e.Data); err != nil {
 		return Entry{}, err
 	}
+	tx.grows = tx.grows || o == tx.ownBook()
 	key := tx.entryKey(o, t, e.Name)
 	var stored Entry
 	found, err := tx.get(key, &stored)

@@ -122,6 +122,9 @@ func (e *NameTaken) Error() string {
 // Unwrap returns [ErrNameTaken].
 func (e *NameTaken) Unwrap() error { return ErrNameTaken }
 
+// bytesInAll is the limit on everything that a member keeps.
+const bytesInAll = "bytes in all"
+
 // QuotaError says which limit a change would pass. Nothing was written.
 type QuotaError struct {
 	What  string // plural or mass noun: "projects", "bytes of sheet text"
@@ -130,6 +133,9 @@ type QuotaError struct {
 }
 
 func (e *QuotaError) Error() string {
+	if e.What == bytesInAll {
+		return fmt.Sprintf("Everything you keep would take %d kB; there is room for %d kB. Delete designs or shares that you no longer need first.", (e.Got+999)/1000, e.Limit/1000)
+	}
 	remedy := "Remove some first."
 	if strings.HasPrefix(e.What, "bytes") {
 		remedy = "Make it shorter."
@@ -183,6 +189,14 @@ type DamagedError struct {
 func (e *DamagedError) Error() string {
 	return fmt.Sprintf("The stored record %s is damaged: %s. Restore the newest good backup.", e.Record, e.Reason)
 }
+
+// Incomplete says which damaged records are missing from what was handed over.
+type Incomplete struct{ Damaged []error }
+
+func (e *Incomplete) Error() string { return errors.Join(e.Damaged...).Error() }
+
+// Unwrap returns the damage.
+func (e *Incomplete) Unwrap() []error { return e.Damaged }
 
 // Unwrap returns [ErrDamaged].
 func (e *DamagedError) Unwrap() error { return ErrDamaged }

@@ -1,7 +1,9 @@
 package store
 
 import (
-	"bufio"
+	"archive/zip"
+	"bytes"
+	"compress/flate"
 	"context"
 	"encoding/json"
 	"errors"
@@ -17,6 +19,7 @@ type exportHead struct {
 	Version int       `json:"version"`
 	Member  string    `json:"member"`
 	Made    time.Time `json:"made"`
+	Part    int       `json:"part"` // from 1
 }
 
 // exportedProject is a project with its earlier revisions, the oldest first.
@@ -25,15 +28,20 @@ type exportedProject struct {
 	History []Project `json:"history,omitempty"`
 }
 
-// Export writes everything about a member as one indented JSON object: format,
-// version, member, made; projects and deleted_projects, each with its history;
-// shelf, shelf_changes; swatches; preferences; knots, rules; contributions to
-// communities; shares; drafts; operations. Lengths are in nanometres. A damaged
-// record is left out and named in the error, which comes after the rest is written.
-func (s *Shelf) Export(ctx context.Context, member string, now time.Time, w io.Writer) error {
+// Export hands over everything about a member as JSON objects, each in a ZIP
+// file of its own of at most limit bytes, in so many parts as that takes: one
+// for a member within [Limits.KeepBytes] where limit is larger than that and
+// what passes. A part has format, version, member, made, part, and lists:
+// projects and deleted_projects, each with its history; shelf, shelf_changes;
+// swatches; preferences; knots, rules; contributions to communities; shares;
+// drafts; operations. A list that does not fit goes on in the next part. Lengths
+// are in nanometres; one record stands on a line. No more than one part and one
+// project with its history is held in memory. A damaged record is left out and
+// named in an [Incomplete], which comes after the rest was handed over.
+func (s *Shelf) Export(ctx context.Context, member string, now time.Time, limit int, part func(file []byte) error) error {
 	_, err := read(ctx, s, member, func(tx *Tx) (struct{}, error) {
-		x := &exporter{w: bufio.NewWriter(w)}
-		x.head(exportHead{Format: "larkfold export", Version: 1, Member: member, Made: now.UTC().Round(0)})
+		x := &exporter{head: exportHead{Format: "larkfold export", Version: 1, Member: member, Made: now.UTC().Round(0)}, limit: limit, hand: part}
+		x.begin()
 		tx.export(x)
 		return struct{}{}, x.finish()
 	})
@@ -54,9 +62,7 @@ func (tx *Tx) export(x *exporter) {
 	exportList(x, "knots", scan[Entry](tx, tx.key(knotRecord)))
 	exportList(x, "rules", scan[Entry](tx, tx.key(ruleRecord)))
 	exportList(x, "contributions", scan[contribution](tx, tx.key(contributedRecord)))
-	shares, err := tx.Shares()
-	x.note(err)
-	x.member("shares", shares)
+	exportList(x, "shares", tx.ownShares())
 	exportList(x, "drafts", scan[Draft](tx, tx.key(draftRecord)))
 	exportList(x, "operations", scan[operation](tx, tx.key(operationRecord)))
 }
@@ -79,17 +85,82 @@ func (tx *Tx) withHistory(t recordType) iter.Seq2[exportedProject, error] {
 	}
 }
 
-// exporter writes one JSON object member by member, so that it need not be held in memory.
+// exporter writes JSON objects member by member, compressed as it goes.
 type exporter struct {
-	w       *bufio.Writer
-	failed  error   // writing; nothing more is written
-	damaged []error // reading
+	head    exportHead
+	limit   int
+	hand    func(file []byte) error
+	out     bytes.Buffer
+	zip     *zip.Writer   // writes into out
+	packer  *flate.Writer // compresses for zip
+	into    io.Writer     // the file within the zip
+	pending int           // bytes written since the last flush, of which out may not show anything yet
+	holds   bool          // the part holds something already
+	failed  error         // writing; nothing more is written
+	damaged []error       // reading
 }
 
-func (x *exporter) printf(format string, args ...any) {
+const (
+	exportFlush = 1 << 20 // so many bytes are compressed together
+	exportTail  = 1 << 10 // room for what closes a part
+)
+
+// begin opens a part.
+func (x *exporter) begin() {
+	x.head.Part++
+	x.out.Reset()
+	x.holds = false
+	x.zip = zip.NewWriter(&x.out)
+	x.zip.RegisterCompressor(zip.Deflate, func(out io.Writer) (_ io.WriteCloser, err error) {
+		x.packer, err = flate.NewWriter(out, flate.DefaultCompression)
+		return x.packer, err
+	})
 	if x.failed == nil {
-		_, x.failed = fmt.Fprintf(x.w, format, args...)
+		x.into, x.failed = x.zip.CreateHeader(&zip.FileHeader{
+			Name: fmt.Sprintf("larkfold-mydata-%d.json", x.head.Part), Method: zip.Deflate, Modified: x.head.Made})
 	}
+	text, err := json.MarshalIndent(x.head, "", "  ")
+	x.note(err)
+	if err == nil {
+		x.write(text[:len(text)-len("\n}")])
+	}
+}
+
+// end closes a part and hands it over.
+func (x *exporter) end() {
+	x.printf("\n}\n")
+	if x.failed == nil {
+		x.failed = x.zip.Close()
+	}
+	x.pending = 0
+	if x.failed == nil {
+		x.failed = x.hand(bytes.Clone(x.out.Bytes()))
+	}
+}
+
+func (x *exporter) printf(format string, args ...any) { x.write(fmt.Appendf(nil, format, args...)) }
+
+func (x *exporter) write(text []byte) {
+	if x.failed != nil {
+		return
+	}
+	_, x.failed = x.into.Write(text)
+	if x.pending += len(text); x.pending >= exportFlush && x.failed == nil {
+		x.failed, x.pending = errors.Join(x.packer.Flush(), x.zip.Flush()), 0
+	}
+}
+
+// next goes on to another part where so much more text may not fit into this
+// one. Text that cannot be made shorter grows by less than a thousandth.
+func (x *exporter) next(n int, close, open func()) {
+	more := x.pending + n
+	if x.holds && x.out.Len()+more+more/1000+exportTail > x.limit {
+		close()
+		x.end()
+		x.begin()
+		open()
+	}
+	x.holds = true
 }
 
 func (x *exporter) note(err error) {
@@ -98,24 +169,19 @@ func (x *exporter) note(err error) {
 	}
 }
 
-// head writes the members of the opening without its closing brace.
-func (x *exporter) head(h exportHead) {
-	text, err := json.MarshalIndent(h, "", "  ")
-	x.note(err)
-	if err == nil {
-		x.printf("%s", text[:len(text)-len("\n}")])
-	}
-}
-
+// member writes one value, in the next part if it does not fit into this one.
 func (x *exporter) member(name string, value any) {
-	text, err := json.MarshalIndent(value, "  ", "  ")
+	text, err := json.Marshal(value)
 	if err != nil {
 		x.note(err)
 		return
 	}
-	x.printf(",\n  %q: %s", name, text)
+	x.next(len(text), func() {}, func() {})
+	x.printf(",\n  %q: ", name)
+	x.write(text)
 }
 
+// exportList writes a list, which goes on in the next part where this one is full.
 func exportList[T any](x *exporter, name string, items iter.Seq2[T, error]) {
 	x.printf(",\n  %q: [", name)
 	separator := ""
@@ -124,13 +190,21 @@ func exportList[T any](x *exporter, name string, items iter.Seq2[T, error]) {
 			x.note(err)
 			continue
 		}
-		text, err := json.MarshalIndent(item, "    ", "  ")
+		text, err := json.Marshal(item)
 		if err != nil {
 			x.note(err)
 			continue
 		}
-		x.printf("%s\n    %s", separator, text)
+		x.next(len(text), func() { x.printf("]") }, func() {
+			x.printf(",\n  %q: [", name)
+			separator = ""
+		})
+		x.printf("%s\n    ", separator)
+		x.write(text)
 		separator = ","
+		if x.failed != nil {
+			return
+		}
 	}
 	if separator != "" {
 		x.printf("\n  ")
@@ -139,12 +213,17 @@ func exportList[T any](x *exporter, name string, items iter.Seq2[T, error]) {
 }
 
 func (x *exporter) finish() error {
-	x.printf("\n}\n")
-	if x.failed == nil {
-		x.failed = x.w.Flush()
-	}
+	x.end()
 	if x.failed != nil {
 		return fmt.Errorf("writing the export: %w", x.failed)
 	}
-	return errors.Join(x.damaged...)
+	for _, err := range x.damaged {
+		if !errors.Is(err, ErrDamaged) {
+			return errors.Join(x.damaged...)
+		}
+	}
+	if len(x.damaged) > 0 {
+		return &Incomplete{x.damaged}
+	}
+	return nil
 }

@@ -2,6 +2,7 @@ package store
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"slices"
 	"time"
@@ -16,7 +17,8 @@ type Forgotten struct {
 }
 
 const (
-	forgetBatch  = 256  // records erased in one transaction
+	forgetBatch  = 256 // records erased in one transaction
+	forgetBytes  = 1 << 20
 	proofPage    = 4096 // records looked at in one transaction
 	forgetRounds = 5
 )
@@ -65,9 +67,15 @@ func (f *Forgotten) add(erased []Kind) {
 func (s *Shelf) eraseOwned(ctx context.Context, member string, report *Forgotten) error {
 	for {
 		var erased []Kind
-		err := s.update(ctx, func(w Writer) (err error) {
-			erased, err = s.eraseBatch(w, member)
+		if err := s.countSeals(ctx); err != nil {
 			return err
+		}
+		err := s.update(ctx, func(w Writer) (err error) {
+			tx := s.erasing(w, member)
+			if erased, err = tx.eraseBatch(); err != nil {
+				return err
+			}
+			return tx.settle()
 		})
 		if err != nil {
 			return err
@@ -79,23 +87,36 @@ func (s *Shelf) eraseOwned(ctx context.Context, member string, report *Forgotten
 	}
 }
 
-func (s *Shelf) eraseBatch(w Writer, member string) (erased []Kind, err error) {
+// erasing is a transaction that erases a member, whose tally goes with the rest
+// instead of being kept up to date.
+func (s *Shelf) erasing(w Writer, member string) *Tx {
+	tx := &Tx{shelf: s, reader: w, writer: w, member: member, owner: s.hash.member(member)}
+	tx.uncounted = tx.ownBook()
+	return tx
+}
+
+func (tx *Tx) eraseBatch() (erased []Kind, err error) {
+	if err := tx.delete(tallyKey(tx.ownBook())); err != nil {
+		return nil, err
+	}
 	var batch []Pair
-	for pair, err := range w.Scan(memberPrefix(s.hash.member(member)), nil) {
+	size := 0
+	for pair, err := range tx.reader.Scan(memberPrefix(tx.owner), nil) {
 		if err != nil {
 			return nil, err
 		}
-		if len(batch) == forgetBatch {
+		if len(batch) == forgetBatch || size > forgetBytes {
 			break
 		}
+		size += len(pair.Key) + len(pair.Value)
 		batch = append(batch, Pair{Key: slices.Clone(pair.Key), Value: slices.Clone(pair.Value)})
 	}
 	for _, pair := range batch {
-		more, err := s.eraseOutside(w, member, pair)
+		more, err := tx.eraseOutside(pair)
 		if err != nil {
 			return nil, err
 		}
-		if err := w.Delete(pair.Key); err != nil {
+		if err := tx.delete(pair.Key); err != nil {
 			return nil, err
 		}
 		t, _, _ := typeOf(pair.Key)
@@ -106,46 +127,41 @@ func (s *Shelf) eraseBatch(w Writer, member string) (erased []Kind, err error) {
 
 // eraseOutside erases what a member's record leads to outside the member's own
 // keys. A damaged record leads nowhere; what it led to is found by traces.
-func (s *Shelf) eraseOutside(w Writer, member string, pair Pair) ([]Kind, error) {
+func (tx *Tx) eraseOutside(pair Pair) ([]Kind, error) {
 	t, _, _ := typeOf(pair.Key)
 	rest := pair.Key[min(len(pair.Key), 2+tokenSize):]
 	switch t.kind {
 	case KindShareOf:
-		return []Kind{KindShare}, w.Delete(shareKey(string(rest)))
+		return []Kind{KindShare}, tx.delete(shareKey(string(rest)))
 	case KindDraft, KindOperation, KindBin:
 		var end struct {
 			Expires time.Time `json:"expires"`
 		}
-		if s.codec.decode(pair.Key, pair.Value, &end) != nil {
+		if tx.shelf.codec.decode(pair.Key, pair.Value, &end) != nil {
 			return nil, nil
 		}
-		return nil, w.Delete(expiryKey(end.Expires, pair.Key))
+		return nil, tx.delete(expiryKey(end.Expires, pair.Key))
 	case KindContributed:
-		return nil, s.disown(w, member, append([]byte{spaceCommunity}, rest...))
+		return nil, tx.disown(append([]byte{spaceCommunity}, rest...))
 	}
 	return nil, nil
 }
 
 // disown takes the member's id off a community's entry.
-func (s *Shelf) disown(w Writer, member string, key []byte) error {
-	_, _, ok := typeOf(key)
-	value, found, err := w.Get(key)
-	if err != nil || !found || !ok {
-		return err
-	}
-	var e Entry
-	if err := s.codec.decode(key, value, &e); err != nil {
-		return err
-	}
-	if e.AddedBy != member {
+func (tx *Tx) disown(key []byte) error {
+	if _, _, ok := typeOf(key); !ok {
 		return nil
 	}
-	e.AddedBy = ""
-	sealed, err := s.codec.encode(key, e)
-	if err != nil {
+	var e Entry
+	found, err := tx.get(key, &e)
+	if errors.Is(err, ErrDamaged) {
+		return nil // nobody can tell whose it is; [Shelf.Check] reports it
+	}
+	if err != nil || !found || e.AddedBy != tx.member {
 		return err
 	}
-	return w.Put(key, sealed)
+	e.AddedBy = ""
+	return tx.put(key, e)
 }
 
 // traces looks for keys that speak of a member: those under the member, and of
@@ -211,22 +227,26 @@ func (s *Shelf) speaksOf(member string, owner token, pair Pair) bool {
 func (s *Shelf) eraseTraces(ctx context.Context, member string, left [][]byte, report *Forgotten) error {
 	for batch := range slices.Chunk(left, forgetBatch) {
 		var erased []Kind
+		if err := s.countSeals(ctx); err != nil {
+			return err
+		}
 		err := s.update(ctx, func(w Writer) error {
 			erased = nil
+			tx := s.erasing(w, member)
 			for _, key := range batch {
 				t, _, _ := typeOf(key)
 				if key[0] == spaceCommunity {
-					if err := s.disown(w, member, key); err != nil {
+					if err := tx.disown(key); err != nil {
 						return err
 					}
 					continue
 				}
-				if err := w.Delete(key); err != nil {
+				if err := tx.delete(key); err != nil {
 					return err
 				}
 				erased = append(erased, t.kind)
 			}
-			return nil
+			return tx.settle()
 		})
 		if err != nil {
 			return err

@@ -2,6 +2,7 @@ package store_test
 
 import (
 	"bytes"
+	"fmt"
 	"os"
 	"path/filepath"
 	"testing"
@@ -18,6 +19,9 @@ func spoken(t *testing.T, path string, others map[string][]byte) map[string][]by
 	t.Helper()
 	mine := map[string][]byte{}
 	for key, value := range keysOf(t, path) {
+		if key == "A" {
+			continue // the header counts what is sealed
+		}
 		if before, there := others[key]; !there || !bytes.Equal(before, value) {
 			mine[key] = value
 		}
@@ -48,6 +52,9 @@ func TestForgottenIsForgotten(t *testing.T) {
 				require.NoError(t, err)
 			}
 			fill(t, s, "member-0815")
+			for n := range 40 { // more pages than forgetting needs for itself
+				save(t, s, "member-0815", fmt.Sprint("long ", n), noise(2000))
+			}
 			require.NoError(t, engine.Close())
 			held := spoken(t, path, others)
 			kinds := map[byte]bool{}
@@ -73,7 +80,7 @@ func TestForgottenIsForgotten(t *testing.T) {
 			for key := range others {
 				require.Contains(t, after, key)
 			}
-			require.Greater(t, tracesIn(t, used, held, after), len(held)/2, "the test finds what unused pages hold")
+			require.Greater(t, tracesIn(t, used, held, after), 5, "the test finds what unused pages hold")
 			for _, file := range []string{path, filepath.Join(dir, "copy.db")} {
 				require.Zero(t, tracesIn(t, file, held, after), file)
 				raw, err := os.ReadFile(file)

@@ -16,14 +16,16 @@ type header struct {
 	// Unfinished names what values may still be sealed with besides the current
 	// key while sealing is on its way: ids of keys, or "plain".
 	Unfinished []string `json:"unfinished,omitempty"`
+
+	// Sealed is how many values were sealed with the current key at most; see [Shelf.countSeals].
+	Sealed uint64 `json:"sealed,omitempty"`
 }
 
 const plainValues = "plain"
 
 // newCodec prepares the keys and lets plain values through until the header says otherwise.
 func newCodec(current *Key, old []*Key) (*codec, error) {
-	c := &codec{}
-	c.plain.Store(true)
+	keys := &keyring{plain: true}
 	for _, k := range append([]*Key{current}, old...) {
 		if k == nil {
 			continue
@@ -32,14 +34,16 @@ func newCodec(current *Key, old []*Key) (*codec, error) {
 		if err != nil {
 			return nil, err
 		}
-		c.known = append(c.known, s)
+		keys.known = append(keys.known, s)
 		if k == current {
-			c.current = s
+			keys.current = s
 		}
 	}
-	if c.current == nil && len(c.known) > 0 {
+	if keys.current == nil && len(keys.known) > 0 {
 		return nil, &Fault{Kind: ErrWrongKey, Sentence: "Old keys were given, but no current key to seal with."}
 	}
+	c := &codec{}
+	c.keys.Store(keys)
 	return c, nil
 }
 
@@ -88,25 +92,32 @@ func (c *codec) readHeader(r Reader) (h header, sealedBy string, found bool, err
 
 // mustKnow refuses a store that needs a key which was not given.
 func (c *codec) mustKnow(id string) error {
-	if id == plainValues || slices.ContainsFunc(c.known, func(s *sealer) bool { return s.id.String() == id }) {
+	keys := c.keys.Load()
+	if id == plainValues || slices.ContainsFunc(keys.known, func(s *sealer) bool { return s.id.String() == id }) {
 		return nil
 	}
-	if c.current == nil {
+	if keys.current == nil {
 		return &Fault{Kind: ErrWrongKey, Sentence: fmt.Sprintf("This store is sealed with the key %s. Give its key file to open it.", id)}
 	}
 	return &Fault{Kind: ErrWrongKey, Sentence: fmt.Sprintf(
-		"This store needs the key %s, and the key file given holds %s. Give the right one, or the old one beside the new one.", id, c.current.id)}
+		"This store needs the key %s, and the key file given holds %s. Give the right one, or the old one beside the new one.", id, keys.current.id)}
 }
 
 // settle takes over what a header says.
 func (s *Shelf) settle(h header) {
 	s.hash = hasher{secret: h.Secret}
 	s.format = h.Format
-	s.codec.plain.Store(s.codec.current == nil || slices.Contains(h.Unfinished, plainValues))
+	keys := *s.codec.keys.Load()
+	keys.plain = keys.current == nil || slices.Contains(h.Unfinished, plainValues)
+	s.codec.keys.Store(&keys)
+	if keys.current != nil {
+		keys.current.start(h.Sealed)
+	}
 }
 
 func (c *codec) wantsNewSeal(sealedBy string) bool {
-	return c.current != nil && c.current.id.String() != sealedBy
+	current := c.keys.Load().current
+	return current != nil && current.id.String() != sealedBy
 }
 
 // writeHeader makes a new store's header, or seals the one of an older store
@@ -125,6 +136,7 @@ func (s *Shelf) writeHeader(ctx context.Context) (h header, err error) {
 			}
 		} else if s.codec.wantsNewSeal(sealedBy) && !slices.Contains(h.Unfinished, sealedBy) {
 			h.Unfinished = append(h.Unfinished, sealedBy)
+			h.Sealed = 0
 		}
 		return putHeader(w, s.codec, h)
 	})

@@ -28,6 +28,18 @@ const tokenSize = 16
 
 type token [tokenSize]byte
 
+// MarshalText writes a token in hexadecimal.
+func (t token) MarshalText() ([]byte, error) { return hex.AppendEncode(nil, t[:]), nil }
+
+// UnmarshalText reads it again.
+func (t *token) UnmarshalText(text []byte) error {
+	if hex.DecodedLen(len(text)) != tokenSize {
+		return fmt.Errorf("a token of %d digits", len(text))
+	}
+	_, err := hex.Decode(t[:], text)
+	return err
+}
+
 // recordType is a sort of record: its name and its tag in keys.
 type recordType struct {
 	kind Kind
@@ -55,12 +67,13 @@ var (
 	operationRecord   = recordType{kind: KindOperation, tag: 'o'}
 	settingsRecord    = recordType{kind: KindSettings, tag: 'g'}
 	contributedRecord = recordType{kind: KindContributed, tag: 'a'}
+	tallyRecord       = recordType{kind: KindTally, tag: 't'}
 )
 
 // ownedTypes are the record types that stand under a member or a community.
 func ownedTypes() []recordType {
 	return []recordType{projectRecord, nameRecord, revisionRecord, binRecord, leftoverRecord, shelfRecord, changeRecord,
-		swatchRecord, preferencesRecord, knotRecord, ruleRecord, shareOfRecord, draftRecord, operationRecord, settingsRecord, contributedRecord}
+		swatchRecord, preferencesRecord, knotRecord, ruleRecord, shareOfRecord, draftRecord, operationRecord, settingsRecord, contributedRecord, tallyRecord}
 }
 
 func headerKey() []byte { return []byte{spaceHeader} }
@@ -82,7 +95,9 @@ func ownedKey(space byte, owner token, t recordType, rest ...[]byte) []byte {
 	return key
 }
 
-func memberPrefix(owner token) []byte { return append([]byte{spaceMember}, owner[:]...) }
+func ownerPrefix(o bookOwner) []byte { return append([]byte{o.space}, o.token[:]...) }
+
+func memberPrefix(owner token) []byte { return ownerPrefix(bookOwner{spaceMember, owner}) }
 
 func expiryKey(at time.Time, record []byte) []byte {
 	return append(binary.BigEndian.AppendUint64([]byte{spaceExpiry}, uint64(at.Unix())), record...)

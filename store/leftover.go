@@ -35,13 +35,22 @@ func (tx *Tx) changeKey(revision uint64) []byte { return tx.key(changeRecord, nu
 
 // Leftovers: see [Shelf.Leftovers].
 func (tx *Tx) Leftovers() (Leftovers, error) {
+	shelf, damage, err := tx.leftovers()
+	return shelf, errors.Join(damage, err)
+}
+
+// leftovers returns what can be read of the shelf, and what cannot as damage.
+func (tx *Tx) leftovers() (shelf Leftovers, damage, err error) {
 	var state shelfState
 	if _, err := tx.get(tx.key(shelfRecord), &state); err != nil {
-		return Leftovers{}, err
+		return Leftovers{}, nil, err
 	}
 	entries, err := collect(scan[Leftover](tx, tx.key(leftoverRecord)))
+	if errors.Is(err, ErrDamaged) {
+		damage, err = err, nil
+	}
 	sortLeftovers(entries)
-	return Leftovers{Revision: state.Revision, Entries: entries}, err
+	return Leftovers{Revision: state.Revision, Entries: entries}, damage, err
 }
 
 // sortLeftovers sorts by cord, then spools before offcuts, then longest first.
@@ -70,6 +79,7 @@ func (tx *Tx) ChangeLeftovers(change LeftoverChange, expected uint64) (Leftovers
 			return Leftovers{}, err
 		}
 	}
+	tx.grows = tx.grows || len(change.Add) > 0
 	for _, piece := range change.Add {
 		if err := tx.checkLeftover(&piece); err != nil {
 			return Leftovers{}, err
@@ -107,9 +117,9 @@ func (tx *Tx) UndoLeftovers(steps int, expected uint64) (Leftovers, error) {
 	return tx.putShelf(shelf, work, "undo "+journal[steps-1].Why)
 }
 
-// shelfAt returns the shelf if it is at the revision that a change, yours, expects.
+// shelfAt returns what can be read of the shelf, the rest of which stays as it is, if it is at the revision that a change, yours, expects.
 func (tx *Tx) shelfAt(expected uint64, yours any) (Leftovers, error) {
-	shelf, err := tx.Leftovers()
+	shelf, _, err := tx.leftovers()
 	if err == nil && expected != AnyRevision && expected != shelf.Revision {
 		err = &Conflict{Kind: KindShelf, Expected: expected, Found: shelf.Revision, Yours: yours, Stored: shelf}
 	}

@@ -17,6 +17,8 @@ type Limits struct {
 	Entries    int // knots and rules together in a member's own book
 	Shares     int // per member
 	Drafts     int // per member; the one that expires first goes first
+	DraftBytes int // of all drafts of a member, as stored; the one that expires first goes first
+	KeepBytes  int // of everything that a member keeps, as stored, without drafts; the bin gives way first
 
 	CommunityKnots    int
 	CommunityRules    int
@@ -30,7 +32,7 @@ type Limits struct {
 func DefaultLimits() Limits {
 	return Limits{
 		Projects: 500, Revisions: 20, Bin: 20, SheetBytes: 32 << 10, NoteBytes: 4 << 10, DataBytes: 64 << 10,
-		Leftovers: 500, Changes: 20, Swatches: 200, Entries: 100, Shares: 100, Drafts: 100,
+		Leftovers: 500, Changes: 20, Swatches: 200, Entries: 100, Shares: 100, Drafts: 100, DraftBytes: 1 << 20, KeepBytes: 6_000_000,
 		CommunityKnots: 200, CommunityRules: 200, CommunityChannels: 50,
 		OperationLife: 7 * 24 * time.Hour, BinLife: 30 * 24 * time.Hour,
 	}
@@ -44,7 +46,7 @@ func (l Limits) withDefaults() Limits {
 	}{
 		{&l.Projects, d.Projects}, {&l.Revisions, d.Revisions}, {&l.Bin, d.Bin}, {&l.SheetBytes, d.SheetBytes},
 		{&l.NoteBytes, d.NoteBytes}, {&l.DataBytes, d.DataBytes}, {&l.Leftovers, d.Leftovers}, {&l.Changes, d.Changes},
-		{&l.Swatches, d.Swatches}, {&l.Entries, d.Entries}, {&l.Shares, d.Shares}, {&l.Drafts, d.Drafts},
+		{&l.Swatches, d.Swatches}, {&l.Entries, d.Entries}, {&l.Shares, d.Shares}, {&l.Drafts, d.Drafts}, {&l.DraftBytes, d.DraftBytes}, {&l.KeepBytes, d.KeepBytes},
 		{&l.CommunityKnots, d.CommunityKnots}, {&l.CommunityRules, d.CommunityRules}, {&l.CommunityChannels, d.CommunityChannels},
 	} {
 		if *f.field == 0 {

@@ -12,19 +12,22 @@ import (
 //	1: the first
 //	2: a name's entry carries the summary that lists show, so that a list need
 //	   not read the sheets
-const format = 2
+//	3: JSON may be packed; members and communities have tallies, from the first
+//	   time that they save
+const format = 3
 
 // formatStep brings the records of one format up to the next. It must be able
-// to take up where it was broken off.
+// to take up where it was broken off. One that wants nothing leaves the records as they are.
 type formatStep struct {
 	wants  func(s *Shelf, pair Pair) bool
-	change func(s *Shelf, w Writer, pair Pair) error
+	change func(tx *Tx, pair Pair) error
 }
 
 // formatSteps lead from format 1 upward: the first to format 2, and so on.
 func formatSteps() []formatStep {
 	return []formatStep{
 		{wants: isBareName, change: summarizeName},
+		{},
 	}
 }
 
@@ -32,12 +35,13 @@ func formatSteps() []formatStep {
 func (s *Shelf) migrate(ctx context.Context) error {
 	for s.format < format {
 		step := formatSteps()[s.format-1]
-		_, err := s.rewrite(ctx,
-			func(pair Pair) bool { return step.wants(s, pair) },
-			func(w Writer, pair Pair) error { return step.change(s, w, pair) })
+		var err error
+		if step.wants != nil {
+			_, err = s.rewrite(ctx, func(pair Pair) bool { return step.wants(s, pair) }, step.change)
+		}
 		next := s.format + 1
 		if err == nil {
-			err = s.changeHeader(ctx, func(h *header) { h.Format = next })
+			err = s.changeHeader(ctx, func(h *header) error { h.Format = next; return nil })
 		}
 		if err != nil {
 			return fmt.Errorf("bringing the store from format %d to %d: %w", s.format, next, err)
@@ -58,11 +62,9 @@ func isBareName(s *Shelf, pair Pair) bool {
 
 // summarizeName writes a name's entry anew from its project. One that leads
 // nowhere, or to a damaged project, is left for [Shelf.Check] to report.
-func summarizeName(s *Shelf, w Writer, pair Pair) error {
-	_, owner, _ := typeOf(pair.Key)
-	tx := &Tx{shelf: s, reader: w, writer: w, owner: owner}
+func summarizeName(tx *Tx, pair Pair) error {
 	var bare ProjectSummary
-	if err := s.codec.decode(pair.Key, pair.Value, &bare); err != nil {
+	if err := tx.shelf.codec.decode(pair.Key, pair.Value, &bare); err != nil {
 		return err
 	}
 	p, err := tx.ProjectByID(bare.ID)

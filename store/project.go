@@ -26,6 +26,7 @@ func (tx *Tx) SaveProject(p Project, expected uint64) (Project, error) {
 	if err := tx.checkProject(&p); err != nil {
 		return Project{}, err
 	}
+	tx.grows = true
 	if p.ID == "" {
 		if expected != 0 && expected != AnyRevision {
 			return Project{}, &InvalidError{What: "revision", Read: fmt.Sprint(expected), Reason: "a project that is changed names its id"}
@@ -244,6 +245,7 @@ func (tx *Tx) UndoProject(id string, steps int, expected uint64) (Project, error
 	if err != nil {
 		return Project{}, err
 	}
+	tx.grows = true
 	next := Project{Name: earlier.Name, Sheet: earlier.Sheet, Notes: earlier.Notes, Data: earlier.Data, Restored: earlier.Revision}
 	if err := tx.checkNameFree(next.Name, id); errors.Is(err, ErrNameTaken) {
 		next.Name = stored.Name

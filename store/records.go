@@ -28,6 +28,7 @@ const (
 	KindSettings    Kind = "settings"
 	KindContributed Kind = "contribution"
 	KindExpiry      Kind = "expiry"
+	KindTally       Kind = "tally"
 	KindHeader      Kind = "store header"
 	KindLease       Kind = "lease"
 )

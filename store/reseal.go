@@ -5,30 +5,37 @@ import "context"
 // Reseal seals every value that is plain or sealed with an old key with the
 // current key, in small transactions, while the store stays in use. It returns
 // how many it sealed. When it has finished, old keys are needed no more. A
-// Reseal that was broken off is taken up by calling it again. Earlier backups
-// stay as they were, and so do unused pages of the file until it is compacted.
+// Reseal that was broken off is taken up by calling it again. Damaged records
+// are left as they are and named in the error, which comes after the rest is
+// sealed. Earlier backups stay as they were, and so do unused pages of the file
+// until it is tidied.
 func (s *Shelf) Reseal(ctx context.Context) (int, error) {
-	if s.codec.current == nil {
+	if s.codec.keys.Load().current == nil {
 		return 0, &Fault{Kind: ErrWrongKey, Sentence: "No key was given, so there is nothing to seal with."}
 	}
 	stale := func(pair Pair) bool { return !s.codec.upToDate(pair.Value) }
-	n, err := s.rewrite(ctx, stale, func(w Writer, pair Pair) error {
+	n, err := s.rewrite(ctx, stale, func(tx *Tx, pair Pair) error {
 		sealed, err := s.codec.reseal(pair.Key, pair.Value)
 		if err != nil {
 			return err
 		}
-		return w.Put(pair.Key, sealed)
+		return tx.putValue(pair.Key, sealed)
 	})
 	if err != nil {
 		return n, err
 	}
-	if err := s.changeHeader(ctx, func(h *header) { h.Unfinished = nil }); err != nil {
+	if err := s.changeHeader(ctx, func(h *header) error { h.Unfinished = nil; return nil }); err != nil {
 		return n, err
 	}
-	s.codec.plain.Store(false)
+	keys := *s.codec.keys.Load()
+	keys.plain = false
+	s.codec.keys.Store(&keys)
 	return n, nil
 }
 
 // PartlyPlain tells that the store has a key but still holds, or may hold, values
 // from the time before it had one: until [Shelf.Reseal] has finished.
-func (s *Shelf) PartlyPlain() bool { return s.codec.current != nil && s.codec.plain.Load() }
+func (s *Shelf) PartlyPlain() bool {
+	keys := s.codec.keys.Load()
+	return keys.current != nil && keys.plain
+}

@@ -2,6 +2,7 @@ package store
 
 import (
 	"context"
+	"errors"
 	"slices"
 )
 
@@ -13,22 +14,25 @@ const (
 // rewrite pages through the store, in small transactions while the store stays
 // in use, and hands every record that wants picks to change. It returns how
 // many it handed over. A record that has gone meanwhile, or that wants no longer
-// picks, is passed over.
-func (s *Shelf) rewrite(ctx context.Context, wants func(Pair) bool, change func(w Writer, pair Pair) error) (int, error) {
+// picks, is passed over. Damaged records are named in the error, which comes
+// after the rest was handed over.
+func (s *Shelf) rewrite(ctx context.Context, wants func(Pair) bool, change func(tx *Tx, pair Pair) error) (int, error) {
 	total := 0
+	var damage []error
 	for from := []byte{}; from != nil; {
 		keys, next, err := s.pick(ctx, from, wants)
 		if err != nil {
 			return total, err
 		}
-		n, err := s.rewriteKeys(ctx, keys, wants, change)
+		n, spoiled, err := s.rewriteKeys(ctx, keys, wants, change)
 		if err != nil {
 			return total, err
 		}
+		damage = append(damage, spoiled...)
 		total += n
 		from = next
 	}
-	return total, nil
+	return total, errors.Join(damage...)
 }
 
 // pick lists the next keys to rewrite, and the key to go on from, nil at the end.
@@ -54,12 +58,16 @@ func (s *Shelf) pick(ctx context.Context, from []byte, wants func(Pair) bool) (k
 	return keys, next, err
 }
 
-func (s *Shelf) rewriteKeys(ctx context.Context, keys [][]byte, wants func(Pair) bool, change func(w Writer, pair Pair) error) (n int, err error) {
+func (s *Shelf) rewriteKeys(ctx context.Context, keys [][]byte, wants func(Pair) bool, change func(tx *Tx, pair Pair) error) (n int, damage []error, err error) {
 	if len(keys) == 0 {
-		return 0, nil
+		return 0, nil, nil
+	}
+	if err := s.countSeals(ctx); err != nil {
+		return 0, nil, err
 	}
 	err = s.update(ctx, func(w Writer) error {
-		n = 0
+		n, damage = 0, nil
+		tx := &Tx{shelf: s, reader: w, writer: w}
 		for _, key := range keys {
 			value, found, err := w.Get(key)
 			if err != nil {
@@ -68,24 +76,32 @@ func (s *Shelf) rewriteKeys(ctx context.Context, keys [][]byte, wants func(Pair)
 			if !found || !wants(Pair{Key: key, Value: value}) {
 				continue
 			}
-			if err := change(w, Pair{Key: key, Value: value}); err != nil {
+			tx.owner = tx.ownerOf(key)
+			err = change(tx, Pair{Key: key, Value: value})
+			if errors.Is(err, ErrDamaged) {
+				damage = append(damage, err)
+				continue
+			}
+			if err != nil {
 				return err
 			}
 			n++
 		}
-		return nil
+		return tx.settle()
 	})
-	return n, err
+	return n, damage, err
 }
 
 // changeHeader rewrites the header.
-func (s *Shelf) changeHeader(ctx context.Context, change func(*header)) error {
+func (s *Shelf) changeHeader(ctx context.Context, change func(*header) error) error {
 	return s.update(ctx, func(w Writer) error {
 		h, _, _, err := s.codec.readHeader(w)
 		if err != nil {
 			return err
 		}
-		change(&h)
+		if err := change(&h); err != nil {
+			return err
+		}
 		return putHeader(w, s.codec, h)
 	})
 }

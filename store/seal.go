@@ -2,6 +2,7 @@ package store
 
 import (
 	"bytes"
+	"context"
 	"crypto/aes"
 	"crypto/cipher"
 	"crypto/hkdf"
@@ -14,6 +15,8 @@ import (
 	"io/fs"
 	"os"
 	"strings"
+	"sync"
+	"sync/atomic"
 )
 
 // Key seals a store's values. It is never printed.
@@ -115,6 +118,10 @@ func WriteKeyFile(path string, k *Key) (err error) {
 type sealer struct {
 	id   keyID
 	aead cipher.AEAD
+
+	sealed   atomic.Uint64 // how many values so far
+	reserved atomic.Uint64 // how many the store's header allows for
+	counting sync.Mutex    // held while the header is told of more
 }
 
 const sealedHead = 1 + len(keyID{})
@@ -143,11 +150,67 @@ func (s *sealer) bound(key []byte) []byte {
 func (s *sealer) head() []byte { return append([]byte{schemeSealed}, s.id[:]...) }
 
 func (s *sealer) seal(key, body []byte) []byte {
+	s.sealed.Add(1)
 	return s.aead.Seal(s.head(), nil, body, s.bound(key))
 }
 
 func (s *sealer) open(key, value []byte) ([]byte, error) {
 	return s.aead.Open(nil, nil, value[sealedHead:], s.bound(key))
+}
+
+// start goes on counting from what the header allows for.
+func (s *sealer) start(reserved uint64) {
+	s.sealed.Store(reserved)
+	s.reserved.Store(reserved)
+}
+
+// SealLimit is how many values one key may seal: the chance that two of that
+// many random nonces are the same stays below 2^-32 (NIST SP 800-38D, section 8.3).
+const SealLimit = 1 << 32
+
+const (
+	sealsReserved = 1 << 16 // that the header is told of at once
+	sealsAhead    = 1 << 10 // more than one transaction seals, but for the largest
+)
+
+// countSeals sees to it that the header knows of the values that the next
+// transaction seals, before it seals them, so that a crash never makes the
+// count too low. It refuses a key that has sealed as much as it may.
+func (s *Shelf) countSeals(ctx context.Context) error {
+	k := s.codec.keys.Load().current
+	if k == nil || k.sealed.Load()+sealsAhead <= k.reserved.Load() {
+		return nil
+	}
+	k.counting.Lock()
+	defer k.counting.Unlock()
+	if k.sealed.Load()+sealsAhead <= k.reserved.Load() {
+		return nil
+	}
+	reserved := uint64(0)
+	err := s.changeHeader(ctx, func(h *header) error {
+		if h.Sealed+sealsReserved > SealLimit {
+			return &Fault{Kind: ErrWrongKey, Sentence: fmt.Sprintf(
+				"The key %s has sealed as many values as a key may. Nothing was saved; `larkfold keygen` and `larkfold reseal` give the store another key.", k.id)}
+		}
+		h.Sealed += sealsReserved
+		reserved = h.Sealed
+		return nil
+	})
+	if err == nil {
+		k.sealed.Store(max(k.sealed.Load(), reserved-sealsReserved))
+		k.reserved.Store(reserved)
+	}
+	return err
+}
+
+// Sealing tells which key seals the store, empty for none, and how many values
+// it has sealed at most, of [SealLimit].
+func (s *Shelf) Sealing() (key string, sealed uint64) {
+	k := s.codec.keys.Load().current
+	if k == nil {
+		return "", 0
+	}
+	return k.id.String(), k.sealed.Load()
 }
 
 // sealedWith returns the id of the key that a value is sealed with.

@@ -3,6 +3,7 @@ package store
 import (
 	"cmp"
 	"errors"
+	"iter"
 	"slices"
 	"strings"
 )
@@ -23,6 +24,7 @@ func (tx *Tx) ShareProject(share Share) (Share, error) {
 	if err := errors.Join(checkID("community", share.Community), checkID("channel", share.Channel), tx.shelf.limits.cleanData(&share.Data)); err != nil {
 		return Share{}, err
 	}
+	tx.grows = true
 	n, err := tx.count(tx.key(shareOfRecord))
 	if err != nil {
 		return Share{}, err
@@ -50,23 +52,27 @@ func (tx *Tx) Shared(id string) (share Share, err error) {
 }
 
 // Shares: see [Shelf.Shares].
-func (tx *Tx) Shares() (list []Share, err error) {
-	for of, e := range scan[shareOf](tx, tx.key(shareOfRecord)) {
-		if e != nil {
-			err = errors.Join(err, e)
-			continue
-		}
-		share, e := tx.Shared(of.ID)
-		if e != nil {
-			err = errors.Join(err, e)
-			continue
-		}
-		list = append(list, share)
-	}
+func (tx *Tx) Shares() ([]Share, error) {
+	list, err := collect(tx.ownShares())
 	slices.SortFunc(list, func(a, b Share) int {
 		return cmp.Or(a.Created.Compare(b.Created), strings.Compare(a.ID, b.ID))
 	})
 	return list, err
+}
+
+// ownShares yields the member's own shares.
+func (tx *Tx) ownShares() iter.Seq2[Share, error] {
+	return func(yield func(Share, error) bool) {
+		for of, err := range scan[shareOf](tx, tx.key(shareOfRecord)) {
+			var share Share
+			if err == nil {
+				share, err = tx.Shared(of.ID)
+			}
+			if !yield(share, err) {
+				return
+			}
+		}
+	}
 }
 
 // Unshare removes a share of the member's own and returns it.

@@ -173,6 +173,11 @@ func (s *Shelf) ChangeLeftovers(ctx context.Context, member string, now time.Tim
 	return write(ctx, s, member, now, func(tx *Tx) (Leftovers, error) { return tx.ChangeLeftovers(change, expected) })
 }
 
+// Keep tells how much the member keeps and may keep. See [Limits.KeepBytes].
+func (s *Shelf) Keep(ctx context.Context, member string) (Keep, error) {
+	return read(ctx, s, member, (*Tx).Keep)
+}
+
 // Swatches lists the member's swatches, the oldest first.
 func (s *Shelf) Swatches(ctx context.Context, member string) ([]Swatch, error) {
 	return read(ctx, s, member, func(tx *Tx) ([]Swatch, error) { return tx.Swatches() })

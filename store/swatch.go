@@ -14,6 +14,7 @@ func (tx *Tx) SaveSwatch(swatch Swatch, expected uint64) (Swatch, error) {
 	if err := tx.checkSwatch(&swatch); err != nil {
 		return Swatch{}, err
 	}
+	tx.grows = true
 	if swatch.ID == "" {
 		if expected != 0 && expected != AnyRevision {
 			return Swatch{}, &InvalidError{What: "revision", Read: fmt.Sprint(expected), Reason: "a swatch that is changed names its id"}

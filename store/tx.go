@@ -20,6 +20,10 @@ type Tx struct {
 	member string
 	owner  token
 	now    time.Time
+
+	changes   map[bookOwner]*tally // what the transaction has changed so far
+	uncounted bookOwner            // whose records are not counted because they are being erased
+	grows     bool                 // the member adds something, for which there must be room
 }
 
 // write runs change in an engine's update and returns the result of the run that counted.
@@ -36,10 +40,16 @@ func writeBy[T any](ctx context.Context, s *Shelf, update func(context.Context, 
 	if err := checkMember(member); err != nil {
 		return result, err
 	}
+	if err := s.countSeals(ctx); err != nil {
+		return result, err
+	}
 	var last T
 	err = update(ctx, func(w Writer) (err error) {
-		last, err = change(&Tx{shelf: s, reader: w, writer: w, member: member, owner: s.hash.member(member), now: now.UTC().Round(0)})
-		return err
+		tx := &Tx{shelf: s, reader: w, writer: w, member: member, owner: s.hash.member(member), now: now.UTC().Round(0)}
+		if last, err = change(tx); err != nil {
+			return err
+		}
+		return tx.settle()
 	})
 	if err != nil {
 		return result, err
@@ -110,12 +120,22 @@ func (tx *Tx) put(key []byte, record any) error {
 	if err != nil {
 		return err
 	}
+	return tx.putValue(key, value)
+}
+
+func (tx *Tx) putValue(key, value []byte) error {
+	if err := tx.note(key, value); err != nil {
+		return err
+	}
 	return tx.writer.Put(key, value)
 }
 
 func (tx *Tx) delete(key []byte) error {
 	if tx.writer == nil {
 		return errors.New("deleting in a reading transaction")
+	}
+	if err := tx.note(key, nil); err != nil {
+		return err
 	}
 	return tx.writer.Delete(key)
 }

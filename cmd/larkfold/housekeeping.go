@@ -8,6 +8,7 @@ import (
 
 	"github.com/spf13/pflag"
 
+	"larkfold/commands"
 	"larkfold/store/boltstore"
 )
 
@@ -22,6 +23,11 @@ func (h *housekeeping) flags(f *pflag.FlagSet) {
 	f.DurationVar(&h.every, "backup-every", 24*time.Hour, "time between backups; 0 makes none")
 	f.IntVar(&h.keep, "keep-backups", 14, "how many backups to keep")
 	f.Int64Var(&h.bytes, "backup-mib", 0, "how much room all backups may take, in MiB; 0 means no bound")
+}
+
+// retention is how long what was erased may still stand somewhere, while all goes well.
+func (h *housekeeping) retention() commands.Retention {
+	return commands.Retention{File: tidyEvery, Backups: h.every * time.Duration(h.keep)}
 }
 
 // run looks after the store until the context ends.

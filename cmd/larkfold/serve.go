@@ -93,7 +93,11 @@ func (s *serving) run(ctx context.Context, config bot.Config, log *slog.Logger) 
 		config.Log = log
 	}
 	log.Info("starting", "version", version(), "data", kept.dir, "engine", kept.where, "sealed", kept.opts.Key != nil, "key", keyName(kept.opts.Key), "way", s.platform.way())
-	config.App = commands.New(commands.Config{Store: kept.Shelf})
+	retention := s.keep.retention()
+	if kept.shared() {
+		retention = commands.Retention{Database: true}
+	}
+	config.App = commands.New(commands.Config{Store: kept.Shelf, Retention: retention})
 	config.Version = version()
 	config.Tell = tellManager(log)
 	config.StoreReady = seen.ready(kept)

@@ -1,10 +1,13 @@
 package main
 
 import (
+	"archive/zip"
 	"bytes"
 	"context"
 	"encoding/json"
+	"errors"
 	"image/png"
+	"io"
 	"log/slog"
 	"strings"
 	"sync"
@@ -166,16 +169,28 @@ func actionsOf(answer reply.Reply) (all []reply.Action) {
 	return all
 }
 
+// unzip is the one file in a ZIP file.
+func unzip(file []byte) ([]byte, error) {
+	r, err := zip.NewReader(bytes.NewReader(file), int64(len(file)))
+	if err != nil {
+		return nil, err
+	}
+	text, err := r.File[0].Open()
+	if err != nil {
+		return nil, err
+	}
+	return io.ReadAll(text)
+}
+
 // records is everything lasting that a member has and a community shares, as
 // text. Drafts behind buttons and keys of operations come and go.
 func (a *twice) records(member, community string) string {
 	ctx := context.Background()
-	var file bytes.Buffer
-	if err := a.shelf.Export(ctx, member, time.Time{}, &file); err != nil {
-		a.t.Errorf("the export of a member: %v", err)
-	}
 	all := map[string]any{}
-	if err := json.Unmarshal(file.Bytes(), &all); err != nil {
+	if err := a.shelf.Export(ctx, member, time.Time{}, 8<<20, func(file []byte) error {
+		text, err := unzip(file)
+		return errors.Join(err, json.Unmarshal(text, &all))
+	}); err != nil {
 		a.t.Errorf("the export of a member: %v", err)
 	}
 	delete(all, "drafts")

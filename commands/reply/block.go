@@ -13,6 +13,10 @@ type Reply struct {
 	Blocks  []Block
 	Refused bool // the answer is a refusal: a terminal exits with a status other than 0
 	Public  bool // meant for the whole channel, by the member's own act
+
+	// Faults are what went wrong in the store without keeping the member from an
+	// answer. They are for the log of whoever runs the program.
+	Faults []error
 }
 
 // Block is one part of a reply: Heading, Text, Facts, Table, Picture, File,

@@ -151,6 +151,7 @@ type Sitting struct {
 	Standard *knot.Book // the knot book without anybody's additions
 	Store    *store.Shelf
 
+	troubles  *Troubles
 	reads     Reads
 	cache     *bookCache
 	knots     []store.Entry
@@ -163,6 +164,24 @@ type Sitting struct {
 	draft     found[store.Draft]
 	share     found[store.Share]
 	designs   []store.ProjectSummary
+}
+
+// Troubles are what went wrong in the store without keeping a member from an answer.
+type Troubles struct {
+	Damaged []error // records that could not be read and were left out
+	Unkept  error   // why a draft could not be saved, without which the answer's buttons do not work
+}
+
+// Troubles are those that the sitting has met so far.
+func (s Sitting) Troubles() Troubles { return *s.troubles }
+
+// spare notes damaged records, without which the rest can be read, and passes every other error on.
+func (s Sitting) spare(err error) error {
+	if !errors.Is(err, store.ErrDamaged) {
+		return err
+	}
+	s.troubles.Damaged = append(s.troubles.Damaged, err)
+	return nil
 }
 
 // found is a record that was looked for by a name or a key, or why it is not there.
@@ -188,31 +207,35 @@ type Room struct {
 
 // Sit reads what a request needs, in one view.
 func (r *Room) Sit(ctx context.Context, req reply.Request, reads Reads) (Sitting, error) {
-	s := Sitting{Standard: r.Book, Store: r.Store, cache: &r.books, reads: reads}
+	s := Sitting{Standard: r.Book, Store: r.Store, cache: &r.books, reads: reads, troubles: &Troubles{}}
 	err := r.Store.View(ctx, req.Member, req.Now, func(tx *store.Tx) error { return s.read(tx, req) })
 	return s, err
 }
 
 func (s *Sitting) read(tx *store.Tx, req reply.Request) (err error) {
+	s.troubles.Damaged = nil
 	saved, err := tx.Preferences()
-	if err != nil {
+	if err := s.spare(err); err != nil {
 		return err
 	}
 	if s.Prefs, err = prefsOf(saved, req); err != nil {
 		return err
 	}
 	if s.reads&Swatches != 0 {
-		if s.swatches, err = tx.Swatches(); err != nil {
+		s.swatches, err = tx.Swatches()
+		if err := s.spare(err); err != nil {
 			return err
 		}
 	}
 	if s.reads&Leftovers != 0 {
-		if s.leftovers, err = tx.Leftovers(); err != nil {
+		s.leftovers, err = tx.Leftovers()
+		if err := s.spare(err); err != nil {
 			return err
 		}
 	}
 	if s.reads&Rules != 0 {
-		if s.rules, err = tx.Entries(store.KindRule); err != nil {
+		s.rules, err = tx.Entries(store.KindRule)
+		if err := s.spare(err); err != nil {
 			return err
 		}
 	}
@@ -227,12 +250,14 @@ func (s *Sitting) readCommunity(tx *store.Tx, community string) (err error) {
 		return nil
 	}
 	if s.reads&Knots != 0 {
-		if s.knots, err = tx.CommunityEntries(community, store.KindKnot); err != nil {
+		s.knots, err = tx.CommunityEntries(community, store.KindKnot)
+		if err := s.spare(err); err != nil {
 			return err
 		}
 	}
 	if s.reads&Rules != 0 {
-		if s.ours, err = tx.CommunityEntries(community, store.KindRule); err != nil {
+		s.ours, err = tx.CommunityEntries(community, store.KindRule)
+		if err := s.spare(err); err != nil {
 			return err
 		}
 	}
@@ -244,7 +269,8 @@ func (s *Sitting) readCommunity(tx *store.Tx, community string) (err error) {
 
 func (s *Sitting) readNamed(tx *store.Tx, req reply.Request) (err error) {
 	if s.reads&Designs != 0 {
-		if s.designs, err = tx.Projects(); err != nil {
+		s.designs, err = tx.Projects()
+		if err := s.spare(err); err != nil {
 			return err
 		}
 	}
@@ -365,7 +391,7 @@ func (s Sitting) KeepAll(ctx context.Context, req reply.Request, also func(*stor
 	}
 	if also == nil && len(drafts) == 1 {
 		kept, err := s.Store.SaveDraft(ctx, req.Member, req.Now, drafts[0])
-		return []string{kept.Key}, err
+		return s.unlessUnwritable([]string{kept.Key}, err)
 	}
 	var keys []string
 	result, _, err := s.Once(ctx, req, func(tx *store.Tx) (json.RawMessage, error) {
@@ -384,10 +410,23 @@ func (s Sitting) KeepAll(ctx context.Context, req reply.Request, also func(*stor
 		}
 		return json.Marshal(keys)
 	})
+	if err != nil && also == nil {
+		return s.unlessUnwritable(make([]string, len(drafts)), err)
+	}
 	if err != nil {
 		return nil, err
 	}
 	return keys, json.Unmarshal(result, &keys)
+}
+
+// unlessUnwritable notes that drafts were not kept, because the store takes no
+// changes, and lets the answer go on without its buttons.
+func (s Sitting) unlessUnwritable(keys []string, err error) ([]string, error) {
+	if !errors.Is(err, store.ErrFull) && !errors.Is(err, store.ErrReadOnly) {
+		return keys, err
+	}
+	s.troubles.Unkept = err
+	return keys, nil
 }
 
 // Once makes a change under the request's operation key, so that a request that is

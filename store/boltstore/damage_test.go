@@ -150,7 +150,7 @@ func TestDamageUnderARunningStore(t *testing.T) {
 	backup, err := backups.Make(t.Context(), noon)
 	require.NoError(t, err)
 
-	flip(t, path, saved[7].Sheet[:12])
+	flip(t, path, valueOf(t, e, saved[7].ID))
 	_, err = s.ProjectByID(t.Context(), "ann", saved[7].ID)
 	var damage *store.DamagedError
 	require.ErrorAs(t, err, &damage)
@@ -173,8 +173,26 @@ func TestDamageUnderARunningStore(t *testing.T) {
 	requireHolds(t, path, store.Options{}, saved)
 }
 
-// flip changes one byte wherever a text stands in a file.
-func flip(t *testing.T, path, text string) {
+// valueOf is the stored value of a project.
+func valueOf(t *testing.T, e *Engine, id string) (value []byte) {
+	t.Helper()
+	require.NoError(t, e.View(t.Context(), func(r store.Reader) error {
+		for pair, err := range r.Scan([]byte("M"), nil) {
+			if err != nil {
+				return err
+			}
+			if pair.Key[17] == 'p' && string(pair.Key[18:]) == id {
+				value = bytes.Clone(pair.Value)
+			}
+		}
+		return nil
+	}))
+	require.NotEmpty(t, value)
+	return value
+}
+
+// flip changes one byte wherever a value stands in a file.
+func flip(t *testing.T, path string, value []byte) {
 	t.Helper()
 	raw, err := os.ReadFile(path)
 	require.NoError(t, err)
@@ -183,14 +201,14 @@ func flip(t *testing.T, path, text string) {
 	defer f.Close()
 	n := 0
 	for at := 0; ; n++ {
-		i := bytes.Index(raw[at:], []byte(text))
+		i := bytes.Index(raw[at:], value)
 		if i < 0 {
 			break
 		}
 		at += i
 		_, err := f.WriteAt([]byte{raw[at] ^ 1}, int64(at))
 		require.NoError(t, err)
-		at += len(text)
+		at += len(value)
 	}
 	require.Positive(t, n)
 }

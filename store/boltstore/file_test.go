@@ -245,11 +245,10 @@ func TestRestore(t *testing.T) {
 	require.Empty(t, aside)
 	requireHolds(t, other, store.Options{}, old)
 
-	raw, err := os.ReadFile(backup)
+	spoiled, err := Open(backup, Options{ReadOnly: true})
 	require.NoError(t, err)
-	at := bytes.LastIndex(raw, []byte("row square knot"))
-	raw[at] ^= 1
-	require.NoError(t, os.WriteFile(backup, raw, 0o600))
+	flip(t, backup, valueOf(t, spoiled, old[3].ID))
+	require.NoError(t, spoiled.Close())
 	_, err = Restore(t.Context(), backup, other, RestoreOptions{Now: noon, Force: true})
 	require.ErrorIs(t, err, store.ErrDamaged)
 	require.ErrorContains(t, err, "nothing was restored")
