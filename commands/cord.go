@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"larkfold/commands/ask"
@@ -16,6 +17,7 @@ import (
 	"larkfold/sizing/knot"
 	"larkfold/sizing/length"
 	"larkfold/sizing/sheet"
+	"larkfold/sizing/trace"
 	"larkfold/store"
 )
 
@@ -215,7 +217,7 @@ func buildPanel(sit sitting.Sitting, w wanted) (sheet.Sheet, error) {
 		Rod:     &sheet.Rod{Length: space.RoundUp(w.step), Thickness: w.rod},
 	}
 	count := sheet.Count{For: worked}
-	steps := []sheet.Step{sheet.Mount{Count: cords}}
+	steps := []sheet.Step{sheet.Mount{Hung: []sheet.Hung{{Count: cords}}}}
 	switch w.knotwork {
 	case "net":
 		steps = append(steps, sheet.Net{Knot: name, Rows: count})
@@ -230,7 +232,7 @@ func buildPanel(sit sitting.Sitting, w wanted) (sheet.Sheet, error) {
 	case "berries":
 		steps = append(steps, sheet.Sinnet{Knot: "berry knot", Times: count, Apart: (2 * w.cord.Diameter()).RoundHalfEven(length.Millimetre)})
 	case "plaits":
-		steps = append(steps, sheet.Plait{Of: of, Length: worked})
+		steps = append(steps, trace.PlaitOf(name, of, worked))
 	case "bars":
 		steps = append(steps, chevrons(sit, w, cords)...)
 	}
@@ -253,7 +255,8 @@ func perCord(sit sitting.Sitting, w wanted) (length.Length, error) {
 	return size.Width, err
 }
 
-// chevrons are bars from both edges to the middle, as many as reach the depth.
+// chevrons are bars from both edges to the middle, the right one over the carrier of
+// the left, as many as reach the depth.
 func chevrons(sit sitting.Sitting, w wanted, cords int) []sheet.Step {
 	d := float64(w.cord.Diameter())
 	k, _ := sit.Standard.Knot("double half hitch")
@@ -265,11 +268,39 @@ func chevrons(sit sitting.Sitting, w wanted, cords int) []sheet.Step {
 	tan := math.Sqrt(1-cos*cos) / cos
 	fall := float64(cords-1) * 2 * d * tan
 	each := float64(size.Height)*cos + 2*d*tan // from one bar to the next that touches it
-	times := max(int(math.Round((float64(w.worked())-fall)/each)), 1)
-	bar := func(from, to sheet.Anchor) sheet.Step {
-		return sheet.Bar{From: sheet.Position{Anchor: from}, To: sheet.Position{Anchor: to}, Times: sheet.Count{N: times}}
+	halves := max(int(math.Round(2*(float64(w.worked())-fall)/each)), 2)
+	return bars(halves)
+}
+
+// bars are bars from both edges to the middle, one below the other, so many half
+// bars high in all. Now and then the right one goes on over the carrier of the
+// left, so that both halves hang together: there the pair is one and a half bars high.
+func bars(halves int) []sheet.Step {
+	const apart, joint = 4, 3 // pairs that only meet, and half bars of a pair that is tied together
+	pair := func(times, over int) []sheet.Step {
+		return []sheet.Step{
+			sheet.Bar{From: sheet.Position{Anchor: sheet.Left}, To: sheet.Position{Anchor: sheet.Middle}, Times: sheet.Count{N: times}},
+			sheet.Bar{From: sheet.Position{Anchor: sheet.Right}, To: sheet.Position{Anchor: sheet.Middle, Number: -over}, Times: sheet.Count{N: times}},
+		}
 	}
-	return []sheet.Step{bar(sheet.Left, sheet.Middle), bar(sheet.Right, sheet.Middle)}
+	var steps []sheet.Step
+	blocks, rest := min(halves/(2*apart+joint), sheet.MostRepeats), halves%(2*apart+joint)
+	if blocks > 0 {
+		steps = slices.Concat(pair(apart, 0), pair(1, 1))
+	}
+	if blocks > 1 {
+		steps = slices.Concat([]sheet.Step{sheet.Repeat{Times: blocks}}, steps, []sheet.Step{sheet.End{}})
+	}
+	if n := (rest - joint + 1) / 2; n > 0 {
+		steps = append(steps, pair(n, 0)...)
+	}
+	switch {
+	case rest >= joint || blocks == 0:
+		steps = append(steps, pair(1, 1)...)
+	case rest > 1:
+		steps = append(steps, pair(1, 0)...)
+	}
+	return steps
 }
 
 // understood is what the question was taken to be.

@@ -17,6 +17,7 @@ import (
 	"larkfold/sizing/length"
 	"larkfold/sizing/noun"
 	"larkfold/sizing/sheet"
+	"larkfold/sizing/trace"
 )
 
 func cutCommand() command {
@@ -223,11 +224,15 @@ func (d doubling) sheet(economy bool) sheet.Sheet {
 		Economy: economy,
 		Rod:     &sheet.Rod{Length: max(50*length.Centimetre, length.Length(pieces)*6*d.cord.Nominal+rod), Thickness: rod},
 	}
-	steps := []sheet.Step{sheet.Mount{Count: pieces, Single: !d.folded}}
+	way := sheet.Folded
+	if !d.folded {
+		way = sheet.Single
+	}
+	steps := []sheet.Step{sheet.Mount{Hung: []sheet.Hung{{Count: pieces, Way: way}}}}
 	switch {
 	case d.knot == nil:
 	case d.knot.Shape == knot.Plait:
-		steps = append(steps, sheet.Plait{Of: of, Length: d.worked()})
+		steps = append(steps, trace.PlaitOf(d.knot.Name, of, d.worked()))
 	default:
 		steps = append(steps, sheet.Sinnet{Knot: d.knot.Name, Times: sheet.Count{For: d.worked()}, Of: of})
 	}

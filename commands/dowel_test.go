@@ -29,7 +29,7 @@ func TestDowelAgreesWithTheSheet(t *testing.T) {
 // A design on a ring has no ends to mark: the answer says whether it fits round.
 func TestDowelOfARing(t *testing.T) {
 	a := newApp(t)
-	for name, ring := range map[string]string{"Roomy": "ring 12 cm x 8 mm birch", "Tight": "ring 4 cm x 5 mm birch"} {
+	for name, ring := range map[string]string{"Roomy": "ring 12 cm x 8 mm birch", "Tight": "ring 5.5 cm x 5 mm birch"} {
 		answered(t, a, `/project new name:`+name+` sheet:"cord main 4 mm
 `+ring+`
 panel cradle round

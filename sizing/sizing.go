@@ -65,6 +65,9 @@ func Sheet(ctx context.Context, s sheet.Sheet, text string, b Bench) (Plan, erro
 	if len(found) > 0 {
 		return Plan{}, sheet.NewFaults(text, found)
 	}
+	if full := traced.TooFull(); len(full) > 0 {
+		return Plan{}, sheet.NewFaults(text, full)
+	}
 	list, err := cutlist.Make(traced, terms(s, b))
 	if err != nil {
 		return Plan{}, err

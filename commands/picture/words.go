@@ -39,8 +39,18 @@ func Sentences(s sheet.Sheet, units length.Style) []Instructions {
 		if f.Pieces > 1 {
 			pieces = fmt.Sprintf("%d pieces", f.Pieces)
 		}
-		side := [...]string{"left edge", "right edge", "both edges"}[f.Side]
-		after.Steps = append(after.Steps, fmt.Sprintf("Hang fringe on the %s of %s: %s to a loop%s, each folded and drawn through; trim to %s.", side, f.Panel, pieces, named(f.Cord), units.Format(f.Drop)))
+		where := f.Rod
+		switch {
+		case f.Rod == "rod":
+			where = "the rod"
+		case f.Rod == "":
+			where = "the " + [...]string{"left edge", "right edge", "edges", "foot"}[f.Side] + " of " + f.Panel
+		}
+		to := "to a loop"
+		if f.Each > 0 {
+			to = "to each " + units.Format(f.Each)
+		}
+		after.Steps = append(after.Steps, fmt.Sprintf("Hang fringe on %s: %s %s%s, each folded and drawn through; trim to %s.", where, pieces, to, named(f.Cord), units.Format(f.Drop)))
 	}
 	for _, g := range s.Swags {
 		after.Steps = append(after.Steps, fmt.Sprintf("Hang %s%s in an arc over %s, %s deep.", noun.Count(g.Count, "cord"), named(g.Cord), units.Format(g.Over), units.Format(g.Drop)))
@@ -72,10 +82,19 @@ func stepWords(step sheet.Step, units length.Style) string {
 	long := units.Format
 	switch s := step.(type) {
 	case sheet.Mount:
-		if s.Single {
-			return fmt.Sprintf("tie on %s%s singly", noun.Count(s.Count, "cord"), named(s.Cord))
+		lots := make([]string, len(s.Hung))
+		for i, h := range s.Hung {
+			lots[i] = noun.Count(h.Count, "cord") + named(h.Cord)
+			switch h.Way {
+			case sheet.Single:
+				lots[i] += ", tied on singly"
+			case sheet.Laid:
+				lots[i] += ", laid over without a knot"
+			default:
+				lots[i] += ", folded, by lark's heads"
+			}
 		}
-		return fmt.Sprintf("hang %s%s, folded, by lark's heads", noun.Count(s.Count, "cord"), named(s.Cord))
+		return "hang " + strings.Join(lots, "; then ")
 	case sheet.Gap:
 		return fmt.Sprintf("leave %s of bare rod before this panel", long(s.Length))
 	case sheet.Row:
@@ -115,13 +134,16 @@ func stepWords(step sheet.Step, units length.Style) string {
 		return fmt.Sprintf("plait %s together for %s%s", of, long(s.Length), onEnds(s.On))
 	case sheet.Add:
 		how := "folded"
-		if s.Single {
+		if s.Way == sheet.Single {
 			how = "single"
 		}
 		return fmt.Sprintf("add %s%s, %s, %s", noun.Count(s.Count, "cord"), named(s.Cord), how, position(s.Where, "at"))
 	case sheet.Wrap:
 		how := noun.Count(s.Turns, "turn")
-		if s.Turns == 0 {
+		switch {
+		case s.Cut > 0:
+			how = "as far as " + long(s.Cut) + " of cord go"
+		case s.Turns == 0:
 			how = long(s.Length) + " long"
 		}
 		with := ""
@@ -129,9 +151,28 @@ func stepWords(step sheet.Step, units length.Style) string {
 			with = " with " + s.Cord
 		}
 		return "a gathering wrap, " + how + with + ", round " + strings.TrimPrefix(or(onEnds(s.On), "all ends"), " on ")
+	case sheet.Onto:
+		return "hitch every end onto " + s.Rod + " by double half hitches, level"
+	case sheet.Bead:
+		each := "all ends together"
+		if s.Of > 0 {
+			each = "each " + noun.Count(s.Of, "end")
+		}
+		return fmt.Sprintf("thread a bead of %s on %s%s", long(s.Length), each, onEnds(s.On))
+	case sheet.Tassel:
+		return fmt.Sprintf("fold %s%s over and wrap them to a tassel of %s%s", noun.Count(s.Strands, "strand"), named(s.Cord), long(s.Length), onEnds(s.On))
+	case sheet.Leaf:
+		return fmt.Sprintf("knot %s of short cords%s, the first reaching %s and the last %s%s", noun.Count(s.Pairs, "pair"), named(s.Cord), long(s.First), long(s.Last), onEnds(s.On))
+	case sheet.Repeat:
+		return fmt.Sprintf("do the steps up to the next end %d times", s.Times)
+	case sheet.End:
+		return "end of what is repeated"
 	case sheet.Space:
 		return fmt.Sprintf("leave %s free of knots%s", long(s.Length), onEnds(s.On))
 	case sheet.Tail:
+		if s.To > 0 {
+			return fmt.Sprintf("trim so that %s hang free, running to %s at the %s%s", long(s.Length), long(s.To), s.Peak, onEnds(s.On))
+		}
 		return fmt.Sprintf("trim so that %s hang free%s", long(s.Length), onEnds(s.On))
 	}
 	return fmt.Sprintf("a step that has no words yet (%T)", step)

@@ -67,15 +67,8 @@ func withRows(book *knot.Book, rows []knot.Row) *knot.Book {
 
 // knotOf is the knot that a step names, or nothing.
 func knotOf(step sheet.Step) string {
-	switch s := step.(type) {
-	case sheet.Row:
-		return s.Knot
-	case sheet.Net:
-		return s.Knot
-	case sheet.Taper:
-		return s.Knot
-	case sheet.Sinnet:
-		return s.Knot
+	if name := sheet.FactsOf(step).Knot(); name != nil {
+		return *name
 	}
 	return ""
 }

@@ -50,27 +50,29 @@ const (
 
 // Row is one knot as data.
 type Row struct {
-	Name   string   `json:"name"`
-	Short  string   `json:"short,omitempty"` // the trade's abbreviation
-	Also   []string `json:"also,omitempty"`  // other names it is found by
-	Shape  Shape    `json:"shape"`
-	Family Family   `json:"family,omitempty"` // empty for the shape's own, see [Row.Kin]
-	About  string   `json:"about"`            // one sentence
-	Ends   int      `json:"ends"`             // how many ends it takes when nobody says
-	Fewest int      `json:"fewest"`           // the fewest it can take
-	Most   int      `json:"most"`             // the most
-	Step   int      `json:"step,omitempty"`   // the number of ends is a multiple of this; 0 for any
-	Roles  []Role   `json:"roles"`            // every role that Places names
-	Places []string `json:"places"`           // roles from left to right; one may end in "..." and fills the group
-	Cross  bool     `json:"cross,omitempty"`  // the outermost two ends leave on each other's side
-	Pitch  string   `json:"pitch,omitempty"`  // formula: advance from one knot to the next
-	Height string   `json:"height,omitempty"` // formula: the height it adds to the work
-	Width  string   `json:"width,omitempty"`  // formula: the width it takes; of a mount, per cord
-	Closer string   `json:"closer,omitempty"` // formula: a mount's width per cord, or the pitch of hitches, when pushed together
-	HowTo  []string `json:"how_to"`           // how to tie it, step by step
-	Source string   `json:"source"`           // where the numbers come from
-	Trust  Trust    `json:"trust"`
-	Note   string   `json:"note,omitempty"` // what to watch for
+	Name    string   `json:"name"`
+	Short   string   `json:"short,omitempty"` // the trade's abbreviation
+	Also    []string `json:"also,omitempty"`  // other names it is found by
+	Shape   Shape    `json:"shape"`
+	Family  Family   `json:"family,omitempty"`  // empty for the shape's own, see [Row.Kin]
+	About   string   `json:"about"`             // one sentence
+	Ends    int      `json:"ends"`              // how many ends it takes when nobody says
+	Fewest  int      `json:"fewest"`            // the fewest it can take
+	Most    int      `json:"most"`              // the most
+	Step    int      `json:"step,omitempty"`    // the number of ends is a multiple of this; 0 for any
+	Roles   []Role   `json:"roles"`             // every role that Places names
+	Places  []string `json:"places"`            // roles from left to right; one may end in "..." and fills the group
+	Cross   bool     `json:"cross,omitempty"`   // the outermost two ends leave on each other's side
+	Pitch   string   `json:"pitch,omitempty"`   // formula: advance from one knot to the next
+	Relaxed string   `json:"relaxed,omitempty"` // formula: the pitch of knots that lie as they come to lie
+	Pushed  string   `json:"pushed,omitempty"`  // formula: the pitch of knots pushed up by hand
+	Height  string   `json:"height,omitempty"`  // formula: the height it adds to the work
+	Width   string   `json:"width,omitempty"`   // formula: the width it takes; of a mount, per cord
+	Closer  string   `json:"closer,omitempty"`  // formula: a mount's width per cord, or the pitch of hitches, when pushed together
+	HowTo   []string `json:"how_to"`            // how to tie it, step by step
+	Source  string   `json:"source"`            // where the numbers come from
+	Trust   Trust    `json:"trust"`
+	Note    string   `json:"note,omitempty"` // what to watch for
 }
 
 // Role is what some ends of a knot do.
@@ -84,8 +86,9 @@ type Role struct {
 // Knot is a checked row with its formulas compiled.
 type Knot struct {
 	Row
-	takes                        []*formula.Formula
-	pitch, height, width, closer *formula.Formula
+	takes                  []*formula.Formula
+	pitch, relaxed, pushed *formula.Formula
+	height, width, closer  *formula.Formula
 }
 
 // Gauge is the cord in hand.
@@ -104,6 +107,8 @@ type Size struct {
 	Height length.Length
 	Width  length.Length
 	Closer length.Length // only mounts and hitches
+
+	Relaxed, Pushed length.Length // pitches by other hands; zero where they are not known to differ
 }
 
 // Compile checks a row and compiles its formulas. The error tells what is wrong
@@ -123,7 +128,7 @@ func Compile(r Row) (*Knot, error) {
 	for _, part := range []struct {
 		name, source string
 		into         **formula.Formula
-	}{{"pitch", r.Pitch, &k.pitch}, {"height", r.Height, &k.height}, {"width", r.Width, &k.width}, {"closer", r.Closer, &k.closer}} {
+	}{{"pitch", r.Pitch, &k.pitch}, {"relaxed pitch", r.Relaxed, &k.relaxed}, {"pushed pitch", r.Pushed, &k.pushed}, {"height", r.Height, &k.height}, {"width", r.Width, &k.width}, {"closer", r.Closer, &k.closer}} {
 		if part.source == "" {
 			continue
 		}
@@ -266,6 +271,7 @@ func (k *Knot) Size(g Gauge) (Size, error) {
 		q.Pitch = value(k.pitch)
 	}
 	s.Pitch = q.Pitch
+	s.Relaxed, s.Pushed = value(k.relaxed), value(k.pushed)
 	s.Height, s.Width, s.Closer = value(k.height), value(k.width), value(k.closer)
 	s.Takes = make([]length.Length, len(k.takes))
 	for i, f := range k.takes {

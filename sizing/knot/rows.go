@@ -61,7 +61,7 @@ func rows() []Row {
 				{Name: "filler", Takes: "pitch"},
 			},
 			Places: []string{"worker", "filler...", "worker"},
-			Pitch:  "3.7*d", Height: "pitch", Width: "3.35*d + 1.226*bundle(k)",
+			Pitch:  "3.7*d", Relaxed: "4*d", Pushed: "3.4*d", Height: "pitch", Width: "3.35*d + 1.226*bundle(k)",
 			HowTo: []string{
 				"Take the left outer end across the front of the fillers; leave a loop at the left.",
 				"Lay the right outer end over it, pass it behind the fillers and out through the loop at the left. Draw up: half the knot.",
@@ -131,7 +131,7 @@ func rows() []Row {
 				{Name: "hitching end", Works: true, Takes: "2*turn(k) + 2.2*d + 0.6*d/(k*k) + 1.6*max(0*d, 2.93*d - pitch)"},
 				{Name: "carrier", Takes: "0.03*pitch"},
 			},
-			Pitch: "2.93*d", Height: "3*d", Width: "pitch", Closer: "2*d",
+			Pitch: "2.93*d", Pushed: "2.4*d", Height: "3*d", Width: "pitch", Closer: "2*d",
 			HowTo: []string{
 				"Hold the carrier across the front of the other ends, the way the bar shall run.",
 				"Take the next end up in front of the carrier, round behind it and out at its own side. Draw up.",
@@ -199,6 +199,22 @@ func rows() []Row {
 				"Keep an even pull; six crossings make one repeat.",
 			},
 			Source: derived + "; a repeat of 8 strand widths by hand: " + common, Trust: Low,
+		},
+		{
+			Name: "four-strand plait", Short: "4P", Also: []string{"four strand braid", "flat plait of four"}, Shape: Plait,
+			About: "Four strands side by side: the outer ones go over one and under one in turn. Eight ends make four strands of two.",
+			Ends:  4, Fewest: 4, Most: 60, Step: 4,
+			Roles:  []Role{{Name: "strand", Works: true, Takes: "bundle(n/4)*sqrt((pitch/bundle(n/4))^2 + 10^2)"}},
+			Places: []string{"strand..."},
+			Pitch:  "10.7*bundle(n/4)", Height: "pitch", Width: "4*bundle(n/4)",
+			HowTo: []string{
+				"Divide the ends into four strands.",
+				"Lay the second strand over the first, and the fourth under the third.",
+				"Cross the two strands that now lie in the middle, the left one over the right one.",
+				"Keep an even pull and repeat both moves.",
+			},
+			Source: "reasoned from the three-strand plait, each strand crossing three others each way instead of two; a repeat of 10.7 strand widths by hand: " + common, Trust: Low,
+			Note: "Tie a swatch before you cut much: how tightly it is plaited decides.",
 		},
 		{
 			Name: "gathering wrap", Short: "GW", Also: []string{"wrap", "gathering knot", "wrapped knot"}, Shape: Wrap,

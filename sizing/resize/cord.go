@@ -124,10 +124,8 @@ func (z *sizer) hung(s sheet.Sheet, panels []string) float64 {
 		if panels != nil && len(p.From) > 0 {
 			sum += z.hung(s, p.From)
 		}
-		for _, step := range p.Steps {
-			if m, ok := step.(sheet.Mount); ok {
-				sum += float64(m.Count) * float64(z.diameter(s, m.Cord))
-			}
+		for _, h := range p.HungBy() {
+			sum += float64(h.Count) * float64(z.diameter(s, h.Cord))
 		}
 	}
 	return sum
@@ -137,7 +135,11 @@ func (z *sizer) hung(s sheet.Sheet, panels []string) float64 {
 func (z *sizer) diameter(s sheet.Sheet, name string) length.Length {
 	for _, c := range s.Cords {
 		if name == "" || c.Name == name {
-			return cord.Cord{Nominal: c.Thickness, Construction: construction(c), Squeeze: z.bench.Hands[c.Name].Squeeze}.Diameter()
+			squeeze := c.Squeeze
+			if squeeze == 0 {
+				squeeze = z.bench.Hands[c.Name].Squeeze
+			}
+			return cord.Cord{Nominal: c.Thickness, Construction: construction(c), Squeeze: squeeze}.Diameter()
 		}
 	}
 	return 0

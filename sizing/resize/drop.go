@@ -68,18 +68,20 @@ func longer(s sheet.Sheet, f factor) sheet.Sheet {
 // repeated changes how often a step repeats: a net by two rows, so that its last
 // row stays of the same kind.
 func repeated(step sheet.Step, f factor) sheet.Step {
-	switch s := step.(type) {
-	case sheet.Net:
-		s.Rows.N = times(s.Rows.N, 2, f)
-		return s
-	case sheet.Sinnet:
-		s.Times.N = times(s.Times.N, 1, f)
-		return s
-	case sheet.Bar:
-		s.Times.N = times(s.Times.N, 1, f)
-		return s
+	facts := sheet.FactsOf(step)
+	count := facts.Count()
+	if count == nil {
+		return step
 	}
-	return step
+	by := 1
+	switch step.(type) {
+	case sheet.Net:
+		by = 2
+	case sheet.Taper:
+		return step
+	}
+	count.N = times(count.N, by, f)
+	return facts.Step()
 }
 
 // times is a count in proportion, changed by so many at a time; one that stands

@@ -56,61 +56,31 @@ func stepOf(l length.Length, inches bool) length.Length {
 
 // reaching changes the length that a step repeats for.
 func reaching(step sheet.Step, of func(length.Length) length.Length) sheet.Step {
-	switch s := step.(type) {
-	case sheet.Net:
-		s.Rows.For = of(s.Rows.For)
-		return s
-	case sheet.Taper:
-		s.Rows.For = of(s.Rows.For)
-		return s
-	case sheet.Sinnet:
-		s.Times.For = of(s.Times.For)
-		return s
-	case sheet.Bar:
-		s.Times.For = of(s.Times.For)
-		return s
+	facts := sheet.FactsOf(step)
+	if count := facts.Count(); count != nil {
+		count.For = of(count.For)
 	}
-	return step
+	return facts.Step()
 }
 
 // vertical changes the lengths of bare or braided cord that a step names.
 func vertical(step sheet.Step, f factor) sheet.Step {
-	switch s := step.(type) {
-	case sheet.Plait:
-		s.Length = f.of(s.Length)
-		return s
-	case sheet.Space:
-		s.Length = f.of(s.Length)
-		return s
-	case sheet.Tail:
-		s.Length = f.of(s.Length)
-		return s
+	facts := sheet.FactsOf(step)
+	for _, l := range facts.Lengths(sheet.Down) {
+		*l = f.of(*l)
 	}
-	return step
+	return facts.Step()
 }
 
 // texture changes the lengths that go with the thickness of the cord and with
 // nothing else.
 func texture(step sheet.Step, f factor) sheet.Step {
-	switch s := step.(type) {
-	case sheet.Net:
-		s.Apart, s.Rows.By = f.of(s.Apart), f.of(s.Rows.By)
-		return s
-	case sheet.Taper:
-		s.Apart, s.Rows.By = f.of(s.Apart), f.of(s.Rows.By)
-		return s
-	case sheet.Sinnet:
-		s.Apart, s.Times.By = f.of(s.Apart), f.of(s.Times.By)
-		return s
-	case sheet.Bar:
-		s.Apart, s.Times.By = f.of(s.Apart), f.of(s.Times.By)
-		return s
-	case sheet.Wrap:
-		s.Length = f.of(s.Length)
-		return s
-	case sheet.Gap:
-		s.Length = f.of(s.Length)
-		return s
+	facts := sheet.FactsOf(step)
+	for _, l := range facts.Lengths(sheet.Texture) {
+		*l = f.of(*l)
 	}
-	return step
+	if count := facts.Count(); count != nil {
+		count.By = f.of(count.By)
+	}
+	return facts.Step()
 }

@@ -14,13 +14,9 @@ import (
 func (g *growing) lot(panel int) int {
 	p := g.sheet.Panels[panel]
 	cords, each := 0, 1
-	for _, step := range p.Steps {
-		if m, ok := step.(sheet.Mount); ok {
-			cords += m.Count
-			if !m.Single {
-				each = 2
-			}
-		}
+	for _, h := range p.HungBy() {
+		cords += h.Count
+		each = max(each, p.EndsEach(h.Way))
 	}
 	lot := 2
 	if cords%2 == 0 {
@@ -59,23 +55,27 @@ func gcd(a, b int) int {
 
 // group is how many ends make a group of a step; zero when it has no groups.
 func (g *growing) group(step sheet.Step) int {
-	name, of := "", 0
-	switch s := step.(type) {
-	case sheet.Row:
-		name, of = s.Knot, s.Of
-	case sheet.Net:
-		name, of = s.Knot, s.Of
-	case sheet.Taper:
-		name, of = s.Knot, s.Of
-	case sheet.Sinnet:
-		name, of = s.Knot, s.Of
-	case sheet.Plait:
-		name, of = "three-strand plait", s.Of
+	facts := sheet.FactsOf(step)
+	of := facts.Of()
+	switch {
+	case of == nil:
+		return 0
+	case *of > 0:
+		return *of
 	}
-	if k, ok := g.book.Knot(name); ok && of == 0 {
+	name := ""
+	switch s := step.(type) {
+	case sheet.Plait:
+		name = trace.PlaitName(s)
+	default:
+		if knot := facts.Knot(); knot != nil {
+			name = *knot
+		}
+	}
+	if k, ok := g.book.Knot(name); ok {
 		return k.Ends
 	}
-	return of
+	return 0
 }
 
 // halved tells whether mounts or groups meet in the exact middle of a panel, so
@@ -84,8 +84,10 @@ func (g *growing) halved(p sheet.Panel) bool {
 	all, at := 0, []int{}
 	for _, step := range p.Steps {
 		if m, ok := step.(sheet.Mount); ok {
-			all += endsOf(m.Count, m.Single)
-			at = append(at, all)
+			for _, h := range m.Hung {
+				all += h.Count * p.EndsEach(h.Way)
+				at = append(at, all)
+			}
 		}
 		if on, _ := onOf(step); g.group(step) > 0 {
 			for _, part := range on.Parts {
@@ -96,13 +98,6 @@ func (g *growing) halved(p sheet.Panel) bool {
 		}
 	}
 	return all%2 == 0 && slices.Contains(at, all/2)
-}
-
-func endsOf(cords int, single bool) int {
-	if single {
-		return cords
-	}
-	return 2 * cords
 }
 
 // full tells whether a taper has no room for one row more.

@@ -8,56 +8,17 @@ import (
 
 // onOf is the ends that a step names; it is false for a step that names none.
 func onOf(step sheet.Step) (sheet.Ends, bool) {
-	switch s := step.(type) {
-	case sheet.Row:
-		return s.On, true
-	case sheet.Net:
-		return s.On, true
-	case sheet.Taper:
-		return s.On, true
-	case sheet.Sinnet:
-		return s.On, true
-	case sheet.Plait:
-		return s.On, true
-	case sheet.Wrap:
-		return s.On, true
-	case sheet.Space:
-		return s.On, true
-	case sheet.Tail:
-		return s.On, true
+	if on := sheet.FactsOf(step).On(); on != nil {
+		return *on, true
 	}
 	return sheet.Ends{}, false
 }
 
 // withOn is a step on other ends.
 func withOn(step sheet.Step, on sheet.Ends) sheet.Step {
-	switch s := step.(type) {
-	case sheet.Row:
-		s.On = on
-		return s
-	case sheet.Net:
-		s.On = on
-		return s
-	case sheet.Taper:
-		s.On = on
-		return s
-	case sheet.Sinnet:
-		s.On = on
-		return s
-	case sheet.Plait:
-		s.On = on
-		return s
-	case sheet.Wrap:
-		s.On = on
-		return s
-	case sheet.Space:
-		s.On = on
-		return s
-	case sheet.Tail:
-		s.On = on
-		return s
-	}
-	return step
+	facts := sheet.FactsOf(step)
+	*facts.On() = on
+	return facts.Step()
 }
 
 func hasNumbers(on sheet.Ends) bool {
@@ -70,11 +31,8 @@ func numbered(s sheet.Sheet) bool {
 		for _, step := range p.Steps {
 			on, _ := onOf(step)
 			named := hasNumbers(on)
-			switch t := step.(type) {
-			case sheet.Bar:
-				named = t.From.Anchor == sheet.Absolute || t.To.Anchor == sheet.Absolute
-			case sheet.Add:
-				named = t.Where.Anchor == sheet.Absolute
+			for _, spot := range sheet.FactsOf(step).Spots() {
+				named = named || spot.Anchor == sheet.Absolute
 			}
 			if named {
 				return true

@@ -89,19 +89,10 @@ func TestResizedDesignsStayThemselves(t *testing.T) {
 	})
 }
 
-// mounts are the mounts of a panel without their places.
-func mounts(p sheet.Panel) []sheet.Mount {
-	var all []sheet.Mount
-	for _, step := range p.Steps {
-		if m, ok := step.(sheet.Mount); ok {
-			m.Place = sheet.Place{}
-			all = append(all, m)
-		}
-	}
-	return all
-}
+// mounts are the cords that a panel hangs by.
+func mounts(p sheet.Panel) []sheet.Hung { return p.HungBy() }
 
-func palindrome(all []sheet.Mount) bool {
+func palindrome(all []sheet.Hung) bool {
 	back := slices.Clone(all)
 	slices.Reverse(back)
 	return slices.Equal(all, back)
@@ -113,7 +104,7 @@ func TestSizesAreMetToWithinARepeat(t *testing.T) {
 		cords := 2 * rapid.IntRange(2, 20).Draw(t, "cords")
 		rows := rapid.IntRange(1, 20).Draw(t, "rows")
 		s := sheet.Sheet{Cords: []sheet.Cord{{Name: "main", Thickness: 4 * mm}}, Panels: []sheet.Panel{{Name: "net", Steps: []sheet.Step{
-			sheet.Mount{Count: cords}, sheet.Net{Knot: "square knot", Rows: sheet.Count{N: rows}}, sheet.Tail{Length: 20 * cm},
+			sheet.Mount{Hung: []sheet.Hung{{Count: cords}}}, sheet.Net{Knot: "square knot", Rows: sheet.Count{N: rows}}, sheet.Tail{Length: 20 * cm},
 		}}}}
 		width := length.Length(rapid.IntRange(50, 2000).Draw(t, "width")) * mm
 		drop := length.Length(rapid.IntRange(200, 3000).Draw(t, "drop")) * mm
@@ -138,7 +129,7 @@ func TestOtherCordTiesTheSameKnots(t *testing.T) {
 			reach = reach / (11_100 * length.Micrometre) * 11_100 * length.Micrometre // 3.7 diameters of 3 mm
 		}
 		s := sheet.Sheet{Cords: []sheet.Cord{{Name: "main", Thickness: 4 * mm}}, Panels: []sheet.Panel{{Name: "net", Steps: []sheet.Step{
-			sheet.Mount{Count: 6}, sheet.Net{Knot: "square knot", Rows: sheet.Count{For: max(reach, mm)}}, sheet.Tail{Length: 20 * cm},
+			sheet.Mount{Hung: []sheet.Hung{{Count: 6}}}, sheet.Net{Knot: "square knot", Rows: sheet.Count{For: max(reach, mm)}}, sheet.Tail{Length: 20 * cm},
 		}}}}
 		r, err := resize.Resize(context.Background(), s, bench(), resize.Change{Thickness: length.Length(rapid.IntRange(10, 120).Draw(t, "thickness")) * mm / 10})
 		require.NoError(t, err)
@@ -155,7 +146,7 @@ func TestNumberedPlacesStaySymmetric(t *testing.T) {
 		carrier := rapid.IntRange(1, n/2-1).Draw(t, "carrier")
 		number := func(i int) sheet.Position { return sheet.Position{Number: i} }
 		s := sheet.Sheet{Cords: []sheet.Cord{{Name: "main", Thickness: 4 * mm}}, Panels: []sheet.Panel{{Name: "p", Steps: []sheet.Step{
-			sheet.Mount{Count: n / 2},
+			sheet.Mount{Hung: []sheet.Hung{{Count: n / 2}}},
 			sheet.Sinnet{Knot: "square knot", Times: sheet.Count{N: 3}, On: sheet.Ends{Parts: []sheet.Span{{From: first + 1, To: last}, {From: n - last + 1, To: n - first}}}},
 			sheet.Bar{From: number(carrier), To: number(n / 2)},
 			sheet.Bar{From: number(n + 1 - carrier), To: number(n/2 + 1)},
@@ -166,7 +157,7 @@ func TestNumberedPlacesStaySymmetric(t *testing.T) {
 			return
 		}
 		steps := r.Sheet.Panels[0].Steps
-		is := 2 * steps[0].(sheet.Mount).Count
+		is := 2 * steps[0].(sheet.Mount).Hung[0].Count
 		on := steps[1].(sheet.Sinnet).On.Parts
 		require.Equal(t, on[0].From, is+1-on[1].To)
 		require.Equal(t, on[0].To, is+1-on[1].From)

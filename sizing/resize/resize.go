@@ -65,13 +65,18 @@ func Resize(ctx context.Context, s sheet.Sheet, bench trace.Bench, c Change) (Re
 	if c.Hands != nil {
 		z.bench.Hands = c.Hands
 	}
+	z.bench.Loose = true
 	after, err := z.change(s, before, c)
 	if err != nil {
 		return Resized{}, err
 	}
+	z.bench.Loose = false
 	after, traced, err := z.read(after)
 	if err != nil {
 		return Resized{}, err
+	}
+	if full := traced.TooFull(); len(full) > 0 {
+		return Resized{}, sheet.NewFaults(sheet.Format(after), full)
 	}
 	return Resized{Sheet: after, Before: before, After: traced, Notes: append(z.notes, lines(s, after)...)}, nil
 }

@@ -177,7 +177,7 @@ func TestPanelsGrowAlike(t *testing.T) {
 	require.NoError(t, err)
 	r := resized(t, string(text), resize.Change{Width: 60 * cm})
 	p := r.Sheet.Panels
-	require.Equal(t, p[0].Steps[0].(sheet.Mount).Count, p[2].Steps[1].(sheet.Mount).Count)
+	require.Equal(t, p[0].Steps[0].(sheet.Mount).Hung[0].Count, p[2].Steps[1].(sheet.Mount).Hung[0].Count)
 	require.Equal(t, p[1].Steps[0].(sheet.Gap).Length, p[2].Steps[0].(sheet.Gap).Length)
 	require.Greater(t, p[1].Steps[0].(sheet.Gap).Length, 3*cm)
 	require.Greater(t, r.Sheet.Rod.Length, 70*cm)
@@ -196,13 +196,13 @@ func TestToADrop(t *testing.T) {
 func TestOnARod(t *testing.T) {
 	t.Run("that is long enough", func(t *testing.T) {
 		r := resized(t, plain, resize.Change{Rod: &sheet.Rod{Length: 30 * cm, Thickness: 12 * mm}})
-		require.Equal(t, 12, r.Sheet.Panels[0].Steps[0].(sheet.Mount).Count)
+		require.Equal(t, 12, r.Sheet.Panels[0].Steps[0].(sheet.Mount).Hung[0].Count)
 		require.Contains(t, r.Notes, "the work fits the rod, so its width stays")
 		require.Less(t, resize.Drop(r.After), resize.Drop(r.Before), "a thinner rod takes less")
 	})
 	t.Run("that is too short", func(t *testing.T) {
 		r := resized(t, strings.Replace(plain, "mount 12", "mount 36", 1), resize.Change{Rod: &sheet.Rod{Length: 30 * cm}})
-		require.Equal(t, 18, r.Sheet.Panels[0].Steps[0].(sheet.Mount).Count)
+		require.Equal(t, 18, r.Sheet.Panels[0].Steps[0].(sheet.Mount).Hung[0].Count)
 		require.LessOrEqual(t, r.After.Mounted, 30*cm)
 		require.Contains(t, strings.Join(r.Notes, "\n"), "its width follows")
 	})
@@ -211,13 +211,13 @@ func TestOnARod(t *testing.T) {
 		require.NoError(t, err)
 		r := resized(t, string(text), resize.Change{Rod: &sheet.Rod{Length: 4 * cm}})
 		require.True(t, r.Sheet.Rod.Ring)
-		require.Equal(t, 8, r.Sheet.Panels[0].Steps[0].(sheet.Mount).Count, "it fits when pushed together")
+		require.Equal(t, 8, r.Sheet.Panels[0].Steps[0].(sheet.Mount).Hung[0].Count, "it fits when pushed together")
 	})
 }
 
 func TestSeveralThingsAtOnce(t *testing.T) {
 	r := resized(t, plain, resize.Change{Thickness: 6 * mm, Width: 22 * cm, Drop: 80 * cm})
-	require.Equal(t, 12, r.Sheet.Panels[0].Steps[0].(sheet.Mount).Count)
+	require.Equal(t, 12, r.Sheet.Panels[0].Steps[0].(sheet.Mount).Hung[0].Count)
 	require.InDelta(t, 800, resize.Drop(r.After).Millimetres(), 23)
 }
 

@@ -2,6 +2,7 @@ package resize
 
 import (
 	"fmt"
+	"slices"
 
 	"larkfold/sizing/knot"
 	"larkfold/sizing/length"
@@ -121,13 +122,13 @@ func (g *growing) to(f factor) (sheet.Sheet, bool) {
 
 // hang changes the mounts of a panel and the gap before it.
 func (g *growing) hang(p *sheet.Panel, lot int, f factor) runs {
-	all := 0
-	for _, step := range p.Steps {
-		if m, ok := step.(sheet.Mount); ok {
-			all += endsOf(m.Count, m.Single)
-		}
+	all, fewest := 0, 0
+	for _, h := range p.HungBy() {
+		ends := h.Count * p.EndsEach(h.Way)
+		all += ends
+		fewest += least(ends, lot)
 	}
-	whole := run{all, resized(all, lot, f), lot}
+	whole := run{all, max(resized(all, lot, f), fewest), lot}
 	var rs runs
 	was, is := 0, 0
 	for i, step := range p.Steps {
@@ -136,16 +137,17 @@ func (g *growing) hang(p *sheet.Panel, lot int, f factor) runs {
 			m.Length = f.of(m.Length)
 			p.Steps[i] = m
 		case sheet.Mount:
-			ends := endsOf(m.Count, m.Single)
-			was += ends
-			to := max(whole.at(was), is+least(ends, lot))
-			rs = append(rs, run{ends, to - is, lot})
-			m.Count = to - is
-			if !m.Single {
-				m.Count /= 2
+			m.Hung = slices.Clone(m.Hung)
+			for j := range m.Hung {
+				h := &m.Hung[j]
+				ends := h.Count * p.EndsEach(h.Way)
+				was += ends
+				to := max(whole.at(was), is+least(ends, lot))
+				rs = append(rs, run{ends, to - is, lot})
+				h.Count = (to - is) / p.EndsEach(h.Way)
+				is = to
 			}
 			p.Steps[i] = m
-			is = to
 		}
 	}
 	return rs
@@ -165,7 +167,7 @@ func (g *growing) step(step sheet.Step, rs runs) (sheet.Step, runs, bool) {
 		if s.Where.Anchor == sheet.Absolute {
 			s.Where.Number = max(rs.at(s.Where.Number), 1)
 		}
-		return s, rs.insert(min(max(b, 0), rs.was()), endsOf(s.Count, s.Single)), true
+		return s, rs.insert(min(max(b, 0), rs.was()), s.Count*s.Way.Ends()), true
 	}
 	before, ok := onOf(step)
 	if !ok {

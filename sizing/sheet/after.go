@@ -2,19 +2,37 @@ package sheet
 
 import "larkfold/sizing/length"
 
+// fringe reads `L by N [each L] on SIDE of PANEL` or `... on DOWEL`.
 func (r *reader) fringe(l *line) {
 	r.closePanels(l)
 	f := Fringe{Place: l.place(), Drop: l.length(boundsOf("the finished drop of the fringe"))}
 	l.expect("by")
 	f.Pieces = l.whole("pieces to a loop", 1, 100)
+	if l.accept("each") {
+		f.Each = l.length(boundsOf("the width that each of these pieces takes"))
+	}
+	on := l.peek()
 	l.expect("on")
-	sides := map[string]Side{"left": LeftEdge, "right": RightEdge, "both": BothEdges}
+	sides := map[string]Side{"left": LeftEdge, "right": RightEdge, "both": BothEdges, "foot": Foot}
 	w := l.peek()
-	l.expect("left", "right", "both")
-	f.Side = sides[w.plain()]
-	l.expect("of")
-	f.Panel = r.book.panelNamed(l)
-	l.options(one("with", "with main", func() { f.Cord = r.book.cord(l) }))
+	side, known := sides[w.plain()]
+	switch {
+	case known && l.wordFrom(w.end()).plain() != "of" && r.book.isRod(w):
+		f.Rod = r.book.rod(l)
+	case known:
+		l.take()
+		f.Side = side
+		l.expect("of")
+		f.Panel = r.book.panelNamed(l)
+	case w.plain() == "rod" || r.book.isRod(w):
+		f.Rod = r.book.rod(l)
+	default:
+		l.expect("left", "right", "both", "foot", "rod")
+	}
+	if l.bad == nil && f.Each == 0 && (f.Rod != "" || f.Side == Foot) {
+		l.failMend(word{at: on.at}, "each 1 cm ", "by how much of the width? there are no loops there: say each 1 cm behind the pieces")
+	}
+	l.options(one("with", func() { f.Cord = r.book.cord(l) }))
 	if l.bad == nil {
 		r.sheet.Fringes = append(r.sheet.Fringes, f)
 	}

@@ -16,7 +16,8 @@ import (
 // stops are the words that end a length or a knot's name.
 var stops = map[string]bool{
 	"of": true, "skip": true, "shift": true, "on": true, "rows": true, "times": true, "apart": true, "for": true,
-	"until": true, "by": true, "with": true, "slope": true, "over": true, "drop": true, "spool": true, "colour": true, "color": true, "squeeze": true,
+	"until": true, "by": true, "with": true, "slope": true, "level": true, "over": true, "drop": true, "spool": true,
+	"colour": true, "color": true, "squeeze": true, "to": true, "at": true, "hole": true, "each": true, "from": true,
 }
 
 // most words that a length or a knot's name may have.
@@ -201,7 +202,7 @@ func (l *line) price(w word) cord.Price {
 	if err != nil {
 		l.fail(w, "is not a price: a number with at most two decimals was expected, such as 24.00")
 	} else if price == 0 {
-		l.fail(w, "is no price: leave it out when there is none")
+		l.failMend(w, "", "is no price: leave it out when there is none")
 	}
 	return price
 }

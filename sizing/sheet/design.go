@@ -8,8 +8,12 @@ import (
 // Sheet is one design as a maker would dictate it.
 type Sheet struct {
 	Piece   string
+	Copies  int           // how many of it are made; zero when silent, which is one
 	Cords   []Cord        // the first is the default
-	Rod     *Rod          // nil when the sheet names no dowel and no ring
+	Rod     *Rod          // what carries the panels that name none; nil when the sheet names no dowel and no ring
+	More    []Rod         // further dowels and rings, each with a name
+	Tie     Tying         // how hard knots are pushed up
+	Hang    Hanging       // how close the cords hang
 	Margin  *float64      // share added to every need, 0.08 for "8%"; nil when silent
 	RoundUp length.Length // zero when silent
 	Economy bool
@@ -21,7 +25,7 @@ type Sheet struct {
 	Remarks []Remark
 
 	// Where the head lines without a type of their own stand; zero when silent.
-	PieceAt, MarginAt, RoundUpAt, EconomyAt Place
+	PieceAt, CopiesAt, TieAt, HangAt, MarginAt, RoundUpAt, EconomyAt Place
 }
 
 // Place is where a word stands in the text, both counted from 1.
@@ -40,37 +44,88 @@ type Cord struct {
 	SpoolPrice   cord.Price    // zero when not given
 }
 
-// Rod is what the work hangs on.
+// Rod is what work hangs on, or is hitched onto.
 type Rod struct {
 	Place
+	Name      string // empty for a first one without a name
 	Ring      bool
 	Length    length.Length // of a dowel; for a ring its outer diameter
 	Thickness length.Length
 	Wood      string // empty when silent
 }
 
+// Tying is how hard a maker pushes knots up, where it is not the usual.
+type Tying string
+
+// The ways of tying; silent is the book's own pitch.
+const (
+	PushedUp Tying = "pushed up"
+	Slack    Tying = "relaxed"
+)
+
+// Hanging is how close cords hang on a rod, where it is not the usual.
+type Hanging string
+
+// The ways of hanging; silent is relaxed.
+const (
+	Touching Hanging = "touching" // pushed together
+	Relaxed  Hanging = "relaxed"
+	Spread   Hanging = "spread" // over the whole rod or ring, evenly
+)
+
 // Panel is one piece of work in hand.
 type Panel struct {
 	Place
-	Name  string
-	Round bool
-	From  []string // finished panels whose ends it joins, left to right
-	Steps []Step
+	Name     string
+	On       string // the dowel or ring it hangs on; empty for the first
+	Round    bool
+	BothWays bool     // without a rod: worked from the middle of its cords to both sides
+	From     []string // finished panels whose ends it joins, left to right
+	Steps    []Step
 }
 
-// Step is one line of a panel. The concrete types are Mount, Gap, Row, Net,
-// Taper, Sinnet, Bar, Plait, Add, Wrap, Space and Tail.
-type Step interface{ At() Place }
+// Step is one line of a panel: a [Mount], [Gap], [Row], [Net], [Taper], [Sinnet],
+// [Bar], [Onto], [Plait], [Add], [Bead], [Wrap], [Tassel], [Leaf], [Space], [Tail],
+// [Repeat] or [End]. What all steps share is asked of their [Facts].
+type Step interface {
+	// At is where the step stands in the text.
+	At() Place
+	// lay is a copy of the step laid open.
+	lay() Facts
+}
 
-// At returns the place itself, so that every step that embeds Place is a Step.
+// At returns the place itself.
 func (p Place) At() Place { return p }
 
-// Mount hangs cords on the rod.
+// Way is how a cord is hung.
+type Way string
+
+// The ways of hanging a cord.
+const (
+	Folded Way = "folded" // by a lark's head, two ends each
+	Single Way = "single" // tied on, one end each
+	Laid   Way = "laid"   // over the rod or through, without a knot, two ends each
+)
+
+// Ends is how many ends a cord hung so has.
+func (w Way) Ends() int {
+	if w == Single {
+		return 1
+	}
+	return 2
+}
+
+// Hung is some cords of one kind, side by side.
+type Hung struct {
+	Count int
+	Way   Way    // empty is folded
+	Cord  string // empty for the first cord
+}
+
+// Mount hangs cords on the rod; several lots make stripes.
 type Mount struct {
 	Place
-	Count  int
-	Single bool   // tied on singly; otherwise folded, two ends each
-	Cord   string // empty for the first cord
+	Hung []Hung
 }
 
 // Gap is bare rod before the panel.
@@ -91,11 +146,12 @@ type Row struct {
 // Net is an alternating net: each row shifted by half a group.
 type Net struct {
 	Place
-	Knot  string
-	Rows  Count
-	Of    int
-	Apart length.Length
-	On    Ends
+	Knot    string
+	Rows    Count
+	Of      int
+	Shifted bool // begins with a shifted row
+	Apart   length.Length
+	On      Ends
 }
 
 // Taper makes each row start half a group further in, or out when Widen is set.
@@ -126,34 +182,69 @@ type Bar struct {
 	Gather   bool
 	From, To Position
 	Times    Count
-	Slope    *float64 // degrees below the horizontal; nil for the natural slope
+	Slope    *float64 // degrees below the horizontal; 0 is level; nil for the natural slope
 	Apart    length.Length
+}
+
+// Onto hitches every end onto another rod or ring, level.
+type Onto struct {
+	Place
+	Rod string
 }
 
 // Plait is a braided length.
 type Plait struct {
 	Place
-	Of     int // strands; zero for three
-	Length length.Length
-	On     Ends
+	Strands int // 3 or 4; zero for three
+	Of      int // ends in a group; zero for one to a strand
+	Length  length.Length
+	On      Ends
 }
 
 // Add knots extra cords onto the work in hand.
 type Add struct {
 	Place
-	Count  int
-	Single bool
-	Cord   string
-	Where  Position
+	Count int
+	Way   Way // folded or single; empty is folded
+	Cord  string
+	Where Position
 }
 
-// Wrap is a gathering wrap by a separate cord.
+// Bead threads a bead on each group of ends.
+type Bead struct {
+	Place
+	Length length.Length
+	Hole   length.Length // zero when not given
+	Of     int           // ends through one bead; zero for all
+	On     Ends
+}
+
+// Wrap is a gathering wrap by a separate cord. One of Turns, Length and Cut is set.
 type Wrap struct {
 	Place
-	Turns  int           // zero when a length is given
-	Length length.Length // zero when turns are given
+	Turns  int           // so many turns
+	Length length.Length // so much of the bundle covered
+	Cut    length.Length // as far as a cord of this length goes
 	On     Ends
 	Cord   string
+}
+
+// Tassel is strands folded over and wrapped below some ends.
+type Tassel struct {
+	Place
+	Length  length.Length
+	Strands int
+	Cord    string
+	On      Ends
+}
+
+// Leaf is pairs of short cords knotted along a spine, to be brushed and cut.
+type Leaf struct {
+	Place
+	Pairs       int
+	First, Last length.Length // how far the cords of the first and of the last pair reach aside
+	Cord        string
+	On          Ends
 }
 
 // Space leaves ends unknotted for a drop.
@@ -163,12 +254,35 @@ type Space struct {
 	On     Ends
 }
 
-// Tail is what hangs free when trimmed.
+// Tail is what hangs free when trimmed. With a second length it is cut to a
+// slope: that length at Peak, the first as far away from there as can be.
 type Tail struct {
 	Place
 	Length length.Length
+	To     length.Length // zero for level
+	Peak   Peak
 	On     Ends
 }
+
+// Peak is where a sloping tail has its second length.
+type Peak string
+
+// The peaks of a tail.
+const (
+	AtMiddle Peak = "middle"
+	AtEdges  Peak = "edges"
+	AtLeft   Peak = "left"
+	AtRight  Peak = "right"
+)
+
+// Repeat begins steps that are done several times, up to the next [End].
+type Repeat struct {
+	Place
+	Times int
+}
+
+// End closes a [Repeat].
+type End struct{ Place }
 
 // Count says how often a step repeats: a number, as many as reach a length, or
 // as many as pass under another panel. At most one of N, For and Under is set;
@@ -218,13 +332,15 @@ const (
 	Middle
 )
 
-// Fringe hangs folded pieces on the edge loops of a panel.
+// Fringe hangs folded pieces on the edge loops of a panel, or along a width.
 type Fringe struct {
 	Place
 	Drop   length.Length
-	Pieces int // to a loop
+	Pieces int           // to a loop, or to each Each of width
+	Each   length.Length // zero for pieces to a loop
 	Side   Side
-	Panel  string
+	Panel  string // empty when it hangs on a rod
+	Rod    string // the rod's name, "rod" for the first; empty when it hangs on a panel
 	Cord   string
 }
 
@@ -236,6 +352,7 @@ const (
 	LeftEdge Side = iota
 	RightEdge
 	BothEdges
+	Foot
 )
 
 // Swag is cords hung in an arc.

@@ -25,29 +25,39 @@
 //	sheet     = { [ head | panel | step | after ] [ "#" comment ] newline } .
 //
 //	head      = "piece" text
-//	          | "cord" name thickness [ making ] [ [ "," ] "spool" length [ mass ] [ price ] ]
-//	          | "dowel" length "x" thickness [ wood ]
-//	          | "ring" diameter "x" thickness [ wood ]
+//	          | "copies" n
+//	          | "cord" name thickness [ making ] { "colour" colour | "squeeze" number } [ [ "," ] "spool" length [ mass ] [ price ] ]
+//	          | "dowel" [ name ] length "x" thickness [ wood ]
+//	          | "ring" [ name ] diameter "x" thickness [ wood ]
 //	          | "margin" number "%"
 //	          | "round" "up" "to" length
-//	          | "economy" .
-//	making    = "single-strand" | "plied" | "braided" .
+//	          | "economy"
+//	          | "tie" ( "pushed" "up" | "relaxed" )
+//	          | "hang" ( "touching" | "relaxed" | "spread" ) .
+//	making    = whatever cord.ParseConstruction reads .
+//	colour    = whatever cord.ParseColour reads .
 //
-//	panel     = "panel" name [ "round" ] [ "from" name { "," name } ] .
+//	panel     = "panel" name [ "on" rod ] [ "round" | "both" "ways" ] [ "from" name { "," name } ] .
 //
-//	step      = "mount" n folding [ cord ]
+//	step      = "mount" n folding [ cord ] { "," n [ folding ] [ cord ] }
 //	          | "gap" length
 //	          | "row" knot [ of ] [ "skip" n ] [ "shift" n ] [ on ]
-//	          | "net" knot count [ of ] [ apart ] [ on ]
+//	          | "net" knot count [ of ] [ "shifted" ] [ apart ] [ on ]
 //	          | ( "taper" | "widen" ) knot [ count ] [ of ] [ apart ] [ on ]
 //	          | "sinnet" knot count [ of ] [ apart ] [ on ]
-//	          | ( "bar" | "gather" ) [ "from" ] position "to" position [ count ] [ "slope" degrees ] [ apart ]
-//	          | "plait" [ of ] "for" length [ on ]
-//	          | "add" n folding [ cord ] ( "left" | "right" | "at" position )
-//	          | "wrap" ( "turns" n | "length" length ) [ on ] [ "with" cord ]
+//	          | ( "bar" | "gather" ) [ "from" ] position "to" position [ count ] [ "level" | "slope" degrees ] [ apart ]
+//	          | "onto" rod
+//	          | "plait" [ "3" | "4" ] [ of ] "for" length [ on ]
+//	          | "add" n ( "folded" | "single" ) [ cord ] ( "left" | "right" | "at" position )
+//	          | "bead" length [ "hole" length ] [ of ] [ on ]
+//	          | "wrap" ( "turns" n | "for" length | "cord" length ) [ on ] [ "with" cord ]
+//	          | "tassel" length "with" n [ "strands" ] [ cord ] [ on ]
+//	          | "leaf" n "from" length "to" length [ cord ] [ on ]
 //	          | "space" length [ on ]
-//	          | "tail" length [ on ] .
-//	folding   = "folded" | "single" .
+//	          | "tail" length [ "to" length "at" ( "middle" | "edges" | "left" | "right" ) ] [ on ]
+//	          | "repeat" n [ "times" ]
+//	          | "end" .
+//	folding   = "folded" | "single" | "laid" .
 //	count     = ( "rows" | "times" ) n | "for" length | "until" "under" panelname [ "by" length ] .
 //	of        = "of" n .
 //	apart     = "apart" length .
@@ -55,18 +65,22 @@
 //	ends      = n [ "-" n ] | ( "left" | "right" | "middle" ) n .
 //	position  = n | "left" | "right" | "middle" [ ( "+" | "-" ) n ] .
 //
-//	after     = "fringe" length "by" n "on" ( "left" | "right" | "both" ) "of" panelname [ "with" cord ]
+//	after     = "fringe" length "by" n [ "each" length ] "on" ( ( "left" | "right" | "both" | "foot" ) "of" panelname | rod ) [ "with" cord ]
 //	          | "swag" n [ cord ] "over" length "drop" length
 //	          | "hanger" ( "rise" length | "angle" degrees ) .
+//	rod       = "rod" | rodname .
 //
 // A name is one word of letters, digits and hyphens in any script. A knot is every
 // word up to of, skip, shift, on, rows, times, apart, for or until, so a knot whose
-// name holds one of these cannot be used (see [CheckKnotName]). A length is written as package length
+// name holds one of these, or shifted, cannot be used (see [CheckKnotName]). A length is written as package length
 // reads it, blanks and all; it needs its unit, but a bare thickness is in
 // millimetres. A comma between two digits belongs to the number, except among ends.
-// A number may also stand before rows, times and turns.
+// A number may also stand before rows, times and turns. A # and six hexadecimal
+// digits directly behind the word colour of a cord are its colour and no comment.
+// [Words] explains every word, [Facts] describes a step: one description serves the
+// reader, the printer, the help and whoever asks what steps share.
 //
-// In a panel, gap comes first, then the mounts side by side, then the rest; a panel
+// A repeat holds steps up to its end, neither mounts nor another repeat. In a panel, gap comes first, then the mounts side by side, then the rest; a panel
 // that joins others has neither. A panel joins panels that stand above it, each
 // once. Head lines may stand anywhere and are printed first. The limits are 200
 // lines, 16 KiB, 2000 ends and 200 000 knots.

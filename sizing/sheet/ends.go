@@ -105,14 +105,14 @@ func (l *line) offset() int {
 
 func startsWithDigit(w word) bool { return w.raw != "" && isDigit(rune(w.raw[0])) }
 
-// counting are the options that say how often a step repeats. They share one
-// option, since only one of them can stand; the first word is the usual one.
+// counting is the option that says how often a step repeats; the usual word is
+// named first.
 func (l *line) counting(b *book, usual string, count *Count) option {
-	words, like := []string{"rows", "times", "for", "until"}, []string{"rows 6", "times 12", "for 20 cm", "until under reed by 5 cm"}
+	words := []string{"rows", "times", "for", "until"}
 	if usual == "times" {
-		words[0], words[1], like[0], like[1] = words[1], words[0], like[1], like[0]
+		words[0], words[1] = words[1], words[0]
 	}
-	return option{words: words, like: like, read: func(word string) {
+	return option{key: usual, words: words, read: func(word string) {
 		switch word {
 		case "rows", "times":
 			count.N = l.whole(word, 1, mostKnots)
@@ -126,11 +126,4 @@ func (l *line) counting(b *book, usual string, count *Count) option {
 			}
 		}
 	}}
-}
-
-// counted is the fault of a step that must say how often and did not.
-func (l *line) counted(count Count, how option) {
-	if count == (Count{}) && l.bad == nil {
-		l.failMend(l.peek(), " "+how.like[0], "how many %s? say %s, for 20 cm, or until under a panel", how.words[0], how.like[0])
-	}
 }

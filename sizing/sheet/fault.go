@@ -15,6 +15,9 @@ type Fault struct {
 	Text  string // what is wrong and what was expected
 	Right string // an example of a right line; empty when there is none
 	Line  string // the whole line it stands on
+	Whole bool   // it is what the sheet lacks, not what a line says: Right is a line to be added
+
+	mended bool // Right is what is meant, if it is accepted
 }
 
 // Error returns the picture of the fault: its place, what is wrong, the line

@@ -2,10 +2,9 @@ package sheet
 
 import (
 	"fmt"
+	"slices"
 	"strconv"
 	"strings"
-
-	"larkfold/sizing/length"
 )
 
 // Format writes a sheet in its one canonical form, which [Parse] reads back as
@@ -51,6 +50,9 @@ func (w *writer) head(s Sheet) {
 	if s.Piece != "" {
 		w.line(s.PieceAt, false, "piece", strings.Join(strings.Fields(strings.ReplaceAll(s.Piece, "#", "")), " "))
 	}
+	if s.Copies > 1 {
+		w.line(s.CopiesAt, false, "copies", strconv.Itoa(s.Copies))
+	}
 	for _, c := range s.Cords {
 		made := w.measure.thickness(c.Thickness)
 		if c.Construction != "" {
@@ -64,12 +66,17 @@ func (w *writer) head(s Sheet) {
 		}
 		w.line(c.Place, false, "cord", c.Name, made+spoolOf(c))
 	}
-	if r := s.Rod; r != nil {
-		kind := "dowel"
-		if r.Ring {
-			kind = "ring"
-		}
-		w.line(r.Place, false, kind, w.measure.length(r.Length), "x", w.measure.thickness(r.Thickness), r.Wood)
+	if s.Rod != nil {
+		w.rod(*s.Rod)
+	}
+	for _, r := range s.More {
+		w.rod(r)
+	}
+	if s.Tie != "" {
+		w.line(s.TieAt, false, "tie", string(s.Tie))
+	}
+	if s.Hang != "" {
+		w.line(s.HangAt, false, "hang", string(s.Hang))
 	}
 	if s.Margin != nil {
 		w.line(s.MarginAt, false, "margin", percent(*s.Margin))
@@ -80,6 +87,14 @@ func (w *writer) head(s Sheet) {
 	if s.Economy {
 		w.line(s.EconomyAt, false, "economy")
 	}
+}
+
+func (w *writer) rod(r Rod) {
+	kind := "dowel"
+	if r.Ring {
+		kind = "ring"
+	}
+	w.line(r.Place, false, kind, r.Name, w.measure.length(r.Length), "x", w.measure.thickness(r.Thickness), r.Wood)
 }
 
 func spoolOf(c Cord) string {
@@ -113,70 +128,124 @@ func percent(share float64) string {
 
 func (w *writer) panel(p Panel) {
 	w.block++
-	round, from := "", ""
-	if p.Round {
-		round = "round"
+	on, way, from := "", "", ""
+	if p.On != "" {
+		on = "on " + p.On
+	}
+	switch {
+	case p.Round:
+		way = "round"
+	case p.BothWays:
+		way = "both ways"
 	}
 	if len(p.From) > 0 {
 		from = "from " + strings.Join(p.From, ", ")
 	}
-	w.line(p.Place, false, "panel", p.Name, round, from)
+	w.line(p.Place, false, "panel", p.Name, on, way, from)
 	for _, s := range p.Steps {
 		w.line(s.At(), true, w.step(s)...)
 	}
 }
 
+// step is a step in words, some of them empty.
 func (w *writer) step(s Step) []string {
-	long := w.measure.length
-	switch s := s.(type) {
-	case Mount:
-		return []string{"mount", strconv.Itoa(s.Count), folded(s.Single), s.Cord}
-	case Gap:
-		return []string{"gap", long(s.Length)}
-	case Row:
-		return []string{"row", s.Knot, number("of", s.Of), number("skip", s.Skip), number("shift", s.Shift), on(s.On)}
-	case Net:
-		return []string{"net", s.Knot, w.count("rows", s.Rows), number("of", s.Of), w.apart(s.Apart), on(s.On)}
-	case Taper:
-		verb := "taper"
-		if s.Widen {
-			verb = "widen"
-		}
-		return []string{verb, s.Knot, w.count("rows", s.Rows), number("of", s.Of), w.apart(s.Apart), on(s.On)}
-	case Sinnet:
-		return []string{"sinnet", s.Knot, w.count("times", s.Times), number("of", s.Of), w.apart(s.Apart), on(s.On)}
-	case Bar:
-		verb, slope := "bar", ""
-		if s.Gather {
-			verb = "gather"
-		}
-		if s.Slope != nil {
-			slope = "slope " + strconv.FormatFloat(*s.Slope, 'f', -1, 64)
-		}
-		return []string{verb, s.From.String(), "to", s.To.String(), w.count("times", s.Times), slope, w.apart(s.Apart)}
-	case Plait:
-		return []string{"plait", number("of", s.Of), "for", long(s.Length), on(s.On)}
-	case Add:
-		where := s.Where.String()
-		if s.Where.Anchor != Left && s.Where.Anchor != Right {
-			where = "at " + where
-		}
-		return []string{"add", strconv.Itoa(s.Count), folded(s.Single), s.Cord, where}
-	case Wrap:
-		with := ""
-		if s.Cord != "" {
-			with = "with " + s.Cord
-		}
-		if s.Turns > 0 {
-			return []string{"wrap", number("turns", s.Turns), on(s.On), with}
-		}
-		return []string{"wrap length", long(s.Length), on(s.On), with}
-	case Space:
-		return []string{"space", long(s.Length), on(s.On)}
-	case Tail:
-		return []string{"tail", long(s.Length), on(s.On)}
+	f := s.lay()
+	out := []string{f.Word}
+	for _, a := range f.Amounts {
+		out = append(out, w.amount(a))
 	}
-	return []string{fmt.Sprintf("# a step of an unknown kind: %T", s)}
+	return out
+}
+
+// StepText is a step as a sheet writes it, in metric.
+func StepText(s Step) string {
+	return strings.Join(slices.DeleteFunc((&writer{}).step(s), func(word string) bool { return word == "" }), " ")
+}
+
+// RodText is the line of a dowel or ring, in metric.
+func RodText(r Rod) string {
+	w := &writer{}
+	w.rod(r)
+	return w.statements[0].text
+}
+
+// SwagText is the line of a swag, in metric.
+func SwagText(g Swag) string {
+	w := &writer{}
+	w.swag(g)
+	return w.statements[0].text
+}
+
+// amount is what one amount of a step says, or nothing when it is silent.
+func (w *writer) amount(a Amount) string {
+	value := ""
+	switch a.Kind {
+	case Whole:
+		if *a.Number != 0 {
+			value = strconv.Itoa(*a.Number)
+		}
+	case Long:
+		if *a.Length != 0 {
+			value = w.measure.length(*a.Length)
+		}
+	case Named, Stuff, Stick, Choice:
+		value = *a.Text
+		if value == "" && a.Kind == Choice && a.Must {
+			value = a.Words[0] // the usual one
+		}
+	case Often:
+		return w.count(a.Word, *a.Count)
+	case Some:
+		if len(a.Ends.Parts) > 0 {
+			value = a.Ends.String()
+		}
+	case Spot:
+		return w.spot(a)
+	case Said:
+		if *a.Flag {
+			return a.Word
+		}
+	case Incline:
+		return incline(*a.Slope)
+	case Lots:
+		value = lots(*a.Hung)
+	}
+	if value == "" {
+		return ""
+	}
+	return strings.Join(slices.DeleteFunc([]string{a.Word, value, a.After}, func(word string) bool { return word == "" }), " ")
+}
+
+// spot is a place in the words of the amount: "left", "to middle", "at 5".
+func (w *writer) spot(a Amount) string {
+	place := a.Position.String()
+	switch {
+	case a.Word == "from", a.Word == "at" && (a.Position.Anchor == Left || a.Position.Anchor == Right):
+		return place
+	}
+	return a.Word + " " + place
+}
+
+func incline(slope *float64) string {
+	switch {
+	case slope == nil:
+		return ""
+	case *slope == 0:
+		return "level"
+	}
+	return "slope " + strconv.FormatFloat(*slope, 'f', -1, 64)
+}
+
+func lots(hung []Hung) string {
+	parts := make([]string, len(hung))
+	for i, h := range hung {
+		way := h.Way
+		if way == "" {
+			way = Folded
+		}
+		parts[i] = strings.TrimSpace(strconv.Itoa(h.Count) + " " + string(way) + " " + h.Cord)
+	}
+	return strings.Join(parts, ", ")
 }
 
 func (w *writer) after(s Sheet) {
@@ -186,10 +255,17 @@ func (w *writer) after(s Sheet) {
 		if f.Cord != "" {
 			with = "with " + f.Cord
 		}
-		w.line(f.Place, false, "fringe", w.measure.length(f.Drop), "by", strconv.Itoa(f.Pieces), "on", f.Side.String(), "of", f.Panel, with)
+		each, where := "", f.Rod
+		if f.Each != 0 {
+			each = "each " + w.measure.length(f.Each)
+		}
+		if f.Rod == "" {
+			where = f.Side.String() + " of " + f.Panel
+		}
+		w.line(f.Place, false, "fringe", w.measure.length(f.Drop), "by", strconv.Itoa(f.Pieces), each, "on", where, with)
 	}
 	for _, g := range s.Swags {
-		w.line(g.Place, false, "swag", strconv.Itoa(g.Count), g.Cord, "over", w.measure.length(g.Over), "drop", w.measure.length(g.Drop))
+		w.swag(g)
 	}
 	switch h := s.Hanger; {
 	case h == nil:
@@ -198,13 +274,6 @@ func (w *writer) after(s Sheet) {
 	default:
 		w.line(h.Place, false, "hanger angle", strconv.FormatFloat(h.Angle, 'f', -1, 64))
 	}
-}
-
-func folded(single bool) string {
-	if single {
-		return "single"
-	}
-	return "folded"
 }
 
 func number(word string, n int) string {
@@ -228,18 +297,8 @@ func (w *writer) count(word string, c Count) string {
 	return ""
 }
 
-func (w *writer) apart(bare length.Length) string {
-	if bare == 0 {
-		return ""
-	}
-	return "apart " + w.measure.length(bare)
-}
-
-func on(ends Ends) string {
-	if len(ends.Parts) == 0 {
-		return ""
-	}
-	return "on " + ends.String()
+func (w *writer) swag(g Swag) {
+	w.line(g.Place, false, "swag", strconv.Itoa(g.Count), g.Cord, "over", w.measure.length(g.Over), "drop", w.measure.length(g.Drop))
 }
 
 // String writes the ends as a sheet does: "all", "1-4, 9-12", "left 4".
@@ -287,6 +346,8 @@ func (s Side) String() string {
 		return "left"
 	case RightEdge:
 		return "right"
+	case Foot:
+		return "foot"
 	}
 	return "both"
 }

@@ -13,22 +13,8 @@ import (
 	"larkfold/sizing/near"
 )
 
-// verbs are all words that a line can begin with.
-func verbs() []verb {
-	return append([]verb{
-		{"piece", head, "piece Tide Line", (*reader).piece},
-		{"cord", head, "cord main 4 mm single-strand, spool 100 m 900 g 24.00", (*reader).cord},
-		{"dowel", head, "dowel 60 cm x 20 mm birch", (*reader).rod},
-		{"ring", head, "ring 25 cm x 5 mm", (*reader).rod},
-		{"margin", head, "margin 8%", (*reader).margin},
-		{"round", head, "round up to 5 cm", (*reader).roundUp},
-		{"economy", head, "economy", (*reader).economy},
-		{"panel", panelHead, "panel wave", (*reader).panelLine},
-		{"fringe", after, "fringe 22 cm by 2 on left of wave", (*reader).fringe},
-		{"swag", after, "swag 6 over 40 cm drop 25 cm", (*reader).swag},
-		{"hanger", after, "hanger rise 15 cm", (*reader).hanger},
-	}, stepVerbs()...)
-}
+// mostCopies of one piece can be asked for.
+const mostCopies = 1000
 
 func (r *reader) piece(l *line) {
 	r.onceOnly(l, "piece")
@@ -59,9 +45,9 @@ func (r *reader) cord(l *line) {
 	c.Thickness = l.length(cordThickness("the thickness of the cord"))
 	c.Construction = l.construction()
 	l.options(
-		option{words: []string{"colour", "color"}, like: []string{"colour teal", "colour teal"}, read: func(string) { c.Colour = l.colour() }},
-		one("squeeze", "squeeze 0.75", func() { c.Squeeze = l.squeeze() }),
-		one("spool", "spool 100 m 900 g 24.00", func() { c.SpoolLength, c.SpoolMass, c.SpoolPrice = l.spool() }),
+		option{key: "colour", words: []string{"colour", "color"}, read: func(string) { c.Colour = l.colour() }},
+		one("squeeze", func() { c.Squeeze = l.squeeze() }),
+		one("spool", func() { c.SpoolLength, c.SpoolMass, c.SpoolPrice = l.spool() }),
 	)
 	if c.Name != "" {
 		r.sheet.Cords = append(r.sheet.Cords, c)
@@ -154,9 +140,42 @@ func (l *line) squeeze() cord.Ratio {
 	return squeeze
 }
 
+func (r *reader) copies(l *line) {
+	r.onceOnly(l, "copies")
+	n := l.whole("copies", 1, mostCopies)
+	if n > 1 {
+		r.sheet.Copies, r.sheet.CopiesAt = n, l.place()
+	}
+}
+
+func (r *reader) tie(l *line) {
+	r.onceOnly(l, "tie")
+	switch {
+	case l.accept("pushed"):
+		l.expect("up")
+		r.sheet.Tie = PushedUp
+	case l.accept("relaxed"):
+		r.sheet.Tie = Slack
+	default:
+		l.expect("pushed up", "relaxed")
+	}
+	r.sheet.TieAt = l.place()
+}
+
+func (r *reader) hang(l *line) {
+	r.onceOnly(l, "hang")
+	r.sheet.Hang = Hanging(l.choice("how close the cords hang", []string{string(Touching), string(Relaxed), string(Spread)}))
+	r.sheet.HangAt = l.place()
+}
+
+// rod reads a dowel or a ring. The first may do without a name.
 func (r *reader) rod(l *line) {
-	r.onceOnly(l, "rod")
-	rod := &Rod{Place: l.place(), Ring: l.verb.plain() == "ring"}
+	rod := Rod{Place: l.place(), Ring: l.verb.plain() == "ring"}
+	if w := l.peek(); r.book.rods[fold(w.raw)].line == l.number {
+		rod.Name = l.newName(l.verb.plain(), rodWords, "my-")
+	} else if known := r.book.rods[fold(w.raw)]; known.line > 0 {
+		l.fail(w, "is named already: line %d has a dowel or ring of that name", known.line)
+	}
 	long := boundsOf("the length of the dowel")
 	if rod.Ring {
 		long = boundsOf("the diameter of the ring")
@@ -184,8 +203,15 @@ func (r *reader) rod(l *line) {
 		l.fail(from, "is no wood: a name such as birch was expected, or nothing")
 	}
 	rod.Wood = norm.NFC.String(wood)
-	if l.bad == nil {
-		r.sheet.Rod = rod
+	if rod.Name == "" && r.sheet.Rod != nil {
+		l.failMend(word{at: first.at}, "foot ", "has no name: only the first dowel or ring of a sheet may do without one")
+	}
+	switch {
+	case l.bad != nil:
+	case r.sheet.Rod == nil:
+		r.sheet.Rod = &rod
+	default:
+		r.sheet.More = append(r.sheet.More, rod)
 	}
 }
 

@@ -46,6 +46,7 @@ type line struct {
 	right  string                  // an example of a right line of this kind
 	splits func(r, next rune) bool // see splitting
 	pos    int
+	marks  map[string]word // the amounts of a step that have been read, by their words
 	bad    *Fault
 }
 
@@ -90,7 +91,14 @@ func (l *line) failLike(right string, w word, format string, values ...any) {
 	if l.bad == nil {
 		l.right = right
 		l.fail(w, format, values...)
+		l.bad.mended = true
 	}
+}
+
+// failWhole is fail for a line that lacks another one above it.
+func (l *line) failWhole(missing, format string, values ...any) {
+	l.failLike(missing, l.verb, format, values...)
+	l.bad.Whole = true
 }
 
 // quote puts quotation marks round typed words, the long ones shortened.
@@ -232,59 +240,58 @@ func (l *line) wholeOf(w word, what string, low, high int) int {
 	return 0
 }
 
-// option is one `word value` that may follow in any order, each at most once.
+// option is one `word value` that may follow in any order. Of those with one key
+// only one can be said, and only once.
 type option struct {
+	key   string
 	words []string
-	like  []string // an example of each
 	read  func(word string)
-	must  bool // the line needs it
 }
 
 // one is an option with a single word.
-func one(word, like string, read func()) option {
-	return option{words: []string{word}, like: []string{like}, read: func(string) { read() }}
+func one(word string, read func()) option {
+	return option{key: word, words: []string{word}, read: func(string) { read() }}
 }
 
-// options reads the options that follow, up to the end of the line. A comma
-// before an option is let pass, and a number may stand before rows or times.
-func (l *line) options(all ...option) {
-	seen := make([]bool, len(all))
+// options reads the options that follow, up to the end of the line, and tells the
+// keys of those that were said. A comma before an option is let pass, and a number
+// may stand before rows, times or turns.
+func (l *line) options(all ...option) (said map[string]bool) {
+	said = map[string]bool{}
 	for l.bad == nil {
 		if w := l.peek(); w.raw == "," && isOption(all, l.wordFrom(w.end()).plain()) {
 			l.take()
 		}
 		w := l.peek()
 		if w.raw == "" {
-			return
+			break
 		}
-		said := w.plain()
-		turned := l.turned("rows", "times")
+		typed := w.plain()
+		turned := l.turned("rows", "times", "turns")
 		if turned {
-			said = l.wordFrom(w.end()).plain()
+			typed = l.wordFrom(w.end()).plain()
 		}
-		i := slices.IndexFunc(all, func(o option) bool { return slices.Contains(o.words, said) })
+		i := slices.IndexFunc(all, func(o option) bool { return slices.Contains(o.words, typed) })
 		switch {
 		case i < 0:
 			l.strange(w, all)
-		case seen[i]:
-			l.fail(w, "is said twice: %s can stand only once", oneOf(all[i].words))
+		case said[all[i].key]:
+			l.failLike(strings.TrimRight(l.code[:w.at], " ,"), w, "is said twice: %s can stand only once", all[i].key)
 		default:
-			seen[i] = true
-			l.right = strings.Join(strings.Fields(l.code[:w.at]+all[i].like[slices.Index(all[i].words, said)]), " ")
-			for j, o := range all {
-				if o.must && !seen[j] {
-					l.right += " " + o.like[0]
-				}
-			}
+			said[all[i].key] = true
 			if !turned {
 				l.take()
 			}
-			all[i].read(said)
+			all[i].read(typed)
 			if turned {
 				l.take()
 			}
+			if l.marks != nil {
+				l.marks[all[i].words[0]] = l.span(w)
+			}
 		}
 	}
+	return said
 }
 
 // turned tells whether a number and one of these words follow, as in "6 rows".
@@ -297,13 +304,19 @@ func isOption(all []option, text string) bool {
 	return slices.ContainsFunc(all, func(o option) bool { return slices.Contains(o.words, text) })
 }
 
+// former are words that a line was written with before, and what is said now.
+var former = map[string]map[string]string{"wrap": {"length": "for"}}
+
 // strange is the fault of a word that is none of the options.
 func (l *line) strange(w word, all []option) {
 	var words []string
 	for _, o := range all {
 		words = append(words, o.words...)
 	}
+	now := former[l.verb.plain()][w.plain()]
 	switch meant := near.Word(w.plain(), words); {
+	case now != "":
+		l.failMend(w, now, "is said otherwise now: write %s", now)
 	case meant != "":
 		l.failMend(w, meant, "is not understood here; did you mean %s?", meant)
 	case len(words) == 0:

@@ -24,8 +24,8 @@ const (
 )
 
 // measureOf chooses feet and inches for a sheet of which every length is whole
-// sixteenths of an inch while not every one is whole millimetres. Thicknesses and
-// spools do not count: they are what a label says.
+// sixteenths of an inch while not every one is whole millimetres. Thicknesses,
+// spools and beads do not count: they are what a label says.
 func measureOf(s Sheet) measure {
 	all := lengthsOf(s)
 	metric := true
@@ -47,32 +47,23 @@ func lengthsOf(s Sheet) []length.Length {
 	if s.Rod != nil {
 		all = append(all, s.Rod.Length)
 	}
+	for _, r := range s.More {
+		all = append(all, r.Length)
+	}
 	for _, p := range s.Panels {
 		for _, step := range p.Steps {
-			switch t := step.(type) {
-			case Gap:
-				all = append(all, t.Length)
-			case Net:
-				all = append(all, t.Rows.For, t.Rows.By, t.Apart)
-			case Taper:
-				all = append(all, t.Rows.For, t.Rows.By, t.Apart)
-			case Sinnet:
-				all = append(all, t.Times.For, t.Times.By, t.Apart)
-			case Bar:
-				all = append(all, t.Times.For, t.Times.By, t.Apart)
-			case Plait:
-				all = append(all, t.Length)
-			case Wrap:
-				all = append(all, t.Length)
-			case Space:
-				all = append(all, t.Length)
-			case Tail:
-				all = append(all, t.Length)
+			for _, a := range step.lay().Amounts {
+				switch {
+				case a.Kind == Long && a.Role != Fixed:
+					all = append(all, *a.Length)
+				case a.Kind == Often:
+					all = append(all, a.Count.For, a.Count.By)
+				}
 			}
 		}
 	}
 	for _, f := range s.Fringes {
-		all = append(all, f.Drop)
+		all = append(all, f.Drop, f.Each)
 	}
 	for _, g := range s.Swags {
 		all = append(all, g.Over, g.Drop)

@@ -25,6 +25,7 @@ type Knots interface {
 type book struct {
 	knots         Knots
 	cords, panels names
+	rods          names
 	joinedIn      map[string]string // folded panel name to the panel that joins it
 	panel         string            // the panel that is being read
 }
@@ -67,10 +68,11 @@ func isName(text string) bool {
 	return anyLetter
 }
 
-// cordWords and panelWords are taken by the notation where such a name stands.
+// cordWords, panelWords and rodWords are taken by the notation where such a name stands.
 var (
-	cordWords  = []string{"left", "right", "at", "over", "on"}
-	panelWords = []string{"round", "from"}
+	cordWords  = []string{"left", "right", "at", "over", "on", "laid", "folded", "single", "strands", "level", "with"}
+	panelWords = []string{"round", "from", "on", "both", "ways"}
+	rodWords   = []string{"rod", "left", "right", "both", "of", "x"}
 )
 
 // mostLetters is how long a name may be.
@@ -140,6 +142,24 @@ func (b *book) isCord(w word) bool {
 	return ok
 }
 
+// firstRod is the word for a rod that may have no name.
+const firstRod = "rod"
+
+// rod reads the name of a declared dowel or ring; rod is the first.
+func (b *book) rod(l *line) string {
+	if l.accept(firstRod) {
+		return firstRod
+	}
+	found, _ := b.rods.known(l, "dowel or ring", l.take())
+	return found.written
+}
+
+// isRod tells whether a word is the name of a declared dowel or ring.
+func (b *book) isRod(w word) bool {
+	_, ok := b.rods[fold(w.raw)]
+	return ok
+}
+
 // panelNamed reads the name of a declared panel.
 func (b *book) panelNamed(l *line) string {
 	found, _ := b.panels.known(l, "panel", l.take())
@@ -197,7 +217,7 @@ func (b *book) finished(line int) names {
 
 // knotStops end a knot's name.
 var knotStops = map[string]bool{
-	"of": true, "skip": true, "shift": true, "on": true, "rows": true, "times": true, "apart": true, "for": true, "until": true,
+	"of": true, "skip": true, "shift": true, "on": true, "rows": true, "times": true, "apart": true, "for": true, "until": true, "shifted": true,
 }
 
 // CheckKnotName returns an error that says why a knot of this name could not be

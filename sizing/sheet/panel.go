@@ -1,21 +1,48 @@
 package sheet
 
-import "larkfold/sizing/near"
+import (
+	"fmt"
+	"slices"
+	"strings"
 
-// panelLine reads `panel NAME [round] [from A, B]`.
+	"larkfold/sizing/near"
+)
+
+// panelLine reads `panel NAME [on DOWEL] [round | both ways] [from A, B]`.
 func (r *reader) panelLine(l *line) {
 	first := l.peek()
-	p := &Panel{Place: l.place(), Name: l.newName("panel", panelWords, "point ")}
+	p := &Panel{Place: l.place(), Name: l.newName("panel", panelWords, "the-")}
 	r.openPanel(p)
 	if known := r.book.panels[fold(first.raw)]; l.bad == nil && known.line != l.number {
 		l.fail(first, "is named already: line %d has a panel of that name", known.line)
 	}
+	if l.accept("on") {
+		p.On = r.book.rod(l)
+		if p.On == firstRod {
+			p.On = ""
+		}
+	}
 	p.Round = l.accept("round")
-	if l.accept("from") {
-		l.right = "panel point from wave, reed"
+	if ways := l.peek(); l.accept("both") {
+		l.expect("ways")
+		p.BothWays = true
+		switch {
+		case p.Round:
+			l.failMend(l.span(ways), "", "does not fit a round panel: it hangs, and cannot be worked to two sides")
+		case p.On != "":
+			l.failMend(l.span(ways), "", "does not fit a panel on a rod: its cords lie with their middles at the start")
+		}
+	}
+	if from := l.peek(); l.accept("from") {
 		l.splitting(isComma, func() { p.From = r.book.panelsJoined(l) })
 		for _, name := range p.From {
 			r.panelEnds[fold(p.Name)] += r.panelEnds[fold(name)]
+		}
+		switch {
+		case p.BothWays:
+			l.failMend(l.span(from), "", "does not fit a panel that is worked both ways: it has its own cords")
+		case p.On != "":
+			l.failMend(l.span(from), "", "does not fit a panel on a rod: it hangs from the panels it joins")
 		}
 	}
 	if w := l.peek(); w.raw != "" {
@@ -27,8 +54,8 @@ func isComma(r, _ rune) bool { return r == ',' }
 
 // afterName is the fault of what follows the name of a panel and is not understood.
 func afterName(l *line, name, w word, p *Panel) {
-	options := []option{{words: []string{"round", "from"}}}
-	if p.Round || len(p.From) > 0 || near.Word(w.plain(), options[0].words) != "" || !isName(w.raw) {
+	options := []option{{words: []string{"on", "round", "both", "from"}}}
+	if p.Round || p.BothWays || p.On != "" || len(p.From) > 0 || near.Word(w.plain(), options[0].words) != "" || !isName(w.raw) {
 		l.strange(w, options)
 		return
 	}
@@ -39,7 +66,7 @@ func afterName(l *line, name, w word, p *Panel) {
 // openPanel begins a panel; one without a name only swallows its steps.
 func (r *reader) openPanel(p *Panel) {
 	r.endPanel()
-	r.panel, r.unsure, r.book.panel = p, false, p.Name
+	r.panel, r.unsure, r.book.panel, r.repeat = p, false, p.Name, nil
 }
 
 // endPanel keeps the panel that was read, and finds what it lacks as a whole.
@@ -50,9 +77,15 @@ func (r *reader) endPanel() {
 		return
 	}
 	r.sheet.Panels = append(r.sheet.Panels, *p)
+	if open := r.repeat; open != nil {
+		r.repeat = nil
+		if !r.unsure {
+			r.faults = append(r.faults, Fault{Place: open.Place, Word: "repeat", Right: "end", Whole: true, Text: quote("repeat") + " is not closed: end was expected below the steps to be repeated"})
+		}
+	}
 	if !r.unsure && len(p.From) == 0 && !p.mounted() {
 		r.faults = append(r.faults, Fault{
-			Place: p.Place, Right: "mount 12 folded",
+			Place: p.Place, Right: "mount 12 folded", Whole: true,
 			Text: "panel " + p.Name + " has no cords: a mount was expected as its first step, or from and the panels it joins",
 		})
 	}
@@ -65,26 +98,21 @@ func (r *reader) closePanels(l *line) {
 }
 
 func (p *Panel) mounted() bool {
-	for _, s := range p.Steps {
-		if _, ok := s.(Mount); ok {
-			return true
-		}
-	}
-	return false
+	return len(p.HungBy()) > 0
 }
 
 // step reads one step and adds it to the panel at hand.
-func (r *reader) step(l *line, read func(*reader, *line) Step) {
+func (r *reader) step(l *line) {
 	if r.panel == nil {
 		if r.closedBy != "" {
-			l.failLike("panel wave", l.verb, "belongs to a panel, but %s ended them: a line with the panel's name was expected above", r.closedBy)
+			l.failWhole("panel "+r.newPanel(), "belongs to a panel, but %s ended them: a line with the panel's name was expected above", r.closedBy)
 		} else {
-			l.failLike("panel wave", l.verb, "belongs to a panel: a line with the panel's name was expected above the first step")
+			l.failWhole("panel "+r.newPanel(), "belongs to a panel: a line with the panel's name was expected above the first step")
 		}
 		r.openPanel(&Panel{})
 		return
 	}
-	s := read(r, l)
+	s := r.readStep(l, blank[l.verb.plain()](l.place()))
 	l.end()
 	if l.bad != nil {
 		return
@@ -94,14 +122,24 @@ func (r *reader) step(l *line, read func(*reader, *line) Step) {
 	r.panel.Steps = append(r.panel.Steps, s)
 }
 
-// order checks that mounts come first and bare rod before them.
+// newPanel is a name that no panel has yet.
+func (r *reader) newPanel() string {
+	name := "wave"
+	for n := 2; r.book.panels[name].line > 0; n++ {
+		name = fmt.Sprintf("wave-%d", n)
+	}
+	return name
+}
+
+// order checks that mounts come first, bare rod before them, and that what is
+// repeated is closed.
 func (r *reader) order(l *line, s Step) {
 	var last Step
 	if n := len(r.panel.Steps); n > 0 {
 		last = r.panel.Steps[n-1]
 	}
 	joined := len(r.panel.From) > 0
-	switch s.(type) {
+	switch s := s.(type) {
 	case Mount:
 		if joined {
 			l.failLike("add 4 folded left", l.verb, "does not fit a panel that joins others: it has their ends, and add brings in more cords")
@@ -112,11 +150,47 @@ func (r *reader) order(l *line, s Step) {
 		default:
 			l.failLike("add 4 folded left", l.verb, "comes too late: cords are mounted before the first knot, and add brings in more later")
 		}
+		r.laid(l, s)
 	case Gap:
-		if joined {
+		switch {
+		case joined:
 			l.failLike("", l.verb, "does not fit a panel that joins others: it does not hang on the rod")
-		} else if last != nil {
+		case r.panel.BothWays:
+			l.failLike("", l.verb, "does not fit a panel that is worked both ways: it does not hang on a rod")
+		case last != nil:
 			l.failLike("panel reed", l.verb, "comes too late: the bare rod before a panel is its first step; cords apart from these are a panel of their own")
+		}
+	case Add:
+		if r.panel.BothWays {
+			l.failLike("", l.verb, "does not fit a panel that is worked both ways: both sides have the ends that are laid at its start")
+		}
+	case Repeat:
+		if r.repeat != nil {
+			l.failLike("end", l.verb, "stands inside another repeat, from line %d on: close that one first with end", r.repeat.Line)
+			return
+		}
+		r.repeat = &s
+	case End:
+		switch {
+		case r.repeat == nil:
+			l.failLike("repeat 3", l.verb, "closes nothing: a repeat was expected above it")
+		case last == Step(*r.repeat):
+			l.fail(l.verb, "closes a repeat with nothing in it")
+		}
+		r.repeat = nil
+	}
+}
+
+// laid checks that the cords of a panel that is worked both ways are laid.
+func (r *reader) laid(l *line, m Mount) {
+	for _, h := range m.Hung {
+		if r.panel.BothWays && h.Way != Laid {
+			right := Mount{Hung: slices.Clone(m.Hung)}
+			for i := range right.Hung {
+				right.Hung[i].Way = Laid
+			}
+			l.failLike(strings.Join((&writer{}).step(right), " "), l.verb, "hangs cords, but a panel that is worked both ways has no rod: its cords are laid")
+			return
 		}
 	}
 }
@@ -125,24 +199,29 @@ func (r *reader) order(l *line, s Step) {
 func (r *reader) limit(l *line, s Step) {
 	name := fold(r.panel.Name)
 	brought, tied := 0, 0
+	f := s.lay()
 	switch s := s.(type) {
 	case Mount:
-		brought = endsOf(s.Count, s.Single)
+		for _, h := range s.Hung {
+			brought += h.Count * r.panel.EndsEach(h.Way)
+		}
 	case Add:
-		brought = endsOf(s.Count, s.Single)
-	case Row:
-		tied = groups(s.On, s.Of, r.panelEnds[name])
-	case Net:
-		tied = groups(s.On, s.Of, r.panelEnds[name]) * s.Rows.N
-	case Taper:
-		tied = groups(s.On, s.Of, r.panelEnds[name]) * s.Rows.N
-	case Sinnet:
-		tied = groups(s.On, s.Of, r.panelEnds[name]) * s.Times.N
+		brought = s.Count * s.Way.Ends()
 	case Bar:
 		tied = max(1, s.Times.N)
 		if s.From.Anchor == Absolute && s.To.Anchor == Absolute {
 			tied *= max(s.From.Number-s.To.Number, s.To.Number-s.From.Number)
 		}
+	default:
+		if f.Knot() != nil {
+			tied = groups(*f.On(), *f.Of(), r.panelEnds[name])
+			if c := f.Count(); c != nil {
+				tied *= c.N
+			}
+		}
+	}
+	if r.repeat != nil {
+		brought, tied = brought*r.repeat.Times, tied*r.repeat.Times
 	}
 	endsBefore, knotsBefore := r.totalEnds, r.knots
 	r.panelEnds[name] += brought
@@ -154,13 +233,6 @@ func (r *reader) limit(l *line, s Step) {
 	case r.knots > mostKnots && knotsBefore <= mostKnots:
 		l.failLike("", l.verb, "makes more than %d knots in the whole sheet, which is the most", mostKnots)
 	}
-}
-
-func endsOf(cords int, single bool) int {
-	if single {
-		return cords
-	}
-	return 2 * cords
 }
 
 // groups estimates from below how many knots one row of a step has.

@@ -19,20 +19,10 @@ const (
 	mostKnots = 200_000
 )
 
-// part is where in a sheet a line belongs.
-type part int
-
-const (
-	head part = iota
-	panelHead
-	step
-	after
-)
-
 // verb is the first word of a line with how the line is read.
 type verb struct {
 	word  string
-	part  part
+	part  Part
 	right string // an example of a right line
 	read  func(*reader, *line)
 }
@@ -45,10 +35,11 @@ type reader struct {
 	faults []Fault
 	once   map[string]int // verbs that may stand once, with their line
 
-	panel    *Panel // the one being read; nil before the first and after the last
-	unsure   bool   // a line of this panel could not be read
-	closedBy string // the verb that ended the panels
-	lost     bool   // lines are missing that could not be read at all
+	repeat   *Repeat // the one that is open in the panel; nil when none is
+	panel    *Panel  // the one being read; nil before the first and after the last
+	unsure   bool    // a line of this panel could not be read
+	closedBy string  // the verb that ended the panels
+	lost     bool    // lines are missing that could not be read at all
 
 	panelEnds map[string]int // folded panel name to its ends
 	totalEnds int
@@ -59,12 +50,7 @@ type reader struct {
 // the faults found; the sheet is fit for tracing when there are none. Knots are
 // looked up in the book and kept by their canonical names.
 func Parse(text string, knots Knots) (Sheet, Faults) {
-	r := &reader{
-		book:      book{knots: knots, cords: names{}, panels: names{}, joinedIn: map[string]string{}},
-		verbs:     verbs(),
-		once:      map[string]int{},
-		panelEnds: map[string]int{},
-	}
+	r := newReader(knots)
 	lines := r.lines(text)
 	for _, l := range lines {
 		r.declare(l)
@@ -74,7 +60,19 @@ func Parse(text string, knots Knots) (Sheet, Faults) {
 	}
 	r.endPanel()
 	r.complete(text, lines)
+	if len(r.faults) > 0 {
+		r.mend(text, knots)
+	}
 	return r.sheet, NewFaults(text, r.faults)
+}
+
+func newReader(knots Knots) *reader {
+	return &reader{
+		book:      book{knots: knots, cords: names{}, panels: names{}, rods: names{}, joinedIn: map[string]string{}},
+		verbs:     verbs(),
+		once:      map[string]int{},
+		panelEnds: map[string]int{},
+	}
 }
 
 // lines splits the text into the lines that say something, keeps the comments,
@@ -91,7 +89,7 @@ func (r *reader) lines(text string) []*line {
 			if tooLong {
 				why = fmt.Sprintf("the sheet is too long: the most is %d KiB", mostBytes>>10)
 			}
-			r.faults = append(r.faults, Fault{Place: Place{i + 1, 1}, Text: why, Line: typed})
+			r.faults = append(r.faults, Fault{Place: Place{i + 1, 1}, Text: why, Line: typed, mended: true})
 			r.lost = true
 			break
 		}
@@ -146,14 +144,23 @@ func unprintable(typed string) int {
 	return -1
 }
 
+// leads are words from inside of lines that people begin one with.
+var leads = map[string]string{"rows": "net", "times": "sinnet", "turns": "wrap", "knot": "row", "knots": "row", "braid": "plait", "cords": "mount"}
+
 // meant is the verb of a line, or the one nearest to a misspelt word.
 func (r *reader) meant(l *line) (v verb, exact, ok bool) {
 	typed := l.verb.plain()
+	lead, led := leads[typed]
+	if led {
+		typed = lead
+	}
+	for _, v := range r.verbs {
+		if v.word == typed {
+			return v, !led, true
+		}
+	}
 	words := make([]string, len(r.verbs))
 	for i, v := range r.verbs {
-		if v.word == typed {
-			return v, true, true
-		}
 		words[i] = v.word
 	}
 	if i := slices.Index(words, near.Word(typed, words)); i >= 0 {
@@ -162,12 +169,12 @@ func (r *reader) meant(l *line) (v verb, exact, ok bool) {
 	return verb{}, false, false
 }
 
-// declare notes the name of a cord or a panel, so that every line can use it.
+// declare notes the name of a cord, a panel, a dowel or a ring, so that every line can use it.
 func (r *reader) declare(l *line) {
 	v, _, _ := r.meant(l)
-	kind := map[string]names{"cord": r.book.cords, "panel": r.book.panels}[v.word]
+	kind := map[string]names{"cord": r.book.cords, "panel": r.book.panels, "dowel": r.book.rods, "ring": r.book.rods}[v.word]
 	name := l.peek().raw
-	if kind == nil || !isName(name) {
+	if kind == nil || !isName(name) || v.part == Head && v.word != "cord" && startsLength(name) {
 		return
 	}
 	if _, again := kind[fold(name)]; !again {
@@ -188,7 +195,7 @@ func (r *reader) line(l *line) {
 		l.failLike("row square", l.verb, "is no word that a line begins with: a panel's step was expected, such as mount, row, net, sinnet, bar, wrap or tail")
 	case !exact:
 		l.failMend(l.verb, v.word, "is no word that a line begins with; did you mean %s?", v.word)
-		if name := l.wordFrom(l.pos).raw; v.part == panelHead && isName(name) {
+		if name := l.wordFrom(l.pos).raw; v.part == PanelHead && isName(name) {
 			r.openPanel(&Panel{Place: l.place(), Name: tidyName(name)})
 		}
 	default:
@@ -199,14 +206,14 @@ func (r *reader) line(l *line) {
 	}
 	if l.bad != nil {
 		r.faults = append(r.faults, *l.bad)
-		r.unsure = r.unsure || v.part != head
+		r.unsure = r.unsure || v.part != Head
 	}
 }
 
 // onceOnly is the fault of a second line of a kind of which there is one.
 func (r *reader) onceOnly(l *line, kind string) {
 	if first, again := r.once[kind]; again {
-		l.fail(l.verb, "stands a second time: line %d says it already", first)
+		l.failLike("", l.verb, "stands a second time: line %d says it already", first)
 		return
 	}
 	r.once[kind] = l.number
@@ -219,7 +226,7 @@ func (r *reader) complete(text string, lines []*line) {
 	}
 	if len(lines) == 0 {
 		r.faults = append(r.faults, Fault{
-			Place: Place{1, 1}, Line: splitLines(text)[0], Right: "cord main 4 mm single-strand",
+			Place: Place{1, 1}, Line: splitLines(text)[0], Whole: true, Right: "cord main 4 mm single-strand",
 			Text: "the sheet is empty: a cord was expected, then a panel with its steps",
 		})
 		return
@@ -229,13 +236,13 @@ func (r *reader) complete(text string, lines []*line) {
 	}
 	if first := lines[0]; !has("cord") {
 		r.faults = append(r.faults, Fault{
-			Place: first.place(), Line: first.text, Right: "cord main 4 mm single-strand",
+			Place: first.place(), Line: first.text, Whole: true, Right: "cord main 4 mm single-strand",
 			Text: "no cord is named: a line with the cord's name and thickness was expected before the panels",
 		})
 	}
 	if last := lines[len(lines)-1]; !has("panel") {
 		r.faults = append(r.faults, Fault{
-			Place: last.placeAt(len(strings.TrimRightFunc(last.code, unicode.IsSpace))), Line: last.text, Right: "panel wave",
+			Place: last.placeAt(len(strings.TrimRightFunc(last.code, unicode.IsSpace))), Line: last.text, Whole: true, Right: "panel wave",
 			Text: "no panel follows: a line with a panel's name was expected, then its steps",
 		})
 	}

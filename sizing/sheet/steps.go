@@ -4,204 +4,250 @@ import (
 	"fmt"
 
 	"larkfold/sizing/length"
-	"larkfold/sizing/near"
 )
 
-// stepVerbs are the words that a step of a panel begins with.
-func stepVerbs() []verb {
-	stepVerb := func(word, right string, read func(*reader, *line) Step) verb {
-		return verb{word, step, right, func(r *reader, l *line) { r.step(l, read) }}
-	}
-	return []verb{
-		stepVerb("mount", "mount 12 folded main", (*reader).mount),
-		stepVerb("gap", "gap 4 cm", (*reader).gap),
-		stepVerb("row", "row square on middle 8", (*reader).row),
-		stepVerb("net", "net square rows 6", (*reader).net),
-		stepVerb("taper", "taper square rows 4", (*reader).taper),
-		stepVerb("widen", "widen square rows 4", (*reader).taper),
-		stepVerb("sinnet", "sinnet half times 12 on 1-4", (*reader).sinnet),
-		stepVerb("bar", "bar left to middle", (*reader).bar),
-		stepVerb("gather", "gather left to middle", (*reader).bar),
-		stepVerb("plait", "plait for 20 cm on left 3", (*reader).plait),
-		stepVerb("add", "add 4 folded main left", (*reader).add),
-		stepVerb("wrap", "wrap turns 6", (*reader).wrap),
-		stepVerb("space", "space 3 cm", (*reader).space),
-		stepVerb("tail", "tail 18 cm", (*reader).tail),
-	}
+// The amounts that several steps share.
+
+func knotAmount(name *string) Amount {
+	return Amount{Kind: Named, What: "the knot", Like: "square", Must: true, Fixed: true, Text: name}
 }
 
-func (r *reader) mount(l *line) Step {
-	s := Mount{Place: l.place(), Count: l.whole("cords", 1, mostEnds), Single: l.foldedOrSingle()}
-	if l.peek().raw != "" {
-		s.Cord = r.book.cord(l)
+func rowsAmount(c *Count, must bool) Amount {
+	return Amount{Kind: Often, Word: "rows", What: "rows", Like: "rows 6", Must: must, Count: c}
+}
+
+func timesAmount(c *Count, must bool) Amount {
+	return Amount{Kind: Often, Word: "times", What: "times", Like: "times 12", Must: must, Count: c}
+}
+
+func ofAmount(n *int, least int) Amount {
+	return Amount{Kind: Whole, Word: "of", What: "ends in a group", Like: fmt.Sprintf("of %d", max(4, least)), Low: least, High: mostEnds, Number: n}
+}
+
+func onAmount(e *Ends) Amount {
+	return Amount{Kind: Some, Word: "on", What: "the ends", Like: "on 1-4, 9-12", Ends: e}
+}
+
+func apartAmount(l *length.Length) Amount {
+	return Amount{Kind: Long, Word: "apart", What: "the bare cord between two rows", Like: "apart 2 cm", Role: Texture, Length: l}
+}
+
+func cordAmount(name *string) Amount {
+	return Amount{Kind: Stuff, What: "the cord", Like: "main", Fixed: true, Text: name}
+}
+
+// long is a length that stands in its place and cannot be left out.
+func long(what, like string, role Role, l *length.Length) Amount {
+	return Amount{Kind: Long, What: what, Like: like, Must: true, Fixed: true, Role: role, Length: l}
+}
+
+func (s Mount) lay() Facts {
+	return Facts{Word: "mount", Step: func() Step { return s }, Amounts: []Amount{
+		{Kind: Lots, What: "cords", Like: "12 folded main", Must: true, Fixed: true, Hung: &s.Hung},
+	}}
+}
+
+func (s Gap) lay() Facts {
+	return Facts{Word: "gap", Step: func() Step { return s }, Amounts: []Amount{
+		long("the bare rod before the panel", "4 cm", Texture, &s.Length),
+	}}
+}
+
+func (s Row) lay() Facts {
+	return Facts{Word: "row", Step: func() Step { return s }, Amounts: []Amount{
+		knotAmount(&s.Knot),
+		ofAmount(&s.Of, 1),
+		{Kind: Whole, Word: "skip", What: "ends to skip at both edges", Like: "skip 2", High: mostEnds, Number: &s.Skip},
+		{Kind: Whole, Word: "shift", What: "ends to shift by", Like: "shift 2", High: mostEnds, Number: &s.Shift},
+		onAmount(&s.On),
+	}, check: func(r *reader, l *line) {
+		if s.Shift > 0 && !r.panel.Round {
+			l.failMend(l.said("shift"), fmt.Sprint("skip ", s.Shift), "shifts a flat panel: only a round one can be turned, a flat one can skip")
+		}
+	}}
+}
+
+func (s Net) lay() Facts {
+	return Facts{Word: "net", Step: func() Step { return s }, Amounts: []Amount{
+		knotAmount(&s.Knot),
+		rowsAmount(&s.Rows, true),
+		ofAmount(&s.Of, 1),
+		{Kind: Said, Word: "shifted", What: "whether it begins with a shifted row", Like: "shifted", Flag: &s.Shifted},
+		apartAmount(&s.Apart),
+		onAmount(&s.On),
+	}}
+}
+
+func (s Taper) lay() Facts {
+	word := "taper"
+	if s.Widen {
+		word = "widen"
 	}
-	return s
+	return Facts{Word: word, Step: func() Step { return s }, Amounts: []Amount{
+		knotAmount(&s.Knot), rowsAmount(&s.Rows, false), ofAmount(&s.Of, 1), apartAmount(&s.Apart), onAmount(&s.On),
+	}}
 }
 
-func (l *line) foldedOrSingle() (single bool) {
-	w := l.peek()
-	meant := near.Word(w.plain(), []string{"folded", "single"})
-	switch {
-	case l.accept("folded"):
-		return false
-	case l.accept("single"):
-		return true
-	case w.raw == "":
-		l.failMend(w, " folded", "folded or single is missing here")
-	case meant != "":
-		l.failMend(w, meant, "stands where folded or single was expected")
-	default:
-		l.failMend(w, "folded "+w.raw, "stands where folded or single was expected")
+func (s Sinnet) lay() Facts {
+	return Facts{Word: "sinnet", Step: func() Step { return s }, Amounts: []Amount{
+		knotAmount(&s.Knot), timesAmount(&s.Times, true), ofAmount(&s.Of, 1), apartAmount(&s.Apart), onAmount(&s.On),
+	}}
+}
+
+func (s Bar) lay() Facts {
+	word := "bar"
+	if s.Gather {
+		word = "gather"
 	}
-	return false
-}
-
-func (r *reader) gap(l *line) Step {
-	return Gap{l.place(), l.length(boundsOf("the bare rod before the panel"))}
-}
-
-func (r *reader) row(l *line) Step {
-	s := Row{Place: l.place(), Knot: r.book.knot(l)}
-	l.options(
-		l.of(&s.Of, 1),
-		one("skip", "skip 2", func() { s.Skip = l.whole("ends to skip at both edges", 0, mostEnds) }),
-		one("shift", "shift 2", func() {
-			w := l.peek()
-			s.Shift = l.whole("ends to shift by", 0, mostEnds)
-			if l.bad == nil && s.Shift > 0 && !r.panel.Round {
-				l.failLike("row "+s.Knot+" skip 2", w, "shifts a flat panel: only a round one can be turned, a flat one can skip")
+	return Facts{Word: word, Step: func() Step { return s }, Amounts: []Amount{
+		{Kind: Spot, Word: "from", What: "where the carrier comes from", Like: "left", Must: true, Fixed: true, Position: &s.From},
+		{Kind: Spot, Word: "to", What: "where it goes", Like: "to middle", Must: true, Fixed: true, Position: &s.To},
+		timesAmount(&s.Times, false),
+		{Kind: Incline, Word: "slope", What: "the slope below the horizontal", Like: "slope 30", Slope: &s.Slope},
+		apartAmount(&s.Apart),
+	}, check: func(_ *reader, l *line) {
+		if s.From == s.To {
+			right := s
+			right.To = Position{Anchor: Middle}
+			if s.From.Anchor == Middle {
+				right.To = Position{Anchor: Right}
 			}
-		}),
-		l.on(&s.On),
-	)
-	return s
+			l.failLike(StepText(right), l.said(""), "goes nowhere: the carrier ends where it began")
+		}
+	}}
 }
 
-func (r *reader) net(l *line) Step {
-	s := Net{Place: l.place(), Knot: r.book.knot(l)}
-	rows := l.counting(&r.book, "rows", &s.Rows)
-	rows.must = true
-	l.options(rows, l.of(&s.Of, 1), l.apart(&s.Apart), l.on(&s.On))
-	l.counted(s.Rows, rows)
-	return s
+func (s Onto) lay() Facts {
+	return Facts{Word: "onto", Step: func() Step { return s }, Amounts: []Amount{
+		{Kind: Stick, What: "the dowel or ring", Like: "foot", Must: true, Fixed: true, Text: &s.Rod},
+	}}
 }
 
-func (r *reader) taper(l *line) Step {
-	s := Taper{Place: l.place(), Widen: l.verb.plain() == "widen", Knot: r.book.knot(l)}
-	l.options(l.counting(&r.book, "rows", &s.Rows), l.of(&s.Of, 1), l.apart(&s.Apart), l.on(&s.On))
-	return s
+func (s Plait) lay() Facts {
+	return Facts{Word: "plait", Step: func() Step { return s }, Amounts: []Amount{
+		{Kind: Whole, What: "strands", Like: "4", Low: 3, High: 4, Fixed: true, Number: &s.Strands},
+		ofAmount(&s.Of, 3),
+		{Kind: Long, Word: "for", What: "the braided length", Like: "for 20 cm", Must: true, Role: Down, Length: &s.Length},
+		onAmount(&s.On),
+	}, check: func(*reader, *line) {
+		const usual = 3
+		if s.Strands == usual {
+			s.Strands = 0
+		}
+	}}
 }
 
-func (r *reader) sinnet(l *line) Step {
-	s := Sinnet{Place: l.place(), Knot: r.book.knot(l)}
-	times := l.counting(&r.book, "times", &s.Times)
-	times.must = true
-	l.options(times, l.of(&s.Of, 1), l.apart(&s.Apart), l.on(&s.On))
-	l.counted(s.Times, times)
-	return s
+func (s Add) lay() Facts {
+	return Facts{Word: "add", Step: func() Step { return s }, Amounts: []Amount{
+		{Kind: Whole, What: "cords", Like: "4", Must: true, Fixed: true, Low: 1, High: mostEnds, Number: &s.Count},
+		{Kind: Choice, What: "folded or single", Like: "folded", Must: true, Fixed: true, Words: []string{string(Folded), string(Single)}, Text: (*string)(&s.Way)},
+		cordAmount(&s.Cord),
+		{Kind: Spot, Word: "at", What: "where", Like: "left", Must: true, Fixed: true, Position: &s.Where},
+	}, check: func(*reader, *line) {
+		if s.Way == Folded {
+			s.Way = ""
+		}
+	}}
 }
 
-func (r *reader) bar(l *line) Step {
-	s := Bar{Place: l.place(), Gather: l.verb.plain() == "gather"}
-	l.accept("from")
-	first := l.peek()
-	s.From = l.position()
-	l.expect("to")
-	s.To = l.position()
-	if l.bad == nil && s.From == s.To {
-		l.fail(l.span(first), "goes nowhere: the carrier ends where it began")
-	}
-	l.options(
-		l.counting(&r.book, "times", &s.Times),
-		one("slope", "slope 30", func() {
-			w := l.peek()
-			slope := l.degrees("the slope below the horizontal")
-			if l.bad == nil && slope >= 90 {
-				l.fail(l.span(w), "is too steep: less than 90 degrees below the horizontal was expected")
-			}
-			s.Slope = &slope
-		}),
-		l.apart(&s.Apart),
-	)
-	return s
+func (s Bead) lay() Facts {
+	return Facts{Word: "bead", Step: func() Step { return s }, Amounts: []Amount{
+		long("the length of the bead", "15 mm", Fixed, &s.Length),
+		{Kind: Long, Word: "hole", What: "the bead's hole", Like: "hole 8 mm", Length: &s.Hole},
+		ofAmount(&s.Of, 1),
+		onAmount(&s.On),
+	}, check: func(_ *reader, l *line) {
+		if s.Hole > 200*length.Millimetre {
+			l.fail(l.said("hole"), "is too much for a bead's hole: the most is 200 mm")
+		}
+	}}
 }
 
-func (r *reader) plait(l *line) Step {
-	s := Plait{Place: l.place()}
-	long := one("for", "for 20 cm", func() { s.Length = l.length(boundsOf("the braided length")) })
-	long.must = true
-	l.options(l.of(&s.Of, 3), long, l.on(&s.On))
-	if l.bad == nil && s.Length == 0 {
-		l.failMend(l.peek(), " for 20 cm", "how long? say for 20 cm")
-	}
-	return s
+func (s Wrap) lay() Facts {
+	const size = "how long"
+	return Facts{Word: "wrap", Step: func() Step { return s }, Amounts: []Amount{
+		{Kind: Whole, Word: "turns", What: "turns", Like: "turns 6", Must: true, Only: size, Low: 1, High: 1000, Number: &s.Turns},
+		{Kind: Long, Word: "for", What: "how much the wrap covers", Like: "for 3 cm", Must: true, Only: size, Role: Texture, Length: &s.Length},
+		{Kind: Long, Word: "cord", What: "the cord to wrap with", Like: "cord 60 cm", Must: true, Only: size, Role: Fixed, Length: &s.Cut},
+		onAmount(&s.On),
+		{Kind: Stuff, Word: "with", What: "the cord", Like: "with main", Text: &s.Cord},
+	}}
 }
 
-func (r *reader) add(l *line) Step {
-	s := Add{Place: l.place(), Count: l.whole("cords", 1, mostEnds), Single: l.foldedOrSingle()}
-	switch l.peek().plain() {
-	case "left", "right", "at", "":
-	default:
-		s.Cord = r.book.cord(l)
-	}
-	place := l.peek()
-	switch {
-	case l.accept("left"):
-		s.Where = Position{Anchor: Left}
-	case l.accept("right"):
-		s.Where = Position{Anchor: Right}
-	case l.accept("at"):
-		s.Where = l.position()
-	default:
-		l.expect("left", "right", "at")
-	}
-	if w := l.peek(); s.Cord == "" && r.book.isCord(w) {
-		side := l.span(place)
-		l.failMend(l.spanTo(place, w), w.raw+" "+side.raw, "is the wrong way round: the cord stands before the side")
-	}
-	return s
+func (s Tassel) lay() Facts {
+	return Facts{Word: "tassel", Step: func() Step { return s }, Amounts: []Amount{
+		long("the length of the tassel", "10 cm", Down, &s.Length),
+		{Kind: Whole, Word: "with", After: "strands", What: "strands", Like: "with 12 strands", Must: true, Fixed: true, Low: 1, High: mostEnds, Number: &s.Strands},
+		cordAmount(&s.Cord),
+		onAmount(&s.On),
+	}}
 }
 
-func (r *reader) wrap(l *line) Step {
-	s := Wrap{Place: l.place()}
-	switch {
-	case l.turned("turns"):
-		s.Turns = l.whole("turns", 1, 1000)
-		l.take()
-	case l.accept("turns"):
-		s.Turns = l.whole("turns", 1, 1000)
-	case l.accept("length"):
-		s.Length = l.length(boundsOf("the length of the wrap"))
-	default:
-		l.expect("turns", "length")
-	}
-	l.options(l.on(&s.On), one("with", "with main", func() { s.Cord = r.book.cord(l) }))
-	return s
+func (s Leaf) lay() Facts {
+	return Facts{Word: "leaf", Step: func() Step { return s }, Amounts: []Amount{
+		{Kind: Whole, What: "pairs of cords", Like: "12", Must: true, Fixed: true, Low: 1, High: mostEnds, Number: &s.Pairs},
+		{Kind: Long, Word: "from", What: "how far the first pair reaches", Like: "from 8 cm", Must: true, Fixed: true, Role: Texture, Length: &s.First},
+		{Kind: Long, Word: "to", What: "how far the last pair reaches", Like: "to 3 cm", Must: true, Fixed: true, Role: Texture, Length: &s.Last},
+		cordAmount(&s.Cord),
+		onAmount(&s.On),
+	}}
 }
 
-func (r *reader) space(l *line) Step {
-	s := Space{Place: l.place(), Length: l.length(boundsOf("the drop to leave unknotted"))}
-	l.options(l.on(&s.On))
-	return s
+func (s Space) lay() Facts {
+	return Facts{Word: "space", Step: func() Step { return s }, Amounts: []Amount{
+		long("the drop to leave unknotted", "3 cm", Down, &s.Length), onAmount(&s.On),
+	}}
 }
 
-func (r *reader) tail(l *line) Step {
-	s := Tail{Place: l.place(), Length: l.length(boundsOf("the tail"))}
-	l.options(l.on(&s.On))
-	return s
+func (s Tail) lay() Facts {
+	return Facts{Word: "tail", Step: func() Step { return s }, Amounts: []Amount{
+		long("the tail", "18 cm", Down, &s.Length),
+		{Kind: Long, Word: "to", What: "the tail where it peaks", Like: "to 30 cm", Fixed: true, Role: Down, Length: &s.To},
+		{Kind: Choice, Word: "at", What: "where it peaks", Like: "at middle", Fixed: true, Words: []string{string(AtMiddle), string(AtEdges), string(AtLeft), string(AtRight)}, Text: (*string)(&s.Peak)},
+		onAmount(&s.On),
+	}, check: func(_ *reader, l *line) {
+		switch {
+		case s.To != 0 && s.Peak == "":
+			l.failMend(l.endOf("to"), " at middle", "where? say at middle, edges, left or right behind the second length")
+		case s.To == 0 && s.Peak != "":
+			l.failMend(l.said("at"), "to 30 cm at", "says where the tail peaks, but not how long it is there")
+		}
+	}}
 }
 
-// of is the option of a group's size.
-func (l *line) of(size *int, least int) option {
-	return one("of", fmt.Sprintf("of %d", max(4, least)), func() { *size = l.whole("ends in a group", least, mostEnds) })
+// MostRepeats is how often steps can be repeated.
+const MostRepeats = 100
+
+func (s Repeat) lay() Facts {
+	return Facts{Word: "repeat", Step: func() Step { return s }, Amounts: []Amount{
+		{Kind: Whole, What: "times", After: "times", Like: "3", Must: true, Fixed: true, Low: 2, High: MostRepeats, Number: &s.Times},
+	}}
 }
 
-// on is the option of the ends that a step takes.
-func (l *line) on(ends *Ends) option {
-	return one("on", "on 1-4, 9-12", func() { *ends = l.ends() })
+func (s End) lay() Facts {
+	return Facts{Word: "end", Step: func() Step { return s }}
 }
 
-// apart is the option of the bare cord between one row and the next.
-func (l *line) apart(bare *length.Length) option {
-	return one("apart", "apart 2 cm", func() { *bare = l.length(boundsOf("the bare cord between two rows")) })
+// blank is an empty step of each word, at a place.
+var blank = map[string]func(Place) Step{
+	"mount":  func(p Place) Step { return Mount{Place: p} },
+	"gap":    func(p Place) Step { return Gap{Place: p} },
+	"row":    func(p Place) Step { return Row{Place: p} },
+	"net":    func(p Place) Step { return Net{Place: p} },
+	"taper":  func(p Place) Step { return Taper{Place: p} },
+	"widen":  func(p Place) Step { return Taper{Place: p, Widen: true} },
+	"sinnet": func(p Place) Step { return Sinnet{Place: p} },
+	"bar":    func(p Place) Step { return Bar{Place: p} },
+	"gather": func(p Place) Step { return Bar{Place: p, Gather: true} },
+	"onto":   func(p Place) Step { return Onto{Place: p} },
+	"plait":  func(p Place) Step { return Plait{Place: p} },
+	"add":    func(p Place) Step { return Add{Place: p} },
+	"bead":   func(p Place) Step { return Bead{Place: p} },
+	"wrap":   func(p Place) Step { return Wrap{Place: p} },
+	"tassel": func(p Place) Step { return Tassel{Place: p} },
+	"leaf":   func(p Place) Step { return Leaf{Place: p} },
+	"space":  func(p Place) Step { return Space{Place: p} },
+	"tail":   func(p Place) Step { return Tail{Place: p} },
+	"repeat": func(p Place) Step { return Repeat{Place: p} },
+	"end":    func(p Place) Step { return End{Place: p} },
 }

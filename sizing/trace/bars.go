@@ -2,6 +2,7 @@ package trace
 
 import (
 	"math"
+	"slices"
 
 	"larkfold/sizing/knot"
 	"larkfold/sizing/length"
@@ -16,9 +17,31 @@ func (w *work) bar(s sheet.Bar) {
 		count.N = 1
 	}
 	all, _ := w.pick(s.Place, sheet.Ends{})
+	w.edgeToEdge(s)
 	w.repeat(s.Place, count, "bar", all, func(i int) (tied, ok bool) {
 		return true, w.tieBar(s, apart(s.Apart, i))
 	})
+}
+
+// edgeToEdge says of a bar from one edge to the other how far it falls, when it
+// does not say how it runs: a level one is what is mostly meant.
+func (w *work) edgeToEdge(s sheet.Bar) {
+	crosses := s.From.Anchor == sheet.Left && s.To.Anchor == sheet.Right || s.From.Anchor == sheet.Right && s.To.Anchor == sheet.Left
+	if s.Slope != nil || s.Gather || !crosses || len(w.order) < 2 {
+		return
+	}
+	places := w.all()
+	if s.From.Anchor == sheet.Right {
+		slices.Reverse(places)
+	}
+	l, ok := w.line(s, places)
+	if !ok {
+		return
+	}
+	level := s
+	level.Slope = new(float64)
+	w.t.note(s.Place, "the bar from edge to edge falls %s on its way, as steeply as makes its hitches just touch; for a level one write `%s`",
+		w.t.say(nm(l.fall(l.x(l.cols[len(l.cols)-1])))), sheet.StepText(level))
 }
 
 // tieBar ties one bar.
@@ -74,6 +97,7 @@ func (w *work) tieBar(s sheet.Bar, apart float64) bool {
 	carrier.knots++
 	carrier.leaves = s.Place
 	w.cross(from, to, step)
+	w.meets(s, to, step)
 	if s.Gather {
 		for _, p := range span {
 			e := &t.ends[w.order[p]]
@@ -139,7 +163,11 @@ func (w *work) line(s sheet.Bar, span []int) (line, bool) {
 	l.middle = (l.cols[0] + l.cols[len(l.cols)-1]) / 2
 	l.spread = 1
 	if s.Slope == nil {
-		l.pitch = max(float64(size.size.Pitch)*mean/thickest, across)
+		touching := size.size.Pitch
+		if t.sheet.Tie == sheet.PushedUp {
+			touching = size.size.Pushed
+		}
+		l.pitch = max(float64(touching)*mean/thickest, across)
 		l.cos = across / l.pitch
 	} else {
 		l.cos = math.Cos(*s.Slope * pi / 180)
@@ -192,6 +220,7 @@ func (w *work) hitch(s sheet.Bar, l line, j int, carrier, hitching int32) bool {
 	c.charge(t.double, carrierEnd, size.takes[carrierEnd])
 	e.knots++
 	e.leaves = s.Place
+	t.tied(carrier, hitching)
 	from := len(t.arena)
 	t.arena = append(t.arena, carrier, hitching)
 	w.place(Placed{

@@ -25,21 +25,69 @@ func (t *tracer) extras() {
 	}
 }
 
-// fringe hangs folded pieces on the edge loops of a panel.
+// edge is where fringe hangs.
+type edge struct {
+	panel  int // -1 for a rod
+	pieces int
+	thick  length.Length // of what it hangs on
+	about  string
+}
+
+// fringe hangs folded pieces on the edge loops of a panel, on its foot, or on a rod.
 func (t *tracer) fringe(f sheet.Fringe) {
-	i := t.find(f.Panel)
-	if i < 0 {
-		t.fault(f.Place, "", "no panel is called %q", f.Panel)
-		return
-	}
 	c, ok := t.cord(f.Place, f.Cord)
 	if !ok {
 		return
 	}
+	var on edge
+	switch {
+	case f.Rod != "":
+		on, ok = t.rodEdge(f)
+	case f.Side == sheet.Foot:
+		on, ok = t.footEdge(f)
+	default:
+		on, ok = t.loopEdge(f)
+	}
+	if !ok {
+		return
+	}
+	if on.pieces > maxPieces {
+		t.fault(f.Place, "", "that makes %d pieces of fringe; the most is %d", on.pieces, maxPieces)
+		return
+	}
+	k, _ := t.bench.Book.Knot("fringe lark's head")
+	d := t.result.Cords[c].Diameter()
+	size, err := t.size(k, knot.Gauge{Diameter: d, Rod: on.thick, Ends: 2}, c)
+	if err != nil {
+		t.fault(f.Place, "", "%v", err)
+		return
+	}
+	t.result.Extras = append(t.result.Extras, Extra{
+		For: ForFringe, Panel: on.panel, Cord: c, Count: on.pieces, Folded: true,
+		Need:  Parts{Mount: 2 * size.takes[0], Run: 2 * f.Drop, Tail: 2 * fringe.Trimmed},
+		About: on.about,
+	})
+}
+
+// panelOf is the panel that a fringe hangs on.
+func (t *tracer) panelOf(f sheet.Fringe) (int, bool) {
+	i := t.find(f.Panel)
+	if i < 0 {
+		t.fault(f.Place, "", "no panel is called %q", f.Panel)
+	}
+	return i, i >= 0
+}
+
+// loopEdge is a side of a panel, with its loops.
+func (t *tracer) loopEdge(f sheet.Fringe) (edge, bool) {
+	i, ok := t.panelOf(f)
+	if !ok {
+		return edge{}, false
+	}
 	w, p := t.works[i], t.result.Panels[i]
 	if p.Round {
 		t.fault(f.Place, "", "panel %s is round and has no edge to hang fringe on", p.Name)
-		return
+		return edge{}, false
 	}
 	loops, where := 0, [...]string{"the left edge", "the right edge", "both edges"}[f.Side]
 	if f.Side != sheet.RightEdge {
@@ -48,28 +96,68 @@ func (t *tracer) fringe(f sheet.Fringe) {
 	if f.Side != sheet.LeftEdge {
 		loops += p.RightLoops
 	}
-	if loops == 0 {
+	on := edge{panel: i, pieces: max(f.Pieces, 1) * loops, thick: nm(w.thickest([]int{0, len(w.order) - 1}))}
+	on.about = fmt.Sprintf("%s on %s of %s, %d to a loop", noun.Count(loops, "loop"), where, p.Name, max(f.Pieces, 1))
+	if f.Each > 0 {
+		on.pieces, on.about = along(f, p.Worked, where+" of "+p.Name, t)
+		if f.Side == sheet.BothEdges {
+			on.pieces *= 2
+		}
+	}
+	if on.pieces == 0 {
 		t.fault(f.Place, "", "there are no loops on %s of panel %s: fringe hangs where an edge end runs free from one knot to the next", where, p.Name)
-		return
+		return edge{}, false
 	}
-	pieces := max(f.Pieces, 1) * loops
-	if pieces > maxPieces {
-		t.fault(f.Place, "", "%d pieces to each of %s make %d pieces of fringe; the most is %d", max(f.Pieces, 1), noun.Count(loops, "loop"), pieces, maxPieces)
-		return
+	return on, true
+}
+
+// along is how many pieces hang along a width, and in words. What is left over of
+// the last bit of width has its pieces too.
+func along(f sheet.Fringe, width length.Length, where string, t *tracer) (pieces int, about string) {
+	bits := max(int((width+f.Each-1)/f.Each), 1)
+	return bits * max(f.Pieces, 1), fmt.Sprintf("%s of %s, %d to each %s", t.say(width), where, max(f.Pieces, 1), t.say(f.Each))
+}
+
+// footEdge is the lower edge of a panel: the rod that its ends were hitched onto
+// last, else what its lowest ends are tied into.
+func (t *tracer) footEdge(f sheet.Fringe) (edge, bool) {
+	i, ok := t.panelOf(f)
+	if !ok {
+		return edge{}, false
 	}
-	edge := w.thickest([]int{0, len(w.order) - 1})
-	k, _ := t.bench.Book.Knot("fringe lark's head")
-	d := t.result.Cords[c].Diameter()
-	size, err := t.size(k, knot.Gauge{Diameter: d, Rod: nm(edge), Ends: 2}, c)
-	if err != nil {
-		t.fault(f.Place, "", "%v", err)
-		return
+	w, p := t.works[i], t.result.Panels[i]
+	on := edge{panel: i, thick: nm(w.thickest(w.all()))}
+	width := p.Width
+	for _, l := range t.result.Lowers {
+		if l.Panel == i {
+			width, on.thick = l.Width, l.Rod.Thickness
+		}
 	}
-	t.result.Extras = append(t.result.Extras, Extra{
-		For: ForFringe, Panel: i, Cord: c, Count: pieces, Folded: true,
-		Need:  Parts{Mount: 2 * size.takes[0], Run: 2 * f.Drop, Tail: 2 * fringe.Trimmed},
-		About: fmt.Sprintf("%s on %s of %s, %d to a loop", noun.Count(loops, "loop"), where, p.Name, max(f.Pieces, 1)),
-	})
+	on.pieces, on.about = along(f, width, "the foot of "+p.Name, t)
+	return on, true
+}
+
+// rodEdge is a rod or ring: its whole length between the bare ends, or all round.
+func (t *tracer) rodEdge(f sheet.Fringe) (edge, bool) {
+	rod, ok := t.rodNamed(f.Place, f.Rod)
+	if !ok {
+		return edge{}, false
+	}
+	name := f.Rod
+	if name == "rod" {
+		name = "the rod"
+	}
+	width := rod.Length - 2*dowel.BareEnd
+	if rod.Ring {
+		width = nm(float64(rod.Length-rod.Thickness) * pi)
+	}
+	if width <= 0 {
+		t.fault(f.Place, "", "%s is too short to hang fringe on", name)
+		return edge{}, false
+	}
+	on := edge{panel: -1, thick: rod.Thickness}
+	on.pieces, on.about = along(f, width, name, t)
+	return on, true
 }
 
 // swag hangs cords in an arc: a catenary between two single mounts.
@@ -80,6 +168,12 @@ func (t *tracer) swag(s sheet.Swag) {
 	}
 	tie, ok := t.tieToRod(s.Place, c)
 	if !ok {
+		return
+	}
+	if rod := t.result.Rod; t.sheet.Rod != nil && rod.Length > 0 && s.Over > rod.Length {
+		right := s
+		right.Over = rod.Length
+		t.fault(s.Place, sheet.SwagText(right), "the swag is %s wide, and the rod it is tied to has only %s", t.say(s.Over), t.say(rod.Length))
 		return
 	}
 	t.result.Extras = append(t.result.Extras, Extra{

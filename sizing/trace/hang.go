@@ -2,10 +2,13 @@ package trace
 
 import (
 	"fmt"
+	"math"
 
 	"larkfold/sizing/cord"
+	"larkfold/sizing/dowel"
 	"larkfold/sizing/knot"
 	"larkfold/sizing/length"
+	"larkfold/sizing/noun"
 	"larkfold/sizing/sheet"
 )
 
@@ -70,54 +73,233 @@ func (t *tracer) cord(at sheet.Place, name string) (int, bool) {
 	return 0, false
 }
 
-// hang lays the mounts of every panel side by side along the rod.
-func (t *tracer) hang() {
-	x, pushed := 0.0, 0.0
-	for i, p := range t.sheet.Panels {
-		w := &work{t: t, index: i, def: p, lastSkip: -1}
-		t.works = append(t.works, w)
-		t.result.Panels = append(t.result.Panels, Panel{Name: p.Name, Round: p.Round, JoinedBy: -1})
-		for _, s := range p.Steps {
-			if gap, ok := s.(sheet.Gap); ok {
-				x += float64(gap.Length)
-				pushed += float64(gap.Length)
-			}
-		}
-		from := x
-		for _, s := range p.Steps {
-			if m, ok := s.(sheet.Mount); ok {
-				x, pushed = w.mount(m, x, pushed)
-			}
-		}
-		w.pivot = (from + x) / 2
-		w.girth = x - from
-		w.hung = x > from
-		w.uniform = w.oneCord()
-	}
-	t.result.Mounted, t.result.Pushed = nm(x), nm(pushed)
-	t.checkRod()
+// loaded is a rod with what hangs on it.
+type loaded struct {
+	rod             sheet.Rod
+	named           bool // the sheet names it
+	relaxed, pushed float64
+	gaps            float64
+	closeness       float64 // how wide the cords hang, 1 for relaxed
 }
 
-// checkRod says when the mounts do not fit on the rod.
-func (t *tracer) checkRod() {
-	if t.sheet.Rod == nil || len(t.faults) > 0 {
-		return
+// hang lays the mounts of every panel side by side along its rod, one rod after
+// the other.
+func (t *tracer) hang() {
+	for i, p := range t.sheet.Panels {
+		w := &work{t: t, index: i, def: p, lastSkip: -1, rod: t.result.Rod}
+		t.works = append(t.works, w)
+		t.result.Panels = append(t.result.Panels, Panel{Name: p.Name, Round: p.Round, BothWays: p.BothWays, JoinedBy: -1})
+		if rod, ok := t.rodNamed(p.Place, p.On); ok {
+			w.rod = rod
+		}
 	}
-	rod := *t.sheet.Rod
-	room := rod.Length
-	what := "dowel of " + t.say(rod.Length)
-	if rod.Ring {
-		room = nm(float64(rod.Length-rod.Thickness) * pi)
-		what = "ring of " + t.say(rod.Length) + ", " + t.say(room) + " round"
+	rods := []*loaded{{rod: t.result.Rod, named: t.sheet.Rod != nil}}
+	for _, r := range t.sheet.More {
+		rods = append(rods, &loaded{rod: r, named: true})
 	}
-	switch {
-	case room <= 0 || t.result.Mounted <= room:
-	case t.result.Pushed <= room:
-		t.note(rod.Place, "the cords hang over %s when relaxed; pushed together they fit the %s (%s)", t.say(t.result.Mounted), what, t.say(t.result.Pushed))
-	default:
-		t.note(rod.Place, "the cords need %s even when pushed together and do not fit the %s: take fewer cords, thinner cord or a longer rod", t.say(t.result.Pushed), what)
+	x := 0.0
+	for i, on := range rods {
+		on.load(t)
+		from := x
+		x = on.hang(t, x)
+		if i == 0 {
+			t.result.Mounted, t.result.Pushed = nm(x), nm(on.pushed+on.gaps)
+		}
+		if x > from {
+			t.result.Rods = append(t.result.Rods, Loaded{Rod: on.rod, From: nm(from), Mounted: nm(x - from), Pushed: nm(on.pushed + on.gaps)})
+			x += float64(betweenRods)
+		}
+		on.check(t, x-float64(betweenRods)-from)
+	}
+	for _, w := range t.works {
+		if !w.def.BothWays {
+			continue
+		}
+		w.hangFrom(x, 1)
+		x += w.girth + float64(betweenRods)
 	}
 }
+
+// betweenRods is how far apart the works on different rods are shown; they hang
+// nowhere near each other.
+const betweenRods = 10 * length.Centimetre
+
+// carries tells whether a panel hangs on this rod.
+func (on *loaded) carries(w *work) bool {
+	return !w.def.BothWays && len(w.def.From) == 0 && w.rod.Place == on.rod.Place && w.rod.Name == on.rod.Name
+}
+
+// load adds up what hangs on the rod, and finds how close it has to hang.
+func (on *loaded) load(t *tracer) {
+	for _, w := range t.works {
+		if !on.carries(w) {
+			continue
+		}
+		for _, s := range w.def.Steps {
+			switch s := s.(type) {
+			case sheet.Gap:
+				on.gaps += float64(s.Length)
+			case sheet.Mount:
+				for _, h := range s.Hung {
+					if _, size, ok := w.hanging(s.Place, h); ok {
+						on.relaxed += float64(h.Count) * size.relaxed
+						on.pushed += float64(h.Count) * size.pushed
+					}
+				}
+			}
+		}
+	}
+	on.closeness = 1
+	if on.relaxed == 0 {
+		return
+	}
+	touching := on.pushed / on.relaxed
+	room, free := on.room(), on.room()-on.gaps
+	switch t.sheet.Hang {
+	case sheet.Touching:
+		on.closeness = touching
+		return
+	case sheet.Spread:
+		if room <= 0 {
+			t.fault(t.sheet.HangAt, "hang relaxed", "cords can be spread only over a dowel or ring whose length the sheet names")
+			return
+		}
+		if bare := 2 * float64(dowel.BareEnd); !on.rod.Ring && free-bare > on.relaxed {
+			free -= bare
+		}
+		on.closeness = max(free/on.relaxed, touching)
+		return
+	}
+	if room > 0 && on.relaxed > free && !t.bench.Loose { // they are pushed together as far as they must
+		on.closeness = max(free/on.relaxed, touching)
+	}
+}
+
+// room is how much of the rod can be hung on; zero when nobody knows.
+func (on *loaded) room() float64 {
+	if on.rod.Ring {
+		return float64(on.rod.Length-on.rod.Thickness) * pi
+	}
+	return float64(on.rod.Length)
+}
+
+// hang hangs all panels of the rod from x on, and tells where they end.
+func (on *loaded) hang(t *tracer, x float64) float64 {
+	for _, w := range t.works {
+		if on.carries(w) {
+			x = w.hangFrom(x, on.closeness)
+		}
+	}
+	return x
+}
+
+// hangFrom hangs one panel, and tells where it ends.
+func (w *work) hangFrom(x, closeness float64) float64 {
+	for _, s := range w.def.Steps {
+		if gap, ok := s.(sheet.Gap); ok {
+			x += float64(gap.Length)
+		}
+	}
+	from := x
+	for _, s := range w.def.Steps {
+		if m, ok := s.(sheet.Mount); ok {
+			for _, h := range m.Hung {
+				x = w.mount(m.Place, h, x, closeness)
+			}
+		}
+	}
+	w.pivot = (from + x) / 2
+	w.girth = x - from
+	w.hung = x > from
+	w.uniform = w.oneCord()
+	return x
+}
+
+// rodNamed finds a dowel or ring of the head by name; the empty name, or rod, is the first.
+func (t *tracer) rodNamed(at sheet.Place, name string) (sheet.Rod, bool) {
+	if name == "" || name == "rod" || name == t.result.Rod.Name {
+		return t.result.Rod, true
+	}
+	for _, r := range t.sheet.More {
+		if r.Name == name {
+			return r, true
+		}
+	}
+	t.fault(at, "", "no dowel or ring is called %q", name)
+	return sheet.Rod{}, false
+}
+
+// The close cases that are worth a word: a ring less full than this, and a rod
+// thinner than the book's numbers were derived for.
+const (
+	looseRing = 0.9
+	thinRod   = 1 // working diameters of the cord; the book derives mounts on rods of 1 to 10
+)
+
+// check says when the mounts do not fit on the rod, and notes the close cases.
+func (on *loaded) check(t *tracer, hung float64) {
+	if !on.named || on.relaxed == 0 || len(t.faults) > 0 {
+		return
+	}
+	room := on.room()
+	what := "dowel of " + t.say(on.rod.Length)
+	if on.rod.Ring {
+		what = "ring of " + t.say(on.rod.Length) + ", " + t.say(nm(room)) + " round"
+	}
+	relaxed, pushed := on.relaxed+on.gaps, on.pushed+on.gaps
+	switch {
+	case room <= 0:
+	case pushed > room:
+		t.result.tooFull = append(t.result.tooFull, on.fault(t, what, pushed, room))
+	case relaxed > room && t.sheet.Hang != sheet.Touching:
+		t.note(on.rod.Place, "the cords would hang over %s when relaxed; they are sized as pushed together to fit the %s", t.say(nm(relaxed)), what)
+	case on.rod.Ring && hung < looseRing*room:
+		t.note(on.rod.Place, "the cords take %s of the %s and are sized as they hang side by side; the line `hang spread` spreads them evenly over it", t.say(nm(hung)), what)
+	}
+	for _, w := range t.works {
+		if d := w.thickest(w.all()); on.carries(w) && float64(on.rod.Thickness) < thinRod*d {
+			t.note(on.rod.Place, "cord of %s in the knot is thicker than its rod of %s: the book's numbers for hanging it were worked out for rods at least as thick as the cord", t.say(nm(d)), t.bench.Style.Thickness(on.rod.Thickness))
+			return
+		}
+	}
+}
+
+// fault is the fault of more cords than fit, with the rod that would take them.
+func (on *loaded) fault(t *tracer, what string, pushed, room float64) sheet.Fault {
+	right := on.rod
+	most := int((room - on.gaps) / on.pushed * float64(t.cordsOn(on)))
+	grown := length.Length(math.Ceil(pushed)).RoundUp(length.Centimetre)
+	if right.Ring {
+		grown = length.Length(math.Ceil(pushed/pi) + float64(right.Thickness)).RoundUp(length.Centimetre)
+	}
+	right.Length = grown
+	fits := "none of them"
+	if most > 0 {
+		fits = noun.Count(most, "cord")
+	}
+	return sheet.Fault{
+		Place: on.rod.Place, Right: sheet.RodText(right),
+		Text: fmt.Sprintf("the cords need %s even when pushed together and do not fit the %s: there is room for %s; take fewer cords, thinner cord or a longer rod", t.say(nm(pushed)), what, fits),
+	}
+}
+
+// cordsOn is how many cords hang on a rod.
+func (t *tracer) cordsOn(on *loaded) int {
+	n := 0
+	for _, w := range t.works {
+		if on.carries(w) {
+			for _, h := range w.def.HungBy() {
+				n += h.Count
+			}
+		}
+	}
+	return n
+}
+
+// TooFull are the faults of rods that carry more cords than fit on them even
+// pushed together. They are apart from the others, so that a design can be traced
+// while a rod for it is still looked for.
+func (r Result) TooFull() []sheet.Fault { return r.tooFull }
 
 // mountKnot is the knot that hangs a cord on the rod.
 func (t *tracer) mountKnot(single bool) *knot.Knot {
@@ -130,42 +312,78 @@ func (t *tracer) mountKnot(single bool) *knot.Knot {
 }
 
 // mount hangs cords from x along the rod and returns where the next one hangs.
-func (w *work) mount(m sheet.Mount, x, pushed float64) (next, nextPushed float64) {
+// Where they hang closer than relaxed, their width is in proportion.
+func (w *work) mount(at sheet.Place, h sheet.Hung, x, closeness float64) (next float64) {
 	t := w.t
-	c, ok := t.cord(m.Place, m.Cord)
-	if !ok || m.Count <= 0 {
-		return x, pushed
+	c, s, ok := w.hanging(at, h)
+	if !ok {
+		return x
 	}
-	k := t.mountKnot(m.Single)
-	d := t.result.Cords[c].Diameter()
-	s, err := t.size(k, knot.Gauge{Diameter: d, Rod: t.result.Rod.Thickness, Ends: k.Ends}, c)
-	if err != nil {
-		t.fault(m.Place, "", "%v", err)
-		return x, pushed
+	ends := h.Way.Ends()
+	if len(t.ends)+h.Count*ends > maxEnds {
+		t.fault(at, "", "the sheet has more than %d ends", maxEnds)
+		return x
 	}
-	ends := k.Ends
-	if len(t.ends)+m.Count*ends > maxEnds {
-		t.fault(m.Place, "", "the sheet has more than %d ends", maxEnds)
-		return x, pushed
-	}
-	for range m.Count {
+	d := float64(t.result.Cords[c].Diameter())
+	width := s.relaxed * closeness
+	for range h.Count {
 		strand := len(t.result.Strands)
-		hung := Strand{Panel: w.index, Cord: c, X: nm(x + s.width/2), Width: nm(s.width)}
+		hung := Strand{Panel: w.index, Cord: c, Way: h.Way, X: nm(x + width/2), Width: nm(width)}
 		for side := range ends {
-			e := end{d: float64(d), cord: c, panel: w.index, strand: strand, side: Side(side), number: len(w.order) + 1, leaves: m.Place}
-			e.x = x + s.width*(0.5+float64(side))/float64(ends)
-			e.floor = s.height
-			e.parts.Mount = s.takes[0]
+			e := end{d: d, cord: c, panel: w.index, strand: strand, side: Side(side), number: len(w.order) + 1, leaves: at}
+			e.x = x + width*(0.5+float64(side))/float64(ends)
+			if w.def.BothWays {
+				e.x = x + width/2
+			}
+			e.floor = s.below
+			e.parts.Mount = s.takes
 			hung.Ends = append(hung.Ends, len(t.ends))
-			w.order = append(w.order, int32(len(t.ends)))
-			w.cols = append(w.cols, e.x)
+			if side == 0 || !w.def.BothWays {
+				w.order = append(w.order, int32(len(t.ends)))
+				w.cols = append(w.cols, e.x)
+			}
 			t.ends = append(t.ends, e)
 		}
 		t.result.Strands = append(t.result.Strands, hung)
-		x += s.width
-		pushed += float64(s.size.Closer)
+		x += width
 	}
-	return x, pushed
+	return x
+}
+
+// hangs is what one way of hanging a cord takes: of each end from the rod's axis,
+// of the rod relaxed and pushed together, and how far below the axis work begins.
+type hangs struct {
+	takes           length.Length
+	relaxed, pushed float64
+	below           float64
+}
+
+// hanging sizes one way of hanging a cord. A laid one goes over the rod by half a
+// turn and takes as much room as a lark's head when it hangs relaxed, so that
+// knots have room below it; pushed together its two ends lie side by side. Without
+// a rod cords lie as far apart as a folded one's ends hang.
+func (w *work) hanging(at sheet.Place, h sheet.Hung) (c int, s hangs, ok bool) {
+	t := w.t
+	c, ok = t.cord(at, h.Cord)
+	if !ok || h.Count <= 0 {
+		return 0, hangs{}, false
+	}
+	d := t.result.Cords[c].Diameter()
+	const room, least = 4, 2
+	switch {
+	case w.def.BothWays:
+		return c, hangs{relaxed: room / 2 * float64(d), pushed: float64(d)}, true
+	case h.Way == sheet.Laid:
+		over := float64(w.rod.Thickness + d)
+		return c, hangs{takes: length.Length(math.Ceil(pi / 4 * over)), relaxed: room * float64(d), pushed: least * float64(d), below: float64(w.rod.Thickness) / 2}, true
+	}
+	k := t.mountKnot(h.Way == sheet.Single)
+	size, err := t.size(k, knot.Gauge{Diameter: d, Rod: w.rod.Thickness, Ends: k.Ends}, c)
+	if err != nil {
+		t.fault(at, "", "%v", err)
+		return 0, hangs{}, false
+	}
+	return c, hangs{takes: size.takes[0], relaxed: size.width, pushed: float64(size.size.Closer), below: size.height}, true
 }
 
 // oneCord tells whether all ends are of one cord.

@@ -3,6 +3,7 @@ package trace
 import (
 	"math"
 
+	"larkfold/sizing/length"
 	"larkfold/sizing/sheet"
 )
 
@@ -96,9 +97,9 @@ func (w *work) join() {
 		all, _ := part.pick(w.def.Place, sheet.Ends{})
 		strip := part.level(all)
 		aside := middles[n] - part.pivot
-		if math.Abs(aside) >= strip {
-			t.fault(w.def.Place, "", "panel %s is %s long, but its bottom would have to move %s to the side: it cannot reach %s; make it longer, or the gap smaller",
-				part.def.Name, t.say(nm(strip)), t.say(nm(math.Abs(aside))), w.def.Name)
+		if math.Abs(aside) > mostLean*strip {
+			t.fault(w.def.Place, "", "panel %s is %s long, but its bottom would have to move %s to the side: it cannot reach %s; make it %s long or more, or the gap smaller",
+				part.def.Name, t.say(nm(strip)), t.say(nm(math.Abs(aside))), w.def.Name, t.say(nm(math.Abs(aside)/mostLean).RoundUp(length.Centimetre)))
 			return
 		}
 		part.lean = math.Asin(aside / strip)
@@ -110,6 +111,10 @@ func (w *work) join() {
 	w.uniform = w.oneCord()
 	w.matches(from)
 }
+
+// mostLean is as far as a panel can be pulled aside, as a share of its length: 45
+// degrees, beyond which its edges pucker (common practice, no source).
+const mostLean = 0.7071
 
 // swing turns the ends of a panel about the middle of its mount.
 func (w *work) swing() {

@@ -25,6 +25,9 @@ type work struct {
 	uniform bool    // all ends are of one cord
 	state   state
 
+	rod     sheet.Rod // what it hangs on
+	lastBar *tiedBar  // the bar just tied; nil after anything else
+
 	lastSkip, lastOf int // the edge of the row just tied; -1 after anything else
 	tallies          []tally
 	leftLoops        int
@@ -117,46 +120,61 @@ func (w *work) tieAll() bool {
 		t.fault(w.def.Place, "mount 12 folded", "panel %s has no cords: it needs a mount, or `from` and the panels it joins", w.def.Name)
 	}
 	w.leftmost, w.rightmost = math.Inf(1), math.Inf(-1)
-	for _, s := range w.def.Steps {
+	for _, s := range unrolled(w.def.Steps) {
 		if len(t.faults) > before || t.ctx.Err() != nil {
 			break
 		}
 		w.step(s)
 	}
 	w.settle()
+	if w.def.BothWays && len(t.faults) == before {
+		w.mirror()
+	}
 	return len(t.faults) == before
+}
+
+// unrolled are the steps with those that repeat written out.
+func unrolled(steps []sheet.Step) []sheet.Step {
+	var all, block []sheet.Step
+	times := 0
+	for _, s := range steps {
+		switch s := s.(type) {
+		case sheet.Repeat:
+			times = s.Times
+		case sheet.End:
+			for range times {
+				all = append(all, block...)
+			}
+			block, times = nil, 0
+		default:
+			if times > 0 {
+				block = append(block, s)
+			} else {
+				all = append(all, s)
+			}
+		}
+	}
+	return all
 }
 
 // needs names the panels that must be finished first.
 func (w *work) needs() []string {
 	names := append([]string(nil), w.def.From...)
 	for _, s := range w.def.Steps {
-		if c, ok := countOf(s); ok && c.Under != "" {
+		if c := sheet.FactsOf(s).Count(); c != nil && c.Under != "" {
 			names = append(names, c.Under)
 		}
 	}
 	return names
 }
 
-// countOf is the count of a step that has one.
-func countOf(s sheet.Step) (sheet.Count, bool) {
-	switch s := s.(type) {
-	case sheet.Net:
-		return s.Rows, true
-	case sheet.Taper:
-		return s.Rows, true
-	case sheet.Sinnet:
-		return s.Times, true
-	case sheet.Bar:
-		return s.Times, true
-	}
-	return sheet.Count{}, false
-}
-
 // step does one line of the sheet.
 func (w *work) step(s sheet.Step) {
 	skip, of := w.lastSkip, w.lastOf
 	w.lastSkip = -1
+	if _, bar := s.(sheet.Bar); !bar {
+		w.lastBar = nil
+	}
 	switch s := s.(type) {
 	case sheet.Mount, sheet.Gap: // hung already
 		w.lastSkip, w.lastOf = skip, of
@@ -170,12 +188,20 @@ func (w *work) step(s sheet.Step) {
 		w.sinnet(s)
 	case sheet.Bar:
 		w.bar(s)
+	case sheet.Onto:
+		w.onto(s)
 	case sheet.Plait:
 		w.plait(s)
 	case sheet.Add:
 		w.add(s)
+	case sheet.Bead:
+		w.bead(s)
 	case sheet.Wrap:
 		w.wrap(s)
+	case sheet.Tassel:
+		w.tassel(s)
+	case sheet.Leaf:
+		w.leaf(s)
 	case sheet.Space:
 		w.space(s)
 	case sheet.Tail:
@@ -227,11 +253,7 @@ func (w *work) round() bool { return w.def.Round }
 func (w *work) pick(at sheet.Place, on sheet.Ends) ([]int, bool) {
 	n := len(w.order)
 	if len(on.Parts) == 0 {
-		all := make([]int, n)
-		for i := range all {
-			all[i] = i
-		}
-		return all, true
+		return w.all(), true
 	}
 	chosen := make([]bool, n)
 	for _, part := range on.Parts {
@@ -263,6 +285,15 @@ func (w *work) pick(at sheet.Place, on sheet.Ends) ([]int, bool) {
 		}
 	}
 	return picked, true
+}
+
+// all are all places of today's order.
+func (w *work) all() []int {
+	all := make([]int, len(w.order))
+	for i := range all {
+		all[i] = i
+	}
+	return all
 }
 
 // free says when ends that a step needs have been given their tail.

@@ -161,7 +161,7 @@ func flat(t *rapid.T) (s sheet.Sheet, ends int) {
 	cords := 2 * rapid.IntRange(2, 10).Draw(t, "pairs")
 	ends = 2 * cords
 	s = sheet.Sheet{Piece: "Flat", Cords: []sheet.Cord{{Name: "main", Thickness: length.Length(rapid.IntRange(1, 8).Draw(t, "mm")) * length.Millimetre}}}
-	steps := []sheet.Step{sheet.Mount{Count: cords}}
+	steps := []sheet.Step{sheet.Mount{Hung: []sheet.Hung{{Count: cords}}}}
 	square := rapid.SampledFrom([]string{"square knot", "overhand knot"})
 	for i := range rapid.IntRange(1, 5).Draw(t, "steps") {
 		first := 0

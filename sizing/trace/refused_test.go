@@ -47,7 +47,7 @@ var refused = []struct{ name, text string }{
 	{"a bar over trimmed ends", "panel p\n  mount 4 folded\n  tail 20 cm on left 2\n  bar right to left\n"},
 	{"a wrap round trimmed ends", "panel p\n  mount 4 folded\n  tail 20 cm on left 2\n  wrap turns 4\n"},
 	{"two tails", "panel p\n  mount 4 folded\n  tail 20 cm on left 2\n  tail 10 cm\n"},
-	{"a wrap without end", "panel p\n  mount 4 folded\n  wrap length 1 km\n"},
+	{"a wrap without end", "panel p\n  mount 4 folded\n  wrap for 1 km\n"},
 	{"panels that cannot reach each other", "panel a\n  mount 4 folded\n  space 10 cm\npanel b\n  gap 50 cm\n  mount 4 folded\n  space 10 cm\npanel c from a, b\n  row square\n"},
 	{"panels that wait for each other", "panel a\n  mount 4 folded\n  net square until under b\npanel b\n  mount 4 folded\n  net square until under a\n"},
 	{"one fault, not one for every panel that waits", "panel a\n  mount 4 folded\n  net square until under b\npanel b\n  mount 5 folded\n  row square\npanel c from a, b\n  row square\n"},

@@ -122,6 +122,9 @@ func (w *work) tie(at sheet.Place, k *knot.Knot, places []int, apart float64) bo
 		top = max(top, t.ends[w.order[p]].floor)
 	}
 	top += apart
+	if !w.reaches(at, k, places, top) {
+		return false
+	}
 	last := w.cols[places[n-1]]
 	if places[n-1] < places[0] {
 		last += w.girth
@@ -143,6 +146,7 @@ func (w *work) tie(at sheet.Place, k *knot.Knot, places []int, apart float64) bo
 		e.x, e.y, e.floor = x, bottom, bottom
 		e.knots++
 		e.leaves = at
+		t.tied(w.order[places[0]], w.order[p])
 		t.arena = append(t.arena, w.order[p])
 	}
 	if k.Cross && n > 1 {
@@ -152,6 +156,26 @@ func (w *work) tie(at sheet.Place, k *knot.Knot, places []int, apart float64) bo
 		w.order[a], w.order[b] = w.order[b], w.order[a]
 	}
 	w.place(Placed{Knot: k, X: nm(middle), Y: nm(top), Width: nm(s.width), Height: nm(s.height), Ends: t.arena[from:len(t.arena):len(t.arena)]})
+	return true
+}
+
+// reaches says when a knot's ends would have to reach across ends that it leaves
+// out, with too little bare cord above it to come together: flatter than 45
+// degrees (common practice, no source).
+func (w *work) reaches(at sheet.Place, k *knot.Knot, places []int, top float64) bool {
+	for i := 1; i < len(places); i++ {
+		p, q := places[i-1], places[i]
+		if q == p+1 || q < p {
+			continue
+		}
+		a, b := &w.t.ends[w.order[p]], &w.t.ends[w.order[q]]
+		apart, bare := w.cols[q]-w.cols[p], top-max(a.floor, b.floor)
+		if need := apart/2 - (a.d+b.d)/2; bare < need && need > 3*(a.d+b.d) {
+			w.t.fault(at, "", "the %s takes ends %d and %d, which stand %s apart with other ends between them and have no bare cord to come together: leave a space of %s or more above it, or take ends side by side",
+				k.Name, p+1, q+1, w.t.say(nm(apart)), w.t.say(nm(need-bare).RoundUp(length.Centimetre)))
+			return false
+		}
+	}
 	return true
 }
 
@@ -314,10 +338,13 @@ func (w *work) net(s sheet.Net) {
 		w.t.fault(s.Place, "sinnet square times 6", "a net shifts its rows by half a group, and %d ends make only one group of %d; knots one below the other are a sinnet", len(places), of)
 		return
 	}
-	skip := 0
+	skip, first := 0, 0
+	if s.Shifted {
+		first = 1
+	}
 	turns := w.round() && len(places) == len(w.order) // it has no edges to leave ends at
 	w.repeat(s.Place, s.Rows, "row", places, func(i int) (tied, ok bool) {
-		shift := i % 2 * of / 2
+		shift := (i + first) % 2 * of / 2
 		if !turns {
 			skip, shift = shift, 0
 		}

@@ -3,6 +3,7 @@ package trace
 import (
 	"larkfold/sizing/knot"
 	"larkfold/sizing/length"
+	"larkfold/sizing/sheet"
 )
 
 // sizeKey is one knot in one gauge.
@@ -33,7 +34,7 @@ func (t *tracer) size(k *knot.Knot, g knot.Gauge, cord int) (*sized, error) {
 	}
 	s, ok := t.sizes[key]
 	if !ok {
-		size, err := k.Size(g)
+		size, err := t.tiedSize(k, g)
 		if err != nil {
 			return nil, err
 		}
@@ -53,6 +54,26 @@ func (t *tracer) size(k *knot.Knot, g knot.Gauge, cord int) (*sized, error) {
 	}
 	t.last, t.lastSized = key, s
 	return s, nil
+}
+
+// tiedSize evaluates a knot as the sheet says that it is tied.
+func (t *tracer) tiedSize(k *knot.Knot, g knot.Gauge) (knot.Size, error) {
+	size, err := k.Size(g)
+	if err != nil || k.Shape != knot.Group || g.Pitch != 0 {
+		return size, err
+	}
+	pitch := length.Length(0)
+	switch t.sheet.Tie {
+	case sheet.PushedUp:
+		pitch = size.Pushed
+	case sheet.Slack:
+		pitch = size.Relaxed
+	}
+	if pitch == 0 {
+		return size, nil
+	}
+	g.Pitch = pitch
+	return k.Size(g)
 }
 
 // hand is the maker's factors for a cord and a family of knots.

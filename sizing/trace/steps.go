@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"larkfold/sizing/cord"
+	"larkfold/sizing/fringe"
 	"larkfold/sizing/knot"
 	"larkfold/sizing/length"
 	"larkfold/sizing/noun"
@@ -15,25 +16,28 @@ import (
 // plait braids groups of ends for a length.
 func (w *work) plait(s sheet.Plait) {
 	t := w.t
-	k, _ := t.bench.Book.Knot("three-strand plait")
-	of := s.Of
-	if of == 0 {
-		of = k.Ends
-	}
+	k, of := t.plaitKnot(s)
 	if err := k.Fits(of); err != nil {
-		t.fault(s.Place, "plait of 6 for 20 cm", "%v", err)
+		right := s
+		right.Of = max(k.Fewest, of/k.Step*k.Step)
+		if four, _ := t.bench.Book.Knot(fourStrands); s.Strands == 0 && four.Fits(of) == nil {
+			right.Strands, right.Of = 4, of
+		}
+		if right.Of == max(right.Strands, 3) {
+			right.Of = 0
+		}
+		t.fault(s.Place, sheet.StepText(right), "%v", err)
 		return
 	}
 	places, ok := w.pick(s.Place, s.On)
 	if !ok || !w.free(s.Place, places) {
 		return
 	}
-	if len(places)%of != 0 {
-		t.fault(s.Place, "", "%d ends do not divide into plaits of %d; say which (`on`)", len(places), of)
+	groups, ok := w.groupsOf(s.Place, places, of, "plaits")
+	if !ok {
 		return
 	}
-	for i := 0; i < len(places); i += of {
-		group := places[i : i+of]
+	for _, group := range groups {
 		gauge, worker := w.gauge(k, group)
 		gauge.Ends = of
 		size, err := t.size(k, gauge, worker)
@@ -53,9 +57,42 @@ func (w *work) plait(s sheet.Plait) {
 			e.y, e.floor = top+float64(s.Length), top+float64(s.Length)
 			e.knots++
 			e.leaves = s.Place
+			t.tied(w.order[group[0]], w.order[p])
 		}
 		w.placeOver(k, group, middle, top, size.width, float64(s.Length))
 	}
+}
+
+// The names of the plaits in the knot book.
+const (
+	threeStrands = "three-strand plait"
+	fourStrands  = "four-strand plait"
+)
+
+// PlaitName is the name of a plait in the knot book.
+func PlaitName(s sheet.Plait) string {
+	if s.Strands == 4 {
+		return fourStrands
+	}
+	return threeStrands
+}
+
+// PlaitOf is the step that braids groups of so many ends by a plait of the knot book.
+func PlaitOf(name string, of int, long length.Length) sheet.Plait {
+	s := sheet.Plait{Of: of, Length: long}
+	if name == fourStrands {
+		s.Strands = 4
+	}
+	return s
+}
+
+// plaitKnot is the knot of a plait and how many ends one takes.
+func (t *tracer) plaitKnot(s sheet.Plait) (*knot.Knot, int) {
+	k, _ := t.bench.Book.Knot(PlaitName(s))
+	if s.Of > 0 {
+		return k, s.Of
+	}
+	return k, k.Ends
 }
 
 // placeOver records one knot over a group.
@@ -84,7 +121,7 @@ func (w *work) add(s sheet.Add) {
 	if s.Where.Anchor == sheet.Left {
 		at = 0
 	}
-	k := t.mountKnot(s.Single)
+	k := t.mountKnot(s.Way == sheet.Single)
 	d := t.result.Cords[c].Diameter()
 	size, err := t.size(k, knot.Gauge{Diameter: d, Rod: nm(host.d), Ends: k.Ends}, c)
 	if err != nil {
@@ -92,6 +129,12 @@ func (w *work) add(s sheet.Add) {
 		return
 	}
 	count := s.Count * k.Ends
+	if s.Count > mostAdded {
+		right := s
+		right.Count = mostAdded
+		t.fault(s.Place, sheet.StepText(right), "one end cannot hold %s: the most is %d; add the others beside another end", noun.Count(s.Count, "more cord"), mostAdded)
+		return
+	}
 	if s.Count <= 0 || len(t.ends)+count > maxEnds {
 		t.fault(s.Place, "", "the sheet has more than %d ends", maxEnds)
 		return
@@ -110,6 +153,7 @@ func (w *work) add(s sheet.Add) {
 			e := end{x: x, y: top, floor: top + size.height, d: float64(d), cord: c, panel: w.index, strand: strand, side: Side(side), number: len(w.order) + j + 1, leaves: s.Place}
 			e.parts.Mount = size.takes[0]
 			ends[j], cols[j] = int32(len(t.ends)), x
+			t.tied(w.order[after], int32(len(t.ends)))
 			hung.Ends = append(hung.Ends, len(t.ends))
 			t.ends = append(t.ends, e)
 		}
@@ -122,6 +166,10 @@ func (w *work) add(s sheet.Add) {
 	}
 	w.uniform = w.oneCord()
 }
+
+// mostAdded is how many cords one end holds: side by side they take up some 15 cm
+// of an end of 4 mm (common practice, no source).
+const mostAdded = 8
 
 // makeRoom moves columns apart for new ones of the given width at a place, and
 // tells where they start: beside an edge, or between two halves that give way.
@@ -145,7 +193,7 @@ func (w *work) makeRoom(anchor sheet.Anchor, at int, wide float64) (start float6
 }
 
 // wrap winds a separate cord round the ends, which come in no flatter than at 45
-// degrees (common practice, no source).
+// degrees.
 func (w *work) wrap(s sheet.Wrap) {
 	t := w.t
 	k, _ := t.bench.Book.Knot("gathering wrap")
@@ -153,58 +201,39 @@ func (w *work) wrap(s sheet.Wrap) {
 	if !ok {
 		return
 	}
-	places, ok := w.pick(s.Place, s.On)
-	if !ok || !w.free(s.Place, places) {
+	places, ok := w.held(s.Place, s.On)
+	if !ok {
 		return
 	}
-	d := t.result.Cords[c].Diameter()
-	core := w.thickest(places)
-	gauge := knot.Gauge{Diameter: d, Core: length.Length(core), Ends: len(places) + 1}
-	size, err := t.size(k, gauge, c)
+	core := length.Length(w.thickest(places))
+	size, err := t.size(k, knot.Gauge{Diameter: t.result.Cords[c].Diameter(), Core: core, Ends: len(places) + 1}, c)
 	if err != nil {
 		t.fault(s.Place, "", "%v", err)
 		return
 	}
-	turns := s.Turns
-	if turns == 0 {
-		turns = int(math.Ceil(float64(s.Length) / size.height))
-	}
-	if turns < 1 || turns > maxKnots {
-		t.fault(s.Place, "wrap turns 6", "that makes a wrap of %d turns; the most is %d", turns, maxKnots)
+	made, err := t.wrapped(s, fringe.Wrap{Turn: size.takes[0], Tails: k.Take(size.size, "tails"), Cover: nm(size.height)})
+	if err != nil {
+		t.fault(s.Place, "wrap turns 6", "%v", err)
 		return
 	}
-	middle := (w.cols[places[0]] + w.cols[places[len(places)-1]]) / 2
-	ring := w.round() && len(places) == len(w.order)
-	aside := func(e *end) float64 {
-		if ring {
-			return w.girth / (2 * pi)
-		}
-		return math.Abs(middle - e.x)
-	}
-	top := 0.0
-	for _, p := range places {
-		e := &t.ends[w.order[p]]
-		top = max(top, max(e.floor, e.y+aside(e)))
-	}
-	height := size.height * float64(turns)
-	radius := float64(cord.BundleDiameter(len(places), length.Length(core)))/2 - core/2
-	for i, p := range places {
-		e := &t.ends[w.order[p]]
-		e.parts.Run += straight(max(aside(e)-radius, 0), top-e.y) + nm(height)
-		e.y, e.floor = top+height, top+height
-		if !ring && len(places) > 1 {
-			e.x = middle + radius*(2*float64(i)/float64(len(places)-1)-1)
-		}
-		e.knots++
-		e.leaves = s.Place
-	}
+	middle, top := w.together(places, cord.BundleDiameter(len(places), core))
+	height := size.height * float64(made.Turns)
+	w.pass(s.Place, places, height)
 	w.placeOver(k, places, middle, top, size.width, height)
-	need := Parts{TakeUp: size.takes[0] * length.Length(turns), Tail: k.Take(size.size, "tails")}
-	t.result.Extras = append(t.result.Extras, Extra{
-		For: ForWrap, Panel: w.index, Cord: c, Count: 1, Need: need,
-		About: fmt.Sprintf("%s round %s", noun.Count(turns, "turn"), noun.Count(len(places), "end")),
+	tails := k.Take(size.size, "tails")
+	x := Extra{
+		For: ForWrap, Panel: w.index, Cord: c, Count: 1, Need: Parts{TakeUp: size.takes[0] * length.Length(made.Turns), Tail: tails},
+		About: fmt.Sprintf("%s round %s", noun.Count(made.Turns, "turn"), noun.Count(len(places), "end")),
 		X:     nm(middle), Y: nm(top), Width: nm(size.width), Height: nm(height),
-	})
+	}
+	switch {
+	case s.Cut > 0:
+		x.Exact, x.Need.Tail = true, s.Cut-x.Need.TakeUp
+		t.note(s.Place, "%s: a cord of %s makes %s and covers %s", w.def.Name, t.say(s.Cut), noun.Count(made.Turns, "turn"), t.say(nm(height)))
+	case s.Length > 0:
+		t.note(s.Place, "%s: %s cover %s", w.def.Name, noun.Count(made.Turns, "turn"), t.say(nm(height)))
+	}
+	t.result.Extras = append(t.result.Extras, x)
 }
 
 // thickest is the largest working diameter among the places.
@@ -236,7 +265,22 @@ func (w *work) tail(s sheet.Tail) {
 	}
 	for _, p := range places {
 		e := &w.t.ends[w.order[p]]
-		e.parts.Tail = s.Length
+		e.parts.Tail = w.tailAt(s, places, p)
 		e.trimmed = true
 	}
+}
+
+// tailAt is how long the tail of one of the places is: of a sloping one in
+// proportion to where its column stands between the outermost.
+func (w *work) tailAt(s sheet.Tail, places []int, p int) length.Length {
+	first, last := w.cols[places[0]], w.cols[places[len(places)-1]]
+	if s.To == 0 || first == last {
+		return s.Length
+	}
+	across := (w.cols[p] - first) / (last - first)
+	share := map[sheet.Peak]float64{
+		sheet.AtRight: across, sheet.AtLeft: 1 - across,
+		sheet.AtMiddle: 1 - math.Abs(2*across-1), sheet.AtEdges: math.Abs(2*across - 1),
+	}[s.Peak]
+	return s.Length + nm(float64(s.To-s.Length)*share)
 }

@@ -32,6 +32,7 @@ type Bench struct {
 	Book  *knot.Book
 	Hands map[string]Hand // a maker's own factors by cord name; absent means the book's
 	Style length.Style    // how notes and faults write lengths
+	Loose bool            // cords hang relaxed even where they do not fit their rod so: for whoever looks for a rod
 }
 
 // Hand is how a maker's work in one cord differs from the book.
@@ -84,9 +85,10 @@ type Use struct {
 // Strand is one hung cord.
 type Strand struct {
 	Panel int
-	Cord  int   // index into Result.Cords
-	Ends  []int // two when folded, one when single
-	Added bool  // knotted on in mid-work
+	Cord  int       // index into Result.Cords
+	Way   sheet.Way // how it hangs; empty is folded
+	Ends  []int     // two when folded, one when single
+	Added bool      // knotted on in mid-work
 	X, Y  length.Length
 	Width length.Length // along the rod
 }
@@ -108,6 +110,7 @@ type Angle float64
 type Panel struct {
 	Name                  string
 	Round                 bool
+	BothWays              bool
 	From                  []int
 	Strands               []int
 	Ends                  []int // today's order, left to right, when the panel was finished
@@ -130,6 +133,7 @@ type Extra struct {
 	Cord                int
 	Count               int
 	Folded              bool
+	Exact               bool          // the piece is at hand, or cut to this length: nothing is added
 	Need                Parts         // of one piece; Tail is what is there to hold and to trim
 	About               string        // such as "6 turns round 24 ends"
 	X, Y, Width, Height length.Length // where it sits, zero when it has no place
@@ -144,6 +148,8 @@ const (
 	ForFringe Purpose = "fringe"
 	ForSwag   Purpose = "swag"
 	ForHanger Purpose = "hanger"
+	ForTassel Purpose = "tassel"
+	ForLeaf   Purpose = "leaf"
 )
 
 // Note is something the maker should know that is not a fault.
@@ -163,9 +169,20 @@ type Result struct {
 	Ends    []End
 	Placed  []Placed
 	Extras  []Extra
+	Beads   []Beaded
+	Lowers  []Lower
+	Rods    []Loaded // the rods that anything hangs on, the first first
 	Notes   []Note
 	Mounted length.Length // of the rod, taken up by mounts and gaps
 	Pushed  length.Length // the same with the mounts pushed together
+	tooFull []sheet.Fault
+}
+
+// Loaded is a rod with what hangs on it.
+type Loaded struct {
+	Rod             sheet.Rod
+	From            length.Length // x where the work on it begins
+	Mounted, Pushed length.Length // of the rod, as it hangs and pushed together
 }
 
 // assumedRod is used when a sheet names no rod (common practice, no source).
@@ -195,6 +212,7 @@ func Trace(ctx context.Context, s sheet.Sheet, b Bench) (Result, []sheet.Fault, 
 		t.panels()
 	}
 	if len(t.faults) == 0 {
+		t.halves()
 		t.extras()
 	}
 	if err := ctx.Err(); err != nil {
@@ -222,6 +240,8 @@ type tracer struct {
 	last      sizeKey
 	lastSized *sized
 	double    *knot.Knot // the double half hitch
+	hangs     []int32    // for every end another that it hangs together with, or itself
+	meetings  []meeting
 }
 
 // end is an End in hand. Places are nanometres as floating point.

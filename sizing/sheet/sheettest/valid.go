@@ -66,10 +66,12 @@ func (k *knotting) panel(name string) (p sheet.Panel, ends int) {
 		p.Steps = append(p.Steps, sheet.Gap{Length: k.millimetres("gap", 5, 50)})
 	}
 	for range k.number("mounts", 1, 2) {
-		m := sheet.Mount{Count: 4 * k.number("mount", 1, 3), Single: k.maybe("single"), Cord: k.cord()}
-		ends += m.Count
-		if !m.Single {
-			ends += m.Count
+		var m sheet.Mount
+		for range k.number("lots", 1, 2) {
+			way := rapid.SampledFrom([]sheet.Way{"", "", sheet.Single, sheet.Laid}).Draw(k.t, "way")
+			h := sheet.Hung{Count: 4 * k.number("mount", 1, 2), Way: way, Cord: k.cord()}
+			ends += h.Ends()
+			m.Hung = append(m.Hung, h)
 		}
 		p.Steps = append(p.Steps, m)
 	}

@@ -17,18 +17,29 @@ func Written(t *rapid.T) sheet.Sheet {
 	w := &writing{t: t}
 	s := sheet.Sheet{
 		Piece:   w.words("piece", 3),
+		Copies:  rapid.SampledFrom([]int{0, 0, 2, 1000}).Draw(w.t, "copies"),
+		Tie:     rapid.SampledFrom([]sheet.Tying{"", sheet.PushedUp, sheet.Slack}).Draw(w.t, "tie"),
+		Hang:    rapid.SampledFrom([]sheet.Hanging{"", sheet.Touching, sheet.Relaxed, sheet.Spread}).Draw(w.t, "hang"),
 		Cords:   w.drawCords(),
 		Economy: w.maybe("economy"),
 		RoundUp: w.orZero("round up", 10*length.Metre),
 		Margin:  w.share(),
-		Rod:     w.rod(),
+		Rod:     w.rod(""),
+	}
+	if s.Rod != nil && w.maybe("more rods") {
+		w.rods = append(w.rods, "r"+w.name("rod", append(w.rods, "od")))
+		s.More = append(s.More, *w.rod(w.rods[0]))
 	}
 	s.Panels = w.drawPanels()
 	for range w.number("fringes", 0, 2) {
-		s.Fringes = append(s.Fringes, sheet.Fringe{
-			Drop: w.length("drop"), Pieces: w.number("pieces", 1, 100), Side: sheet.Side(w.number("side", 0, 2)),
-			Panel: w.one("panel", w.panels), Cord: w.cord(),
-		})
+		f := sheet.Fringe{Drop: w.length("drop"), Pieces: w.number("pieces", 1, 100), Cord: w.cord()}
+		if f.Rod = w.one("fringe on rod", append([]string{"", "", "rod"}, w.rods...)); f.Rod == "" {
+			f.Panel, f.Side = w.one("panel", w.panels), sheet.Side(w.number("side", 0, 3))
+		}
+		if f.Rod != "" || f.Side == sheet.Foot || w.maybe("each") {
+			f.Each = w.length("each")
+		}
+		s.Fringes = append(s.Fringes, f)
 	}
 	for range w.number("swags", 0, 2) {
 		s.Swags = append(s.Swags, sheet.Swag{Count: w.number("swag", 1, 90), Cord: w.cord(), Over: w.length("over"), Drop: w.length("drop")})
@@ -46,6 +57,7 @@ func Written(t *rapid.T) sheet.Sheet {
 type writing struct {
 	t             *rapid.T
 	cords, panels []string
+	rods          []string // the names of those beside the first
 }
 
 func (w *writing) number(what string, low, high int) int {
@@ -66,7 +78,7 @@ func (w *writing) name(what string, taken []string) string {
 	plain := rapid.StringMatching(`[a-z]{1,3}[a-zA-Z0-9-]{0,6}`)
 	odd := rapid.SampledFrom([]string{"Flut", "høst", "波", "कपास", "n-2", "2", "ring", "tail", "mm", "Ärmel", "x", "by", "all"})
 	return rapid.OneOf(plain, odd).Filter(func(name string) bool {
-		return !slices.ContainsFunc(append(taken, "left", "right", "at", "over", "on", "round", "from"), func(other string) bool {
+		return !slices.ContainsFunc(append(taken, "left", "right", "at", "over", "on", "round", "from", "both", "ways", "laid", "folded", "single", "strands", "level", "with"), func(other string) bool {
 			return strings.EqualFold(name, other)
 		})
 	}).Draw(w.t, what)
@@ -120,13 +132,13 @@ func (w *writing) drawCords() []sheet.Cord {
 
 func (w *writing) cord() string { return w.one("of cord", append([]string{""}, w.cords...)) }
 
-func (w *writing) rod() *sheet.Rod {
-	if w.maybe("no rod") {
+func (w *writing) rod(name string) *sheet.Rod {
+	if name == "" && w.maybe("no rod") {
 		return nil
 	}
 	thickness := length.Millimetre + length.Length(rapid.Int64Range(0, int64(499*length.Millimetre)).Draw(w.t, "rod thickness"))
 	return &sheet.Rod{
-		Ring: w.maybe("ring"), Length: max(w.length("rod"), 2*thickness+1), Thickness: thickness,
+		Name: name, Ring: w.maybe("ring"), Length: max(w.length("rod"), 2*thickness+1), Thickness: thickness,
 		Wood: w.one("wood", []string{"", "birch", "red oak", "ブナ"}),
 	}
 }
@@ -140,18 +152,29 @@ func (w *writing) drawPanels() []sheet.Panel {
 	free := []string{}
 	for _, name := range w.panels {
 		p := sheet.Panel{Name: name, Round: w.maybe("round")}
+		if !p.Round && w.maybe("both ways") {
+			p.BothWays = true
+			p.Steps = append(p.Steps, w.mount(sheet.Laid))
+			free = append(free, name)
+			panels = append(panels, p)
+			continue
+		}
 		if len(free) > 0 && w.maybe("joined") {
 			n := w.number("joins", 1, len(free))
 			p.From, free = slices.Clone(free[:n]), free[n:]
 		} else {
-			if w.maybe("gap") {
+			if p.On = w.one("on rod", append([]string{""}, w.rods...)); w.maybe("gap") {
 				p.Steps = append(p.Steps, sheet.Gap{Length: w.length("gap")})
 			}
 			for range w.number("mounts", 1, 3) {
-				p.Steps = append(p.Steps, sheet.Mount{Count: w.number("mount", 1, 60), Single: w.maybe("single"), Cord: w.cord()})
+				p.Steps = append(p.Steps, w.mount("", sheet.Single, sheet.Laid))
 			}
 		}
 		for range w.number("steps", 0, 8) {
+			if w.number("repeat", 0, 9) == 0 {
+				p.Steps = append(p.Steps, sheet.Repeat{Times: w.number("repeats", 2, 9)}, w.step(p), sheet.End{})
+				continue
+			}
 			p.Steps = append(p.Steps, w.step(p))
 		}
 		free = append(free, name)
@@ -160,10 +183,19 @@ func (w *writing) drawPanels() []sheet.Panel {
 	return panels
 }
 
+// mount draws one to three lots hung in some of the ways.
+func (w *writing) mount(ways ...sheet.Way) sheet.Step {
+	var m sheet.Mount
+	for range w.number("lots", 1, 3) {
+		m.Hung = append(m.Hung, sheet.Hung{Count: w.number("mount", 1, 40), Way: rapid.SampledFrom(ways).Draw(w.t, "way"), Cord: w.cord()})
+	}
+	return m
+}
+
 func (w *writing) step(p sheet.Panel) sheet.Step {
 	knot := w.one("knot", Names())
 	of := w.number("of", 0, 12)
-	switch w.number("kind", 0, 10) {
+	switch w.number("kind", 0, 15) {
 	case 0:
 		shift := 0
 		if p.Round {
@@ -171,7 +203,7 @@ func (w *writing) step(p sheet.Panel) sheet.Step {
 		}
 		return sheet.Row{Knot: knot, Of: of, Skip: w.number("skip", 0, 8), Shift: shift, On: w.ends()}
 	case 1:
-		return sheet.Net{Knot: knot, Rows: w.count(p.Name, false), Of: of, Apart: w.orZero("apart", length.Metre), On: w.ends()}
+		return sheet.Net{Knot: knot, Rows: w.count(p.Name, false), Of: of, Shifted: w.maybe("shifted"), Apart: w.orZero("apart", length.Metre), On: w.ends()}
 	case 2:
 		return sheet.Taper{Widen: w.maybe("widen"), Knot: knot, Rows: w.count(p.Name, true), Of: of, Apart: w.orZero("apart", length.Metre), On: w.ends()}
 	case 3:
@@ -191,17 +223,34 @@ func (w *writing) step(p sheet.Panel) sheet.Step {
 		if of < 3 {
 			of = 0
 		}
-		return sheet.Plait{Of: of, Length: w.length("plait"), On: w.ends()}
+		return sheet.Plait{Strands: w.number("four", 0, 1) * 4, Of: of, Length: w.length("plait"), On: w.ends()}
 	case 6:
-		return sheet.Add{Count: w.number("add", 1, 20), Single: w.maybe("single"), Cord: w.cord(), Where: w.position()}
+		return sheet.Add{Count: w.number("add", 1, 20), Way: rapid.SampledFrom([]sheet.Way{"", sheet.Single}).Draw(w.t, "way"), Cord: w.cord(), Where: w.position()}
 	case 7:
 		return sheet.Wrap{Turns: w.number("turns", 1, 1000), On: w.ends(), Cord: w.cord()}
 	case 8:
 		return sheet.Wrap{Length: w.length("wrap"), On: w.ends(), Cord: w.cord()}
 	case 9:
 		return sheet.Space{Length: w.length("space"), On: w.ends()}
+	case 10:
+		return sheet.Wrap{Cut: w.length("wrap"), On: w.ends(), Cord: w.cord()}
+	case 11:
+		return sheet.Bead{Length: w.length("bead"), Hole: w.orZero("hole", 20*length.Centimetre), Of: of, On: w.ends()}
+	case 12:
+		return sheet.Tassel{Length: w.length("tassel"), Strands: w.number("strands", 1, 60), Cord: w.cord(), On: w.ends()}
+	case 13:
+		return sheet.Leaf{Pairs: w.number("pairs", 1, 60), First: w.length("first"), Last: w.length("last"), Cord: w.cord(), On: w.ends()}
+	case 14:
+		if len(w.rods) > 0 {
+			return sheet.Onto{Rod: w.one("onto", append([]string{"rod"}, w.rods...))}
+		}
 	}
-	return sheet.Tail{Length: w.length("tail"), On: w.ends()}
+	t := sheet.Tail{Length: w.length("tail"), On: w.ends()}
+	if w.maybe("sloping") {
+		t.To = w.length("to")
+		t.Peak = rapid.SampledFrom([]sheet.Peak{sheet.AtMiddle, sheet.AtEdges, sheet.AtLeft, sheet.AtRight}).Draw(w.t, "peak")
+	}
+	return t
 }
 
 func (w *writing) count(panel string, silent bool) sheet.Count {

@@ -1,0 +1,172 @@
+package sheet
+
+import (
+	"larkfold/sizing/length"
+)
+
+// Facts is a copy of a step laid open: the word it begins with and its amounts in
+// the order in which they are written. Amounts point into the copy, so that
+// changing them changes what Step returns.
+type Facts struct {
+	Word    string
+	Amounts []Amount
+	Step    func() Step
+	check   func(r *reader, l *line) // finds what no amount alone can tell
+}
+
+// FactsOf lays a step open.
+func FactsOf(s Step) Facts { return s.lay() }
+
+// Kind is what kind of thing an amount is.
+type Kind int
+
+// The kinds of amounts. Each tells which of an Amount's pointers is set.
+const (
+	Whole   Kind = iota // Number: how many
+	Long                // Length
+	Named               // Text: a knot's canonical name
+	Often               // Count
+	Some                // Ends
+	Spot                // Position
+	Stuff               // Text: the name of a cord
+	Stick               // Text: the name of a rod
+	Choice              // Text: one of Words
+	Said                // Flag: the word is there or not
+	Incline             // Slope: degrees, or the word level
+	Lots                // Hung
+)
+
+// Role is how a length goes with the size of the work.
+type Role int
+
+// The roles of lengths.
+const (
+	Fixed   Role = iota // as it is: a bought part, a piece of cord at hand
+	Down                // bare or braided cord down the work
+	Texture             // goes with the thickness of the cord
+)
+
+// Amount is one thing that a step says.
+type Amount struct {
+	Kind  Kind
+	Word  string   // the word in front of it; empty for none
+	After string   // a word behind it that may be there; empty for none
+	What  string   // what it is: "ends in a group"
+	Like  string   // an example, with its word
+	Must  bool     // the step cannot do without
+	Fixed bool     // it stands in its place; the others stand in any order behind the fixed ones
+	Only  string   // of the amounts that share this, one is said
+	Words []string // of a Choice
+	Low   int      // of a Whole
+	High  int
+	Role  Role // of a Long
+
+	Number   *int
+	Length   *length.Length
+	Text     *string
+	Count    *Count
+	Ends     *Ends
+	Position *Position
+	Flag     *bool
+	Slope    **float64
+	Hung     *[]Hung
+}
+
+// first is the first amount of a kind, or nil.
+func (f Facts) first(k Kind) *Amount {
+	for i := range f.Amounts {
+		if f.Amounts[i].Kind == k {
+			return &f.Amounts[i]
+		}
+	}
+	return nil
+}
+
+// Knot is the knot that the step ties, as a pointer into the copy; nil for a step
+// that names none.
+func (f Facts) Knot() *string {
+	if a := f.first(Named); a != nil {
+		return a.Text
+	}
+	return nil
+}
+
+// Count is how often it repeats; nil for a step that does not.
+func (f Facts) Count() *Count {
+	if a := f.first(Often); a != nil {
+		return a.Count
+	}
+	return nil
+}
+
+// On are the ends that it takes; nil for a step that names none.
+func (f Facts) On() *Ends {
+	if a := f.first(Some); a != nil {
+		return a.Ends
+	}
+	return nil
+}
+
+// Of is how many ends make a group; nil for a step without groups.
+func (f Facts) Of() *int {
+	for i := range f.Amounts {
+		if a := &f.Amounts[i]; a.Kind == Whole && a.Word == "of" {
+			return a.Number
+		}
+	}
+	return nil
+}
+
+// Hung are the cords that it hangs; nil for a step that hangs none.
+func (f Facts) Hung() *[]Hung {
+	if a := f.first(Lots); a != nil {
+		return a.Hung
+	}
+	return nil
+}
+
+// Spots are the places among the ends that it names.
+func (f Facts) Spots() []*Position {
+	var all []*Position
+	for _, a := range f.Amounts {
+		if a.Kind == Spot {
+			all = append(all, a.Position)
+		}
+	}
+	return all
+}
+
+// Lengths are the lengths that go so with the size of the work. Those of a count
+// are not among them.
+func (f Facts) Lengths(role Role) []*length.Length {
+	var all []*length.Length
+	for _, a := range f.Amounts {
+		if a.Kind == Long && a.Role == role {
+			all = append(all, a.Length)
+		}
+	}
+	return all
+}
+
+// HungBy are all cords that the mounts of a panel hang, from left to right.
+func (p Panel) HungBy() []Hung {
+	var all []Hung
+	for _, s := range p.Steps {
+		if m, ok := s.(Mount); ok {
+			all = append(all, m.Hung...)
+		}
+	}
+	return all
+}
+
+// Ends is how many ends so many cords have.
+func (h Hung) Ends() int { return h.Count * h.Way.Ends() }
+
+// EndsEach is how many ends of one cord hung so are worked side by side: of one
+// that is worked both ways, one on each side.
+func (p Panel) EndsEach(w Way) int {
+	if p.BothWays {
+		return 1
+	}
+	return w.Ends()
+}
