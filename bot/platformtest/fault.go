@@ -33,15 +33,26 @@ func (p *Platform) Fault(route string, times int, f Fault) {
 	p.faults[route] = append(p.faults[route], &pendingFault{times, f})
 }
 
+// Weather is asked for every call that no Fault is meant for, and gives the fault
+// that the call meets, or nil. The request is for looking at only.
+func (p *Platform) Weather(weather func(route string, r *http.Request) Fault) {
+	p.mu.Lock()
+	defer p.mu.Unlock()
+	p.weather = weather
+}
+
 // takeFault returns the fault for a call, or nil. p.mu is held.
-func (p *Platform) takeFault(route string) Fault {
+func (p *Platform) takeFault(route string, r *http.Request) Fault {
 	queue := p.faults[route]
 	for len(queue) > 0 && queue[0].left == 0 {
 		queue = queue[1:]
 	}
 	p.faults[route] = queue
 	if len(queue) == 0 {
-		return nil
+		if p.weather == nil {
+			return nil
+		}
+		return p.weather(route, r)
 	}
 	queue[0].left--
 	return queue[0].fault

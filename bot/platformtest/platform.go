@@ -49,6 +49,7 @@ type Platform struct {
 	writes     int // of command lists
 	violations []string
 	faults     map[string][]*pendingFault
+	weather    func(route string, r *http.Request) Fault
 	calls      map[string]int // by route
 	gateway    gateway
 }

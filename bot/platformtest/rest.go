@@ -63,7 +63,7 @@ func (p *Platform) serve(w http.ResponseWriter, r *http.Request) {
 	}
 	p.mu.Lock()
 	p.calls[route]++
-	fault := p.takeFault(route)
+	fault := p.takeFault(route, r)
 	p.mu.Unlock()
 	next := func(w http.ResponseWriter, r *http.Request) { handle(w, r) }
 	if fault != nil {
