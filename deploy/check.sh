@@ -21,6 +21,16 @@ formatted() {
 	}
 }
 
+# unused fails for functions that no program reaches. What only tests call stands in
+# test files, or in the packages that are stand-ins and suites for tests.
+unused() {
+	report=$(go run golang.org/x/tools/cmd/deadcode@v0.52.0 ./... | grep -Ev '^(bot/platformtest|sizing/sheet/sheettest|store/storetest|store/[a-z]+/[a-z]+test)/' || true)
+	[ -z "$report" ] || {
+		echo "$report"
+		return 1
+	}
+}
+
 # vulnerabilities fails for known ones in what go.mod asks for. Those of the Go
 # toolchain are told, and so is a database that cannot be reached.
 vulnerabilities() {
@@ -79,6 +89,7 @@ fuzzing() {
 stage 'gofmt' formatted
 stage 'go vet' go vet ./...
 stage 'staticcheck' go tool staticcheck ./...
+stage 'deadcode' unused
 stage 'go mod tidy -diff' go mod tidy -diff
 stage 'go mod verify' go mod verify
 stage 'govulncheck' vulnerabilities

@@ -8,11 +8,8 @@ import (
 	"codeberg.org/go-pdf/fpdf"
 )
 
-// PDF renders the drawing as one page of its own size, fonts embedded. The error
-// is that of the PDF writer.
-func (d *Drawing) PDF() ([]byte, error) { return pages(d.Title, d) }
-
-// pages renders drawings as the pages of one document.
+// pages renders drawings as the pages of one document, fonts embedded. The error is
+// that of the PDF writer.
 func pages(title string, drawings ...*Drawing) ([]byte, error) {
 	doc := fpdf.NewCustom(&fpdf.InitType{UnitStr: "pt", Size: fpdf.SizeType{Wd: float64(drawings[0].Width), Ht: float64(drawings[0].Height)}})
 	doc.SetMargins(0, 0, 0)

@@ -27,17 +27,6 @@ func Hull(k int) int {
 	return root - 3
 }
 
-// Turn returns the length of one close loop of cord of working diameter d round
-// k cores of working diameter c, along the loop's middle: pi (d + c) plus the fold
-// line of the bundle; one core is a round rod. With c = d it is (2 pi + hull) d; k
-// of zero or less is zero.
-func Turn(k int, d, c length.Length) length.Length {
-	if k < 1 {
-		return 0
-	}
-	return scaled(1, math.Pi*(float64(d)+float64(c))+float64(Hull(k))*float64(c))
-}
-
 // BundleDiameter returns the diameter of the round bundle that n ends of working
 // diameter d make when gathered: d times [PackingRatio]; zero for no ends.
 func BundleDiameter(n int, d length.Length) length.Length {

@@ -79,20 +79,6 @@ func TestHullIsExactWhereSquareRootsAreWhole(t *testing.T) {
 	})
 }
 
-func TestTurn(t *testing.T) {
-	const d = 4 * length.Millimetre
-	for k := 1; k <= 40; k++ {
-		want := (2*math.Pi + float64(Hull(k))) * float64(d)
-		require.InDelta(t, want, float64(Turn(k, d, d)), 1)
-	}
-	// One loop of a Hopf link is a circle of 2 pi diameters: J. Cantarella, R. B. Kusner,
-	// J. M. Sullivan, Inventiones Mathematicae 150 (2002), total 8 pi tube radii.
-	require.InDelta(t, 8*math.Pi/2/2*float64(d), float64(Turn(1, d, d)), 1)
-	require.InDelta(t, math.Pi*float64(24*length.Millimetre), float64(Turn(1, d, 20*length.Millimetre)), 1, "one core is a round rod")
-	require.InDelta(t, math.Pi*float64(6*length.Millimetre)+4*2*float64(length.Millimetre), float64(Turn(4, d, 2*length.Millimetre)), 1)
-	require.Zero(t, Turn(0, d, d))
-}
-
 func TestPackingAgreesWithThePublishedTable(t *testing.T) {
 	file, err := os.Open("../../testdata/published/circle-packing.csv")
 	require.NoError(t, err)

@@ -15,12 +15,10 @@ func Example() {
 	d := sand.Diameter()
 	style := length.Style{}
 	fmt.Println("working diameter:", style.Thickness(d))
-	fmt.Println("one loop round two cores:", style.Format(cord.Turn(2, d, d)))
 	fmt.Println("24 ends gathered:", style.Thickness(cord.BundleDiameter(24, d).RoundHalfEven(length.Millimetre)))
 	fmt.Printf("weighs: %.2f g/m\n", sand.MassPerLength().Density.GramsPerMetre())
 	// Output:
 	// working diameter: 3 mm
-	// one loop round two cores: 2.5 cm
 	// 24 ends gathered: 17 mm
 	// weighs: 5.00 g/m
 }

@@ -2,7 +2,6 @@ package cord
 
 import (
 	"math"
-	"slices"
 	"strings"
 
 	"larkfold/sizing/length"
@@ -31,27 +30,17 @@ const fibreSource = "W. E. Morton and J. W. S. Hearle, Physical Properties of Te
 // fibres are indexed by Fibre.
 var fibres = [...]struct {
 	name    string
-	aliases []string
 	density VolumeDensity
 	source  string
 }{
-	Cotton:        {"cotton", nil, 1520, fibreSource},
-	Viscose:       {"viscose", []string{"rayon"}, 1490, fibreSource},
-	Wool:          {"wool", nil, 1310, fibreSource},
-	Silk:          {"silk", nil, 1340, fibreSource},
-	Nylon:         {"nylon", []string{"polyamide"}, 1140, fibreSource},
-	Polyester:     {"polyester", []string{"pet"}, 1390, fibreSource},
-	Polyethylene:  {"polyethylene", []string{"pe", "hdpe"}, 950, fibreSource},
-	Polypropylene: {"polypropylene", []string{"pp"}, 910, fibreSource},
-}
-
-// Fibres returns all fibres.
-func Fibres() []Fibre {
-	out := make([]Fibre, len(fibres))
-	for i := range fibres {
-		out[i] = Fibre(i)
-	}
-	return out
+	Cotton:        {"cotton", 1520, fibreSource},
+	Viscose:       {"viscose", 1490, fibreSource},
+	Wool:          {"wool", 1310, fibreSource},
+	Silk:          {"silk", 1340, fibreSource},
+	Nylon:         {"nylon", 1140, fibreSource},
+	Polyester:     {"polyester", 1390, fibreSource},
+	Polyethylene:  {"polyethylene", 950, fibreSource},
+	Polypropylene: {"polypropylene", 910, fibreSource},
 }
 
 func (f Fibre) known() bool { return f >= 0 && int(f) < len(fibres) }
@@ -80,23 +69,13 @@ func (f Fibre) Source() string {
 	return fibres[f].source
 }
 
-// ParseFibre finds a fibre by name; an unknown word is a [length.InputError].
-func ParseFibre(text string) (Fibre, error) {
-	word := strings.ToLower(strings.TrimSpace(text))
-	for f, row := range fibres {
-		if row.name == word || slices.Contains(row.aliases, word) {
-			return Fibre(f), nil
-		}
-	}
-	return 0, &length.InputError{Noun: "fibre", Input: text, Wrong: "its density is not known here", Right: "use " + fibreNames()}
-}
-
 func fibreNames() string {
-	names := make([]string, 0, len(fibres))
-	for _, row := range fibres {
-		names = append(names, row.name)
+	names := make([]string, len(fibres))
+	for i, row := range fibres {
+		names[i] = row.name
 	}
-	return strings.Join(names[:len(names)-1], ", ") + " or " + names[len(names)-1]
+	last := len(names) - 1
+	return strings.Join(names[:last], ", ") + " or " + names[last]
 }
 
 // Packing is the share of a hard yarn's cross-section that is fibre: a specific
@@ -104,16 +83,6 @@ func fibreNames() string {
 // structure, J. Textile Institute 28, 1937, T45, the paper itself from memory)
 // over cotton's density of 1.52 g/cm3 gives 0.598.
 const Packing Ratio = 1 / (1.1 * 1.52)
-
-// YarnDiameter returns the diameter of a round yarn of this mass per length:
-// sqrt(4 mass / (pi density packing)); zero where that has no meaning.
-func YarnDiameter(d length.Density, f Fibre, packing Ratio) length.Length {
-	section := float64(d) / float64(length.GramsPerMetre) / 1000 / (float64(f.Density()) * float64(packing)) // square metres
-	if !(section > 0) || math.IsInf(section, 0) {
-		return 0
-	}
-	return scaled(length.Metre, math.Sqrt(4*section/math.Pi))
-}
 
 // YarnDensity returns the mass per length of a round yarn of this diameter:
 // pi/4 diameter^2 density packing; zero where that has no meaning.

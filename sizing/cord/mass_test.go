@@ -18,15 +18,9 @@ func TestFibreDensities(t *testing.T) {
 	} {
 		require.InDelta(t, want*1000, float64(fibre.Density()), 1e-9, fibre.String())
 		require.NotEmpty(t, fibre.Source())
-		got, err := ParseFibre(fibre.String())
-		require.NoError(t, err)
-		require.Equal(t, fibre, got)
 	}
-	require.Len(t, Fibres(), 8)
+	require.Len(t, fibres, 8)
 	require.Zero(t, Fibre(8).Density())
-	_, err := ParseFibre("spaghetti")
-	require.EqualError(t, err, "cannot read “spaghetti” as a fibre: its density is not known here; "+
-		"use cotton, viscose, wool, silk, nylon, polyester, polyethylene or polypropylene")
 }
 
 // Packing fraction implied by 1.1 cm3/g at the three densities that are quoted
@@ -37,32 +31,42 @@ func TestPackingFraction(t *testing.T) {
 	require.InDelta(t, float64(Packing), 1000/(1.1*float64(Cotton.Density())), 1e-12)
 }
 
+// yarnDiameter is the diameter of a round yarn of this mass per length, worked out
+// the other way round than [YarnDensity]: sqrt(4 mass / (pi density packing)).
+func yarnDiameter(d length.Density, f Fibre, packing Ratio) length.Length {
+	section := float64(d) / float64(length.GramsPerMetre) / 1000 / (float64(f.Density()) * float64(packing)) // square metres
+	if !(section > 0) || math.IsInf(section, 0) {
+		return 0
+	}
+	return scaled(length.Metre, math.Sqrt(4*section/math.Pi))
+}
+
 // d[mm] = 0.037424 sqrt(tex): F. T. Peirce, The geometry of cloth structure, J.
 // Textile Institute 28 (1937) T45, specific volume 1.1 cm3/g.
 func TestYarnDiameterIsPeirces(t *testing.T) {
 	for tex, want := range map[length.Density]float64{100: 0.37424, 1000: 1.18345, 5000: 2.64628, 9000: 3.55036} {
-		require.InDelta(t, want, YarnDiameter(tex*length.Tex, Cotton, Packing).Millimetres(), 6e-6, "%d tex", tex)
+		require.InDelta(t, want, yarnDiameter(tex*length.Tex, Cotton, Packing).Millimetres(), 6e-6, "%d tex", tex)
 	}
 	// With the packing rounded to 0.5981 the same 5000 tex come to 2.6463 mm.
-	require.InDelta(t, 2.6463, YarnDiameter(5000*length.Tex, Cotton, 0.5981).Millimetres(), 5e-5)
+	require.InDelta(t, 2.6463, yarnDiameter(5000*length.Tex, Cotton, 0.5981).Millimetres(), 5e-5)
 	// His rounded rule d[in] = 1/(28 sqrt(Ne)) is 0.25 % thinner.
 	for _, ne := range []string{"Ne 1", "Ne 10", "Ne 0.1"} {
 		d, err := length.ParseDensity(ne)
 		require.NoError(t, err)
 		rule := 25.4 / (28 * math.Sqrt(d.CottonCount()))
-		require.InEpsilon(t, rule, YarnDiameter(d, Cotton, Packing).Millimetres(), 0.003)
+		require.InEpsilon(t, rule, yarnDiameter(d, Cotton, Packing).Millimetres(), 0.003)
 	}
 }
 
 func TestYarnDensityInvertsYarnDiameter(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		d := length.Length(rapid.Int64Range(int64(300*length.Micrometre), int64(60*length.Millimetre)).Draw(t, "diameter"))
-		f := rapid.SampledFrom(Fibres()).Draw(t, "fibre")
+		f := Fibre(rapid.IntRange(0, len(fibres)-1).Draw(t, "fibre"))
 		packing := Ratio(rapid.Float64Range(0.1, 0.9).Draw(t, "packing"))
-		require.InDelta(t, float64(d), float64(YarnDiameter(YarnDensity(d, f, packing), f, packing)), 20)
+		require.InDelta(t, float64(d), float64(yarnDiameter(YarnDensity(d, f, packing), f, packing)), 20)
 	})
-	require.Zero(t, YarnDiameter(0, Cotton, Packing))
-	require.Zero(t, YarnDiameter(length.Tex, Cotton, 0))
+	require.Zero(t, yarnDiameter(0, Cotton, Packing))
+	require.Zero(t, yarnDiameter(length.Tex, Cotton, 0))
 	require.Zero(t, YarnDensity(math.MaxInt64, Cotton, Packing))
 	require.Zero(t, YarnDensity(length.Metre, 99, Packing))
 }

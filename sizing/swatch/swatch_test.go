@@ -1,6 +1,7 @@
 package swatch
 
 import (
+	"math"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -93,7 +94,7 @@ func TestSqueeze(t *testing.T) {
 	const nominal = 4 * mm
 	turns := func(squeeze cord.Ratio) length.Length { // ten square knots round two fillers
 		d := length.Length(float64(squeeze) * float64(nominal))
-		return 10 * (cord.Turn(2, d, d) + 8*d)
+		return 10 * (length.Length((2*math.Pi+float64(cord.Hull(2)))*float64(d)) + 8*d)
 	}
 	rapid.Check(t, func(t *rapid.T) {
 		want := cord.Ratio(rapid.Float64Range(0.3, 1.2).Draw(t, "squeeze"))
