@@ -45,20 +45,25 @@ type Server struct {
 	ended chan struct{}
 }
 
-// binaries is the newest folder of PostgreSQL programs on this machine.
+// binaries is the newest folder of PostgreSQL programs on this machine. What is on
+// the PATH may be there alone, so Debian's folders come first.
 func binaries() (string, error) {
-	if path, err := exec.LookPath("initdb"); err == nil {
-		return filepath.Dir(path), nil
-	}
-	found, _ := filepath.Glob("/usr/lib/postgresql/*/bin/initdb") // as Debian has them
-	if len(found) == 0 {
-		return "", errors.New("there is no PostgreSQL on this machine (Debian: package postgresql)")
-	}
+	found, _ := filepath.Glob("/usr/lib/postgresql/*/bin/initdb")
 	version := func(path string) int {
 		n, _ := strconv.Atoi(filepath.Base(filepath.Dir(filepath.Dir(path))))
 		return n
 	}
-	return filepath.Dir(slices.MaxFunc(found, func(a, b string) int { return version(a) - version(b) })), nil
+	if len(found) > 0 {
+		return filepath.Dir(slices.MaxFunc(found, func(a, b string) int { return version(a) - version(b) })), nil
+	}
+	path, err := exec.LookPath("initdb")
+	if err == nil {
+		path, err = filepath.EvalSymlinks(path)
+	}
+	if err != nil {
+		return "", errors.New("there is no PostgreSQL on this machine (Debian: package postgresql)")
+	}
+	return filepath.Dir(path), nil
 }
 
 // skipWithout skips a test, or fails it where PostgreSQL must be there.
