@@ -31,14 +31,17 @@ type saving struct {
 	at           time.Time // it was asked
 }
 
-func (s saving) acknowledged() bool { return strings.Contains(s.answer, "Saved") || strings.Contains(s.answer, "Added") }
-func (s saving) refused() bool      { return strings.Contains(s.answer, "nothing was saved") }
+func (s saving) acknowledged() bool {
+	return strings.Contains(s.answer, "Saved") || strings.Contains(s.answer, "Added")
+}
+func (s saving) refused() bool { return strings.Contains(s.answer, "nothing was saved") }
 
 // Two replicas serve members over a primary with a synchronous standby. In the
 // midst of it the primary is killed, the standby promoted, and a replica killed
 // too: what members were told is saved is there, once, and what they were told
 // is not saved is not. More of it: go test ./cmd/larkfold -run Failover -failovers 20
 func TestFailover(t *testing.T) {
+	slow(t)
 	for round := range *failovers {
 		t.Run(fmt.Sprint(round), func(t *testing.T) {
 			// Somebody has to notice first: at once, or after a while.
@@ -184,6 +187,7 @@ func timesThere(t *testing.T, s *opened, done saving) (n int) {
 // Both replicas are restarted one after the other while members ask: nobody
 // notices.
 func TestRollingRestart(t *testing.T) {
+	slow(t)
 	address := pgtest.Shared(t)
 	p := platformtest.Start(lenient{t}, platformtest.Options{Deadline: time.Minute, Patience: 45 * time.Second})
 	one, two := startReplica(t, p, "one", address), startReplica(t, p, "two", address)

@@ -23,6 +23,14 @@ import (
 	"larkfold/bot/platformtest"
 )
 
+// slow is a test that waits more than it works: it runs beside others, and not in a short run.
+func slow(t *testing.T) {
+	if testing.Short() {
+		t.Skip("takes seconds")
+	}
+	t.Parallel()
+}
+
 // replicaProcess is `larkfold serve --http` as a process of its own, one of several.
 type replicaProcess struct {
 	t                testing.TB

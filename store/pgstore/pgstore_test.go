@@ -132,8 +132,8 @@ func TestContextsAreObeyed(t *testing.T) {
 	server := pgtest.SharedServer(t)
 	e := open(t, pgtest.Shared(t))
 	require.NoError(t, e.Update(t.Context(), func(w store.Writer) error { return w.Put([]byte("a"), []byte("1")) }))
-	soon := func() context.Context {
-		ctx, cancel := context.WithTimeout(t.Context(), 200*time.Millisecond)
+	within := func(wait time.Duration) context.Context {
+		ctx, cancel := context.WithTimeout(t.Context(), wait)
 		t.Cleanup(cancel)
 		return ctx
 	}
@@ -150,7 +150,7 @@ func TestContextsAreObeyed(t *testing.T) {
 			server.Freeze()
 			defer server.Thaw()
 			began := time.Now()
-			err := work(soon())
+			err := work(within(200 * time.Millisecond))
 			require.ErrorIs(t, err, context.DeadlineExceeded, name)
 			require.Less(t, time.Since(began), 2*time.Second, name)
 		}()
@@ -158,7 +158,7 @@ func TestContextsAreObeyed(t *testing.T) {
 	// In the midst of a commit nobody knows.
 	func() {
 		defer server.Thaw()
-		err := e.Update(soon(), func(w store.Writer) error {
+		err := e.Update(within(2*time.Second), func(w store.Writer) error {
 			if err := get(w); err != nil {
 				return err
 			}

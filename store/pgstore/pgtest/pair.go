@@ -50,7 +50,7 @@ func (s *Server) Standby(t testing.TB) *Server {
 	s.Exec(t, "ALTER SYSTEM SET synchronous_standby_names = 'follower'")
 	s.Exec(t, "SELECT pg_reload_conf()")
 	for range 500 {
-		if s.answers(t, "SELECT count(*) FROM pg_stat_replication WHERE sync_state = 'sync'") == "1" {
+		if s.Ask(t, "SELECT count(*) FROM pg_stat_replication WHERE sync_state = 'sync'") == "1" {
 			return standby
 		}
 		time.Sleep(20 * time.Millisecond)
@@ -62,7 +62,7 @@ func (s *Server) Standby(t testing.TB) *Server {
 // Promote makes a standby the primary. It returns when it can be written to.
 func (s *Server) Promote(t testing.TB) {
 	t.Helper()
-	if s.answers(t, "SELECT pg_promote(true, 30)") != "true" {
+	if s.Ask(t, "SELECT pg_promote(true, 30)") != "true" {
 		t.Fatal("the standby was not promoted")
 	}
 }

@@ -263,8 +263,8 @@ func (s *Server) stop() {
 	_ = os.RemoveAll(s.home)
 }
 
-// answers runs a question with one answer and returns it as text.
-func (s *Server) answers(t testing.TB, sql string) (text string) {
+// Ask runs a question with one answer and returns it as text.
+func (s *Server) Ask(t testing.TB, sql string) (text string) {
 	t.Helper()
 	ctx, cancel := context.WithTimeout(context.Background(), 60*time.Second)
 	defer cancel()
