@@ -33,6 +33,31 @@ func (s *Shelf) Reseal(ctx context.Context) (int, error) {
 	return n, nil
 }
 
+// Rekey seals with another key from now on, while the store stays in use, and
+// then does what [Shelf.Reseal] does. Until that has finished both keys are
+// needed to open the store; every other program that has it open must be opened anew.
+func (s *Shelf) Rekey(ctx context.Context, key *Key) (int, error) {
+	now := s.codec.keys.Load()
+	next, err := newSealer(key)
+	if err != nil {
+		return 0, err
+	}
+	if now.current == nil || now.current.id != next.id {
+		known := append([]*sealer{next}, now.known...)
+		keys := &keyring{current: next, known: known, plain: now.plain}
+		s.codec.keys.Store(&keyring{current: now.current, known: known, plain: now.plain}) // reads both
+		under := *s
+		under.codec = &codec{}
+		under.codec.keys.Store(keys)
+		// The header comes first: no value may be sealed with a key that it does not know of.
+		if _, err := under.writeHeader(ctx); err != nil {
+			return 0, err
+		}
+		s.codec.keys.Store(keys)
+	}
+	return s.Reseal(ctx)
+}
+
 // PartlyPlain tells that the store has a key but still holds, or may hold, values
 // from the time before it had one: until [Shelf.Reseal] has finished.
 func (s *Shelf) PartlyPlain() bool {

@@ -3,6 +3,7 @@ package store
 import (
 	"context"
 	"encoding/json"
+	"fmt"
 	"io"
 	"time"
 )
@@ -61,9 +62,13 @@ func New(ctx context.Context, engine Engine, options Options) (*Shelf, error) {
 // at: it writes nothing, and of records in an older format it checks only that
 // they are what was written.
 func Verify(ctx context.Context, engine Engine, options Options) (CheckReport, error) {
-	s, h, _, err := open(ctx, engine, options)
+	s, h, current, err := open(ctx, engine, options)
 	if err != nil {
 		return CheckReport{}, err
+	}
+	if options.Key != nil && !current && len(options.OldKeys) == 0 {
+		return CheckReport{}, &Fault{Kind: ErrWrongKey, Sentence: fmt.Sprintf(
+			"This store is not sealed, and the key %s was given. Leave the key out to check it as it is, or seal it with `larkfold reseal`.", options.Key.ID())}
 	}
 	s.settle(h)
 	return s.Check(ctx)

@@ -2,9 +2,15 @@ package main
 
 import (
 	"cmp"
+	"context"
+	"crypto/rand"
+	"errors"
 	"fmt"
+	"io"
+	"os"
 	"path/filepath"
 	"slices"
+	"strings"
 	"time"
 
 	"github.com/spf13/cobra"
@@ -34,7 +40,7 @@ func backupCommand(place *place) *cobra.Command {
 	return &cobra.Command{
 		Use:   "backup FILE",
 		Short: "Write a checked copy of the store",
-		Long:  "Writes a copy of the store to FILE, which must not exist, and checks every record of it.\nWhile serve runs, it makes backups of its own: see serve --backups.",
+		Long:  "Writes a copy of the store to FILE, which must not exist, and checks every record of it, whether\nserve runs or not. Serve makes backups of its own: see serve --backups.",
 		Args:  cobra.ExactArgs(1),
 		RunE: running(func(cmd *cobra.Command, args []string) error {
 			ctx, stop := untilStopped(cmd.Context())
@@ -46,6 +52,17 @@ func backupCommand(place *place) *cobra.Command {
 			if err != nil {
 				return err
 			}
+			if _, err := os.Lstat(args[0]); err == nil {
+				return &store.Fault{Kind: store.ErrExists, Sentence: fmt.Sprintf("The file %s exists already and is left as it is.", args[0])}
+			}
+			name := copyPrefix + rand.Text() + ".db"
+			answered, err := place.ask(ctx, cmd.OutOrStdout(), order{Verb: "backup", Arg: name})
+			if answered && err == nil {
+				err = bring(filepath.Join(filepath.Dir(file), name), args[0])
+			}
+			if answered || err != nil {
+				return err
+			}
 			engine, err := boltstore.Open(file, boltstore.Options{ReadOnly: true})
 			if err != nil {
 				return err
@@ -55,7 +72,7 @@ func backupCommand(place *place) *cobra.Command {
 			if err != nil {
 				return err
 			}
-			return told(cmd, "backup of", report)
+			return told(cmd.OutOrStdout(), "backup of", report)
 		}),
 	}
 }
@@ -105,7 +122,12 @@ func checkCommand(place *place) *cobra.Command {
 				if err != nil {
 					return err
 				}
-				return told(cmd, "checked", report)
+				return told(cmd.OutOrStdout(), "checked", report)
+			}
+			if len(args) == 0 {
+				if answered, err := place.ask(ctx, cmd.OutOrStdout(), order{Verb: "check"}); answered || err != nil {
+					return err
+				}
 			}
 			file, opts, err := place.existing(args...)
 			if err != nil {
@@ -115,42 +137,69 @@ func checkCommand(place *place) *cobra.Command {
 			if err != nil {
 				return err
 			}
-			return told(cmd, "checked", report)
+			return told(cmd.OutOrStdout(), "checked", report)
 		}),
 	}
 }
 
+// checkOpen checks the file and every record of an open store.
+func checkOpen(ctx context.Context, s *opened, out io.Writer, _ order) error {
+	if err := s.engine.Check(ctx); err != nil {
+		return err
+	}
+	report, err := s.Check(ctx)
+	if err != nil {
+		return err
+	}
+	return told(out, "checked", report)
+}
+
+// looksAfter runs a command that does one chore: the running bot does it, or
+// this program where none runs.
+func looksAfter(place *place, make func(args []string) (order, error)) func(*cobra.Command, []string) error {
+	return running(func(cmd *cobra.Command, args []string) error {
+		ctx, stop := untilStopped(cmd.Context())
+		defer stop()
+		o, err := make(args)
+		if err != nil {
+			return err
+		}
+		if place.address == "" {
+			if _, _, err := place.existing(); err != nil {
+				return err
+			}
+		}
+		if answered, err := place.ask(ctx, cmd.OutOrStdout(), o); answered || err != nil {
+			return err
+		}
+		s, err := place.open(ctx)
+		if err != nil {
+			return err
+		}
+		return errors.Join(chores()[o.Verb](ctx, s, cmd.OutOrStdout(), o), s.Close())
+	})
+}
+
 func tidyCommand(place *place) *cobra.Command {
-	var stepBack bool
 	cmd := &cobra.Command{
 		Use:   "tidy",
 		Short: "Write the store afresh, without what was erased",
 		Args:  cobra.NoArgs,
-		RunE: running(func(cmd *cobra.Command, _ []string) error {
-			ctx, stop := untilStopped(cmd.Context())
-			defer stop()
-			if err := place.onFile("VACUUM takes out what was erased, and it does so by itself"); err != nil {
-				return err
-			}
-			file, _, err := place.existing()
-			if err != nil {
-				return err
-			}
-			engine, err := boltstore.Open(file, boltstore.Options{StepBack: stepBack})
-			if err != nil {
-				return err
-			}
-			defer engine.Close()
-			before, after, err := engine.Tidy(ctx)
-			if err != nil {
-				return err
-			}
-			fmt.Fprintf(cmd.OutOrStdout(), "tidied %s: %d bytes before, %d after\n", short(file), before, after)
-			return nil
-		}),
 	}
-	cmd.Flags().BoolVar(&stepBack, "step-back", false, "go on from a damaged first page without the last change")
+	cmd.Flags().BoolVar(&place.stepBack, "step-back", false, "go on from a damaged first page without the last change")
+	cmd.RunE = looksAfter(place, func([]string) (order, error) {
+		return order{Verb: "tidy"}, place.onFile("VACUUM takes out what was erased, and it does so by itself")
+	})
 	return cmd
+}
+
+func tidyOpen(ctx context.Context, s *opened, out io.Writer, _ order) error {
+	before, after, err := s.engine.Tidy(ctx)
+	if err != nil {
+		return err
+	}
+	_, err = fmt.Fprintf(out, "tidied the store: %d bytes before, %d after\n", before, after)
+	return err
 }
 
 func resealCommand(place *place) *cobra.Command {
@@ -158,56 +207,148 @@ func resealCommand(place *place) *cobra.Command {
 	cmd := &cobra.Command{
 		Use:   "reseal",
 		Short: "Seal a plain store, or one with an old key, with --key-file",
-		Args:  cobra.NoArgs,
-		RunE: running(func(cmd *cobra.Command, _ []string) error {
-			ctx, stop := untilStopped(cmd.Context())
-			defer stop()
-			if place.address == "" {
-				if _, _, err := place.existing(); err != nil {
-					return err
-				}
-			}
-			for _, path := range old {
-				key, err := readKey(path)
-				if err != nil {
-					return err
-				}
-				place.oldKeys = append(place.oldKeys, key)
-			}
-			s, err := place.open(ctx)
-			if err != nil {
-				return err
-			}
-			defer s.Close()
-			if s.opts.Key == nil {
-				return badInput{"there is no key to seal with: give --key-file"}
-			}
-			n, err := s.Reseal(ctx)
-			if err != nil {
-				return err
-			}
-			fmt.Fprintf(cmd.OutOrStdout(), "sealed %d records with key %s; run tidy to be rid of what was erased, and make a new backup\n", n, s.opts.Key.ID())
-			return nil
-		}),
+		Long: "Seals every record with the key of --key-file, whether serve runs or not. A running bot knows its\n" +
+			"old key; without one, name it with --old-key-file. Give serve the new key before its next start.",
+		Args: cobra.NoArgs,
 	}
 	cmd.Flags().StringArrayVar(&old, "old-key-file", nil, "file of a key that the store was sealed with before; may be given again")
+	cmd.RunE = looksAfter(place, func([]string) (order, error) {
+		for _, path := range old {
+			key, err := readKey(path)
+			if err != nil {
+				return order{}, err
+			}
+			place.oldKeys = append(place.oldKeys, key)
+		}
+		dir, err := place.folder()
+		if err != nil {
+			return order{}, err
+		}
+		path, err := place.keyPath(dir)
+		if err != nil {
+			return order{}, err
+		}
+		if path == "" {
+			return order{}, badInput{"there is no key to seal with: give --key-file"}
+		}
+		text, err := readSecret("key", path)
+		return order{Verb: "reseal", Key: text}, err
+	})
 	return cmd
 }
 
+func resealOpen(ctx context.Context, s *opened, out io.Writer, o order) error {
+	key, err := store.ParseKey([]byte(o.Key))
+	if err != nil {
+		return err
+	}
+	now := s.options()
+	if now.Key != nil {
+		now.OldKeys = append(slices.Clone(now.OldKeys), now.Key)
+	}
+	now.Key = key
+	s.rekeyed.Store(&now)
+	n, err := s.Rekey(ctx, key)
+	if err != nil {
+		return err
+	}
+	_, err = fmt.Fprintf(out, "sealed %d records with key %s; run tidy to be rid of what was erased, make a new backup, and give serve this key before its next start\n", n, key.ID())
+	return err
+}
+
+func statsCommand(place *place) *cobra.Command {
+	return &cobra.Command{
+		Use:   "stats",
+		Short: "Say how much room the store takes, how it is sealed, and what backups there are",
+		Args:  cobra.NoArgs,
+		RunE: looksAfter(place, func([]string) (order, error) {
+			return order{Verb: "stats"}, place.onFile("its own tools say how much room it takes")
+		}),
+	}
+}
+
+func showStats(ctx context.Context, s *opened, out io.Writer, _ order) error {
+	stats, err := s.engine.Stats(ctx)
+	if err != nil {
+		return err
+	}
+	row, err := (&boltstore.Backups{Dir: s.backups}).List()
+	if err != nil {
+		return err
+	}
+	line := func(what, says string, args ...any) {
+		if err == nil {
+			_, err = fmt.Fprintf(out, "%-8s "+says+"\n", append([]any{what}, args...)...)
+		}
+	}
+	line("file", "%d bytes, %d of them unused, %d changes so far", stats.Bytes, stats.Free, stats.Changes)
+	if stats.Disk >= 0 {
+		line("disk", "%d bytes left", stats.Disk)
+	}
+	if key, sealed := s.Sealing(); key == "" {
+		line("sealed", "no")
+	} else {
+		line("sealed", "with key %s, at most %d values of the %d that one key may seal", key, sealed, uint64(store.SealLimit))
+	}
+	if len(row) == 0 {
+		line("backups", "none in %s", short(s.backups))
+		return err
+	}
+	newest := row[len(row)-1]
+	line("backups", "%d in %s, the newest of %s with %d bytes", len(row), short(s.backups), newest.Time.Format(time.RFC3339), newest.Bytes)
+	return err
+}
+
+func forgetCommand(place *place) *cobra.Command {
+	return &cobra.Command{
+		Use:   "forget MEMBER",
+		Short: "Erase everything kept about a member, for a request by mail",
+		Long:  "Erases everything kept about the member with that id on the platform, as /mydata forget does, and\ntidies the store's file at once. It cannot be undone.",
+		Args:  cobra.ExactArgs(1),
+		RunE:  looksAfter(place, func(args []string) (order, error) { return order{Verb: "forget", Arg: args[0]}, nil }),
+	}
+}
+
+func forgetMember(ctx context.Context, s *opened, out io.Writer, o order) error {
+	gone, err := s.Forget(ctx, o.Arg)
+	if err != nil {
+		return err
+	}
+	if _, err := fmt.Fprintf(out, "%d records erased; nothing of the member is left in the store\n", gone.Total); err != nil {
+		return err
+	}
+	if s.shared() {
+		_, err := fmt.Fprintln(out, "traces stay in the database until its vacuum, and in its log and backups as long as those are kept")
+		return err
+	}
+	if err := tidyOpen(ctx, s, out, o); err != nil {
+		return err
+	}
+	row, err := (&boltstore.Backups{Dir: s.backups}).List()
+	if err != nil || len(row) == 0 {
+		return err
+	}
+	_, err = fmt.Fprintf(out, "backups made before now still hold it: %d in %s, the newest of %s\n", len(row), short(s.backups), row[len(row)-1].Time.Format(time.RFC3339))
+	return err
+}
+
 // told prints what a check found and fails for problems.
-func told(cmd *cobra.Command, what string, r store.CheckReport) error {
-	out := cmd.OutOrStdout()
-	fmt.Fprintf(out, "%s %d records, %d bytes\n", what, r.Total, r.Bytes)
+func told(out io.Writer, what string, r store.CheckReport) error {
+	var b strings.Builder
+	fmt.Fprintf(&b, "%s %d records, %d bytes\n", what, r.Total, r.Bytes)
 	kinds := make([]store.Kind, 0, len(r.Records))
 	for kind := range r.Records {
 		kinds = append(kinds, kind)
 	}
 	slices.SortFunc(kinds, func(a, b store.Kind) int { return cmp.Compare(a, b) })
 	for _, kind := range kinds {
-		fmt.Fprintf(out, "%6d  %s\n", r.Records[kind], kind)
+		fmt.Fprintf(&b, "%6d  %s\n", r.Records[kind], kind)
 	}
 	for _, problem := range r.Problems {
-		fmt.Fprintln(out, "problem: "+problem.Error())
+		fmt.Fprintln(&b, "problem: "+problem.Error())
+	}
+	if _, err := io.WriteString(out, b.String()); err != nil {
+		return err
 	}
 	if len(r.Problems) > 0 {
 		return &store.Fault{Kind: store.ErrDamaged, Sentence: fmt.Sprintf("%d problems found; restore a backup", len(r.Problems))}

@@ -111,7 +111,7 @@ func status(err error) int {
 		return exitStopped
 	case errors.Is(err, store.ErrLocked):
 		return exitLocked
-	case errors.Is(err, store.ErrDamaged):
+	case errors.Is(err, store.ErrDamaged), errors.Is(err, store.ErrLost):
 		return exitDamaged
 	case errors.Is(err, store.ErrFull), errors.Is(err, store.ErrUnavailable):
 		return bot.ExitPassing

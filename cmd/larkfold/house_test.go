@@ -28,6 +28,7 @@ var edges = map[string]map[string]string{
 		"sizing":           "size traces one sheet file",
 		"sizing/knot":      "size needs the knot book",
 		"sizing/length":    "JSON is in millimetres",
+		"sizing/near":      "a mistyped setting",
 		"sizing/sheet":     "faults are written as JSON",
 		"sizing/stock":     "pack solves one cutting instance",
 		"sizing/tight":     "derive prints where the book's numbers come from",

@@ -45,7 +45,7 @@ func (h housekeeping) backUp(ctx context.Context, s *opened, seen *figures, log 
 	if h.every <= 0 {
 		return
 	}
-	backups := &boltstore.Backups{Engine: s.engine, Dir: s.backups, Keep: h.keep, Bytes: h.bytes << 20, Store: s.opts}
+	backups := &boltstore.Backups{Engine: s.engine, Dir: s.backups, Keep: h.keep, Bytes: h.bytes << 20, Store: s.options}
 	backups.Run(ctx, h.every, func(path string, err error) {
 		seen.backups.WithLabelValues(result(err)).Inc()
 		if err != nil {

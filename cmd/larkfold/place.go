@@ -22,8 +22,11 @@ type place struct {
 	address string // of a store on a server; empty for the file
 	backups string // folder of the backups; beside the store when not given
 	keyFile string
+	plain   bool // no key, even where one lies beside the store
 	oldKeys []*store.Key
 	afresh  bool // go on although a backup is newer
+
+	stepBack bool // go on from a damaged first page without the last change
 
 	wrote func(took time.Duration, fault error) // is told of every change; may be nil
 }
@@ -62,10 +65,47 @@ func (p *place) file() (string, store.Options, error) {
 		return "", store.Options{}, err
 	}
 	opts := store.Options{OldKeys: p.oldKeys, Wrote: p.wrote}
-	if p.keyFile != "" {
-		opts.Key, err = readKey(p.keyFile)
+	path, err := p.keyPath(dir)
+	if err == nil && path != "" {
+		opts.Key, err = readKey(path)
 	}
 	return filepath.Join(dir, storeName), opts, err
+}
+
+// keyName is the name of the key that serve makes beside a new store.
+const keyName = "larkfold.key"
+
+// keyPath is the file of the key: the one that was named, or the one that serve
+// has made beside the store; nothing for a plain store.
+func (p *place) keyPath(dir string) (string, error) {
+	beside := filepath.Join(dir, keyName)
+	switch {
+	case p.plain && p.keyFile != "":
+		return "", badSetting{errors.New("--plain is for a store without a key, and --key-file names one; leave out one of them")}
+	case p.plain || p.keyFile != "" || p.address != "":
+		return p.keyFile, nil
+	}
+	if _, err := os.Stat(beside); err != nil {
+		return "", nil
+	}
+	return beside, nil
+}
+
+// makeKey makes a key beside a store that is not there yet, unless it is to be
+// plain or has a key, and returns its path.
+func (p *place) makeKey() (path string, err error) {
+	file, opts, err := p.file()
+	if err != nil || opts.Key != nil || p.plain || p.address != "" {
+		return "", err
+	}
+	if info, err := os.Stat(file); err == nil && info.Size() > 0 {
+		return "", nil
+	}
+	if row, err := (&boltstore.Backups{Dir: p.backupsFolder(filepath.Dir(file))}).List(); err != nil || len(row) > 0 {
+		return "", nil // opening the store says what is the matter
+	}
+	path = filepath.Join(filepath.Dir(file), keyName)
+	return path, errors.Join(os.MkdirAll(filepath.Dir(file), 0o700), store.WriteKeyFile(path, store.GenerateKey()))
 }
 
 // backupsFolder is the folder of the backups of the store in a folder.
@@ -98,6 +138,16 @@ type opened struct {
 	backups string // folder of the backups
 	opts    store.Options
 	forgot  atomic.Int64 // members forgotten since the file was last written afresh
+
+	rekeyed atomic.Pointer[store.Options] // how it is opened since its key was changed
+}
+
+// options is how the store is opened at this moment.
+func (o *opened) options() store.Options {
+	if now := o.rekeyed.Load(); now != nil {
+		return *now
+	}
+	return o.opts
 }
 
 func (o *opened) Close() error { return o.holds.Close() }
@@ -126,7 +176,7 @@ func (p *place) open(ctx context.Context) (*opened, error) {
 		return nil, &store.Fault{Kind: fs.ErrPermission, Sentence: fmt.Sprintf("the folder %q cannot be made; name another with --data", dir), Cause: err}
 	}
 	backups := p.backupsFolder(dir)
-	engine, err := boltstore.Open(file, boltstore.Options{Backups: backups, Afresh: p.afresh})
+	engine, err := boltstore.Open(file, boltstore.Options{Backups: backups, Afresh: p.afresh, StepBack: p.stepBack})
 	if err != nil {
 		return nil, err
 	}

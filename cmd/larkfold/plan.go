@@ -19,6 +19,10 @@ func (s *serving) tell(to io.Writer, f *pflag.FlagSet) error {
 		return err
 	}
 	p, k := s.platform, s.keep
+	key, err := s.place.keyPath(filepath.Dir(file))
+	if err != nil {
+		return err
+	}
 	token, err := oneOf(f, "the token", "token", "token-file")
 	if err != nil {
 		return err
@@ -66,7 +70,7 @@ func (s *serving) tell(to io.Writer, f *pflag.FlagSet) error {
 	if opts.Key == nil {
 		line("key", "none: what members save is not sealed")
 	} else {
-		line("key", opts.Key.ID()+" in "+s.place.keyFile, "key-file")
+		line("key", opts.Key.ID()+" in "+key, "key-file")
 	}
 	switch {
 	case s.place.address != "":

@@ -2,7 +2,9 @@ package main
 
 import (
 	"cmp"
+	"errors"
 	"fmt"
+	"os"
 	"runtime/debug"
 
 	"github.com/spf13/cobra"
@@ -21,7 +23,7 @@ func root() *cobra.Command {
 		SilenceErrors: true,
 		SilenceUsage:  true,
 		PersistentPreRunE: running(func(cmd *cobra.Command, _ []string) error {
-			return inherit(cmd.Flags())
+			return errors.Join(unknownVariables(cmd.Root(), os.Environ()), inherit(cmd.Flags()))
 		}),
 		RunE: func(cmd *cobra.Command, _ []string) error { return cmd.Help() },
 	}
@@ -29,13 +31,14 @@ func root() *cobra.Command {
 	cmd.CompletionOptions.HiddenDefaultCmd = true
 	cmd.PersistentFlags().StringVar(&place.dir, "data", "", "folder of the store ; the user's state folder if silent")
 	cmd.PersistentFlags().StringVar(&place.address, "store", "", "address of a store on a PostgreSQL server, which several machines may share: postgres://USER@HOST/DATABASE; a file in --data if silent")
-	cmd.PersistentFlags().StringVar(&place.keyFile, "key-file", "", "file with the key of a sealed store")
+	cmd.PersistentFlags().StringVar(&place.keyFile, "key-file", "", "file with the key of a sealed store; larkfold.key beside the store, if it is there, if silent")
+	cmd.PersistentFlags().BoolVar(&place.plain, "plain", false, "a store without a key, which is not sealed")
 	cmd.PersistentFlags().StringVar(&place.backups, "backups", "", "folder of the backups, better on another disk; backups beside the store if silent")
 	settings(cmd.PersistentFlags())
 	cmd.AddCommand(
 		tryCommand(&place), sizeCommand(), packCommand(), deriveCommand(),
 		serveCommand(&place), readyCommand(), doctorCommand(&place), registerCommand(), unregisterCommand(), inviteCommand(), licencesCommand(),
-		keygenCommand(), backupCommand(&place), restoreCommand(&place), checkCommand(&place), tidyCommand(&place), resealCommand(&place), moveCommand(),
+		keygenCommand(), backupCommand(&place), restoreCommand(&place), checkCommand(&place), tidyCommand(&place), resealCommand(&place), statsCommand(&place), forgetCommand(&place), moveCommand(),
 		&cobra.Command{
 			Use: "version", Short: "Print the version", Args: cobra.NoArgs,
 			RunE: running(func(cmd *cobra.Command, _ []string) error {

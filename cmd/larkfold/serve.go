@@ -80,6 +80,13 @@ func (s *serving) flags(f *pflag.FlagSet) {
 
 // run runs the bot until the context ends.
 func (s *serving) run(ctx context.Context, config bot.Config, log *slog.Logger) (err error) {
+	made, err := s.place.makeKey()
+	if err != nil {
+		return err
+	}
+	if made != "" {
+		log.Warn("a key was made that seals what members save: copy it to another machine now; without it neither the store nor a backup can be read", "file", made)
+	}
 	seen := newFigures()
 	s.place.wrote = seen.wrote
 	kept, err := s.place.open(ctx)
@@ -92,12 +99,15 @@ func (s *serving) run(ctx context.Context, config bot.Config, log *slog.Logger) 
 		log = log.With("replica", s.replica.name)
 		config.Log = log
 	}
-	log.Info("starting", "version", version(), "data", kept.dir, "engine", kept.where, "sealed", kept.opts.Key != nil, "key", keyName(kept.opts.Key), "way", s.platform.way())
+	log.Info("starting", "version", version(), "data", kept.dir, "engine", kept.where, "sealed", kept.opts.Key != nil, "key", keyID(kept.opts.Key), "way", s.platform.way())
 	retention := s.keep.retention()
 	if kept.shared() {
 		retention = commands.Retention{Database: true}
 	}
 	config.App = commands.New(commands.Config{Store: kept.Shelf, Retention: retention})
+	if kept.opts.Key == nil && !s.place.plain {
+		log.Warn("what members save is not sealed: seal it with larkfold keygen and larkfold reseal, or say --plain if that is meant")
+	}
 	config.Version = version()
 	config.Tell = tellManager(log)
 	config.StoreReady = seen.ready(kept)
@@ -116,13 +126,16 @@ func (s *serving) run(ctx context.Context, config bot.Config, log *slog.Logger) 
 		return bot.Run(ctx, config)
 	})
 	group.Go(func() error { keep(ctx, kept, seen, log); return nil })
+	if !kept.shared() {
+		group.Go(func() error { hear(ctx, kept, log); return nil })
+	}
 	group.Go(func() error { return passOverHangups(ctx, log) })
 	group.Go(func() error { return watchdog(ctx, kept.alive, log) })
 	return group.Wait()
 }
 
-// keyName names a key without giving it away.
-func keyName(key *store.Key) string {
+// keyID names a key without giving it away.
+func keyID(key *store.Key) string {
 	if key == nil {
 		return "none"
 	}

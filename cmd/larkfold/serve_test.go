@@ -54,7 +54,7 @@ func TestServe(t *testing.T) {
 	require.NoError(t, serving.Process.Signal(syscall.SIGTERM))
 	require.NoError(t, serving.Wait(), "%s", &log)
 	require.Contains(t, log.String(), "backup made")
-	require.Regexp(t, `msg=starting version=.* data=`+regexp.QuoteMeta(data)+` engine=file sealed=false key=none way=gateway`, log.String())
+	require.Regexp(t, `msg=starting version=.* data=`+regexp.QuoteMeta(data)+` engine=file sealed=true key=[0-9a-f]+ way=gateway`, log.String())
 	require.NotContains(t, log.String(), p.Token)
 
 	out, err = run("register").CombinedOutput()

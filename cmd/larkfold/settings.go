@@ -3,9 +3,13 @@ package main
 import (
 	"fmt"
 	"os"
+	"slices"
 	"strings"
 
+	"github.com/spf13/cobra"
 	"github.com/spf13/pflag"
+
+	"larkfold/sizing/near"
 )
 
 // A setting is a flag that a variable of the environment can give as well. The
@@ -51,6 +55,33 @@ func inherit(f *pflag.FlagSet) (err error) {
 		flag.Annotations[inheritedNote] = []string{name}
 	})
 	return err
+}
+
+// unknownVariables refuses variables that look like settings and are none: a
+// mistyped one would be passed over in silence.
+func unknownVariables(root *cobra.Command, environ []string) error {
+	var known []string
+	note := func(flag *pflag.Flag) {
+		if name := variableOf(flag); name != "" {
+			known = append(known, name)
+		}
+	}
+	root.PersistentFlags().VisitAll(note)
+	for _, cmd := range root.Commands() {
+		cmd.LocalFlags().VisitAll(note)
+	}
+	for _, pair := range environ {
+		name, value, _ := strings.Cut(pair, "=")
+		if !strings.HasPrefix(name, "LARKFOLD_") || value == "" || slices.Contains(known, name) {
+			continue
+		}
+		advice := "larkfold serve --help lists those there are"
+		if meant := near.Word(name, known); meant != "" {
+			advice = "did you mean " + meant + "?"
+		}
+		return badSetting{fmt.Errorf("the variable %s is no setting of this program: %s", name, advice)}
+	}
+	return nil
 }
 
 // givenBy says where a setting has its value from: its flag, its variable, or

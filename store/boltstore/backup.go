@@ -18,10 +18,10 @@ import (
 // another disk. A copy gets its name in the row when every record of it is checked.
 type Backups struct {
 	Engine *Engine
-	Dir    string        // made with mode 0700 if it is not there
-	Keep   int           // how many to keep, at least 1
-	Bytes  int64         // how much room all of them may take; zero means no bound
-	Store  store.Options // opens a backup: keys, where it is sealed
+	Dir    string               // made with mode 0700 if it is not there
+	Keep   int                  // how many to keep, at least 1
+	Bytes  int64                // how much room all of them may take; zero means no bound
+	Store  func() store.Options // opens a backup: keys, where it is sealed; nil for a plain store
 }
 
 const (
@@ -89,7 +89,11 @@ func (b *Backups) Make(ctx context.Context, now time.Time) (path string, err err
 			"The clock is behind the newest backup, %s, so none is given up, and there is no room for another one. Set the clock, or remove backups by hand.",
 			before[len(before)-1].Path)}
 	}
-	_, err = b.Engine.Copy(ctx, made.Path, b.Store)
+	var options store.Options
+	if b.Store != nil {
+		options = b.Store()
+	}
+	_, err = b.Engine.Copy(ctx, made.Path, options)
 	switch {
 	case err == nil:
 	case ctx.Err() != nil:

@@ -191,7 +191,7 @@ func TestBackupsAreCheckedAndRotated(t *testing.T) {
 	require.NoError(t, err)
 	saved := fillShelf(t, s, "ann", 10)
 
-	b := &Backups{Engine: e, Dir: filepath.Join(dir, "backups"), Keep: 3, Store: options}
+	b := &Backups{Engine: e, Dir: filepath.Join(dir, "backups"), Keep: 3, Store: func() store.Options { return options }}
 	for n := range 5 {
 		made, err := b.Make(t.Context(), noon.Add(time.Duration(n)*time.Hour))
 		require.NoError(t, err)
@@ -208,7 +208,7 @@ func TestBackupsAreCheckedAndRotated(t *testing.T) {
 	}
 
 	// A backup that cannot be opened does not count, and gives up no older one.
-	wrong := &Backups{Engine: e, Dir: b.Dir, Keep: 3, Store: store.Options{Key: store.GenerateKey()}}
+	wrong := &Backups{Engine: e, Dir: b.Dir, Keep: 3, Store: func() store.Options { return store.Options{Key: store.GenerateKey()} }}
 	_, err = wrong.Make(t.Context(), noon.Add(24*time.Hour))
 	require.ErrorIs(t, err, store.ErrWrongKey)
 	again, err := b.List()
