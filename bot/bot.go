@@ -77,10 +77,12 @@ func New(config Config) (*Bot, error) {
 	const remembered = 1 << 14 // ids; at 16 a second a quarter of an hour, the life of a token
 	b.dispatcher = &dispatcher{
 		app: config.App, rest: b.rest, log: b.log, redact: b.redact, timing: config.Timing,
-		recent: newRecent(remembered), slots: make(chan struct{}, config.Concurrency), pending: config.Pending,
+		recent: newRecent(remembered), asked: newAsked(remembered), clock: &clock{ahead: func() (time.Duration, bool) { return b.ClockAhead(), b.traffic.dated.Load() }},
 		running: running, metrics: b.metrics, commands: paths(config.App.Commands()),
 		appID: func() string { return *b.appID.Load() }, first: config.Replicas.First,
 	}
+	b.dispatcher.openLanes(config.Concurrency)
+	b.metrics.watch(b.dispatcher)
 	return b, nil
 }
 
@@ -141,6 +143,7 @@ func (b *Bot) run(ctx context.Context) error {
 			}
 			closeDoor()
 		}
+		b.dispatcher.closeLanes()
 		if left := b.dispatcher.running.stop(b.config.Timing.Stop); left > 0 {
 			b.log.Warn("stopping with work unfinished", "interactions", left)
 		}

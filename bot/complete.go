@@ -10,10 +10,10 @@ import (
 
 // complete answers an autocompletion, with an empty list when the clock strikes.
 func (d *dispatcher) complete(ctx context.Context, in *interaction, req reply.Request, via responder) outcome {
-	ctx, cancel := context.WithDeadline(ctx, in.received.Add(d.timing.Acknowledge))
+	ctx, cancel := context.WithDeadline(ctx, in.acknowledgeBy(d.timing))
 	defer cancel()
-	name, typed := in.Data.focused()
-	results := work(ctx, d.slots, func() []completionChoice { return d.choices(ctx, in, req, name, typed) })
+	results := make(chan []completionChoice, 1)
+	go func() { results <- d.choices(ctx, in, req) }()
 	choices := []completionChoice{}
 	select {
 	case choices = <-results:
@@ -26,8 +26,14 @@ func (d *dispatcher) complete(ctx context.Context, in *interaction, req reply.Re
 	return outcomeAnswered
 }
 
-func (d *dispatcher) choices(ctx context.Context, in *interaction, req reply.Request, name, typed string) (out []completionChoice) {
+func (d *dispatcher) choices(ctx context.Context, in *interaction, req reply.Request) (out []completionChoice) {
 	out = []completionChoice{}
+	leave, err := d.counter.enter(ctx, task{member: in.who().ID, kind: "completion"})
+	if err != nil {
+		return out
+	}
+	defer leave()
+	name, typed := in.Data.focused()
 	defer func() {
 		if fault := recover(); fault != nil {
 			d.log.Error("completion failed", "panic", d.redact.text(fmt.Sprint(fault)), "stack", string(debug.Stack()), "id", in.ID, "command", req.Command)

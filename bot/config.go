@@ -51,18 +51,17 @@ type Config struct {
 	Replicas    Replicas
 	PlatformURL string // another address to find the platform at; empty: the real one
 	Log         *slog.Logger
-	Concurrency int // requests worked on at once; 0: twice the processors, so that acknowledgements still get through under load
-	Pending     int // requests waiting or worked on at once; more are told to come back; 0: 512
+	Concurrency int // commands worked on at once; 0: twice the processors, so that acknowledgements still get through under load
 	Timing      Timing
 }
 
 // Timing holds the bot's clocks. A zero value means the default in the comment.
 type Timing struct {
 	Acknowledge time.Duration // 1.5 s: after receipt, an answer that is not ready is deferred
-	FirstAnswer time.Duration // 2.5 s: after receipt, sending a first answer is given up
+	FirstAnswer time.Duration // 3 s: after an interaction was made, the platform takes no first answer
 	Work        time.Duration // 1 min: one request may take
 	Edit        time.Duration // 1 min: sending an edit again and again may take
-	Stop        time.Duration // 10 s: running work may take once the bot is told to stop
+	Stop        time.Duration // 20 s: running work may take once the bot is told to stop
 	Read        time.Duration // 100 s: a gateway connection may stay silent; heartbeats come every 41 s
 	Silence     time.Duration // 5 min: a shard may be without a live connection before the process ends
 	Reconnect   time.Duration // 1 s: the first wait before a connection is tried again
@@ -76,10 +75,10 @@ func (t Timing) withDefaults() Timing {
 		}
 	}
 	set(&t.Acknowledge, 1500*time.Millisecond)
-	set(&t.FirstAnswer, 2500*time.Millisecond)
+	set(&t.FirstAnswer, 3*time.Second)
 	set(&t.Work, time.Minute)
 	set(&t.Edit, time.Minute)
-	set(&t.Stop, 10*time.Second)
+	set(&t.Stop, 20*time.Second)
 	set(&t.Read, 100*time.Second)
 	set(&t.Silence, 5*time.Minute)
 	set(&t.Reconnect, time.Second)
@@ -137,9 +136,6 @@ func (c *Config) check() (ed25519.PublicKey, error) {
 	}
 	if c.Concurrency <= 0 {
 		c.Concurrency = 2 * runtime.GOMAXPROCS(0)
-	}
-	if c.Pending <= 0 {
-		c.Pending = 512
 	}
 	c.Timing = c.Timing.withDefaults()
 	if len(faults) > 0 {

@@ -13,7 +13,10 @@ import (
 const (
 	sayUnreadable = "I could not read that. Please update your app and try again."
 	sayStale      = "This control belongs to an older version of me. Please run the command again."
-	sayBusy       = "I have too much to do at the moment. Please try again in a minute."
+	sayBusy       = "Many are asking just now. Please try again in %s."
+	sayInHand     = "One thing after the other, please: I am still at what you asked before."
+	sayNotKept    = "I no longer know what this picture was of. Please ask again with the command."
+	sayNotDrawn   = "The picture could not be drawn."
 	sayStopping   = "I am being restarted. Please try again in a minute."
 	sayPosted     = "It follows in the channel."
 	sayUnposted   = "It could not be posted in the channel. Please try again."
@@ -30,6 +33,7 @@ const (
 // request that the interaction came with.
 type responder interface {
 	answer(ctx context.Context, in *interaction, resp response) error
+	takesFiles() bool
 }
 
 // outcome is how an interaction ended, for the log and the metrics.
@@ -57,8 +61,12 @@ type dispatcher struct {
 	redact   redactor
 	timing   Timing
 	recent   *recent
-	slots    chan struct{} // one for each request being worked on
-	pending  int
+	clock    *clock
+	counter  *lane // completions, presses and forms
+	desk     *lane // commands
+	bench    *lane // what takes long
+	easel    *easel
+	asked    *asked
 	running  *tracker
 	metrics  *metrics
 	commands map[string]bool // by path
@@ -69,7 +77,7 @@ type dispatcher struct {
 // receive answers one interaction and reports how that went. It is called once
 // for each, on its own goroutine, with the time of receipt.
 func (d *dispatcher) receive(ctx context.Context, raw []byte, received time.Time, via responder) (end outcome) {
-	stopping, inFlight := d.running.begin()
+	stopping := d.running.begin()
 	defer d.running.end()
 	in := &interaction{}
 	deferred := false
@@ -84,10 +92,11 @@ func (d *dispatcher) receive(ctx context.Context, raw []byte, received time.Time
 			level = slog.LevelDebug // one for every key that is pressed
 		}
 		d.log.Log(ctx, level, "interaction", "id", in.ID, "reference", in.reference(), "kind", kindName(in.Type), "what", in.what(),
-			"outcome", string(end), "deferred", deferred, "took", time.Since(received))
+			"outcome", string(end), "deferred", deferred, "age", in.age, "took", time.Since(received))
 	}()
 
 	in, err := decode(raw, received)
+	in.age = d.clock.age(in.ID, received)
 	if err != nil {
 		d.log.Warn("interaction refused", d.redact.attr(err), "bytes", len(raw))
 		if !in.answerable() || !d.recent.first(in.ID) {
@@ -109,11 +118,8 @@ func (d *dispatcher) receive(ctx context.Context, raw []byte, received time.Time
 		d.log.Info("interaction delivered again", "id", in.ID)
 		return outcomeReplayed
 	}
-	switch {
-	case stopping:
+	if stopping {
 		return d.say(ctx, in, via, sayStopping, outcomeTurnedAway)
-	case inFlight > d.pending:
-		return d.say(ctx, in, via, sayBusy, outcomeTurnedAway)
 	}
 	req, err := in.request()
 	if errors.Is(err, errStaleCustomID) {

@@ -94,10 +94,6 @@ func (b *Bot) serveInteraction(w http.ResponseWriter, r *http.Request) {
 		if b.ready.leaving() {
 			w.Header().Set("Connection", "close") // the next request is to go to another replica
 		}
-		if answer.body == nil {
-			w.WriteHeader(http.StatusAccepted)
-			return
-		}
 		w.Header().Set("Content-Type", "application/json")
 		_, _ = w.Write(answer.body)
 		_ = http.NewResponseController(w).Flush()
@@ -133,8 +129,9 @@ func (b *Bot) verify(header http.Header, body []byte, now time.Time) string {
 	return ""
 }
 
-// httpResponder puts the first answer into the response to the request. Files
-// cannot go there; an answer with files goes over REST, and the response says so.
+// httpResponder puts the first answer into the response to the request, where no
+// fault of the platform's REST interface can lose it. Files cannot go there: they
+// are edited in, like whatever is deferred.
 type httpResponder struct {
 	rest  *rest
 	first chan httpAnswer
@@ -142,28 +139,26 @@ type httpResponder struct {
 }
 
 type httpAnswer struct {
-	body    []byte        // nil: answered over REST
+	body    []byte
 	written chan struct{} // closed once the response is out
 }
 
 func (h *httpResponder) answer(ctx context.Context, in *interaction, resp response) error {
 	answer := httpAnswer{written: make(chan struct{})}
 	var err error
-	if len(resp.files) > 0 {
-		if err = h.rest.answer(ctx, in, resp); errorCode(err) == codeInvalidBody {
-			return err
-		}
-	} else if answer.body, err = json.Marshal(resp); err != nil {
+	if answer.body, err = json.Marshal(resp); err != nil {
 		return err
 	}
 	select {
 	case h.first <- answer:
 		<-answer.written
-		return err
-	case <-h.gone.Done():
-		return errors.Join(err, errors.New("the request was dropped before it was answered"))
+		return nil
+	case <-h.gone.Done(): // dropped before it was answered
+		return h.rest.answer(ctx, in, resp)
 	}
 }
+
+func (h *httpResponder) takesFiles() bool { return false }
 
 // serve answers at a listener until ctx ends, then lets open requests finish for a moment.
 func (b *Bot) serve(ctx context.Context, listener net.Listener, handler http.Handler) error {

@@ -95,20 +95,27 @@ func TestHTTPReplayIsRefused(t *testing.T) {
 	require.Len(t, app.requests(), 1)
 }
 
-func TestHTTPAnswerWithFilesGoesOverREST(t *testing.T) {
+func TestHTTPAnswerGoesIntoTheResponse(t *testing.T) {
 	t.Parallel()
 	p := platformtest.Start(t, platformtest.Options{})
-	startHTTP(t, p, only(func(context.Context, reply.Request) (reply.Reply, error) {
-		return reply.Reply{Blocks: []reply.Block{painted("a.png", []byte("x"), "A")}}, nil
-	}), nil)
+	answer := reply.Reply{Blocks: []reply.Block{reply.Text("words"), painted("a.png", []byte("x"), "A")}}
+	startHTTP(t, p, only(func(context.Context, reply.Request) (reply.Reply, error) { return answer, nil }), nil)
 	ana := p.Member("ana")
+	p.Fault(platformtest.RouteEdit, 2, platformtest.Status(http.StatusBadGateway))
 	ex := ana.Send(2, map[string]any{"name": "go", "type": 1})
-	require.Equal(t, http.StatusAccepted, ex.HTTPStatus)
-	require.Equal(t, "A", ana.Wait(ex).File("a.png").Alt)
+	require.Equal(t, http.StatusOK, ex.HTTPStatus)
+	require.Equal(t, "words", ana.Wait(ex).Text())
+	ex = ex.Until("the picture", func(ex *platformtest.Exchange) bool { return ex.File("a.png") != nil })
+	require.Equal(t, "A", ex.File("a.png").Alt)
+	require.Equal(t, "words", ex.Text())
 
-	p.Fault(platformtest.RouteCallback, 1, platformtest.Refuse())
-	ex = ana.Wait(ana.Send(2, map[string]any{"name": "go", "type": 1}))
-	require.Contains(t, ex.Text(), "Something went wrong on my side")
+	answer.Blocks = append(answer.Blocks, reply.File{Name: "a.txt", Data: []byte("x"), Alt: "B"})
+	ex = ana.Send(2, map[string]any{"name": "go", "type": 1})
+	require.Equal(t, http.StatusOK, ex.HTTPStatus)
+	ex = ana.Wait(ex)
+	require.True(t, ex.Deferred, "a file cannot go into the response")
+	require.Equal(t, "B", ex.File("a.txt").Alt)
+	require.Zero(t, p.Calls(platformtest.RouteCallback))
 }
 
 func TestHTTPEditThatOvertakesTheDeferralIsTriedAgain(t *testing.T) {

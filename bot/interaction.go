@@ -59,6 +59,7 @@ type interaction struct {
 	Data                *interactionData `json:"data"`
 
 	received time.Time
+	age      time.Duration // when it was received
 	limiter  *discordgo.RateLimiter
 }
 
@@ -158,6 +159,19 @@ func (in *interaction) who() *user {
 		return in.Member.User
 	}
 	return in.User
+}
+
+// answerBy is when the platform takes no first answer any more.
+func (in *interaction) answerBy(t Timing) time.Time { return in.received.Add(t.FirstAnswer - in.age) }
+
+// acknowledgeBy is when an answer that is not ready is deferred: while there is
+// time for another try or two.
+func (in *interaction) acknowledgeBy(t Timing) time.Time {
+	by, room := in.received.Add(t.Acknowledge), in.answerBy(t).Add(-t.FirstAnswer/3)
+	if room.Before(by) {
+		return room
+	}
+	return by
 }
 
 // shared reports whether others can see the channel, so that answers are private by default.

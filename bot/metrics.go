@@ -91,3 +91,20 @@ func (m *metrics) done(kind string, end outcome, deferred bool, took time.Durati
 		m.deferred.Inc()
 	}
 }
+
+// watch adds the figures of the lanes.
+func (m *metrics) watch(d *dispatcher) {
+	for _, l := range d.lanes() {
+		figure := func(name, help string, value func() float64) {
+			m.register.MustRegister(prometheus.NewGaugeFunc(prometheus.GaugeOpts{
+				Name: name, Help: help, ConstLabels: prometheus.Labels{"lane": l.name},
+			}, value))
+		}
+		figure("larkfold_lane_waiting", "Tasks that wait for their turn.", func() float64 { n, _, _ := l.figures(); return float64(n) })
+		figure("larkfold_lane_busy", "Tasks that are being done.", func() float64 { _, n, _ := l.figures(); return float64(n) })
+		figure("larkfold_lane_expected_wait_seconds", "How long a newcomer would wait.", func() float64 { return l.expected().Seconds() })
+		m.register.MustRegister(prometheus.NewCounterFunc(prometheus.CounterOpts{
+			Name: "larkfold_lane_turned_away_total", Help: "Tasks that would have waited for too long.", ConstLabels: prometheus.Labels{"lane": l.name},
+		}, func() float64 { _, _, n := l.figures(); return float64(n) }))
+	}
+}

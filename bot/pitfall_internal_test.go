@@ -39,7 +39,7 @@ func TestP11NoBucketsAreKept(t *testing.T) {
 	for id := range 50 {
 		in := &interaction{ID: fmt.Sprint(id), Token: fmt.Sprintf("t%d", id), ApplicationID: "1", received: time.Now(), limiter: discordgo.NewRatelimiter()}
 		require.NoError(t, r.answer(context.Background(), in, response{Type: answerDeferred}))
-		require.NoError(t, r.edit(context.Background(), in, sentence("done")))
+		require.NoError(t, r.edit(context.Background(), in, theAnswer, sentence("done")))
 	}
 	buckets := reflect.ValueOf(session.Ratelimiter).Elem().FieldByName("buckets")
 	require.Zero(t, buckets.Len())

@@ -30,6 +30,8 @@ type nowhere struct{}
 
 func (nowhere) answer(context.Context, *interaction, response) error { return nil }
 
+func (nowhere) takesFiles() bool { return true }
+
 // BenchmarkReceive is what one interaction costs here, without sending the answer.
 func BenchmarkReceive(b *testing.B) {
 	bot, err := New(Config{App: constantApp{}, Token: "t", ApplicationID: "9", Log: slog.New(slog.DiscardHandler)})

@@ -104,22 +104,30 @@ func (r *rest) read(ctx context.Context, method, address string, body, into any)
 	return json.Unmarshal(answer, into)
 }
 
-// answer sends the first answer. It tries once more if the platform had a
-// hiccup; that the first try had arrived after all is then no error.
+func (r *rest) takesFiles() bool { return true }
+
+// answer sends the first answer, again and again while the platform would still
+// take it. That an earlier try had arrived after all is then no error.
 func (r *rest) answer(ctx context.Context, in *interaction, resp response) error {
 	contentType, body, err := encode(resp, resp.files)
 	if err != nil {
 		return err
 	}
-	deadline := in.received.Add(r.timing.FirstAnswer)
-	if soonest := time.Now().Add(r.timing.FirstAnswer / 5); deadline.Before(soonest) {
-		deadline = soonest
+	left := time.Until(in.answerBy(r.timing))
+	if least := r.timing.FirstAnswer / 6; left < least {
+		left = least // one try, for a clock can be wrong
 	}
-	ctx, cancel := context.WithDeadline(ctx, deadline)
+	ctx, cancel := context.WithTimeout(ctx, left)
 	defer cancel()
 	address := discordgo.EndpointInteractionResponse(in.ID, in.Token)
-	err = r.retry(ctx, 2, time.Until(deadline), func() error {
-		_, err := r.call(ctx, in.limiter, http.MethodPost, address, contentType, body)
+	err = r.retry(ctx, 40*time.Millisecond, left, func() error {
+		// A try that hangs must leave time for another.
+		try, cancel := context.WithTimeout(ctx, r.timing.FirstAnswer/4)
+		defer cancel()
+		_, err := r.call(try, in.limiter, http.MethodPost, address, contentType, body)
+		if err != nil && try.Err() != nil && ctx.Err() == nil {
+			return temporary{err}
+		}
 		return err
 	})
 	if errorCode(err) == codeAlreadyAcknowledged {
@@ -128,26 +136,39 @@ func (r *rest) answer(ctx context.Context, in *interaction, resp response) error
 	return err
 }
 
-// edit fills in a deferred answer. It is the only way that one is filled in.
-func (r *rest) edit(ctx context.Context, in *interaction, m *message) error {
-	address := discordgo.EndpointWebhookMessage(in.ApplicationID, in.Token, "@original")
-	return r.send(ctx, in, http.MethodPatch, address, m)
+// theAnswer is the message that the first answer is or was filled in with.
+const theAnswer = "@original"
+
+// edit replaces a message that belongs to an interaction. It is the only way that a
+// deferred answer is filled in.
+func (r *rest) edit(ctx context.Context, in *interaction, message string, m *message) error {
+	address := discordgo.EndpointWebhookMessage(in.ApplicationID, in.Token, message)
+	_, err := r.send(ctx, in, http.MethodPatch, address, m)
+	return err
 }
 
-// followUp sends another message after the first answer.
-func (r *rest) followUp(ctx context.Context, in *interaction, m *message) error {
-	return r.send(ctx, in, http.MethodPost, discordgo.EndpointWebhookToken(in.ApplicationID, in.Token), m)
+// followUp sends another message after the first answer and returns its id.
+func (r *rest) followUp(ctx context.Context, in *interaction, m *message) (id string, err error) {
+	answer, err := r.send(ctx, in, http.MethodPost, discordgo.EndpointWebhookToken(in.ApplicationID, in.Token), m)
+	if err != nil {
+		return "", err
+	}
+	var sent struct{ ID string }
+	if err := json.Unmarshal(answer, &sent); err != nil || !snowflake.MatchString(sent.ID) {
+		return "", nil // it is there all the same
+	}
+	return sent.ID, nil
 }
 
-func (r *rest) send(ctx context.Context, in *interaction, method, address string, m *message) error {
+func (r *rest) send(ctx context.Context, in *interaction, method, address string, m *message) (answer []byte, err error) {
 	contentType, body, err := encode(m, m.files)
 	if err != nil {
-		return err
+		return nil, err
 	}
 	const earlyTries = 4 // while the first answer may still be on its way
 	missing := 0
-	return r.retry(ctx, 0, r.timing.Edit, func() error {
-		_, err := r.call(ctx, in.limiter, method, address, contentType, body)
+	err = r.retry(ctx, 150*time.Millisecond, r.timing.Edit, func() error {
+		answer, err = r.call(ctx, in.limiter, method, address, contentType, body)
 		if status(err) == http.StatusNotFound {
 			if missing++; missing < earlyTries {
 				return temporary{err}
@@ -155,6 +176,7 @@ func (r *rest) send(ctx context.Context, in *interaction, method, address string
 		}
 		return err
 	})
+	return answer, err
 }
 
 // temporary marks an error as one that a retry may cure.
@@ -164,16 +186,16 @@ func (t temporary) Unwrap() error { return t.error }
 
 // retry repeats a call while it makes sense: on a rate limit after the time that
 // the platform asks for, on a server's or the network's fault with back-off.
-// tries counts all attempts, 0 as many as fit into longest.
-func (r *rest) retry(ctx context.Context, tries uint, longest time.Duration, call func() error) error {
+// As many attempts are made as fit into longest, the second after about first.
+func (r *rest) retry(ctx context.Context, first, longest time.Duration, call func() error) error {
 	var last error
 	wait := backoff.NewExponentialBackOff()
-	wait.InitialInterval = 150 * time.Millisecond
-	wait.MaxInterval = 5 * time.Second
+	wait.InitialInterval = first
+	wait.MaxInterval = longest / 12
 	_, err := backoff.Retry(ctx, func() (struct{}, error) {
 		last = call()
 		return struct{}{}, classify(last)
-	}, backoff.WithBackOff(wait), backoff.WithMaxTries(tries), backoff.WithMaxElapsedTime(longest))
+	}, backoff.WithBackOff(wait), backoff.WithMaxElapsedTime(longest))
 	if err == nil {
 		return nil
 	}

@@ -15,11 +15,11 @@ type tracker struct {
 
 func newTracker() *tracker { return &tracker{idle: make(chan struct{})} }
 
-func (t *tracker) begin() (stopping bool, inFlight int) {
+func (t *tracker) begin() (stopping bool) {
 	t.mu.Lock()
 	defer t.mu.Unlock()
 	t.count++
-	return t.stopping, t.count
+	return t.stopping
 }
 
 func (t *tracker) end() {

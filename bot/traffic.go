@@ -14,6 +14,7 @@ type traffic struct {
 	next  http.RoundTripper
 	count func(purpose, status string)
 	ahead atomic.Int64 // of our clock, nanoseconds, as last seen
+	dated atomic.Bool  // something was seen
 }
 
 func (t *traffic) RoundTrip(req *http.Request) (*http.Response, error) {
@@ -23,6 +24,7 @@ func (t *traffic) RoundTrip(req *http.Request) (*http.Response, error) {
 		status = strconv.Itoa(resp.StatusCode)
 		if date, err := http.ParseTime(resp.Header.Get("Date")); err == nil {
 			t.ahead.Store(int64(beyondASecond(time.Since(date))))
+			t.dated.Store(true)
 		}
 	}
 	t.count(purpose(req.URL.Path), status)

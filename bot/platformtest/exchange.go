@@ -43,6 +43,7 @@ type Exchange struct {
 
 // Message is a message as the stand-in took it.
 type Message struct {
+	ID      string
 	Content string
 	Embeds  []Embed
 	Buttons []Button

@@ -98,7 +98,7 @@ func Start(t testing.TB, options Options) *Platform {
 		Token: "MTIz.stand-in.bot-token", ApplicationID: "900000000000000001", Guild: "900000000000000002",
 		PublicKey: hex.EncodeToString(public),
 		t:         t, options: options, private: private,
-		changed: make(chan struct{}), nextID: 1_400_000_000_000_000_000,
+		changed:   make(chan struct{}),
 		exchanges: map[string]*record{}, byToken: map[string]*record{}, commands: map[string][]map[string]any{},
 		faults: map[string][]*pendingFault{}, calls: map[string]int{},
 		gateway: gateway{sessions: map[string]*session{}, byShard: map[int]*session{}},
@@ -194,6 +194,7 @@ func (p *Platform) wait(patience time.Duration, done func() bool) bool {
 
 // id makes an id. p.mu is held.
 func (p *Platform) id() string {
-	p.nextID++
+	const epoch = 1420070400000 // of the platform's ids
+	p.nextID = max(p.nextID+1, uint64(time.Now().UnixMilli()-epoch)<<22)
 	return strconv.FormatUint(p.nextID, 10)
 }

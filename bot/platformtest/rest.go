@@ -18,6 +18,7 @@ import (
 const (
 	codeUnknownInteraction = 10062
 	codeUnknownWebhook     = 10015
+	codeUnknownMessage     = 10008
 	codeAcknowledged       = 40060
 	codeEmptyMessage       = 50006
 	codeInvalidBody        = 50035
@@ -26,6 +27,7 @@ const (
 var (
 	pathCallback = regexp.MustCompile(`^/interactions/([^/]+)/([^/]+)/callback$`)
 	pathOriginal = regexp.MustCompile(`^/webhooks/([^/]+)/([^/]+)/messages/@original$`)
+	pathMessage  = regexp.MustCompile(`^/webhooks/([^/]+)/([^/]+)/messages/([0-9]+)$`)
 	pathFollowUp = regexp.MustCompile(`^/webhooks/([^/]+)/([^/]+)$`)
 	pathCommands = regexp.MustCompile(`^/applications/([^/]+)(?:/guilds/([^/]+))?/commands$`)
 )
@@ -106,6 +108,9 @@ func (p *Platform) route(method, path string) (string, http.HandlerFunc) {
 	}
 	if m := pathOriginal.FindStringSubmatch(path); m != nil && m[1] == p.ApplicationID && method == http.MethodPatch {
 		return RouteEdit, func(w http.ResponseWriter, r *http.Request) { p.edit(w, r, m[2]) }
+	}
+	if m := pathMessage.FindStringSubmatch(path); m != nil && m[1] == p.ApplicationID && method == http.MethodPatch {
+		return RouteEdit, func(w http.ResponseWriter, r *http.Request) { p.editFollowUp(w, r, m[2], m[3]) }
 	}
 	if m := pathFollowUp.FindStringSubmatch(path); m != nil && m[1] == p.ApplicationID && method == http.MethodPost {
 		return RouteFollowUp, func(w http.ResponseWriter, r *http.Request) { p.followUp(w, r, m[2]) }
@@ -315,25 +320,43 @@ func (p *Platform) acknowledge(rec *record, u upload) (status, code int, faults 
 }
 
 func (p *Platform) edit(w http.ResponseWriter, r *http.Request, token string) {
-	p.later(w, r, token, func(rec *record, m *Message) {
+	p.later(w, r, token, func(rec *record, m *Message) bool {
+		m.ID = p.id()
 		m.Private = rec.private || rec.original != nil && rec.original.Private
 		rec.original = m
 		rec.edits++
 		rec.settledAt = time.Now()
+		return true
 	})
 }
 
 func (p *Platform) followUp(w http.ResponseWriter, r *http.Request, token string) {
-	p.later(w, r, token, func(rec *record, m *Message) {
+	p.later(w, r, token, func(rec *record, m *Message) bool {
 		if rec.deferred && rec.original == nil {
 			p.object("interaction %s: a follow-up before the deferral was filled in takes its place", rec.id)
 		}
+		m.ID = p.id()
 		rec.followUps = append(rec.followUps, m)
+		return true
 	})
 }
 
-// later takes a message that belongs to an acknowledged interaction.
-func (p *Platform) later(w http.ResponseWriter, r *http.Request, token string, keep func(*record, *Message)) {
+func (p *Platform) editFollowUp(w http.ResponseWriter, r *http.Request, token, id string) {
+	p.later(w, r, token, func(rec *record, m *Message) bool {
+		for i, before := range rec.followUps {
+			if before.ID == id {
+				m.ID, m.Private = id, before.Private
+				rec.followUps[i] = m
+				return true
+			}
+		}
+		return false
+	})
+}
+
+// later takes a message that belongs to an acknowledged interaction. keep is false
+// for a message that there is not.
+func (p *Platform) later(w http.ResponseWriter, r *http.Request, token string, keep func(*record, *Message) bool) {
 	u, err := readUpload(r)
 	if err != nil {
 		fail(w, http.StatusBadRequest, 50109, "The request body contains invalid JSON.")
@@ -351,9 +374,13 @@ func (p *Platform) later(w http.ResponseWriter, r *http.Request, token string, k
 		fail(w, http.StatusBadRequest, codeInvalidBody, "Invalid Form Body", faults...)
 		return
 	}
-	keep(rec, p.message(u.payload, u.files))
+	m := p.message(u.payload, u.files)
+	if !keep(rec, m) {
+		fail(w, http.StatusNotFound, codeUnknownMessage, "Unknown Message")
+		return
+	}
 	p.notify()
-	reply(w, map[string]any{"id": p.id(), "channel_id": "1", "content": ""})
+	reply(w, map[string]any{"id": m.ID, "channel_id": "1", "content": ""})
 }
 
 func number(v any) float64 {

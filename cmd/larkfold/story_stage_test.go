@@ -256,10 +256,12 @@ func cutList(t testing.TB, ex *platformtest.Exchange) string {
 	return list
 }
 
-// pictured insists on a picture that can be opened and is described.
+// pictured insists on a picture that can be opened and is described. It may come
+// after the words.
 func pictured(t testing.TB, ex *platformtest.Exchange) *platformtest.Exchange {
 	t.Helper()
 	require.NotNil(t, ex.Message, "no message but %q", ex.Text())
+	ex = ex.Until("a picture", func(ex *platformtest.Exchange) bool { return len(ex.Message.Files) > 0 })
 	shown := 0
 	for _, e := range ex.Message.Embeds {
 		if e.Image == "" {

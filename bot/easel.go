@@ -1,0 +1,123 @@
+package bot
+
+import (
+	"container/list"
+	"context"
+	"errors"
+	"fmt"
+	"log/slog"
+	"runtime/debug"
+	"sync"
+
+	"larkfold/commands/reply"
+)
+
+// easel draws pictures, each once, and keeps the latest.
+type easel struct {
+	lane   *lane
+	log    *slog.Logger
+	redact redactor
+
+	mu    sync.Mutex
+	under map[string]*painting     // by key, what is drawn or waits to be
+	kept  map[string]*list.Element // by key, of *painting
+	order *list.List               // of *painting, the least used last
+	bytes int                      // of what is kept
+	held  int                      // by what waits to be drawn
+}
+
+var errNotDrawn = errors.New("the picture could not be drawn")
+
+// The most that the easel holds, in bytes.
+const (
+	mostKept = 12 << 20 // about a hundred pictures of usual size
+	mostHeld = 32 << 20
+)
+
+// painting is a picture on its way. image and err may be read once it is done.
+type painting struct {
+	key   string
+	done  chan struct{}
+	image reply.Image
+	err   error
+}
+
+func newEasel(l *lane, log *slog.Logger, redact redactor) *easel {
+	return &easel{lane: l, log: log, redact: redact, under: map[string]*painting{}, kept: map[string]*list.Element{}, order: list.New()}
+}
+
+// begin has a picture drawn for a member. It does not wait: the error is that of a
+// lane, when the picture would be a long time coming.
+func (e *easel) begin(ctx context.Context, member string, p reply.Picture) (*painting, error) {
+	e.mu.Lock()
+	defer e.mu.Unlock()
+	if at := e.kept[p.Key]; p.Key != "" && at != nil {
+		e.order.MoveToFront(at)
+		return at.Value.(*painting), nil
+	}
+	if other := e.under[p.Key]; p.Key != "" && other != nil {
+		return other, nil
+	}
+	if e.held > 0 && e.held+p.Size > mostHeld {
+		return nil, &busyError{e.lane.expected()}
+	}
+	k, err := e.lane.join(task{member: member, kind: "picture", amount: float64(p.Size) / usualSize})
+	if err != nil {
+		return nil, err
+	}
+	made := &painting{key: p.Key, done: make(chan struct{})}
+	e.held += p.Size
+	if p.Key != "" {
+		e.under[p.Key] = made
+	}
+	go func() {
+		defer close(made.done)
+		if err := e.lane.await(ctx, k); err != nil {
+			made.err = err
+		} else {
+			e.draw(p, made)
+			e.lane.leave(k)
+		}
+		e.finish(p, made)
+	}()
+	return made, nil
+}
+
+// usualSize is what a picture of the usual size holds until it is drawn, and is
+// taken for the unit of what drawing costs.
+const usualSize = 256 << 10
+
+// draw draws, and keeps whatever goes wrong from going further.
+func (e *easel) draw(p reply.Picture, made *painting) {
+	defer func() {
+		if fault := recover(); fault != nil {
+			e.log.Error("a picture could not be drawn", "panic", e.redact.text(fmt.Sprint(fault)), "stack", string(debug.Stack()))
+			made.err = errNotDrawn
+		}
+	}()
+	made.image, made.err = p.Draw()
+	if made.err != nil {
+		e.log.Error("a picture could not be drawn", e.redact.attr(made.err))
+	}
+}
+
+// finish keeps a drawn picture and lets go of the longest unused ones.
+func (e *easel) finish(p reply.Picture, made *painting) {
+	e.mu.Lock()
+	defer e.mu.Unlock()
+	e.held -= p.Size
+	if p.Key == "" {
+		return
+	}
+	delete(e.under, p.Key)
+	if made.err != nil {
+		return
+	}
+	e.kept[p.Key] = e.order.PushFront(made)
+	e.bytes += len(made.image.PNG)
+	for e.bytes > mostKept {
+		oldest := e.order.Remove(e.order.Back()).(*painting)
+		delete(e.kept, oldest.key)
+		e.bytes -= len(oldest.image.PNG)
+	}
+}
