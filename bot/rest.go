@@ -121,19 +121,25 @@ func (r *rest) answer(ctx context.Context, in *interaction, resp response) error
 	defer cancel()
 	address := discordgo.EndpointInteractionResponse(in.ID, in.Token)
 	err = r.retry(ctx, 40*time.Millisecond, left, func() error {
-		// A try that hangs must leave time for another.
-		try, cancel := context.WithTimeout(ctx, r.timing.FirstAnswer/4)
-		defer cancel()
-		_, err := r.call(try, in.limiter, http.MethodPost, address, contentType, body)
-		if err != nil && try.Err() != nil && ctx.Err() == nil {
-			return temporary{err}
-		}
+		_, err := r.try(ctx, r.timing.FirstAnswer/4, in, http.MethodPost, address, contentType, body)
 		return err
 	})
 	if errorCode(err) == codeAlreadyAcknowledged {
 		return nil
 	}
 	return err
+}
+
+// try makes one attempt of a call that belongs to an interaction. One that hangs
+// leaves time for another.
+func (r *rest) try(ctx context.Context, patience time.Duration, in *interaction, method, address, contentType string, body []byte) ([]byte, error) {
+	try, cancel := context.WithTimeout(ctx, patience)
+	defer cancel()
+	answer, err := r.call(try, in.limiter, method, address, contentType, body)
+	if err != nil && try.Err() != nil && ctx.Err() == nil {
+		return nil, temporary{err}
+	}
+	return answer, err
 }
 
 // theAnswer is the message that the first answer is or was filled in with.
@@ -165,10 +171,12 @@ func (r *rest) send(ctx context.Context, in *interaction, method, address string
 	if err != nil {
 		return nil, err
 	}
+	const slowest = 128 << 10 // bytes a second of a line that is still of use
+	upload := time.Duration(len(body)) * time.Second / slowest
 	const earlyTries = 4 // while the first answer may still be on its way
 	missing := 0
 	err = r.retry(ctx, 150*time.Millisecond, r.timing.Edit, func() error {
-		answer, err = r.call(ctx, in.limiter, method, address, contentType, body)
+		answer, err = r.try(ctx, r.timing.Edit/12+upload, in, method, address, contentType, body)
 		if status(err) == http.StatusNotFound {
 			if missing++; missing < earlyTries {
 				return temporary{err}

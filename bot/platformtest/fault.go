@@ -2,6 +2,7 @@ package platformtest
 
 import (
 	"fmt"
+	"io"
 	"net/http"
 	"net/http/httptest"
 	"time"
@@ -137,5 +138,21 @@ func NotYet() Fault {
 func Refuse() Fault {
 	return func(w http.ResponseWriter, _ *http.Request, _ http.HandlerFunc) {
 		fail(w, http.StatusBadRequest, 50035, "Invalid Form Body")
+	}
+}
+
+// Right does what was asked: a place among faults where nothing goes wrong.
+func Right() Fault {
+	return func(w http.ResponseWriter, r *http.Request, next http.HandlerFunc) { next(w, r) }
+}
+
+// Hang does not answer for so long, unless the caller gives up.
+func Hang(d time.Duration) Fault {
+	return func(_ http.ResponseWriter, r *http.Request, _ http.HandlerFunc) {
+		_, _ = io.Copy(io.Discard, r.Body) // else the caller's end is not seen
+		select {
+		case <-r.Context().Done():
+		case <-time.After(d):
+		}
 	}
 }

@@ -24,6 +24,7 @@ type Member struct {
 	guild   string // empty in a private chat
 	group   bool   // a private chat with others
 	manages bool
+	late    time.Duration
 }
 
 // Member returns a member of the server, by name; the same name is the same member.
@@ -44,6 +45,9 @@ func (m Member) Manager() *Member { m.manages = true; return &m }
 
 // Direct is the member in a private chat with the bot.
 func (m Member) Direct() *Member { m.guild = ""; return &m }
+
+// Late is the member whose doings reach the bot so long after the platform made them.
+func (m Member) Late(by time.Duration) *Member { m.late = by; return &m }
 
 // Group is the member in a private chat with others.
 func (m Member) Group() *Member { m.guild, m.group = "", true; return &m }
@@ -207,7 +211,7 @@ func (m *Member) send(kind int, data any, message map[string]any) *Exchange {
 	m.p.t.Helper()
 	p := m.p
 	p.mu.Lock()
-	r := &record{id: p.id(), kind: kind}
+	r := &record{id: p.idOf(time.Now().Add(-m.late)), kind: kind}
 	r.token = "stand-in-interaction-token-" + r.id
 	p.exchanges[r.id] = r
 	p.byToken[r.token] = r
@@ -257,7 +261,7 @@ func (m *Member) deliver(body map[string]any) (status int) {
 	p.mu.Lock()
 	id, _ := body["id"].(string)
 	if r := p.exchanges[id]; r != nil && r.sent.IsZero() {
-		r.sent = time.Now()
+		r.sent = time.Now().Add(-m.late)
 	}
 	endpoint := p.endpoint
 	shards := 1

@@ -193,8 +193,11 @@ func (p *Platform) wait(patience time.Duration, done func() bool) bool {
 }
 
 // id makes an id. p.mu is held.
-func (p *Platform) id() string {
-	const epoch = 1420070400000 // of the platform's ids
-	p.nextID = max(p.nextID+1, uint64(time.Now().UnixMilli()-epoch)<<22)
-	return strconv.FormatUint(p.nextID, 10)
+func (p *Platform) id() string { return p.idOf(time.Now()) }
+
+// idOf is a new id, made at a time. p.mu is held.
+func (p *Platform) idOf(made time.Time) string {
+	const epoch = 1420070400000 // of the platform's ids, in milliseconds
+	p.nextID++
+	return strconv.FormatUint(uint64(made.UnixMilli()-epoch)<<22|p.nextID&(1<<22-1), 10)
 }
