@@ -86,6 +86,9 @@ func shortCut(c cutlist.Cut, p sitting.Prefs) string {
 // totals adds up what to buy.
 func totals(plan sizing.Plan, p sitting.Prefs) []reply.Fact {
 	var facts []reply.Fact
+	if n := plan.List.Copies; n > 1 {
+		facts = append(facts, reply.Fact{Label: "pieces", Value: fmt.Sprintf("%d: counts and cord to buy are for all of them", n)})
+	}
 	for _, t := range plan.List.Totals {
 		c := plan.Cords[t.Cord]
 		value := fmt.Sprintf("%s, about %s", p.Style.Format(t.Length), p.Style.Mass(t.Mass))
@@ -105,6 +108,7 @@ func totals(plan sizing.Plan, p sitting.Prefs) []reply.Fact {
 		}
 		facts = append(facts, reply.Fact{Label: label, Value: value})
 	}
+	facts = append(facts, beads(plan, p)...)
 	for _, panel := range plan.Panels {
 		width := "wide"
 		if panel.Round {
@@ -115,6 +119,29 @@ func totals(plan sizing.Plan, p sitting.Prefs) []reply.Fact {
 			label = panel.Name
 		}
 		facts = append(facts, reply.Fact{Label: label, Value: fmt.Sprintf("%s %s, %s long, %s", p.Style.Format(Tidy(panel.Width)), width, p.Style.Format(Tidy(panel.Drop)), knotted(panel.Knots))})
+	}
+	return facts
+}
+
+// beads counts the beads to get, those alike together.
+func beads(plan sizing.Plan, p sitting.Prefs) []reply.Fact {
+	type kind struct{ long, hole, bundle length.Length }
+	counts := map[kind]int{}
+	var order []kind
+	for _, b := range plan.Beads {
+		k := kind{b.Long, b.Hole, b.Bundle}
+		if counts[k] == 0 {
+			order = append(order, k)
+		}
+		counts[k]++
+	}
+	facts := make([]reply.Fact, len(order))
+	for i, k := range order {
+		goes := "a hole of more than " + p.Style.Thickness(k.bundle)
+		if k.hole > 0 {
+			goes = fmt.Sprintf("a hole of %s, for cord of %s", p.Style.Thickness(k.hole), p.Style.Thickness(k.bundle))
+		}
+		facts[i] = reply.Fact{Label: "beads", Value: fmt.Sprintf("%d of %s with %s", counts[k]*max(plan.List.Copies, 1), p.Style.Format(k.long), goes)}
 	}
 	return facts
 }

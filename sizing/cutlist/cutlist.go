@@ -78,6 +78,7 @@ type Total struct {
 // List is a cut list.
 type List struct {
 	Cuts   []Cut
+	Copies int // pieces that Cuts and Totals are for, one or more; what a cut is for and why is of one of them
 	Totals []Total
 	Terms  Terms
 	Saves  length.Length // what cutting with economy would save, or saves
@@ -99,8 +100,13 @@ func Make(r trace.Result, terms Terms) (List, error) {
 	for i := range list.Cuts {
 		list.Cuts[i].Label = Label(i)
 	}
-	list.Totals = m.totals(list.Cuts)
 	list.Chance = m.chance(list.Cuts)
+	list.Copies = max(r.Sheet.Copies, 1)
+	for i := range list.Cuts {
+		list.Cuts[i].Count *= list.Copies
+	}
+	list.Saves *= length.Length(list.Copies)
+	list.Totals = m.totals(list.Cuts)
 	return list, nil
 }
 
@@ -211,12 +217,16 @@ func (m *maker) extras() []Cut {
 	var cuts []Cut
 	for _, x := range m.result.Extras {
 		w := Why{End: -1, Need: x.Need}
-		if x.For != trace.ForFringe { // a piece of fringe is measured and trimmed, not tied
+		if trimmed := x.For == trace.ForFringe || x.For == trace.ForTassel || x.For == trace.ForLeaf; !trimmed && !x.Exact { // those pieces are measured and trimmed, not tied
 			w.Share, w.Called = m.margin(x.Cord, taken{knot.Mounts: x.Need.Mount, knot.Hitches: x.Need.TakeUp, "": x.Need.Run})
 			w.Margin = share(x.Need.Total()-x.Need.Tail, w.Share)
 		}
 		whole := x.Need.Total() + w.Margin
-		c := Cut{Count: x.Count, Length: m.round(whole), Folded: x.Folded, Cord: x.Cord, For: string(x.For), About: x.About, Why: w}
+		cut := m.round(whole)
+		if x.Exact {
+			cut = whole
+		}
+		c := Cut{Count: x.Count, Length: cut, Folded: x.Folded, Cord: x.Cord, For: string(x.For), About: x.About, Why: w}
 		c.Why.Rounded = c.Length - whole
 		if x.Panel >= 0 {
 			c.For += " on " + m.result.Panels[x.Panel].Name

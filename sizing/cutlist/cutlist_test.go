@@ -284,3 +284,26 @@ func TestMarginsOutOfRange(t *testing.T) {
 	_, err = cutlist.Make(r, cutlist.Terms{Margin: 2})
 	require.NoError(t, err, "a sheet may ask for as much")
 }
+
+func TestCopiesAreCutForAll(t *testing.T) {
+	const text = "cord main 4 mm, spool 50 m 400 g 20.00\npanel p\n  mount 8 folded\n  net square rows 6\n  wrap turns 5\n  tail 20 cm\n"
+	terms := cutlist.Terms{Margin: cutlist.DefaultMargin, Hands: trace.HandTail(), Step: 5 * cm}
+	one, four := made(t, traced(t, text), terms), made(t, traced(t, "copies 4\n"+text), terms)
+	require.Equal(t, 1, one.Copies)
+	require.Equal(t, 4, four.Copies)
+	require.Len(t, four.Cuts, len(one.Cuts))
+	for i, c := range one.Cuts {
+		require.Equal(t, 4*c.Count, four.Cuts[i].Count)
+		require.Equal(t, c.Length, four.Cuts[i].Length)
+		require.Equal(t, c.Why, four.Cuts[i].Why, "the needs are of one piece")
+	}
+	require.Equal(t, 4*one.Totals[0].Length, four.Totals[0].Length)
+	require.Equal(t, 4*one.Saves, four.Saves)
+	require.GreaterOrEqual(t, length.Length(four.Totals[0].Spools)*50*length.Metre, four.Totals[0].Length)
+	require.Equal(t, one.Chance, four.Chance)
+}
+
+func TestACordAtHandIsNotCutLonger(t *testing.T) {
+	list := made(t, traced(t, "cord main 4 mm\npanel p\n  mount 4 folded\n  wrap cord 63 cm\n"), cutlist.Terms{Margin: 0.1, Step: 5 * cm})
+	require.Equal(t, 63*cm, list.Cuts[1].Length)
+}

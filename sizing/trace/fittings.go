@@ -14,14 +14,13 @@ import (
 
 // Beaded is a bead in its place.
 type Beaded struct {
-	Panel         int
-	Long          length.Length // along the cords
-	Hole          length.Length // zero when not given
-	Wide          length.Length // as drawn: as wide as long, and wider than what goes through
-	X, Y          length.Length // middle of its top
-	Ends          []int32
-	Bundle        length.Length // what goes through
-	ThroughItself int           // how many ends go through
+	Panel  int
+	Long   length.Length // along the cords
+	Hole   length.Length // zero when not given
+	Wide   length.Length // as drawn: as wide as long, and wider than what goes through
+	X, Y   length.Length // middle of its top
+	Ends   []int32
+	Bundle length.Length // how thick what goes through is, not squeezed
 }
 
 // groupsOf divides places into groups of so many, all when of is zero.
@@ -70,7 +69,7 @@ func (w *work) bead(s sheet.Bead) {
 			return
 		}
 		middle, top := w.together(group, through)
-		b := Beaded{Panel: w.index, Long: s.Length, Hole: s.Hole, Wide: max(s.Length, through*3/2), X: nm(middle), Y: nm(top), Bundle: through, ThroughItself: len(group)}
+		b := Beaded{Panel: w.index, Long: s.Length, Hole: s.Hole, Wide: max(s.Length, through*3/2), X: nm(middle), Y: nm(top), Bundle: through}
 		for _, p := range group {
 			b.Ends = append(b.Ends, w.order[p])
 		}

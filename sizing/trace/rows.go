@@ -169,7 +169,7 @@ func (w *work) reaches(at sheet.Place, k *knot.Knot, places []int, top float64) 
 			continue
 		}
 		a, b := &w.t.ends[w.order[p]], &w.t.ends[w.order[q]]
-		apart, bare := w.cols[q]-w.cols[p], top-max(a.floor, b.floor)
+		apart, bare := w.cols[q]-w.cols[p], top-max(a.y, b.y)
 		if need := apart/2 - (a.d+b.d)/2; bare < need && need > 3*(a.d+b.d) {
 			w.t.fault(at, "", "the %s takes ends %d and %d, which stand %s apart with other ends between them and have no bare cord to come together: leave a space of %s or more above it, or take ends side by side",
 				k.Name, p+1, q+1, w.t.say(nm(apart)), w.t.say(nm(need-bare).RoundUp(length.Centimetre)))
