@@ -150,7 +150,7 @@ func wantDoubling(sit sitting.Sitting, req reply.Request) (doubling, error) {
 	} else if d.worked() < least {
 		return d, &reply.UserError{
 			Read: "fringe: " + q.Text("fringe"), Wrong: "that leaves less than " + p.Style.Format(least) + " of " + p.Style.Format(d.finished) + " for knots",
-			Right: "the finished length is the whole, the fringe a part of it; for fringe alone there is rule:fringe",
+			Right: "the finished length is the whole, the fringe a part of it; for fringe alone there is rule:doubled",
 			Try:   req.Retype(map[string]string{"rule": fringeRule, "fringe": ""}, ""),
 		}
 	}

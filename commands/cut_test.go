@@ -22,7 +22,7 @@ func TestCutAnswers(t *testing.T) {
 		"/cut finished:4ft pieces:8 folded:yes fringe:1ft",
 		"/cut finished:1.2m pieces:6 folded:yes knot:plait",
 		`/cut finished:60cm pieces:10 folded:yes knot:"half hitch" thickness:3mm rule:"jar cover"`,
-		"/cut finished:20cm pieces:40 folded:yes rule:fringe",
+		"/cut finished:20cm pieces:40 folded:yes rule:doubled",
 		`/cut finished:90cm rule:"by width" width:40cm`,
 	))
 }

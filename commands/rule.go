@@ -30,7 +30,7 @@ type doublingRule struct {
 }
 
 const (
-	fringeRule = "fringe" // the one built-in rule that is not for knotwork
+	fringeRule = "doubled" // the one built-in rule that is not for knotwork
 	thumb      = "common practice, no source"
 )
 

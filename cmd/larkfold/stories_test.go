@@ -308,7 +308,7 @@ func tidying(t *testing.T, s *stage) {
 	says(t, pia.Slash("/project list"), "Bittern", "Heron")
 	says(t, pia.Slash("/project show name:Herron"), "did you mean “Heron”?")
 	says(t, pia.Slash("/project edit name:Heron sheet:"+demo(t, "sheets/ember-pennant.sheet")), "saved: Heron")
-	says(t, pia.Slash("/project undo name:Heron steps:1"), "Heron as it was", "panel join")
+	says(t, pia.Slash("/project undo name:Heron steps:1"), "Heron as it was", "panel middle")
 	says(t, pia.Slash("/project delete name:Bittern"), "in the bin")
 	says(t, pia.Slash("/project show name:Bittern"), "no project of that name")
 	says(t, pia.Slash("/project undo name:Bittern"), "back from the bin")

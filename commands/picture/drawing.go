@@ -86,6 +86,7 @@ const (
 	ARod       Kind = "rod"
 	AHanger    Kind = "hanger"
 	AFringe    Kind = "fringe"
+	ABead      Kind = "bead"
 	ASwag      Kind = "swag"
 	ALabel     Kind = "label"
 	ADimension Kind = "dimension"

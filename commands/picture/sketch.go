@@ -99,6 +99,9 @@ func (k *sketch) look(p *trace.Placed) seen {
 	if p.Knot.Cross && n > 1 {
 		s.out[0], s.out[n-1] = s.out[n-1], s.out[0]
 	}
+	if n > 0 && k.upwards(p.Ends[0]) {
+		s.in, s.out = s.out, s.in
+	}
 	return s
 }
 
@@ -135,6 +138,7 @@ func (k *sketch) extent() extent {
 	for i := range k.r.Ends {
 		e.put(k.tip(i), k.diameter(int32(i)))
 	}
+	k.fitted(&e)
 	for _, x := range k.r.Extras {
 		switch x.For {
 		case trace.ForFringe:
@@ -156,6 +160,9 @@ func (k *sketch) extent() extent {
 // tip is where the tail of an end finishes.
 func (k *sketch) tip(i int) spot {
 	e := k.r.Ends[i]
+	if k.upwards(int32(i)) {
+		return spot{float64(e.X), float64(e.Y - e.Tail)}
+	}
 	return spot{float64(e.X), float64(e.Y + e.Tail)}
 }
 

@@ -18,14 +18,18 @@ func (k *sketch) work() {
 	if k.detail == outlined {
 		k.outline()
 		k.rod()
+		k.lowers()
 		return
 	}
 	k.runs()
 	k.rod()
 	k.mounts()
+	k.lowers()
 	for i := range k.r.Placed {
 		k.knot(i)
 	}
+	k.tassels()
+	k.beads()
 }
 
 // runs draws the bare cord of every end, from mount to tip.
@@ -67,7 +71,7 @@ func (k *sketch) beyond(panel int, from, to spot) []spot {
 	if panel < 0 || !k.r.Panels[panel].Round {
 		return nil
 	}
-	girth := float64(k.r.Panels[panel].Width)
+	girth := k.girth(panel, from.y)
 	dx := to.x - from.x
 	if girth <= 0 || math.Abs(dx) <= girth/2 {
 		return nil
@@ -88,7 +92,10 @@ func (k *sketch) start(i int) spot {
 
 // hung is a place of a strand's mount: on the rod it does not lean with its panel.
 func (k *sketch) hung(s trace.Strand, x float64) spot {
-	if !s.Added {
+	switch {
+	case k.bothWays(s.Panel):
+		return spot{float64(s.X), float64(s.Y)}
+	case !s.Added:
 		return spot{x, 0}
 	}
 	return lean(k.r.Panels[s.Panel], x, float64(s.Y))
@@ -113,8 +120,11 @@ func (k *sketch) end(i int, path []spot) {
 		}
 	}
 	if tail := k.pt(k.r.Ends[i].Tail); tail > 0 {
+		if k.upwards(int32(i)) {
+			tail = -tail
+		}
 		// Loose cord is rounder than knotted cord and hangs with a little life.
-		sway := Points(math.Sin(float64(i)*2.4)) * min(0.5*width, tail*0.02)
+		sway := Points(math.Sin(float64(i)*2.4)) * min(0.5*width, max(tail, -tail)*0.02)
 		p.curve(Point{foot.X + sway, foot.Y + tail*0.35}, Point{foot.X - sway, foot.Y + tail*0.7}, Point{foot.X + sway/2, foot.Y + tail})
 	}
 	k.cord(p, cord, width)
@@ -148,6 +158,9 @@ func (k *sketch) rodEnds() (left, right float64, broken bool) {
 
 // rod draws the dowel, or the ring unrolled.
 func (k *sketch) rod() {
+	if len(k.r.Rods) == 0 { // nothing hangs on one
+		return
+	}
 	left, right, broken := k.rodEnds()
 	a, b := k.page(spot{left, 0}), k.page(spot{right, 0})
 	r := max(k.pt(k.r.Rod.Thickness)/2, 1.2)
@@ -173,6 +186,9 @@ func (k *sketch) rod() {
 // mounts draws how every cord hangs on the rod or on the work.
 func (k *sketch) mounts() {
 	for i, s := range k.r.Strands {
+		if k.bothWays(s.Panel) {
+			continue
+		}
 		width := k.pt(k.r.Cords[s.Cord].Diameter())
 		panel := k.r.Panels[s.Panel]
 		at := k.page(k.hung(s, float64(s.X)))
@@ -186,12 +202,15 @@ func (k *sketch) mounts() {
 		part := k.open(AMount, i, at)
 		f.at = Point{}
 		side := k.pt(s.Width) / 4
-		k.stamp(look("mount", f.cos, f.sin, rod, width, side, Points(len(s.Ends)), Points(s.Cord)), at, func(d *Drawing) {
+		k.stamp(look("mount "+string(s.Way), f.cos, f.sin, rod, width, side, Points(len(s.Ends)), Points(s.Cord)), at, func(d *Drawing) {
 			cord := func(p Path, width Points) { d.lay(p, dyeOf(s.Cord), width) }
 			top, foot := -rod-width*0.4, rod+width*0.9
 			switch {
 			case k.detail == simple:
 				cord(polyline(f.all(0, top, 0, foot)...), width*1.6)
+			case s.Way == sheet.Laid:
+				cord(smooth(f.all(-side*0.5, foot, -side*0.5, 0, 0, top)...), width)
+				cord(smooth(f.all(side*0.5, foot, side*0.5, 0, 0, top)...), width)
 			case len(s.Ends) == 1:
 				cord(smooth(f.all(0, foot, -0.55*width, top*0.3, -0.2*width, top)...), width)
 				cord(smooth(f.all(-0.9*width, rod*0.2, 0, rod*0.75, 0.9*width, rod*0.2, 0.7*width, top)...), width)
@@ -208,7 +227,13 @@ func (k *sketch) mounts() {
 
 // hooks are the edge loops that a fringe hangs on, one for every piece.
 func (k *sketch) hooks(x trace.Extra) []spot {
-	if x.Panel < 0 || x.Panel >= len(k.r.Panels) || x.Count <= 0 {
+	if x.Panel >= len(k.r.Panels) || x.Count <= 0 {
+		return nil
+	}
+	if f, ok := k.fringeOf(x); ok && f.Each > 0 {
+		return k.spaced(x, f)
+	}
+	if x.Panel < 0 {
 		return nil
 	}
 	p := k.r.Panels[x.Panel]
@@ -237,6 +262,12 @@ func (k *sketch) hooks(x trace.Extra) []spot {
 
 // fringeSides tells which edges the fringe behind an extra hangs on: left, right.
 func (k *sketch) fringeSides(x trace.Extra) [2]bool {
+	f, ok := k.fringeOf(x)
+	return [2]bool{ok && f.Side != sheet.RightEdge, ok && f.Side != sheet.LeftEdge}
+}
+
+// fringeOf is the fringe of the sheet behind an extra.
+func (k *sketch) fringeOf(x trace.Extra) (sheet.Fringe, bool) {
 	n := -1 // which fringe of the sheet it is
 	for i := range k.r.Extras {
 		if k.r.Extras[i].For == trace.ForFringe {
@@ -247,10 +278,9 @@ func (k *sketch) fringeSides(x trace.Extra) [2]bool {
 		}
 	}
 	if n < 0 || n >= len(k.r.Sheet.Fringes) {
-		return [2]bool{}
+		return sheet.Fringe{}, false
 	}
-	side := k.r.Sheet.Fringes[n].Side
-	return [2]bool{side != sheet.RightEdge, side != sheet.LeftEdge}
+	return k.r.Sheet.Fringes[n], true
 }
 
 // edge is where the loops of a panel's edge are, from the top down: between one
@@ -295,7 +325,7 @@ func (k *sketch) fringes() {
 		for n := range hooks {
 			at := k.page(hooks[len(hooks)-1-n])
 			out := width * Points(0.55+0.9*float64(n%3))
-			if p := k.r.Panels[x.Panel]; hooks[len(hooks)-1-n].x < float64(p.Left+p.Right)/2 {
+			if x.Panel >= 0 && hooks[len(hooks)-1-n].x < float64(k.r.Panels[x.Panel].Left+k.r.Panels[x.Panel].Right)/2 {
 				out = -out
 			}
 			for _, leg := range []Points{-0.5, 0.5} {

@@ -173,9 +173,22 @@ panel p
 }
 
 func TestPanelsGrowAlike(t *testing.T) {
-	text, err := os.ReadFile(filepath.Join("..", "..", "testdata", "sheets", "three-herons.sheet"))
-	require.NoError(t, err)
-	r := resized(t, string(text), resize.Change{Width: 60 * cm})
+	const arms = `cord sand 4 mm plied
+dowel 70 cm x 25 mm ash
+panel left
+  mount 8 folded
+  net square rows 9
+panel middle
+  gap 3 cm
+  mount 12 folded
+  net square until under left by 2 cm
+panel right
+  gap 3 cm
+  mount 8 folded
+  net square rows 9
+hanger rise 25 cm
+`
+	r := resized(t, arms, resize.Change{Width: 60 * cm})
 	p := r.Sheet.Panels
 	require.Equal(t, p[0].Steps[0].(sheet.Mount).Hung[0].Count, p[2].Steps[1].(sheet.Mount).Hung[0].Count)
 	require.Equal(t, p[1].Steps[0].(sheet.Gap).Length, p[2].Steps[0].(sheet.Gap).Length)

@@ -1,7 +1,9 @@
 package trace
 
 import (
+	"maps"
 	"math"
+	"slices"
 
 	"larkfold/sizing/knot"
 	"larkfold/sizing/length"
@@ -338,13 +340,18 @@ func HandTail() length.Length { return handTail }
 
 // shortTails notes panels whose tails are too short to tie the last knot with.
 func (t *tracer) shortTails() {
-	noted := map[sheet.Place]bool{}
+	shortest := map[int]*end{} // by panel
 	for i := range t.ends {
 		e := &t.ends[i]
-		if e.knots == 0 || !e.trimmed || e.parts.Tail >= handTail || noted[e.leaves] {
+		if e.knots == 0 || !e.trimmed || e.parts.Tail >= handTail {
 			continue
 		}
-		noted[e.leaves] = true
+		if have := shortest[e.panel]; have == nil || e.parts.Tail < have.parts.Tail {
+			shortest[e.panel] = e
+		}
+	}
+	for _, panel := range slices.Sorted(maps.Keys(shortest)) {
+		e := shortest[panel]
 		t.note(e.leaves, "a tail of %s is too short to tie with; the cut leaves %s in hand, to be trimmed at the end", t.say(e.parts.Tail), t.say(handTail))
 	}
 }

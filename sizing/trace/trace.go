@@ -19,6 +19,7 @@ package trace
 import (
 	"context"
 	"math"
+	"slices"
 
 	"larkfold/sizing/cord"
 	"larkfold/sizing/knot"
@@ -202,7 +203,7 @@ func Trace(ctx context.Context, s sheet.Sheet, b Bench) (Result, []sheet.Fault, 
 	t.result = Result{Sheet: s, Rod: assumedRod}
 	if s.Rod != nil {
 		t.result.Rod = *s.Rod
-	} else {
+	} else if slices.ContainsFunc(s.Panels, func(p sheet.Panel) bool { return !p.BothWays && len(p.From) == 0 }) {
 		t.note(sheet.Place{}, "the sheet names no dowel; sized for one of %s", b.Style.Thickness(assumedRod.Thickness))
 	}
 	t.double, _ = b.Book.Knot("double half hitch")
