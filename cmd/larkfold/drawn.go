@@ -4,11 +4,12 @@ import (
 	"fmt"
 	"os"
 
-	"github.com/spf13/pflag"
-
 	"larkfold/commands/picture"
+	"larkfold/commands/say"
 	"larkfold/sizing"
 	"larkfold/sizing/length"
+
+	"github.com/spf13/pflag"
 )
 
 // drawn is the files that size writes beside its answer.
@@ -29,7 +30,9 @@ func (d *drawn) write(plan sizing.Plan, sheet string) error {
 		path string
 		make func() ([]byte, error)
 	}{
-		{d.pdf, func() ([]byte, error) { return picture.Print(plan, picture.Options{}) }},
+		{d.pdf, func() ([]byte, error) {
+			return picture.Print(plan, picture.Options{Steps: say.Instructions(plan.Sheet, length.Style{})})
+		}},
 		{d.png, piece((*picture.Drawing).PNG)},
 		{d.svg, piece((*picture.Drawing).SVG)},
 	} {

@@ -9,13 +9,14 @@ import (
 	"path/filepath"
 	"testing"
 
-	"github.com/stretchr/testify/require"
-	"golang.org/x/image/draw"
-
 	"larkfold/commands/picture"
+	"larkfold/commands/say"
 	"larkfold/sizing/dowel"
 	"larkfold/sizing/knot"
 	"larkfold/sizing/length"
+
+	"github.com/stretchr/testify/require"
+	"golang.org/x/image/draw"
 )
 
 var update = flag.Bool("update", false, "write the golden pictures anew; look at each before keeping it")
@@ -37,7 +38,7 @@ func TestGoldenPictures(t *testing.T) {
 		"use":          picture.Use(size(t, tideLine), metric),
 		"strips":       picture.Strips(cutting(t), "Cutting plan for Tide Line", metric),
 		"square-knot":  picture.Knot(square),
-		"printed":      picture.Sheets(size(t, tideLine), picture.Options{})[0],
+		"printed":      picture.Sheets(size(t, tideLine), picture.Options{Steps: say.Instructions(size(t, tideLine).Sheet, length.Style{})})[0],
 		"marks":        lastOf(picture.Sheets(size(t, tideLine), picture.Options{Hanging: dowel.Hanging{}})),
 	} {
 		t.Run(name, func(t *testing.T) {

@@ -39,8 +39,16 @@ type Options struct {
 	Units       length.Style
 	Marks       []dowel.Mark // from the left end of the rod; nil for those of the plan, the work centred
 	Cutting     []Cutting
-	Hanging     dowel.Hanging // chooses the cautions
-	Assumptions []string      // one sentence each
+	Hanging     dowel.Hanging  // chooses the cautions
+	Assumptions []string       // one sentence each
+	Steps       []Instructions // how it is worked, in words
+}
+
+// Instructions are the steps of one panel, or of what comes after the panels, as
+// sentences.
+type Instructions struct {
+	Name  string
+	Steps []string
 }
 
 // Cutting is a cutting plan to be printed.
@@ -231,7 +239,7 @@ func (p *printer) cuttingPlans() {
 
 // steps sets the steps in words.
 func (p *printer) steps() {
-	for i, in := range Sentences(p.plan.Sheet, p.o.Units) {
+	for i, in := range p.o.Steps {
 		if i == 0 {
 			p.head("Steps", 50)
 		}

@@ -12,16 +12,15 @@ import (
 	"strings"
 	"testing"
 
-	"github.com/stretchr/testify/require"
-	"pgregory.net/rapid"
-
 	"larkfold/commands/picture"
+	"larkfold/commands/say"
 	"larkfold/sizing"
 	"larkfold/sizing/dowel"
 	"larkfold/sizing/knot"
 	"larkfold/sizing/length"
-	"larkfold/sizing/sheet/sheettest"
 	"larkfold/sizing/stock"
+
+	"github.com/stretchr/testify/require"
 )
 
 // millimetre in points: an inch is 72 points and, by the 1959 agreement, 25.4 mm.
@@ -161,6 +160,7 @@ func TestPrintTellsAll(t *testing.T) {
 		Cutting:     []picture.Cutting{{Title: "main", Plan: cutting(t)}},
 		Hanging:     dowel.Hanging{Brushed: true},
 		Assumptions: []string{"Cord is taken to flatten to three quarters in the knots."},
+		Steps:       say.Instructions(plan.Sheet, length.Style{}),
 	})
 	text := wordsOf(pages...)
 	for _, want := range []string{
@@ -280,35 +280,6 @@ func TestNothingToShowIsNoCrash(t *testing.T) {
 	}
 }
 
-func TestSentences(t *testing.T) {
-	got := picture.Sentences(size(t, tideLine).Sheet, length.Style{})
-	require.Equal(t, []picture.Instructions{
-		{Name: "wave", Steps: []string{
-			"Hang 12 cords of main, folded, by lark's heads.",
-			"One row of square knots.",
-			"6 rows of square knots in turn, each row shifted by half a knot.",
-			"As many rows as there are of square knots, narrowing by half a knot at both edges.",
-			"A bar: the end at the left crosses to the middle, and every end on the way ties a double half hitch over it.",
-			"A bar: the end at the right crosses to the middle, and every end on the way ties a double half hitch over it.",
-			"Leave 3 cm free of knots.",
-			"One below the other, 12 half knots on ends 1 to 4 and ends 21 to 24.",
-			"Gather: the end at the left crosses to the middle, every end on the way ties a double half hitch over it and then lies in with it.",
-			"Gather: the end at the right crosses to the middle, every end on the way ties a double half hitch over it and then lies in with it.",
-			"A gathering wrap, 6 turns with deep, round all ends.",
-			"Trim so that 18 cm hang free.",
-		}},
-		{Name: "to finish", Steps: []string{
-			"Hang fringe on the left edge of wave: 2 pieces to a loop, each folded and drawn through; trim to 12 cm.",
-			"Tie the hanger to both ends of the rod so that it rises 15 cm.",
-		}},
-	}, got)
-}
-
-func TestNetsSayTheirDepthLast(t *testing.T) {
-	got := picture.Sentences(size(t, "piece H\ncord main 4 mm\npanel p\n  mount 8 folded\n  net square for 30 cm\n").Sheet, length.Style{})
-	require.Equal(t, "Square knots in turn, each row shifted by half a knot, as many rows as reach 30 cm.", got[0].Steps[1])
-}
-
 func TestRoundPiecesWarnOfThePot(t *testing.T) {
 	flat := size(t, "piece H\ncord main 4 mm\nring 20 cm x 5 mm\npanel p\n  mount 8 folded\n  net square rows 4\n")
 	round := size(t, "piece H\ncord main 4 mm\nring 20 cm x 5 mm\npanel p round\n  mount 8 folded\n  net square rows 4\n")
@@ -319,30 +290,4 @@ func TestRoundPiecesWarnOfThePot(t *testing.T) {
 		words = append(words, wordsOf(sheet))
 	}
 	require.Contains(t, strings.Join(words, " "), "the pot watered")
-}
-
-func TestEveryStepHasWords(t *testing.T) {
-	rapid.Check(t, func(t *rapid.T) {
-		s := sheettest.Written(t)
-		steps := 0
-		for _, in := range picture.Sentences(s, length.Style{}) {
-			for _, sentence := range in.Steps {
-				require.NotContains(t, sentence, "no words yet")
-				require.NotContains(t, sentence, "  ")
-				require.True(t, strings.HasSuffix(sentence, "."), sentence)
-				steps++
-			}
-		}
-		want := len(s.Fringes) + len(s.Swags)
-		if s.Hanger != nil {
-			want++
-		}
-		for _, p := range s.Panels {
-			want += len(p.Steps)
-			if len(p.From) > 0 {
-				want++
-			}
-		}
-		require.Equal(t, want, steps)
-	})
 }

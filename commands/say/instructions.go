@@ -1,27 +1,21 @@
-package picture
+package say
 
 import (
 	"fmt"
 	"strconv"
 	"strings"
 
+	"larkfold/commands/picture"
 	"larkfold/sizing/length"
 	"larkfold/sizing/noun"
 	"larkfold/sizing/sheet"
 )
 
-// Instructions are the steps of one panel, or of what comes after the panels, as
-// sentences.
-type Instructions struct {
-	Name  string
-	Steps []string
-}
-
-// Sentences puts the steps of a sheet into plain words, panel by panel.
-func Sentences(s sheet.Sheet, units length.Style) []Instructions {
-	var all []Instructions
+// Instructions puts the steps of a sheet into plain words, panel by panel.
+func Instructions(s sheet.Sheet, units length.Style) []picture.Instructions {
+	var all []picture.Instructions
 	for _, p := range s.Panels {
-		in := Instructions{Name: p.Name}
+		in := picture.Instructions{Name: p.Name}
 		if p.Round {
 			in.Name += " (round: its last end lies beside its first)"
 		}
@@ -29,11 +23,11 @@ func Sentences(s sheet.Sheet, units length.Style) []Instructions {
 			in.Steps = append(in.Steps, "Take up the ends of "+noun.List(p.From)+" side by side, left to right.")
 		}
 		for _, step := range p.Steps {
-			in.Steps = append(in.Steps, upper(stepWords(step, units))+".")
+			in.Steps = append(in.Steps, Sentence(stepWords(step, units)))
 		}
 		all = append(all, in)
 	}
-	after := Instructions{Name: "to finish"}
+	after := picture.Instructions{Name: "to finish"}
 	for _, f := range s.Fringes {
 		pieces := "one piece"
 		if f.Pieces > 1 {
@@ -123,7 +117,7 @@ func stepWords(step sheet.Step, units length.Style) string {
 		}
 		return rows + " of " + noun.Plural(s.Knot) + group(s.Of) + ", " + way + " by half a knot at both edges" + between(s.Apart, units) + onEnds(s.On)
 	case sheet.Sinnet:
-		return "one below the other, " + tied(s.Times, s.Knot, units) + group(s.Of) + between(s.Apart, units) + onEnds(s.On)
+		return "one below the other, " + tiedTimes(s.Times, s.Knot, units) + group(s.Of) + between(s.Apart, units) + onEnds(s.On)
 	case sheet.Bar:
 		return barWords(s, units)
 	case sheet.Plait:
@@ -222,7 +216,7 @@ func counted(c sheet.Count, what string, units length.Style) string {
 	return noun.Count(c.N, what)
 }
 
-func tied(c sheet.Count, knot string, units length.Style) string {
+func tiedTimes(c sheet.Count, knot string, units length.Style) string {
 	if c.N == 1 {
 		return "1 " + knot
 	}
