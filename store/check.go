@@ -4,7 +4,9 @@ import (
 	"bytes"
 	"context"
 	"errors"
+	"maps"
 	"slices"
+	"sync"
 )
 
 // CheckReport tells what [Shelf.Check] found.
@@ -15,8 +17,8 @@ type CheckReport struct {
 	Problems []error // mostly [DamagedError]; empty for a sound store
 }
 
-// checkPage is how many records are checked in one transaction.
-const checkPage = 4096
+// pageRecords is how many records are checked in one transaction.
+const pageRecords = 4096
 
 // Check reads every record, in small transactions while the store stays in use,
 // and sees to it that it is what was written and that the records fit together:
@@ -24,22 +26,117 @@ const checkPage = 4096
 // every share to an owner, everything that expires has its note. The error is
 // for a check that could not be finished.
 func (s *Shelf) Check(ctx context.Context) (CheckReport, error) {
-	report := CheckReport{Records: map[Kind]int{}}
-	for from := []byte{}; from != nil; {
-		page, next, err := s.checkFrom(ctx, from)
-		if err != nil {
-			return report, err
-		}
-		for kind, n := range page.Records {
-			report.Records[kind] += n
-		}
-		report.Total += page.Total
-		report.Bytes += page.Bytes
-		report.Problems = append(report.Problems, page.Problems...)
-		from = next
+	var report CheckReport
+	var err error
+	if s.checkers > 1 {
+		report, err = s.checkSideBySide(ctx)
+	} else {
+		report, err = s.checkSpan(ctx, span{from: []byte{}})
+	}
+	if err != nil {
+		return report, err
 	}
 	report.Problems = withoutEchoes(report.Problems)
 	return report, nil
+}
+
+// span is a stretch of keys, up to but without the last; nil there is the end.
+type span struct{ from, to []byte }
+
+// checkSideBySide has several goroutines check spans that one looks out for them.
+func (s *Shelf) checkSideBySide(ctx context.Context) (CheckReport, error) {
+	ctx, cancel := context.WithCancelCause(ctx)
+	defer cancel(nil)
+	var wg sync.WaitGroup
+	spans := make(chan span)
+	wg.Go(func() {
+		defer close(spans)
+		for next := []byte{}; next != nil; {
+			found := span{from: next}
+			err := s.engine.View(ctx, func(r Reader) (err error) {
+				found.to, err = pageEnd(r, found.from)
+				return err
+			})
+			if err != nil {
+				cancel(err)
+				return
+			}
+			select {
+			case spans <- found:
+			case <-ctx.Done():
+				return
+			}
+			next = found.to
+		}
+	})
+	reports := make([]CheckReport, s.checkers)
+	for i := range reports {
+		wg.Go(func() {
+			reports[i].Records = map[Kind]int{}
+			for found := range spans {
+				report, err := s.checkSpan(ctx, found)
+				if err != nil {
+					cancel(err)
+					return
+				}
+				reports[i].add(report)
+			}
+		})
+	}
+	wg.Wait()
+	all := CheckReport{Records: map[Kind]int{}}
+	for _, report := range reports {
+		all.add(report)
+	}
+	slices.SortStableFunc(all.Problems, func(a, b error) int { return bytes.Compare(keyOf(a), keyOf(b)) })
+	return all, context.Cause(ctx)
+}
+
+// keyOf is the key of the record that a problem is with.
+func keyOf(problem error) []byte {
+	var d *DamagedError
+	if errors.As(problem, &d) {
+		return d.Key
+	}
+	return nil
+}
+
+// pageEnd is the key after a page of records, or nil at the end.
+func pageEnd(r Reader, from []byte) ([]byte, error) {
+	n := 0
+	for pair, err := range r.Scan(nil, from) {
+		if err != nil {
+			return nil, err
+		}
+		if n == pageRecords {
+			return bytes.Clone(pair.Key), nil
+		}
+		n++
+	}
+	return nil, nil
+}
+
+// checkSpan checks a span page by page.
+func (s *Shelf) checkSpan(ctx context.Context, of span) (CheckReport, error) {
+	report := CheckReport{Records: map[Kind]int{}}
+	for of.from != nil {
+		page, next, err := s.checkPage(ctx, of)
+		if err != nil {
+			return report, err
+		}
+		report.add(page)
+		of.from = next
+	}
+	return report, nil
+}
+
+func (r *CheckReport) add(other CheckReport) {
+	for kind, n := range other.Records {
+		r.Records[kind] += n
+	}
+	r.Total += other.Total
+	r.Bytes += other.Bytes
+	r.Problems = append(r.Problems, other.Problems...)
 }
 
 // withoutEchoes leaves out the tallies that do not fit because of a record that is told of already.
@@ -67,23 +164,35 @@ func withoutEchoes(problems []error) []error {
 	})
 }
 
-// checkFrom checks one page, and returns the key to go on from, nil at the end.
-func (s *Shelf) checkFrom(ctx context.Context, from []byte) (page CheckReport, next []byte, err error) {
+// checkPage checks one page of a span, and returns the key to go on from, nil at the end.
+func (s *Shelf) checkPage(ctx context.Context, of span) (page CheckReport, next []byte, err error) {
 	err = s.engine.View(ctx, func(r Reader) error {
 		page, next = CheckReport{Records: map[Kind]int{}}, nil
-		for pair, err := range r.Scan(nil, from) {
+		names := waitingNames{}
+		for pair, err := range r.Scan(nil, of.from) {
 			if err != nil {
 				return err
 			}
-			if page.Total == checkPage {
+			if of.to != nil && bytes.Compare(pair.Key, of.to) >= 0 {
+				break
+			}
+			if page.Total == pageRecords {
 				next = bytes.Clone(pair.Key)
-				return nil
+				break
 			}
 			t, _, _ := typeOf(pair.Key)
 			page.Records[t.kind]++
 			page.Total++
 			page.Bytes += int64(len(pair.Key) + len(pair.Value))
-			if err := s.checkPair(r, pair); err != nil {
+			if err := s.checkPair(r, pair, names); err != nil {
+				page.Problems = append(page.Problems, err)
+			}
+		}
+		for _, project := range slices.Sorted(maps.Keys(names)) {
+			name := names[project]
+			_, owner, _ := typeOf(name.key)
+			c := &checker{tx: &Tx{shelf: s, reader: r, owner: owner}, pair: Pair{Key: name.key}}
+			if err := c.leadsToItsProject(name.entry); err != nil {
 				page.Problems = append(page.Problems, err)
 			}
 		}
@@ -93,7 +202,7 @@ func (s *Shelf) checkFrom(ctx context.Context, from []byte) (page CheckReport, n
 }
 
 // checkPair checks one record and what it should lead to.
-func (s *Shelf) checkPair(r Reader, pair Pair) error {
+func (s *Shelf) checkPair(r Reader, pair Pair, names waitingNames) error {
 	t, owner, ok := typeOf(pair.Key)
 	if !ok {
 		return damaged(pair.Key, "no such kind of record is known")
@@ -102,7 +211,7 @@ func (s *Shelf) checkPair(r Reader, pair Pair) error {
 		_, _, err := s.codec.open(pair.Key, pair.Value)
 		return err
 	}
-	c := &checker{tx: &Tx{shelf: s, reader: r, owner: owner}, t: t, pair: pair}
+	c := &checker{tx: &Tx{shelf: s, reader: r, owner: owner}, t: t, pair: pair, names: names}
 	switch t.kind {
 	case KindHeader:
 		return c.decode(&header{})
@@ -159,9 +268,20 @@ func (s *Shelf) checkPair(r Reader, pair Pair) error {
 
 // checker checks one record.
 type checker struct {
-	tx   *Tx
-	t    recordType
-	pair Pair
+	tx    *Tx
+	t     recordType
+	pair  Pair
+	names waitingNames
+}
+
+// waitingNames are names' entries that wait for their project, by its key: in the
+// order of keys, names come before projects. A page has most of both, so that each
+// is read once.
+type waitingNames map[string]waitingName
+
+type waitingName struct {
+	key   []byte
+	entry ProjectSummary
 }
 
 func (c *checker) decode(record any) error {
@@ -194,8 +314,13 @@ func (c *checker) project() error {
 	if err := c.belongs(p); err != nil {
 		return err
 	}
+	name := c.tx.nameKey(nameRecord, foldName(p.Name))
+	if waiting, ok := c.names[string(c.pair.Key)]; ok && bytes.Equal(waiting.key, name) && waiting.entry.says(p) {
+		delete(c.names, string(c.pair.Key))
+		return nil
+	}
 	var entry ProjectSummary
-	found, err := c.tx.get(c.tx.nameKey(nameRecord, foldName(p.Name)), &entry)
+	found, err := c.tx.get(name, &entry)
 	if err == nil && (!found || entry.ID != p.ID) {
 		err = damaged(c.pair.Key, "its name does not lead to it")
 	}
@@ -215,6 +340,21 @@ func (c *checker) name() error {
 	if err := c.decode(&entry); err != nil {
 		return err
 	}
+	project := string(c.tx.projectKey(entry.ID))
+	if _, taken := c.names[project]; taken {
+		return c.leadsToItsProject(entry)
+	}
+	c.names[project] = waitingName{c.pair.Key, entry}
+	return nil
+}
+
+// says tells whether a name's entry says what a project says.
+func (e ProjectSummary) says(p Project) bool {
+	return e.ID == p.ID && e.Name == p.Name && e.Revision == p.Revision && e.Changed.Equal(p.Changed)
+}
+
+// leadsToItsProject checks a name's entry against the project that it leads to.
+func (c *checker) leadsToItsProject(entry ProjectSummary) error {
 	p, err := c.tx.ProjectByID(entry.ID)
 	if errors.Is(err, ErrNotFound) {
 		return damaged(c.pair.Key, "there is no such project")
@@ -225,7 +365,7 @@ func (c *checker) name() error {
 	if err == nil && !bytes.Equal(c.tx.nameKey(nameRecord, foldName(p.Name)), c.pair.Key) {
 		err = damaged(c.pair.Key, "the project has another name")
 	}
-	if err == nil && (entry.Name != p.Name || entry.Revision != p.Revision || !entry.Changed.Equal(p.Changed)) {
+	if err == nil && !entry.says(p) {
 		err = damaged(c.pair.Key, "it does not say what the project says")
 	}
 	return err

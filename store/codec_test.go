@@ -91,7 +91,7 @@ func FuzzDecode(f *testing.F) {
 		sound := append(body, checksum(key, body)...)
 		probe := *s
 		probe.codec = c
-		if err := probe.checkPair(emptyReader{}, Pair{Key: key, Value: sound}); err != nil && !errors.Is(err, ErrDamaged) && !errors.Is(err, ErrInvalid) {
+		if err := probe.checkPair(emptyReader{}, Pair{Key: key, Value: sound}, waitingNames{}); err != nil && !errors.Is(err, ErrDamaged) && !errors.Is(err, ErrInvalid) {
 			t.Errorf("%v", err)
 		}
 	})

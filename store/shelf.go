@@ -20,6 +20,10 @@ type Options struct {
 	// not do is no fault. It is called by many goroutines; nil tells nobody.
 	Wrote func(took time.Duration, fault error)
 
+	// Checkers is how many goroutines [Shelf.Check] may use at once; zero is one,
+	// which leaves the processors to others.
+	Checkers int
+
 	// Forgot is told when a member was forgotten: what the engine still holds of
 	// the member in unused parts is to be tidied away. Nil tells nobody.
 	Forgot func()
@@ -38,6 +42,8 @@ type Shelf struct {
 	limits Limits
 	random io.Reader
 	forgot func()
+
+	checkers int // goroutines
 }
 
 // New opens the records in an engine, and prepares an engine that is empty. It
@@ -83,7 +89,7 @@ func open(ctx context.Context, engine Engine, options Options) (s *Shelf, h head
 	if options.Wrote != nil {
 		engine = watched{engine, options.Wrote}
 	}
-	s = &Shelf{engine: engine, codec: c, limits: options.Limits.withDefaults(), random: randomOr(options.Random), forgot: options.Forgot}
+	s = &Shelf{engine: engine, codec: c, limits: options.Limits.withDefaults(), random: randomOr(options.Random), forgot: options.Forgot, checkers: options.Checkers}
 	err = engine.View(ctx, func(r Reader) error {
 		stored, sealedBy, found, err := c.readHeader(r)
 		h, current = stored, found && !c.wantsNewSeal(sealedBy)

@@ -9,6 +9,7 @@ import (
 	"io"
 	"os"
 	"path/filepath"
+	"runtime"
 	"slices"
 	"strings"
 	"time"
@@ -93,6 +94,7 @@ func restoreCommand(place *place) *cobra.Command {
 			if err != nil {
 				return err
 			}
+			opts.Checkers = runtime.GOMAXPROCS(0)
 			aside, err := boltstore.Restore(ctx, args[0], file, boltstore.RestoreOptions{
 				Force: force, Now: time.Now(), Store: opts, Backups: place.backupsFolder(filepath.Dir(file))})
 			if err != nil {

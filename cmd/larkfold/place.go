@@ -119,6 +119,7 @@ func (p *place) existing(other ...string) (string, store.Options, error) {
 	if err != nil {
 		return "", opts, err
 	}
+	opts.Checkers = runtime.GOMAXPROCS(0) // nobody else waits for them
 	for _, o := range other {
 		file = o
 	}
