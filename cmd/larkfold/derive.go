@@ -14,7 +14,7 @@ import (
 )
 
 func deriveCommand() *cobra.Command {
-	var fine, asCSV bool
+	var fine, asCSV, crossings, asJSON bool
 	cmd := &cobra.Command{
 		Use:       "derive [KNOT]",
 		Short:     "Derive the knot book's figures from tight rope",
@@ -22,6 +22,9 @@ func deriveCommand() *cobra.Command {
 		Args:      cobra.MaximumNArgs(1),
 		ValidArgs: tight.Names(),
 		RunE: running(func(cmd *cobra.Command, args []string) error {
+			if crossings || asJSON {
+				return printCrossings(cmd.OutOrStdout(), args, asJSON)
+			}
 			ctx, stop := untilStopped(cmd.Context())
 			defer stop()
 			names := tight.Names()
@@ -51,6 +54,8 @@ func deriveCommand() *cobra.Command {
 	}
 	cmd.Flags().BoolVar(&fine, "fine", false, "with the settings of the kept table: up to a minute a row instead of a second")
 	cmd.Flags().BoolVar(&asCSV, "csv", false, "print comma-separated values")
+	cmd.Flags().BoolVar(&crossings, "crossings", false, "print the crossings of every diagram in the knot book, and the knot they make")
+	cmd.Flags().BoolVar(&asJSON, "json", false, "with --crossings: as JSON")
 	return cmd
 }
 

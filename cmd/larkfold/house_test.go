@@ -26,7 +26,7 @@ var edges = map[string]map[string]string{
 		"commands/picture": "size writes the printable sheet",
 		"commands/say":     "size says a plan as members are told it",
 		"sizing":           "size traces one sheet file",
-		"sizing/knot":      "size needs the knot book",
+		"sizing/knot":      "size needs the knot book, derive prints its crossings",
 		"sizing/length":    "JSON is in millimetres",
 		"sizing/near":      "a mistyped setting",
 		"sizing/sheet":     "faults are written as JSON",
@@ -86,7 +86,7 @@ var edges = map[string]map[string]string{
 }
 
 // parts are the rooms of sizing from the ground up; each may enter only those before it.
-var parts = []string{"near", "noun", "length", "cord", "formula", "knot", "swatch", "dowel", "stock", "fringe", "sheet", "trace", "cutlist", "resize", "tight"}
+var parts = []string{"near", "noun", "length", "cord", "formula", "diagram", "knot", "swatch", "dowel", "stock", "fringe", "sheet", "trace", "cutlist", "resize", "tight"}
 
 // drivers are the modules that only one room may know.
 var drivers = map[string]string{

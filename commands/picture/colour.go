@@ -9,6 +9,12 @@ func (i Ink) clear() bool { return i.A == 0 }
 
 func rgb(hex uint32) Ink { return Ink{uint8(hex >> 16), uint8(hex >> 8), uint8(hex), 255} }
 
+// darker is the ink with so much black in it, as a share.
+func (i Ink) darker(by float64) Ink {
+	dim := func(v uint8) uint8 { return uint8(float64(v)*(1-by) + 0.5) }
+	return Ink{dim(i.R), dim(i.G), dim(i.B), i.A}
+}
+
 // The inks of the house: warm paper, brown ink, wood.
 func paperInk() Ink  { return rgb(0xFAF4E8) }
 func whiteInk() Ink  { return rgb(0xFFFFFF) }

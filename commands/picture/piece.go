@@ -14,8 +14,8 @@ import (
 
 // The page of a picture for the chat.
 const (
-	pageWidth   Points = 480
-	pageMargin  Points = 26
+	pageWidth   Points = 400
+	pageMargin  Points = 20
 	mostDrawing Points = 600 // height of the work itself
 )
 
@@ -31,9 +31,9 @@ func headStyle() style    { return style{Title, 19, darkInk()} }
 func subStyle() style     { return style{Plain, 10.5, quietInk()} }
 func textStyle() style    { return style{Plain, 10.5, darkInk()} }
 func boldStyle() style    { return style{Bold, 10.5, darkInk()} }
-func noteStyle() style    { return style{Plain, 9, quietInk()} }
+func noteStyle() style    { return style{Plain, 10, quietInk()} }
 func sizeStyle() style    { return style{Plain, 10, darkInk()} }
-func sectionStyle() style { return style{Bold, 9.5, quietInk()} }
+func sectionStyle() style { return style{Bold, 10, quietInk()} }
 
 // Piece draws the sized piece with its cut labels, its width and its drop in the
 // member's units, and the cut list below it.
@@ -458,8 +458,10 @@ func (d *Drawing) cutLegend(plan sizing.Plan, units length.Style, y Points, most
 }
 
 // sample shows a stretch of a cord.
-func (d *Drawing) sample(cord int, along Box, width Points) {
-	d.lay(polyline(Point{along.Left, along.Top}, Point{along.Right, along.Top}), dyeOf(cord), width)
+func (d *Drawing) sample(cord int, along Box, width Points) { d.sampleOf(dyeOf(cord), along, width) }
+
+func (d *Drawing) sampleOf(dye dye, along Box, width Points) {
+	d.lay(polyline(Point{along.Left, along.Top}, Point{along.Right, along.Top}), dye, width)
 }
 
 // cutWords say what a cut is for.

@@ -4,6 +4,7 @@ import (
 	"crypto/sha256"
 	"encoding/json"
 	"fmt"
+	"slices"
 	"sync"
 	"time"
 
@@ -51,14 +52,17 @@ func (b *bookCache) get(key [sha256.Size]byte, build func() (*knot.Book, error))
 	return book, nil
 }
 
-// withRows is a book with more rows. A row that the book cannot take, because it
-// has a knot of that name, is passed over.
+// withRows is a book with rows that were taken in before, whose names go on meaning
+// them; of two by one name the first. A row that can no longer be compiled is passed
+// over.
 func withRows(book *knot.Book, rows []knot.Row) *knot.Book {
-	if all, err := book.With(rows...); err == nil {
+	rows = slices.Clone(rows)
+	slices.Reverse(rows)
+	if all, err := book.Kept(rows...); err == nil {
 		return all
 	}
 	for _, r := range rows {
-		if wider, err := book.With(r); err == nil {
+		if wider, err := book.Kept(r); err == nil {
 			book = wider
 		}
 	}

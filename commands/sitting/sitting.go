@@ -79,13 +79,12 @@ func (s Sitting) UsedRows(book *knot.Book, design sheet.Sheet) []knot.Row {
 	for _, panel := range design.Panels {
 		for _, step := range panel.Steps {
 			name := knotOf(step)
-			if _, standard := s.Standard.Knot(name); name == "" || standard || seen[name] {
+			k, ok := book.Knot(name)
+			if standard, _ := s.Standard.Knot(name); name == "" || !ok || k == standard || seen[name] {
 				continue
 			}
-			if k, ok := book.Knot(name); ok {
-				seen[name] = true
-				rows = append(rows, k.Row)
-			}
+			seen[name] = true
+			rows = append(rows, k.Row)
 		}
 	}
 	return rows

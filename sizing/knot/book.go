@@ -29,35 +29,43 @@ var Standard = sync.OnceValue(func() *Book {
 
 // With is the book with more rows after its own, as for a community's knots.
 // The error names the first row that is wrong, or two knots that share a name.
-func (b *Book) With(rows ...Row) (*Book, error) {
-	wider := &Book{knots: slices.Clone(b.knots), byName: make(map[string]*Knot, len(b.byName)+len(rows))}
-	for name, k := range b.byName {
-		wider.byName[name] = k
+func (b *Book) With(rows ...Row) (*Book, error) { return b.widened(rows, false) }
+
+// Kept is the book with rows that were taken in before: a name that one of them has
+// goes on meaning it, whatever knot the book has learned of by that name since. The
+// error names the first row that is wrong.
+func (b *Book) Kept(rows ...Row) (*Book, error) { return b.widened(rows, true) }
+
+func (b *Book) widened(rows []Row, over bool) (*Book, error) {
+	wider := &Book{knots: slices.Clone(b.knots), byName: maps.Clone(b.byName)}
+	if wider.byName == nil {
+		wider.byName = map[string]*Knot{}
 	}
 	for _, r := range rows {
 		k, err := Compile(r)
 		if err != nil {
 			return nil, err
 		}
-		if err := wider.add(k); err != nil {
+		if err := wider.add(k, over); err != nil {
 			return nil, err
 		}
 	}
 	return wider, nil
 }
 
-func (b *Book) add(k *Knot) error {
+func (b *Book) add(k *Knot, over bool) error {
 	names := append([]string{k.Name}, k.Also...)
 	if k.Short != "" {
 		names = append(names, k.Short)
 	}
 	for _, name := range names {
 		key := fold(name)
-		if other, taken := b.byName[key]; taken {
+		if other, taken := b.byName[key]; taken && !over {
 			return fmt.Errorf("knot %q: the name %q already means the %s", k.Name, name, other.Name)
 		}
 		b.byName[key] = k
 	}
+	b.knots = slices.DeleteFunc(b.knots, func(o *Knot) bool { return fold(o.Name) == fold(k.Name) })
 	b.knots = append(b.knots, k)
 	return nil
 }

@@ -70,6 +70,7 @@ type Row struct {
 	Width   string   `json:"width,omitempty"`   // formula: the width it takes; of a mount, per cord
 	Closer  string   `json:"closer,omitempty"`  // formula: a mount's width per cord, or the pitch of hitches, when pushed together
 	HowTo   []string `json:"how_to"`            // how to tie it, step by step
+	Diagram *Diagram `json:"-"`                 // how it is tied, in space; nil for what only its row is known of
 	Source  string   `json:"source"`            // where the numbers come from
 	Trust   Trust    `json:"trust"`
 	Note    string   `json:"note,omitempty"` // what to watch for

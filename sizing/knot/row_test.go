@@ -113,3 +113,46 @@ func TestNamesAreFound(t *testing.T) {
 	require.Equal(t, "square knot", Standard().Nearest("sqare knot")[0])
 	require.Empty(t, Standard().Nearest("xylophone"))
 }
+
+// What the trade calls its knots, and books and patterns before it (common
+// practice, no source): each name finds the knot it means.
+func TestTradeNamesAreFound(t *testing.T) {
+	for name, want := range map[string]string{
+		"flat knot": "square knot", "reef knot": "square knot", "solomon's knot": "square knot", "cobra knot": "square knot", "left square knot": "square knot",
+		"reverse square knot": "right square knot", "right-handed square knot": "right square knot",
+		"spiral stitch": "half knot", "half square knot": "half knot", "twisted knot": "half knot", "left half knot": "half knot", "reverse half knot": "right half knot",
+		"cow hitch": "lark's head", "girth hitch": "lark's head", "reverse lark's head": "reversed lark's head",
+		"clove hitch": "double half hitch", "horizontal double half hitch": "double half hitch", "diagonal double half hitch": "double half hitch", "diagonal clove hitch": "double half hitch",
+		"vertical clove hitch": "vertical double half hitch", "buttonhole stitch": "half hitch", "tatting knot": "vertical lark's head",
+		"popcorn knot": "berry knot", "bobble": "berry knot", "thumb knot": "overhand knot", "barrel knot": "barrel knot", "coil knot": "barrel knot",
+		"4 strand braid": "four-strand plait", "crown knot": "crown sinnet", "josephine": "josephine knot", "carrick bend": "josephine knot",
+		"chain knot": "alternating half-hitch chain", "gathering knot": "gathering wrap", "whipping": "gathering wrap", "wrapping knot": "gathering wrap",
+		"alternating square knots": "alternating net", "rya knot": "fringe lark's head",
+	} {
+		got, ok := Standard().Find(name)
+		require.True(t, ok, name)
+		require.Equal(t, want, got, name)
+	}
+}
+
+// A knot that a community named before the book had one of that name goes on
+// meaning it, its formulas and all.
+func TestKeptRowsKeepTheirNames(t *testing.T) {
+	own := sample()
+	own.Name = "Josephine"
+	_, err := Standard().With(own)
+	require.ErrorContains(t, err, "already means the josephine knot")
+	book, err := Standard().Kept(own)
+	require.NoError(t, err)
+	k, ok := book.Knot("josephine")
+	require.True(t, ok)
+	require.Equal(t, own.Pitch, k.Pitch)
+	require.Nil(t, k.Diagram)
+	k, ok = book.Knot("josephine knot")
+	require.True(t, ok)
+	require.NotNil(t, k.Diagram, "the book's own is still there by its full name")
+	own.Name = "josephine knot"
+	book, err = Standard().Kept(own)
+	require.NoError(t, err)
+	require.Len(t, book.Knots(), len(Standard().Knots()), "one takes the other's place")
+}

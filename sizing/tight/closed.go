@@ -60,6 +60,11 @@ func plaitForm(pitch Diameters) Diameters {
 	return Diameters(math.Hypot(float64(pitch), 6.65))
 }
 
+// fourPlaitForm is each strand for a full period of twelve crossings, of 10 to 18.
+func fourPlaitForm(pitch Diameters) Diameters {
+	return Diameters(math.Hypot(float64(pitch), 9.75))
+}
+
 // helixForm is one turn of a helix; exact round a rod where turns do not touch.
 func helixForm(turn, pitch Diameters) Diameters {
 	return Diameters(math.Hypot(float64(turn), float64(pitch)))

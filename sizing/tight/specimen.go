@@ -43,6 +43,10 @@ func book() []struct {
 		{"half hitch", halfHitchSpirals},
 		{"overhand knot", overhands},
 		{"three-strand plait", plaits},
+		{"barrel knot", barrels},
+		{"four-strand plait", fourStrandPlaits},
+		{"alternating half-hitch chain", alternatingChains},
+		{"crown sinnet", crownSinnets},
 		{"gathering wrap", wraps},
 	}
 }
@@ -260,12 +264,16 @@ func overhands() []specimen {
 			Quantity: "each end", Ends: 1, Expected: 10.1,
 			Source: published + "about 10.1, Pieranski, Przybyl, Stasiak, Eur. Phys. J. E 6 (2001), from memory",
 		},
-		starts: []*rope{overhand(1, 0)}, share: 1, across: inLine,
+		starts: []*rope{overhand(1, 0, 0)}, share: 1, across: inLine,
 	}}
 	for n := 2; n <= 4; n++ {
 		var starts []*rope
+		lay := 315.0 // of those tried, -360 to 360, what comes out shortest
+		if n == 2 {
+			lay = 0
+		}
 		for degrees := 0.0; degrees < 180; degrees += 30 {
-			starts = append(starts, overhand(n, degrees))
+			starts = append(starts, overhand(n, degrees, lay))
 		}
 		list = append(list, specimen{
 			row:    Row{Quantity: "each end, mean", Ends: n, Expected: overhandForm(n), Source: "10.1 n^0.46"},
@@ -280,7 +288,7 @@ func plaits() []specimen {
 	for _, pitch := range []Diameters{6, 7, 8, 9, 10, 12} {
 		list = append(list, specimen{
 			row:    Row{Quantity: "each strand", Ends: 3, Pitch: pitch, Expected: plaitForm(pitch), Source: "sqrt(P^2 + 6.65^2)"},
-			starts: atPitch(pitch, plait()), share: 3, across: sinnet,
+			starts: atPitch(pitch, plait("three-strand plait")), share: 3, across: sinnet,
 		})
 	}
 	return list
@@ -298,4 +306,38 @@ func wraps() []specimen {
 		})
 	}
 	return list
+}
+
+func fourStrandPlaits() []specimen {
+	var list []specimen
+	for _, pitch := range []Diameters{10, 12, 14, 18} {
+		list = append(list, specimen{
+			row:    Row{Quantity: "each strand", Ends: 4, Pitch: pitch, Expected: fourPlaitForm(pitch), Source: "sqrt(P^2 + 9.75^2)"},
+			starts: atPitch(pitch, plait("four-strand plait")), share: 4, across: sinnet,
+		})
+	}
+	return list
+}
+
+func alternatingChains() []specimen {
+	return []specimen{{
+		row:    Row{Quantity: "each end", Ends: 2, PitchFound: true, Expected: 12.15, Source: "the free pitch and what goes with it, found here"},
+		starts: freePitch(alternatingHalfHitches()), share: 2, across: sinnet,
+	}}
+}
+
+func crownSinnets() []specimen {
+	free := crowns()
+	free.repeat.freeTwist = true
+	return []specimen{{
+		row:    Row{Quantity: "each strand", Ends: 4, PitchFound: true, Expected: 6.02, Source: "the free pitch and what goes with it, found here"},
+		starts: freePitch(free), share: 4, across: sinnet,
+	}}
+}
+
+func barrels() []specimen {
+	return []specimen{{
+		row:    Row{Quantity: "each end", Ends: 1, Expected: 17.28, Source: "what it comes out at, found here"},
+		starts: []*rope{endsIn("barrel knot", 1, 0, 0)}, share: 1, across: inLine,
+	}}
 }

@@ -114,9 +114,8 @@ func prepare(ctx context.Context, r *rope, s Settings) error {
 	if err := relax(s.Steps); err != nil {
 		return err
 	}
-	const step = 0.1
 	for wanted := r.repeat.wanted; wanted > 0 && r.repeat.pitch != wanted; {
-		pitch := wanted
+		pitch, step := wanted, 0.03*r.repeat.pitch
 		if gap := wanted - r.repeat.pitch; math.Abs(gap) > step {
 			pitch = r.repeat.pitch + math.Copysign(step, gap)
 		}

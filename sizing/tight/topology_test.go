@@ -230,20 +230,20 @@ func TestKnotsSurviveTightening(t *testing.T) {
 		{"Hopf link", hopfLink(), apart, 1},
 		{"trefoil", trefoil(), minusOne, 3},
 		{"figure-eight", figureEight(), minusOne, 5},
-		{"overhand knot", overhand(1, 0), minusOne, 3},
+		{"overhand knot", overhand(1, 0, 0), minusOne, 3},
 		{"double half hitch", doubleHalfHitch(rod(1)), apart, 0},
 		{"square knot", atPitch(4, squareKnots(bundle(1, 0)))[0], minusOne, 0},
 		{"square knot, two fillers", atPitch(3.4, squareKnots(bundle(2, 0)))[0], minusOne, 0},
-		{"vertical lark's head", freePitch(verticalLarksHead(rod(1)))[0], minusOne, 0},
+		{"vertical lark's head", freePitch(seenFromBehind(verticalLarksHead(rod(1))))[0], minusOne, 0},
 		{"half hitch", halfHitchUntwisted(), minusOne, 0},
-		{"plait", atPitch(8, plait())[0], minusOne, 0},
+		{"plait", atPitch(8, plait("three-strand plait"))[0], minusOne, 0},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			before := alexander(closedUp(c.rope), c.variable)
 			if c.want != 0 {
 				require.InDelta(t, c.want, before, 1e-6)
 			}
-			require.True(t, before > 2 || c.want != 0, "%v would not tell a knot from none", before)
+			require.True(t, math.Abs(before-1) > 0.3 || c.want != 0, "%v would not tell a knot from none", before)
 			stages, err := tighten(context.Background(), c.rope, rough(), nil)
 			require.NoError(t, err)
 			for _, st := range stages {
@@ -254,10 +254,25 @@ func TestKnotsSurviveTightening(t *testing.T) {
 	}
 }
 
-// halfHitchUntwisted keeps the hitches in one line, so that they can be closed up.
+// halfHitchUntwisted keeps the hitches in one line, so that they can be closed up,
+// and has the other hand, which closed up makes a knot.
 func halfHitchUntwisted() *rope {
 	r := halfHitches(1)
-	r.repeat = repeat{pitch: 4, twist: 2 * math.Pi}
+	r.repeat = repeat{pitch: high(drawn("half hitch", 0.5)[0]), twist: 2 * math.Pi}
+	for i := range r.cords[0].points {
+		r.cords[0].points[i].X *= -1
+	}
+	return r
+}
+
+// seenFromBehind turns a rope half a turn about z: it is closed up by what lies left
+// and right, which must stay so while it turns a little.
+func seenFromBehind(r *rope) *rope {
+	for _, c := range r.cords {
+		for i, p := range c.points {
+			c.points[i] = r3.Vec{X: -p.X, Y: -p.Y, Z: p.Z}
+		}
+	}
 	return r
 }
 

@@ -1,0 +1,183 @@
+package picture
+
+import (
+	"cmp"
+	"math"
+	"slices"
+
+	"gonum.org/v1/gonum/spatial/r3"
+
+	"larkfold/sizing/diagram"
+)
+
+// thread is one strand about to be painted.
+type thread struct {
+	line  []diagram.Point
+	width Points
+	dye   dye
+	rod   bool // level, and wider than a cord: it hides what lies behind it
+}
+
+// threads paints strands so that what crosses over lies over: each is cut between
+// its crossings, so that a piece has one crossing at most, and the pieces that pass
+// under are painted before those that pass over. To turns a place of the diagram
+// into one on the page; ground is what shows beside a cord that passes over, clear
+// for no such break.
+func (d *Drawing) threads(strands []thread, to func(diagram.Point) Point, ground Ink) {
+	var all, rods []thread
+	for _, t := range strands {
+		if t.rod {
+			rods = append(rods, t)
+		} else {
+			all = append(all, t)
+		}
+	}
+	defer d.rods(rods, all, to)
+	lines := make([][]diagram.Point, len(all))
+	for i, t := range all {
+		lines[i] = t.line
+	}
+	type met struct {
+		at   float64
+		over bool
+	}
+	meets := make([][]met, len(all))
+	for _, x := range diagram.Crossings(lines) {
+		meets[x.Over.Strand] = append(meets[x.Over.Strand], met{x.Over.At, true})
+		meets[x.Under.Strand] = append(meets[x.Under.Strand], met{x.Under.At, false})
+	}
+	for _, over := range []bool{false, true} {
+		for i, t := range all {
+			m := meets[i]
+			slices.SortFunc(m, func(a, b met) int { return cmp.Compare(a.at, b.at) })
+			if len(m) == 0 && !over {
+				d.piece(t, 0, float64(len(t.line)-1), to, Ink{})
+			}
+			for k := range m {
+				if m[k].over != over || k > 0 && m[k-1].over == over {
+					continue // painted with the one before it
+				}
+				last := k
+				for last+1 < len(m) && m[last+1].over == over {
+					last++
+				}
+				from, upTo := 0.0, float64(len(t.line)-1)
+				if k > 0 {
+					from = (m[k-1].at + m[k].at) / 2
+				}
+				if last+1 < len(m) {
+					upTo = (m[last].at + m[last+1].at) / 2
+				}
+				behind := Ink{}
+				if over {
+					behind = ground
+				}
+				d.piece(t, from, upTo, to, behind)
+			}
+		}
+	}
+}
+
+// rods paints level rods over the strands, and over them again what passes in front.
+func (d *Drawing) rods(rods, strands []thread, to func(diagram.Point) Point) {
+	for _, rod := range rods {
+		d.piece(rod, 0, float64(len(rod.line)-1), to, Ink{})
+		axis := rod.line[0]
+		half := float64(rod.width)/2/float64(to(diagram.Point{Y: 1}).Y-to(diagram.Point{}).Y) + 0.3
+		for _, t := range strands {
+			from := -1
+			for i, p := range t.line {
+				before := p.Z > axis.Z && p.Y > axis.Y-half && p.Y < axis.Y+half
+				if before && from < 0 {
+					from = i
+				}
+				if from >= 0 && (!before || i == len(t.line)-1) {
+					d.piece(t, float64(from), float64(i), to, Ink{})
+					from = -1
+				}
+			}
+		}
+	}
+}
+
+// tubes paints drawn-up cords, which lie close, from the deepest to the nearest, a
+// little darker the deeper they lie.
+func (d *Drawing) tubes(all []thread, to func(diagram.Point) Point) {
+	type bit struct {
+		strand, from, upTo int
+		depth, arc         float64
+	}
+	const step = 2 // points of a line to a piece
+	var bits []bit
+	deep, near := math.Inf(1), math.Inf(-1)
+	for i, t := range all {
+		arc := 0.0
+		for from := 0; from+1 < len(t.line); from += step {
+			upTo := min(from+step, len(t.line)-1)
+			z := (t.line[from].Z + t.line[upTo].Z) / 2
+			bits = append(bits, bit{i, from, upTo, z, arc})
+			deep, near = min(deep, z), max(near, z)
+			arc += r3.Norm(r3.Sub(t.line[upTo], t.line[from]))
+		}
+	}
+	slices.SortStableFunc(bits, func(a, b bit) int { return cmp.Compare(a.depth, b.depth) })
+	for _, b := range bits {
+		t := all[b.strand]
+		if t.dye.dash != nil && !on(t.dye.dash, b.arc) {
+			t.dye.dash = nil
+		} else if t.dye.dash != nil {
+			t.dye.dash = fullLine
+		}
+		if span := near - deep; span > 1 {
+			t.dye.body = t.dye.body.darker(0.28 * math.Round(3*(near-b.depth)/span) / 3)
+		}
+		d.stretch(t, float64(b.from), float64(b.upTo), 0.9, 1, to, Ink{})
+	}
+}
+
+// fullLine is the pattern of a line without a break.
+var fullLine = []Points{1e6, 1}
+
+// on tells whether a pattern of marks and gaps, in cord widths, has a mark so many
+// widths from its beginning.
+func on(dash []Points, at float64) bool {
+	whole := 0.0
+	for _, l := range dash {
+		whole += float64(l)
+	}
+	at = math.Mod(at, whole)
+	for i, l := range dash {
+		if at < float64(l) {
+			return i%2 == 0
+		}
+		at -= float64(l)
+	}
+	return false
+}
+
+// piece paints a strand from one place of its line to another, counted in points.
+func (d *Drawing) piece(t thread, from, upTo float64, to func(diagram.Point) Point, ground Ink) {
+	d.stretch(t, from, upTo, 0.15, 3, to, ground)
+}
+
+// stretch paints a piece that laps over its neighbours by a seam and bends every so
+// many points, both counted in points of the line.
+func (d *Drawing) stretch(t thread, from, upTo, seam, step float64, to func(diagram.Point) Point, ground Ink) {
+	from, upTo = max(0, from-seam), min(float64(len(t.line)-1), upTo+seam)
+	at := func(x float64) Point {
+		i := min(int(x), len(t.line)-2)
+		a, b := to(t.line[i]), to(t.line[i+1])
+		share := Points(x - float64(i))
+		return Point{a.X + share*(b.X-a.X), a.Y + share*(b.Y-a.Y)}
+	}
+	points := []Point{at(from)}
+	for x := from + step; x < upTo-step/2; x += step {
+		points = append(points, at(x))
+	}
+	points = append(points, at(upTo))
+	path := smooth(points...)
+	if !ground.clear() {
+		d.line(path, ground, t.width*1.5+1)
+	}
+	d.lay(path, t.dye, t.width)
+}

@@ -1,0 +1,343 @@
+package knot
+
+import (
+	"strings"
+
+	"larkfold/sizing/diagram"
+)
+
+// Where the types come from. Rolfsen's table names knots and links by crossings;
+// polynomials of the named types are in the tests, with how they are had.
+const (
+	rolfsen   = "D. Rolfsen, Knots and Links (1976), table of knots and links"
+	adamsSums = "a trefoil and its mirror image in sum: C. C. Adams, The Knot Book (1994), chapter 1"
+	worked    = "worked out here: the fold can be drawn over the whole of a closed rod, so the order of the crossings is what proves it"
+)
+
+// The types that several rows share.
+const (
+	leftTrefoil  = "left-handed trefoil (3_1)"
+	rightTrefoil = "right-handed trefoil (3_1)"
+	squareSum    = "left-handed trefoil # right-handed trefoil"
+	fourSquares  = "4 left-handed trefoils # 4 right-handed trefoils"
+	unlink       = "two rings apart (0^2_1)"
+)
+
+func squareDiagram() *Diagram {
+	return &Diagram{
+		Draw: squareKnot, Body: round(2),
+		Stages: []Stage{
+			{Reach: []float64{8, All, All, 1}},
+			{Reach: []float64{9, All, All, 12}},
+			{Reach: []float64{17, All, All, 13}},
+			{},
+			{Drawn: 2},
+		},
+		Closure: diagram.Paired,
+		Order: []string{
+			"1: under 4, over 4, over 2, over 3, under 4, under 4, over 4, over 3, over 2, under 4",
+			"4: over 1, under 3, under 2, under 1, over 1, over 1, under 2, under 3, under 1, over 1",
+		},
+		Type: squareSum, Mirror: squareSum, Known: adamsSums,
+	}
+}
+
+// mirrored is the diagram of the other hand.
+func mirrored(d *Diagram) *Diagram {
+	m := *d
+	m.Order = d.drawing(d.Body, true).Order()
+	m.Draw = func(b Body) diagram.Drawing { return d.drawing(b, true) }
+	m.Hands[0], m.Hands[1] = d.Hands[1], d.Hands[0]
+	m.Type, m.Mirror = d.Mirror, d.Type
+	return &m
+}
+
+func halfKnotDiagram() *Diagram {
+	return &Diagram{
+		Draw: halfKnot, Body: round(2), Hands: [2]string{"left half knot", "right half knot"},
+		Stages: []Stage{
+			{Reach: []float64{8, All, All, 1}},
+			{},
+			{Drawn: 6},
+		},
+		Closure: diagram.Paired,
+		Order: []string{
+			"1: under 4, over 4, over 2, over 3, under 4",
+			"4: over 1, under 3, under 2, under 1, over 1",
+		},
+		Type: leftTrefoil, Mirror: rightTrefoil, Known: rolfsen,
+	}
+}
+
+func berryDiagram() *Diagram {
+	return &Diagram{
+		Draw: berryKnot, Body: round(2),
+		Stages: []Stage{
+			{Reach: []float64{56, 3, 3, 74}},
+			{Reach: []float64{56, 10, 10, 74}},
+			{Reach: []float64{56, 15, 15, 74}},
+			{},
+		},
+		Closure: diagram.Paired,
+		Order: []string{
+			"1: " + strings.Repeat("under 4, under 2, over 4, over 2, over 2, over 3, over 3, under 3, under 4, under 4, under 3, over 4, over 3, over 3, over 2, over 2, under 2, under 4, ", 3) +
+				"under 4, over 4, over 2, over 3, under 4, under 4, over 4, over 3, over 2, under 4",
+			"4: " + strings.Repeat("over 1, under 3, over 3, under 3, under 2, over 2, under 1, under 2, over 1, over 1, under 2, over 2, under 2, under 3, over 3, under 1, under 3, over 1, ", 3) +
+				"over 1, under 3, under 2, under 1, over 1, over 1, under 2, under 3, under 1, over 1",
+		},
+		Type: fourSquares, Mirror: fourSquares, Known: adamsSums + "; the fillers, led round the three knots, are proved by the order of the crossings",
+	}
+}
+
+func picotDiagram() *Diagram {
+	low, pushed := round(2), round(2)
+	low.Slack, pushed.Slack = 6, 1
+	d := squareDiagram()
+	d.Draw, d.Body = picotKnot, low
+	d.Stages = []Stage{{}, {Body: &pushed}}
+	return d
+}
+
+func doubleHalfHitchDiagram() *Diagram {
+	return &Diagram{
+		Draw: doubleHalfHitch, Body: Body{Half: 0.5, Deep: 0.5}, Hands: [2]string{"bar to the right", "bar to the left"},
+		Stages: []Stage{
+			{Reach: []float64{All, 1.6}},
+			{Reach: []float64{All, 10.2}},
+			{},
+			{Drawn: 4},
+		},
+		Closure: diagram.Hitched,
+		Order:   []string{"2: over itself, under 1, over 1, under itself, under 1, under itself, over 1, under 1, over itself"},
+		Type:    "link 6^2_3, turned -2", Mirror: "link 6^2_3, turned +2", Known: rolfsen,
+	}
+}
+
+func verticalDoubleHalfHitchDiagram() *Diagram {
+	d := doubleHalfHitchDiagram()
+	d.Draw, d.Hands = verticalDoubleHalfHitch, [2]string{"from the left", "from the right"}
+	d.Stages = []Stage{{Reach: []float64{2.4, All}}, {Reach: []float64{10.2, All}}, {}, {Drawn: 1}}
+	d.Order = []string{"1: over itself, under 2, over 2, under itself, under 2, under itself, over 2, under 2, over itself"}
+	d.Type, d.Mirror = d.Mirror, d.Type // a quarter of a turn and its reflection
+	return d
+}
+
+func singleMountDiagram() *Diagram {
+	d := doubleHalfHitchDiagram()
+	d.Draw, d.Body, d.Hands = singleMount, Body{Half: 1.2, Deep: 1.2}, [2]string{"to the right", "to the left"}
+	d.Stages = []Stage{{Reach: []float64{All, 2.6}}, {Reach: []float64{All, 10.2}}, {}, {Drawn: 1}}
+	d.Order = []string{"1: over itself, under rod, over rod, under itself, under rod, under itself, over rod, under rod, over itself"}
+	return d
+}
+
+func halfHitchDiagram() *Diagram {
+	return &Diagram{
+		Draw: halfHitches, Body: round(1), Hands: [2]string{"from the left", "from the right"},
+		Stages: []Stage{
+			{Reach: []float64{4.6, All}},
+			{},
+			{Drawn: 5},
+		},
+		Closure: diagram.Braided,
+		Order:   []string{"1: under itself, over 2, under 2, over itself"},
+		Type:    "left-handed Hopf link (2^2_1), turned -1", Mirror: "right-handed Hopf link (2^2_1), turned +1", Known: rolfsen,
+	}
+}
+
+func verticalLarksHeadDiagram() *Diagram {
+	return &Diagram{
+		Draw: verticalLarksHead, Body: round(1), Hands: [2]string{"from the left", "from the right"},
+		Stages: []Stage{
+			{Reach: []float64{12, All}},
+			{},
+			{Drawn: 2},
+		},
+		Closure: diagram.Braided,
+		Order:   []string{"1: under itself, over 2, under 2, over itself, over itself, under 2, over 2, under itself"},
+		Type:    unlink, Mirror: unlink, Known: worked,
+	}
+}
+
+func alternatingHalfHitchDiagram() *Diagram {
+	return &Diagram{
+		Draw: alternatingHalfHitches, Body: Body{Half: 0.5, Deep: 0.5}, Hands: [2]string{"left end first", "right end first"},
+		Stages: []Stage{
+			{Reach: []float64{12, 2}},
+			{},
+			{Drawn: 3},
+		},
+		Closure: diagram.Paired,
+		Order: []string{
+			"1: under itself, over 2, under 2, over itself, over 2, under 2",
+			"2: over 1, under 1, under itself, over 1, under 1, over itself",
+		},
+		Type: squareSum, Mirror: squareSum, Known: adamsSums,
+	}
+}
+
+func larksHeadDiagram() *Diagram {
+	return &Diagram{
+		Draw: larksHead, Body: Body{Half: 1.2, Deep: 1.2},
+		Stages: []Stage{
+			{Reach: []float64{All, 1.2}},
+			{Reach: []float64{All, 7.6}},
+			{},
+		},
+		Closure: diagram.Hung,
+		Order:   []string{"1 and 2: under itself, over rod, under rod, over itself, over itself, under rod, over rod, under itself"},
+		Type:    unlink, Mirror: unlink, Known: worked,
+	}
+}
+
+func reversedLarksHeadDiagram() *Diagram {
+	d := larksHeadDiagram()
+	d.Draw = reversedLarksHead
+	d.Order = []string{"1 and 2: over itself, under rod, over rod, under itself, under itself, over rod, under rod, over itself"}
+	return d
+}
+
+func fringeLarksHeadDiagram() *Diagram {
+	d := larksHeadDiagram()
+	d.Body = Body{Half: 0.6, Deep: 0.6}
+	d.Stages = []Stage{{Reach: []float64{All, 7.6}}, {}, {}}
+	return d
+}
+
+func overhandDiagram() *Diagram {
+	return &Diagram{
+		Draw: overhand,
+		Stages: []Stage{
+			{Reach: []float64{1.4}},
+			{Reach: []float64{15}},
+			{},
+		},
+		Closure: diagram.Braided,
+		Order:   []string{"1: over itself, under itself, over itself, under itself, over itself, under itself"},
+		Type:    rightTrefoil, Mirror: leftTrefoil, Known: rolfsen,
+	}
+}
+
+func barrelDiagram() *Diagram {
+	return &Diagram{
+		Draw: barrel,
+		Stages: []Stage{
+			{Reach: []float64{19}},
+			{Reach: []float64{29}},
+			{},
+		},
+		Closure: diagram.Braided,
+		Order:   []string{"1: " + strings.Repeat("over itself, under itself, ", 4) + "over itself, under itself"},
+		Type:    "right-handed 5_1", Mirror: "left-handed 5_1", Known: rolfsen,
+	}
+}
+
+func threeStrandDiagram() *Diagram {
+	return &Diagram{
+		Draw: threeStrandPlait,
+		Stages: []Stage{
+			{Reach: downTo(threeStrandPlait, 0.1)},
+			{Reach: downTo(threeStrandPlait, 4.5)},
+			{},
+		},
+		Closure: diagram.Braided,
+		Order: []string{
+			"1: over 2, under 3, over 2, under 3",
+			"2: under 1, over 3, under 1, over 3",
+			"3: over 1, under 2, over 1, under 2",
+		},
+		Type: "Borromean rings (6^3_2)", Mirror: "Borromean rings (6^3_2)", Known: rolfsen,
+	}
+}
+
+func fourStrandDiagram() *Diagram {
+	const once, four = "closed braid (s1 s3 s2^-1)^4", "closed braid (s1^-1 s3^-1 s2)^4"
+	return &Diagram{
+		Draw: fourStrandPlait,
+		Stages: []Stage{
+			{Reach: downTo(fourStrandPlait, 0.1)},
+			{Reach: downTo(fourStrandPlait, 2.3)},
+			{Reach: downTo(fourStrandPlait, 4.5)},
+			{},
+		},
+		Closure: diagram.Braided,
+		Order: []string{
+			"1: over 2, under 4, over 3, under 2, over 4, under 3",
+			"2: under 1, over 4, under 3, over 1, under 4, over 3",
+			"3: over 4, under 1, over 2, under 4, over 1, under 2",
+			"4: under 3, over 1, under 2, over 3, under 1, over 2",
+		},
+		Type: four, Mirror: once, Known: "worked out here from the braid; links of twelve crossings stand in no printed table",
+	}
+}
+
+func crownDiagram() *Diagram {
+	return &Diagram{
+		Draw: crown,
+		Stages: []Stage{
+			{Reach: []float64{2, 2, 2, 2}},
+			{Reach: []float64{All, All, All, 2}},
+			{},
+			{Drawn: 4},
+		},
+		Closure: diagram.Crowned,
+		Order: []string{
+			"1: over 4, under 2", "2: over 1, under 3", "3: over 2, under 4", "4: over 3, under 1",
+		},
+		Type: "link 7^2_6", Mirror: "mirror image of the link 7^2_6", Known: rolfsen,
+	}
+}
+
+func josephineDiagram() *Diagram {
+	return &Diagram{
+		Draw: josephine,
+		Stages: []Stage{
+			{Reach: []float64{All, 1}},
+			{},
+			{},
+		},
+		Closure: diagram.Paired,
+		Order: []string{
+			"1: under 2, over itself, under 2, over 2, under 2, over 2, under itself, over 2",
+			"2: over 1, under itself, over 1, under 1, over 1, under 1, over itself, under 1",
+		},
+		Type: "8_18", Mirror: "8_18", Known: rolfsen,
+	}
+}
+
+func wrapDiagram() *Diagram {
+	return &Diagram{
+		Draw: wound, Body: round(3),
+		Stages: []Stage{
+			{Reach: []float64{9, All, All, All}},
+			{Reach: []float64{26, All, All, All}},
+			{},
+			{Drawn: 8},
+		},
+		Closure: diagram.Wound,
+		Order: []string{
+			"wrap: over itself, under itself, over itself, under itself, over itself, under itself, over itself, under itself, over 2, over itself, " +
+				"over itself, under itself, over itself, under itself, over itself, under itself, over itself, over 1, " +
+				strings.Repeat("under 1, under itself, under 2, under itself, under 3, over 3, over itself, over 2, over itself, over 1, ", 3) +
+				"under 1, under itself, under 2, under itself, under 3, over 3, over itself, over 2, under itself, over 1",
+		},
+		Type: "9_2", Mirror: "mirror image of 9_2", Known: rolfsen,
+	}
+}
+
+// netDiagram shows rows of square knots, which prove themselves.
+func netDiagram() *Diagram {
+	return &Diagram{Stages: []Stage{{Drawn: 1}, {Drawn: 2}, {Drawn: 3}}}
+}
+
+// downTo is how many points of every strand lie above a depth; strands run downwards.
+func downTo(draw func(Body) diagram.Drawing, depth float64) []float64 {
+	var reach []float64
+	for _, s := range draw(Body{}) {
+		n := 0
+		for n+1 < len(s.Points) && s.Points[n+1].Y <= depth {
+			n++
+		}
+		reach = append(reach, float64(n))
+	}
+	return reach
+}
