@@ -63,11 +63,3 @@ type Fetcher interface {
 	// answer from them afterwards.
 	Fetch(prefixes ...[]byte) error
 }
-
-// fetch tells a reader what will be read next, where that saves it journeys.
-func fetch(r Reader, prefixes ...[]byte) error {
-	if f, ok := r.(Fetcher); ok {
-		return f.Fetch(prefixes...)
-	}
-	return nil
-}

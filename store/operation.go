@@ -20,6 +20,9 @@ func (tx *Tx) once(name, asked string, change func(*Tx) (json.RawMessage, error)
 		return result, true, err
 	}
 	key := tx.key(operationRecord, tx.shelf.hash.operation(tx.owner, name))
+	if err := tx.fetch(key, tallyKey(tx.ownBook())); err != nil {
+		return nil, false, err
+	}
 	var done operation
 	found, err := tx.get(key, &done)
 	if err != nil {

@@ -51,7 +51,12 @@ func (o *Overlay) Get(key []byte) ([]byte, bool, error) {
 }
 
 // Fetch implements [Fetcher] where the reader under it does.
-func (o *Overlay) Fetch(prefixes ...[]byte) error { return fetch(o.Reader, prefixes...) }
+func (o *Overlay) Fetch(prefixes ...[]byte) error {
+	if f, ok := o.Reader.(Fetcher); ok {
+		return f.Fetch(prefixes...)
+	}
+	return nil
+}
 
 // Scan implements [Reader]: the engine's pairs and the written ones in one order.
 func (o *Overlay) Scan(prefix, from []byte) iter.Seq2[Pair, error] {

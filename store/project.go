@@ -33,6 +33,10 @@ func (tx *Tx) SaveProject(p Project, expected uint64) (Project, error) {
 		}
 		return tx.createProject(p)
 	}
+	ahead := [][]byte{tx.projectKey(p.ID), tx.key(revisionRecord, []byte(p.ID)), tx.nameKey(nameRecord, foldName(p.Name)), tallyKey(tx.ownBook())}
+	if err := tx.fetch(ahead...); err != nil {
+		return Project{}, err
+	}
 	stored, err := tx.ProjectByID(p.ID)
 	if err != nil {
 		return Project{}, err
@@ -57,17 +61,21 @@ func (tx *Tx) checkProject(p *Project) (err error) {
 }
 
 func (tx *Tx) createProject(p Project) (Project, error) {
+	var err error
+	if p.ID, err = tx.newID(); err != nil {
+		return Project{}, err
+	}
+	if err := tx.fetch(tx.key(nameRecord), tx.projectKey(p.ID), tallyKey(tx.ownBook())); err != nil {
+		return Project{}, err
+	}
 	if err := tx.checkNameFree(p.Name, ""); err != nil {
 		return Project{}, err
 	}
-	n, err := tx.count(tx.key(projectRecord))
+	n, err := tx.count(tx.key(nameRecord)) // one to a project, and smaller
 	if err != nil {
 		return Project{}, err
 	}
 	if err := within("projects", n+1, tx.shelf.limits.Projects); err != nil {
-		return Project{}, err
-	}
-	if p.ID, err = tx.newID(); err != nil {
 		return Project{}, err
 	}
 	p.Owner, p.Revision, p.Restored, p.Created, p.Changed = tx.member, 1, 0, tx.now, tx.now

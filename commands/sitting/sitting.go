@@ -211,8 +211,31 @@ func (r *Room) Sit(ctx context.Context, req reply.Request, reads Reads) (Sitting
 	return s, err
 }
 
+// kindsOf are the kinds of records of what can be read, the member's own and the
+// community's, as far as they can be named before anything is read.
+var kindsOf = []struct {
+	reads       Reads
+	own, shared []store.Kind
+}{
+	{Knots, nil, []store.Kind{store.KindKnot}},
+	{Swatches, []store.Kind{store.KindSwatch}, nil},
+	{Leftovers, []store.Kind{store.KindLeftover, store.KindShelf}, nil},
+	{Rules, []store.Kind{store.KindRule}, []store.Kind{store.KindRule}},
+	{Settings, nil, []store.Kind{store.KindSettings}},
+	{Designs, []store.Kind{store.KindName}, nil},
+}
+
 func (s *Sitting) read(tx *store.Tx, req reply.Request) (err error) {
 	s.troubles.Damaged = nil
+	own, shared := []store.Kind{store.KindPreferences}, []store.Kind(nil)
+	for _, k := range kindsOf {
+		if s.reads&k.reads != 0 {
+			own, shared = append(own, k.own...), append(shared, k.shared...)
+		}
+	}
+	if err := tx.Ahead(own, req.Community, shared); err != nil {
+		return err
+	}
 	saved, err := tx.Preferences()
 	if err := s.spare(err); err != nil {
 		return err
@@ -421,7 +444,7 @@ func (s Sitting) KeepAll(ctx context.Context, req reply.Request, also func(*stor
 // unlessUnwritable notes that drafts were not kept, because the store takes no
 // changes, and lets the answer go on without its buttons.
 func (s Sitting) unlessUnwritable(keys []string, err error) ([]string, error) {
-	if !errors.Is(err, store.ErrFull) && !errors.Is(err, store.ErrReadOnly) {
+	if !errors.Is(err, store.ErrFull) && !errors.Is(err, store.ErrReadOnly) && !errors.Is(err, store.ErrUnavailable) {
 		return keys, err
 	}
 	s.troubles.Unkept = err

@@ -155,7 +155,7 @@ func (e *Engine) View(ctx context.Context, read func(store.Reader) error) error 
 		return err
 	}
 	defer s.end()
-	return read(&reader{session: s})
+	return read(newReader(s))
 }
 
 // Update implements [store.Engine].
@@ -186,7 +186,7 @@ func (e *Engine) attempt(ctx context.Context, giveUp time.Time, change func(stor
 		return no, err
 	}
 	defer s.end()
-	o := store.NewOverlay(&reader{session: s})
+	o := store.NewOverlay(newReader(s))
 	err = change(o)
 	if s.broken != nil { // whatever change made of it
 		return s.again, s.broken

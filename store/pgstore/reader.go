@@ -14,7 +14,10 @@ import (
 type reader struct {
 	*session
 	fetched []fetched
+	single  map[string][]store.Pair // what Get has read, by the key; empty where there is none
 }
+
+func newReader(s *session) *reader { return &reader{session: s, single: map[string][]store.Pair{}} }
 
 // fetched is everything that lies under a prefix.
 type fetched struct {
@@ -32,30 +35,42 @@ func (r *reader) known(prefix, from []byte) (pairs []store.Pair, ok bool) {
 	return pairs[sort.Search(len(pairs), func(i int) bool { return bytes.Compare(pairs[i].Key, from) >= 0 }):], true
 }
 
-// Get implements [store.Reader].
+// Get implements [store.Reader]. What was read once is known.
 func (r *reader) Get(key []byte) ([]byte, bool, error) {
-	if pairs, ok := r.known(key, key); ok {
-		if len(pairs) > 0 && bytes.Equal(pairs[0].Key, key) {
-			return pairs[0].Value, true, nil
+	pairs, known := r.single[string(key)]
+	if !known {
+		pairs, known = r.known(key, key)
+	}
+	if !known {
+		results, err := r.ask(query{"SELECT key, value FROM " + table + " WHERE key = $1", [][]byte{key}})
+		if err != nil {
+			return nil, false, err
 		}
-		return nil, false, nil
+		pairs = pairsOf(results[0].Rows)
+		r.single[string(key)] = pairs
 	}
-	results, err := r.ask(query{"SELECT value FROM " + table + " WHERE key = $1", [][]byte{key}})
-	if err != nil || len(results[0].Rows) == 0 {
-		return nil, false, err
+	if len(pairs) > 0 && bytes.Equal(pairs[0].Key, key) {
+		return pairs[0].Value, true, nil
 	}
-	return results[0].Rows[0][0], true, nil
+	return nil, false, nil
 }
 
 // Fetch implements [store.Fetcher].
 func (r *reader) Fetch(prefixes ...[]byte) error {
 	var queries []query
+	var asked [][]byte
 	for _, prefix := range prefixes {
-		queries = append(queries, rangeQuery(prefix, prefix, ""))
+		if _, known := r.known(prefix, prefix); !known {
+			queries = append(queries, rangeQuery(prefix, prefix, ""))
+			asked = append(asked, bytes.Clone(prefix))
+		}
+	}
+	if len(queries) == 0 {
+		return nil
 	}
 	results, err := r.ask(queries...)
 	for i, result := range results {
-		r.fetched = append(r.fetched, fetched{bytes.Clone(prefixes[i]), pairsOf(result.Rows)})
+		r.fetched = append(r.fetched, fetched{asked[i], pairsOf(result.Rows)})
 	}
 	return err
 }
