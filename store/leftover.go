@@ -41,6 +41,13 @@ func (tx *Tx) Leftovers() (Leftovers, error) {
 
 // leftovers returns what can be read of the shelf, and what cannot as damage.
 func (tx *Tx) leftovers() (shelf Leftovers, damage, err error) {
+	ahead := [][]byte{tx.key(shelfRecord), tx.key(leftoverRecord)}
+	if tx.writer != nil { // it is going to be changed
+		ahead = append(ahead, tx.key(changeRecord), tallyKey(tx.ownBook()))
+	}
+	if err := tx.fetch(ahead...); err != nil {
+		return Leftovers{}, nil, err
+	}
 	var state shelfState
 	if _, err := tx.get(tx.key(shelfRecord), &state); err != nil {
 		return Leftovers{}, nil, err

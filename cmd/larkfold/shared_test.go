@@ -4,6 +4,7 @@ package main
 
 import (
 	"context"
+	"crypto/rand"
 	"encoding/json"
 	"fmt"
 	"os"
@@ -17,6 +18,9 @@ import (
 
 	"github.com/stretchr/testify/require"
 
+	"larkfold/bot/platformtest"
+	"larkfold/commands"
+	"larkfold/commands/reply"
 	"larkfold/store"
 	"larkfold/store/pgstore"
 	"larkfold/store/pgstore/pgtest"
@@ -136,4 +140,86 @@ func TestReplicasShareWork(t *testing.T) {
 	group.Wait()
 	require.EqualValues(t, 1, swept.Load())
 	require.EqualValues(t, 1, posts.Load())
+}
+
+// A question takes one view and one write, and few journeys to the server: those
+// to the server are what a second machine costs each member.
+func TestJourneysOfAQuestion(t *testing.T) {
+	engine, err := pgstore.Open(t.Context(), pgtest.Shared(t), pgstore.Options{})
+	require.NoError(t, err)
+	defer engine.Close()
+	shelf, err := store.New(t.Context(), engine, store.Options{Key: store.GenerateKey()})
+	require.NoError(t, err)
+	app := commands.New(commands.Config{Store: shelf})
+	ask := func(command string, options map[string]string) int64 {
+		t.Helper()
+		before := engine.Journeys()
+		answer, err := app.Do(t.Context(), reply.Request{
+			ID: rand.Text(), Member: "11", MemberName: "Ana", Community: "22", Channel: "33", Now: time.Now(), Command: command, Options: options,
+		})
+		require.NoError(t, err)
+		require.False(t, answer.Refused, "%v", answer)
+		return engine.Journeys() - before
+	}
+	cord := map[string]string{"width": "40cm", "drop": "70cm"}
+	ask("cord", cord) // reserves what the key may seal
+	for range 5 {     // members with some drafts already
+		require.LessOrEqual(t, ask("cord", cord), int64(6))
+	}
+	saved := map[string]string{"width": "40cm", "drop": "70cm", "save": "Owl"}
+	for _, row := range []struct {
+		command string
+		options map[string]string
+	}{
+		{"convert", map[string]string{"what": "3/16 in"}}, {"cord", cord}, {"cord", saved}, {"shelf add", map[string]string{"pieces": "45cm"}},
+		{"project show", map[string]string{"name": "Owl"}}, {"project list", nil}, {"plan", map[string]string{"pieces": "2 x 20cm"}},
+	} {
+		n := ask(row.command, row.options)
+		t.Logf("/%s %v: %d journeys", row.command, row.options, n)
+		require.LessOrEqual(t, n, int64(6), row.command)
+	}
+}
+
+// What is changed by way of one replica is there for the next question to
+// another, and one question that reaches both is answered alike and done once.
+func TestReplicasSeeEachOther(t *testing.T) {
+	slow(t)
+	p := platformtest.Start(t, platformtest.Options{Deadline: time.Minute, Patience: time.Minute})
+	address := pgtest.Shared(t)
+	one, two := startReplica(t, p, "one", address), startReplica(t, p, "two", address)
+	through := func(r *replicaProcess) { p.Endpoint("http://" + r.endpoint + "/interactions") }
+	ana, ben := p.Member("Ana").Manager(), p.Member("Ben")
+
+	through(one)
+	says(t, ana.Slash("/convert what:4mm"), "4 mm")
+	through(two)
+	says(t, ana.Slash("/prefs units:imperial"), "imperial")
+	through(one)
+	says(t, ana.Slash("/wrap ends:16 turns:5 thickness:5mm"), " in")
+
+	// What a community adds to its book, and takes out of it, is so in the book that
+	// the other replica has made before.
+	shows := func(r *replicaProcess, text string) {
+		t.Helper()
+		through(r)
+		says(t, ben.Slash(`/knots show name:"Pebble Knot" thickness:5mm`), text)
+	}
+	through(one)
+	says(t, ana.Submit(ana.Slash(`/knots add name:"Pebble Knot"`), map[string]string{"roles": "worker ties: turn(k) + pitch + 5*d\nfiller runs: pitch"}), "Pebble Knot")
+	shows(two, "5 mm single-strand")
+	shows(one, "5 mm single-strand")
+	through(two)
+	says(t, ana.Slash(`/knots remove name:"Pebble Knot"`), "out of this community's book")
+	shows(one, "no such knot")
+
+	through(one)
+	add := map[string]any{"id": "1", "name": "shelf", "type": 1, "options": []any{map[string]any{"name": "add", "type": 1, "options": []any{
+		map[string]any{"name": "pieces", "type": 3, "value": "45cm x12"},
+	}}}}
+	ex := ben.Send(2, add)
+	through(two)
+	ben.Again(ex, add)
+	require.NotEmpty(t, p.Violations(), "the platform takes one of the two answers")
+	says(t, ben.Wait(ex), "12 x 45 cm")
+	says(t, ben.Slash("/shelf list"), "in all: 5.40 m")
 }

@@ -302,6 +302,21 @@ func (s *Server) signal(sig syscall.Signal) {
 	if sig != syscall.SIGCONT {
 		_ = syscall.Kill(parent, syscall.SIGSTOP) // it starts no more of them
 	}
+	for reached := map[int]bool{}; ; { // until none is left that was just being started
+		before := len(reached)
+		for _, child := range childrenOf(parent) {
+			reached[child] = true
+			_ = syscall.Kill(child, sig)
+		}
+		if len(reached) == before {
+			break
+		}
+	}
+	_ = syscall.Kill(parent, sig)
+}
+
+// childrenOf lists the processes that a process has started, as Linux tells them.
+func childrenOf(parent int) (children []int) {
 	stats, _ := filepath.Glob("/proc/[0-9]*/stat")
 	for _, path := range stats {
 		stat, err := os.ReadFile(path)
@@ -310,11 +325,10 @@ func (s *Server) signal(sig syscall.Signal) {
 		}
 		// pid (name) state parent ...
 		_, rest, _ := strings.Cut(string(stat), ") ")
-		fields := strings.Fields(rest)
-		if len(fields) > 1 && fields[1] == first {
+		if fields := strings.Fields(rest); len(fields) > 1 && fields[1] == strconv.Itoa(parent) {
 			child, _ := strconv.Atoi(filepath.Base(filepath.Dir(path)))
-			_ = syscall.Kill(child, sig)
+			children = append(children, child)
 		}
 	}
-	_ = syscall.Kill(parent, sig)
+	return children
 }
