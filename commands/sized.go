@@ -3,6 +3,7 @@ package commands
 import (
 	"context"
 	"fmt"
+	"strings"
 
 	"larkfold/commands/reply"
 	"larkfold/commands/say"
@@ -10,6 +11,7 @@ import (
 	"larkfold/sizing"
 	"larkfold/sizing/knot"
 	"larkfold/sizing/sheet"
+	"larkfold/sizing/trace"
 	"larkfold/store"
 )
 
@@ -89,7 +91,13 @@ func sizeText(ctx context.Context, sit sitting.Sitting, text string, own ...knot
 	if faults.Any() {
 		return sizing.Plan{}, faults
 	}
-	return sizeOn(ctx, sit, s, text, b)
+	plan, err := sizeOn(ctx, sit, s, text, b)
+	for _, r := range s.Remarks {
+		if told, changed := strings.CutPrefix(r.Text, sheet.Changed); changed {
+			plan.Notes = append(plan.Notes, trace.Note{Place: sheet.Place{Line: r.Line, Column: 1}, Text: told})
+		}
+	}
+	return plan, err
 }
 
 // sizeDesign sizes a saved sheet. Its title is the name that it is saved under,

@@ -54,10 +54,13 @@ func (b *bookCache) get(key [sha256.Size]byte, build func() (*knot.Book, error))
 
 // withRows is a book with rows that were taken in before, whose names go on meaning
 // them; of two by one name the first. A row that can no longer be compiled is passed
-// over.
+// over. A name from before it held a word of the sheet is changed.
 func withRows(book *knot.Book, rows []knot.Row) *knot.Book {
 	rows = slices.Clone(rows)
 	slices.Reverse(rows)
+	for i := range rows {
+		rows[i].Name = sheet.MigrateKnotName(rows[i].Name)
+	}
 	if all, err := book.Kept(rows...); err == nil {
 		return all
 	}

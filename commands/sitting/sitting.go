@@ -355,7 +355,24 @@ func (s Sitting) Settings() (store.Settings, error) { return s.settings, s.mustR
 
 // Design is the saved design that the request names, or a [store.NotFound].
 func (s Sitting) Design() (store.Project, error) {
-	return s.design.record, errors.Join(s.mustRead(Design), s.design.err)
+	p, err := s.design.record, errors.Join(s.mustRead(Design), s.design.err)
+	if err == nil {
+		p.Sheet = s.opened(p)
+	}
+	return p, err
+}
+
+// opened is the sheet of a design in the words of today.
+func (s Sitting) opened(p store.Project) string {
+	own, err := KnotsOf(p)
+	if err != nil {
+		return p.Sheet
+	}
+	book, err := s.Book(own...)
+	if err != nil {
+		return p.Sheet
+	}
+	return sheet.Migrate(p.Sheet, book)
 }
 
 // Designs lists the member's designs by name. They are read as well when the one
@@ -364,7 +381,11 @@ func (s Sitting) Designs() []store.ProjectSummary { return s.designs }
 
 // Share is the shared design behind a button, or a [store.NotFound].
 func (s Sitting) Share() (store.Share, error) {
-	return s.share.record, errors.Join(s.mustRead(Share), s.share.err)
+	shared, err := s.share.record, errors.Join(s.mustRead(Share), s.share.err)
+	if err == nil {
+		shared.Sheet = s.opened(store.Project{Sheet: shared.Sheet, Data: shared.Data})
+	}
+	return shared, err
 }
 
 // Kept reads the draft behind a button of the member's own.
