@@ -3,6 +3,7 @@ package commands
 import (
 	"context"
 	"fmt"
+	"slices"
 	"sort"
 	"strings"
 
@@ -11,12 +12,13 @@ import (
 	"larkfold/commands/sitting"
 	"larkfold/sizing/formula"
 	"larkfold/sizing/near"
+	"larkfold/sizing/sheet"
 )
 
 func (a *App) helpCommand() command {
 	return command{run: a.help, Command: reply.Command{
 		Name: "help", Description: "What Larkfold does, by task, with examples to paste", Example: "/help topic:cord",
-		Options: []reply.Option{{Name: "topic", Description: "a command, such as cord or project new, or: start, sheet, formulas", Suggest: "topic"}},
+		Options: []reply.Option{{Name: "topic", Description: "a command such as project new, a word of the sheet such as net, or: start, sheet, formulas", Suggest: "topic"}},
 	}}
 }
 
@@ -45,7 +47,7 @@ func tasks() []task {
 	}
 }
 
-func (a *App) help(_ context.Context, _ sitting.Sitting, req reply.Request) (reply.Reply, error) {
+func (a *App) help(ctx context.Context, sit sitting.Sitting, req reply.Request) (reply.Reply, error) {
 	topic := strings.Join(strings.Fields(strings.TrimPrefix(strings.ToLower(strings.TrimSpace(req.Options["topic"])), "/")), " ")
 	switch topic {
 	case "", "start":
@@ -59,10 +61,18 @@ func (a *App) help(_ context.Context, _ sitting.Sitting, req reply.Request) (rep
 			reply.Text("d and D are different. A bare number is not a length: write 17*d or 17 mm."),
 		}}, nil
 	}
+	word, explained := sheetWord(topic)
 	if c, ok := find(a.commands, strings.Fields(topic)); ok {
-		return helpCommand(topic, c), nil
+		page := helpCommand(topic, c)
+		if explained {
+			page.Blocks = append(page.Blocks, reply.Text("In a working sheet: "+word.Means), reply.Verbatim(word.Example))
+		}
+		return page, nil
 	}
-	e := &reply.UserError{Read: "topic: " + req.Options["topic"], Wrong: "there is no help on that", Right: "a command, or start, sheet, formulas", Try: "/help"}
+	if explained {
+		return helpWord(ctx, sit, word)
+	}
+	e := &reply.UserError{Read: "topic: " + req.Options["topic"], Wrong: "there is no help on that", Right: "a command, a word of the sheet, or start, sheet, formulas", Try: "/help"}
 	if meant := near.Word(topic, a.topics()); meant != "" {
 		e.Right, e.Try = "did you mean "+meant+"?", req.Retype(map[string]string{"topic": meant}, "")
 	}
@@ -152,17 +162,8 @@ func helpSheet() reply.Reply {
 		reply.Heading("The working sheet"),
 		reply.Text("A design in plain words, one step a line, as you would dictate it. Ends are counted from the left; # begins a remark."),
 		reply.Verbatim(sheetSample),
-		reply.Facts{
-			{Label: "head", Value: "piece, cord NAME THICKNESS, dowel LENGTH x THICKNESS or ring WIDTH x THICKNESS, margin 8 %, round up to 5 cm, economy"},
-			{Label: "panel", Value: "panel NAME, or panel NAME round, or panel NAME from OTHER, OTHER to join panels"},
-			{Label: "hang", Value: "mount 12 folded (two ends each), mount 4 single, gap 3 cm; with several cords, mount 12 folded NAME"},
-			{Label: "knot", Value: "row KNOT, net KNOT rows 6, sinnet KNOT times 10, taper KNOT, widen KNOT"},
-			{Label: "bars", Value: "bar from left to middle times 2, gather from right to middle"},
-			{Label: "more", Value: "plait for 20 cm, wrap turns 6, space 5 cm, add 2 folded NAME left, tail 20 cm"},
-			{Label: "which ends", Value: "on 1-4, on left 4, on middle 6; rows and sinnets without it take all"},
-			{Label: "how often", Value: "rows 6, times 10, for 30 cm, until under OTHER by 2 cm"},
-			{Label: "after", Value: "fringe 12 cm by 1 on left of NAME, swag 3 over 40 cm drop 15 cm, hanger rise 20 cm"},
-		},
+		helpWords(),
+		reply.Text("Every word has a page with its sentence, an example and a picture:"), reply.Verbatim("/help topic:net"),
 		reply.Text("Start one of your own:"), reply.Verbatim(`/project new name:"Tide Line"`),
 	}}
 }
@@ -192,8 +193,11 @@ func (a *App) topics() []string {
 			topics = append(topics, c.Name+" "+s.Name)
 		}
 	}
+	for _, w := range sheet.Words() {
+		topics = append(topics, w.Name)
+	}
 	sort.Strings(topics)
-	return topics
+	return slices.Compact(topics)
 }
 
 // completeTopics lists the topics that hold what was typed.

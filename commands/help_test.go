@@ -19,6 +19,8 @@ func TestHelpAnswers(t *testing.T) {
 		"/help topic:knots",
 		`/help topic:"/project new"`,
 		"/help topic:sheet",
+		"/help topic:tassel",
+		"/help topic:level",
 		"/help topic:formulas",
 	))
 }
@@ -172,5 +174,23 @@ hanger rise 20 cm
 	words := strings.Fields(strings.NewReplacer(",", " ", "(", " ", ")", " ").Replace(render(helpSheet())))
 	for _, word := range []string{"mount", "gap", "row", "net", "sinnet", "taper", "widen", "bar", "gather", "plait", "wrap", "space", "add", "tail", "fringe", "swag", "hanger", "margin", "economy", "until"} {
 		require.True(t, slices.Contains(words, word), word)
+	}
+}
+
+// Every word of the sheet has a page with an example that sizes and a picture; a
+// word that is also a command is explained on that command's page.
+func TestEveryWordOfTheSheetHasAPage(t *testing.T) {
+	a := newApp(t)
+	for _, w := range sheet.Words() {
+		page := render(answered(t, a, "/help topic:"+w.Name))
+		require.Contains(t, page, w.Means)
+		require.Contains(t, page, w.Example)
+		if _, command := find(a.Commands(), []string{w.Name}); !command {
+			require.Contains(t, page, "[picture ", w.Name)
+		}
+	}
+	index := render(answered(t, a, "/help topic:sheet"))
+	for _, w := range sheet.Words() {
+		require.Regexp(t, `\b`+w.Name+`\b`, index)
 	}
 }

@@ -27,8 +27,12 @@ import (
 // and its picture.
 func Plan(plan sizing.Plan, p sitting.Prefs, understood []reply.Fact) reply.Reply {
 	blocks := Words(plan, p, understood)
-	blocks = append(blocks, ofPlan("piece", FileName(Title(plan))+".png", plan, p, func() *picture.Drawing { return picture.Piece(plan, p.Style) }))
-	return reply.Reply{Blocks: append(blocks, Cautions(plan)...)}
+	return reply.Reply{Blocks: append(append(blocks, Piece(plan, p)), Cautions(plan)...)}
+}
+
+// Piece is the picture of a plan's piece.
+func Piece(plan sizing.Plan, p sitting.Prefs) reply.Block {
+	return ofPlan("piece", FileName(Title(plan))+".png", plan, p, func() *picture.Drawing { return picture.Piece(plan, p.Style) })
 }
 
 // Summary is a plan in words with its cautions, for whoever sizes a sheet without

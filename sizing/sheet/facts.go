@@ -17,6 +17,15 @@ type Facts struct {
 // FactsOf lays a step open.
 func FactsOf(s Step) Facts { return s.lay() }
 
+// FactsFor lays open an empty step by the word it begins with.
+func FactsFor(word string) (Facts, bool) {
+	empty, ok := blank[word]
+	if !ok {
+		return Facts{}, false
+	}
+	return empty(Place{}).lay(), true
+}
+
 // Kind is what kind of thing an amount is.
 type Kind int
 

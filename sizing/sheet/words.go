@@ -166,7 +166,7 @@ var words = []Word{
 		Means: "A tail that is longest at both edges."},
 	{Name: "all", Part: Detail, In: []string{"on"}, Example: "space 3 cm on all",
 		Means: "All ends, which is the usual."},
-	{Name: "hole", Part: Detail, In: []string{"bead"}, Example: "bead 15 mm hole 8 mm",
+	{Name: "hole", Part: Detail, In: []string{"bead"}, Example: "bead 15 mm hole 8 mm of 2",
 		Means: "The width of a bead's hole; what goes through is checked against it."},
 	{Name: "turns", Part: Detail, In: []string{"wrap"}, Example: "wrap turns 6",
 		Means: "How many turns the wrap has."},

@@ -14,6 +14,13 @@ import (
 	"larkfold/sizing/trace"
 )
 
+// The example that explains a word of the sheet can be tied.
+func TestExamplesOfWordsCanBeTied(t *testing.T) {
+	for _, w := range sheet.Words() {
+		require.NotEmpty(t, traced(t, w.Sheet()).Ends, w.Name)
+	}
+}
+
 // A repeat is its steps written out.
 func TestARepeatIsItsStepsWrittenOut(t *testing.T) {
 	const steps = "  row square\n  space 2 cm\n  bar left to right level\n"

@@ -1,0 +1,85 @@
+package commands
+
+import (
+	"context"
+	"fmt"
+	"strings"
+
+	"larkfold/commands/reply"
+	"larkfold/commands/say"
+	"larkfold/commands/sitting"
+	"larkfold/sizing"
+	"larkfold/sizing/noun"
+	"larkfold/sizing/sheet"
+)
+
+// sheetWord finds a word of the working sheet.
+func sheetWord(name string) (sheet.Word, bool) {
+	for _, w := range sheet.Words() {
+		if w.Name == name {
+			return w, true
+		}
+	}
+	return sheet.Word{}, false
+}
+
+// helpWord explains one word of the working sheet: what it means, a line that holds
+// it, and what a whole sheet with that line looks like.
+func helpWord(ctx context.Context, sit sitting.Sitting, w sheet.Word) (reply.Reply, error) {
+	plan, err := sizing.Size(ctx, w.Sheet(), sizing.Bench{Style: sit.Prefs.Style})
+	if err != nil {
+		return reply.Reply{}, fmt.Errorf("the example of %q cannot be sized: %w", w.Name, err)
+	}
+	where := map[sheet.Part]string{
+		sheet.Head: "begins a line at the top of a sheet", sheet.PanelHead: "begins a panel", sheet.InPanel: "begins a step of a panel",
+		sheet.AfterPanel: "begins a line after the panels", sheet.Detail: "stands in lines of " + noun.List(w.In),
+	}[w.Part]
+	answer := reply.Reply{Blocks: []reply.Block{
+		reply.Heading(w.Name + ", a word of the sheet"), reply.Text(w.Means),
+		reply.Facts{{Label: "where", Value: where}, {Label: "example", Value: w.Example}},
+	}}
+	if lay := usage(w); lay != "" {
+		answer.Blocks = append(answer.Blocks, reply.Facts{{Label: "with it", Value: lay}})
+	}
+	answer.Blocks = append(answer.Blocks, reply.Text("A whole sheet with it:"), reply.Verbatim(strings.TrimRight(w.Sheet(), "\n")))
+	return reply.Reply{Blocks: append(answer.Blocks, say.Piece(plan, sit.Prefs))}, nil
+}
+
+// usage is what a step can say beside its first word.
+func usage(w sheet.Word) string {
+	if w.Part != sheet.InPanel {
+		return ""
+	}
+	facts, ok := sheet.FactsFor(w.Name)
+	if !ok {
+		return ""
+	}
+	var parts []string
+	for _, a := range facts.Amounts {
+		part := a.What + ", as in " + a.Like
+		if !a.Must {
+			part += " (may be left out)"
+		}
+		parts = append(parts, part)
+	}
+	return strings.Join(parts, "; ")
+}
+
+// helpWords lists the words of the sheet by where they stand.
+func helpWords() reply.Facts {
+	titles := []struct {
+		part  sheet.Part
+		title string
+	}{{sheet.Head, "at the top"}, {sheet.PanelHead, "a panel"}, {sheet.InPanel, "its steps"}, {sheet.AfterPanel, "after the panels"}, {sheet.Detail, "inside of lines"}}
+	var facts reply.Facts
+	for _, t := range titles {
+		var names []string
+		for _, w := range sheet.Words() {
+			if w.Part == t.part {
+				names = append(names, w.Name)
+			}
+		}
+		facts = append(facts, reply.Fact{Label: t.title, Value: strings.Join(names, ", ")})
+	}
+	return facts
+}
