@@ -41,6 +41,9 @@ func exportMine(ctx context.Context, sit sitting.Sitting, req reply.Request) (re
 	if err != nil {
 		return reply.Reply{}, err
 	}
+	if err := reply.Turn(ctx, reply.Work{Amount: 1, Bytes: (exportFiles + 1) * exportBytes}); err != nil {
+		return reply.Reply{}, err
+	}
 	var files []reply.Block
 	parts := 0
 	err = sit.Store.Export(ctx, req.Member, req.Now, exportBytes, func(file []byte) error {

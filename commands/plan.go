@@ -279,6 +279,9 @@ func solve(ctx context.Context, w wantedCuts, shelf store.Leftovers, keep length
 	if len(problem.Stock) == 0 {
 		return planned{}, errNothing
 	}
+	if err := reply.Turn(ctx, reply.Work{Amount: 1, Bytes: bytesOfACutting}); err != nil {
+		return planned{}, err
+	}
 	ctx, cancel := context.WithTimeout(ctx, budget)
 	defer cancel()
 	plan, err := stock.Solve(ctx, problem)
@@ -307,6 +310,9 @@ func solve(ctx context.Context, w wantedCuts, shelf store.Leftovers, keep length
 	}
 	return done, nil
 }
+
+// bytesOfACutting is about what a search for a cutting plan holds.
+const bytesOfACutting = 8 << 20
 
 // share is each one's part of a budget.
 func share(budget time.Duration, among int) time.Duration {

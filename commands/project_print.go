@@ -36,6 +36,9 @@ func printProject(ctx context.Context, sit sitting.Sitting, req reply.Request) (
 	if q.Err != nil {
 		return reply.Reply{}, q.Err
 	}
+	if err := reply.Turn(ctx, reply.Work{Amount: 1, Bytes: bytesOfAPrint}); err != nil {
+		return reply.Reply{}, err
+	}
 	plan, name, err := planOf(ctx, sit, req)
 	if err != nil {
 		return reply.Reply{}, err
@@ -61,6 +64,9 @@ func printProject(ctx context.Context, sit sitting.Sitting, req reply.Request) (
 		reply.File{Name: say.FileName(name) + ".pdf", Data: pdf, Alt: "a PDF with the picture, the cut list, marks for the dowel, a cutting plan, the steps in words and cautions"},
 	}}, nil
 }
+
+// bytesOfAPrint is about what the making of a print holds.
+const bytesOfAPrint = 16 << 20
 
 // cuttings are the cutting plans of a design, for the cords that there is
 // something to cut from.

@@ -14,6 +14,7 @@ import (
 	"larkfold/sizing"
 	"larkfold/sizing/length"
 	"larkfold/sizing/noun"
+	"larkfold/sizing/sheet"
 	"larkfold/store"
 )
 
@@ -78,7 +79,14 @@ func planForAll(ctx context.Context, sit sitting.Sitting, saved store.Project) (
 	if err != nil {
 		return sizing.Plan{}, err
 	}
-	plan, err := sizing.Size(ctx, saved.Sheet, b)
+	s, faults := sheet.Parse(saved.Sheet, b.Book)
+	if faults.Any() {
+		return sizing.Plan{}, faults
+	}
+	if err := turnToSize(ctx, s); err != nil {
+		return sizing.Plan{}, err
+	}
+	plan, err := sizing.Sheet(ctx, s, saved.Sheet, b)
 	plan.Sheet.Piece = saved.Name
 	return plan, err
 }

@@ -118,8 +118,27 @@ func sizeSheet(ctx context.Context, sit sitting.Sitting, s sheet.Sheet) (sizing.
 	return sizeOn(ctx, sit, s, "", b)
 }
 
+// Sheets of more knots than so many wait for a turn among what takes long, and so do
+// cutting plans and files. The bytes are what sizing before and after a change was
+// measured to take.
+const (
+	quicklySized = 3000
+	bytesOfAKnot = 700
+)
+
+// turnToSize waits for a turn to size a sheet of many knots.
+func turnToSize(ctx context.Context, s sheet.Sheet) error {
+	if knots := s.Weight(); knots > quicklySized {
+		return reply.Turn(ctx, reply.Work{Amount: float64(knots), Bytes: knots * bytesOfAKnot})
+	}
+	return nil
+}
+
 // sizeOn sizes a sheet by the member's swatches where they have some of its cords.
 func sizeOn(ctx context.Context, sit sitting.Sitting, s sheet.Sheet, text string, b sizing.Bench) (sizing.Plan, error) {
+	if err := turnToSize(ctx, s); err != nil {
+		return sizing.Plan{}, err
+	}
 	hands, err := sit.Hands(b.Book, s.Cords)
 	if err != nil {
 		return sizing.Plan{}, err

@@ -198,28 +198,7 @@ func (r *reader) laid(l *line, m Mount) {
 // limit counts ends and knots, and refuses what is over the limits of a sheet.
 func (r *reader) limit(l *line, s Step) {
 	name := fold(r.panel.Name)
-	brought, tied := 0, 0
-	f := s.lay()
-	switch s := s.(type) {
-	case Mount:
-		for _, h := range s.Hung {
-			brought += h.Count * r.panel.EndsEach(h.Way)
-		}
-	case Add:
-		brought = s.Count * s.Way.Ends()
-	case Bar:
-		tied = max(1, s.Times.N)
-		if s.From.Anchor == Absolute && s.To.Anchor == Absolute {
-			tied *= max(s.From.Number-s.To.Number, s.To.Number-s.From.Number)
-		}
-	default:
-		if f.Knot() != nil {
-			tied = groups(*f.On(), *f.Of(), r.panelEnds[name])
-			if c := f.Count(); c != nil {
-				tied *= c.N
-			}
-		}
-	}
+	brought, tied := r.panel.amount(s, r.panelEnds[name], 0, 0)
 	if r.repeat != nil {
 		brought, tied = brought*r.repeat.Times, tied*r.repeat.Times
 	}
