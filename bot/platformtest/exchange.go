@@ -15,6 +15,8 @@ type record struct {
 	acknowledged   bool
 	acknowledgedAt time.Time
 	settledAt      time.Time
+	wordsAt        time.Time // the first message, form or list was there
+	picturedAt     time.Time // and the first message with a file
 	late, excused  bool
 	deferred       bool
 	private        bool
@@ -35,6 +37,9 @@ type Exchange struct {
 	Deferred     bool       // the first answer was a deferral
 	Acknowledged time.Duration
 	Took         time.Duration // until the answer was complete
+	Sent         time.Time
+	Words        time.Duration // until the first message, form or list; 0: never
+	Pictured     time.Duration // until the first message with a file; 0: never
 	Edits        int
 	HTTPStatus   int // of the response, over HTTP
 
@@ -173,6 +178,27 @@ func (ex *Exchange) Forget() {
 	}
 }
 
+// Look is the exchange as it is now.
+func (ex *Exchange) Look() *Exchange {
+	p := ex.member.p
+	p.mu.Lock()
+	defer p.mu.Unlock()
+	now := p.snapshot(p.exchanges[ex.ID], ex.member)
+	now.HTTPStatus = ex.HTTPStatus
+	return now
+}
+
+// settled notes that an answer is there, for now. p.mu is held.
+func (r *record) settled() {
+	r.settledAt = time.Now()
+	if r.wordsAt.IsZero() {
+		r.wordsAt = r.settledAt
+	}
+	if r.picturedAt.IsZero() && r.original != nil && len(r.original.Files) > 0 {
+		r.picturedAt = r.settledAt
+	}
+}
+
 // Until waits until the exchange, looked at again whenever something happens,
 // is as done wants it.
 func (ex *Exchange) Until(what string, done func(*Exchange) bool) *Exchange {
@@ -198,6 +224,13 @@ func (p *Platform) snapshot(r *record, m *Member) *Exchange {
 	}
 	if r.acknowledged {
 		ex.Acknowledged = r.acknowledgedAt.Sub(r.sent)
+	}
+	ex.Sent = r.sent
+	if !r.wordsAt.IsZero() {
+		ex.Words = r.wordsAt.Sub(r.sent)
+	}
+	if !r.picturedAt.IsZero() {
+		ex.Pictured = r.picturedAt.Sub(r.sent)
 	}
 	if !r.settledAt.IsZero() {
 		ex.Took = r.settledAt.Sub(r.sent)

@@ -76,11 +76,7 @@ func (m *Member) Type(line string) *Exchange {
 // returns the completions of that option's text.
 func (m *Member) Autocomplete(line, option string) *Exchange {
 	m.p.t.Helper()
-	data, err := m.typed(line, option)
-	if err != nil {
-		m.p.t.Fatalf("typing %q: %v", line, err)
-	}
-	return m.wait(m.send(4, data, nil))
+	return m.wait(m.TypeAhead(line, option))
 }
 
 // MessageMenu picks a command from the menu of a message with that text.
@@ -118,7 +114,7 @@ func (m *Member) Click(ex *Exchange, label string) *Exchange {
 // Press presses a button of a custom id, there or not, and waits.
 func (m *Member) Press(customID string) *Exchange {
 	m.p.t.Helper()
-	return m.wait(m.send(3, map[string]any{"custom_id": customID, "component_type": 2}, m.message()))
+	return m.wait(m.PressOn(customID))
 }
 
 // Choose picks values from the menu of that placeholder under an answer, and waits.
@@ -311,7 +307,7 @@ func (p *Platform) Post(body []byte, at time.Time, spoil func(*http.Request)) (i
 	if spoil != nil {
 		spoil(req)
 	}
-	resp, err := http.DefaultClient.Do(req)
+	resp, err := p.client.Do(req)
 	if err != nil {
 		p.t.Fatalf("the endpoint: %v", err)
 	}
@@ -470,4 +466,20 @@ func sortedKeys(m map[string]map[string]any) []string {
 	}
 	sort.Strings(keys)
 	return keys
+}
+
+// TypeAhead asks for the completions of an option, like Autocomplete, and does not wait.
+func (m *Member) TypeAhead(line, option string) *Exchange {
+	m.p.t.Helper()
+	data, err := m.typed(line, option)
+	if err != nil {
+		m.p.t.Fatalf("typing %q: %v", line, err)
+	}
+	return m.send(4, data, nil)
+}
+
+// PressOn presses a button of a custom id, like Press, and does not wait.
+func (m *Member) PressOn(customID string) *Exchange {
+	m.p.t.Helper()
+	return m.send(3, map[string]any{"custom_id": customID, "component_type": 2}, m.message())
 }

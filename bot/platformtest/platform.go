@@ -38,6 +38,7 @@ type Platform struct {
 	options Options
 	private ed25519.PrivateKey
 	server  *httptest.Server
+	client  *http.Client // of the bot's endpoint
 
 	mu         sync.Mutex
 	changed    chan struct{} // closed and replaced whenever something happens
@@ -100,6 +101,7 @@ func Start(t testing.TB, options Options) *Platform {
 		t:         t, options: options, private: private,
 		changed:   make(chan struct{}),
 		exchanges: map[string]*record{}, byToken: map[string]*record{}, commands: map[string][]map[string]any{},
+		client: &http.Client{Transport: &http.Transport{MaxIdleConnsPerHost: 256}},
 		faults: map[string][]*pendingFault{}, calls: map[string]int{},
 		gateway: gateway{sessions: map[string]*session{}, byShard: map[int]*session{}},
 	}

@@ -302,18 +302,18 @@ func (p *Platform) acknowledge(rec *record, u upload) (status, code int, faults 
 	switch kind {
 	case 4, 7:
 		rec.original = p.message(data, u.files)
-		rec.settledAt = time.Now()
+		rec.settled()
 	case 5:
 		rec.deferred = true
 		rec.private = int(number(data["flags"]))&64 != 0
 	case 8:
 		rec.choices = parseChoices(data)
-		rec.settledAt = time.Now()
+		rec.settled()
 	case 9:
 		rec.modal = parseModal(data)
-		rec.settledAt = time.Now()
+		rec.settled()
 	default:
-		rec.settledAt = time.Now()
+		rec.settled()
 	}
 	p.notify()
 	return 0, 0, nil
@@ -325,7 +325,7 @@ func (p *Platform) edit(w http.ResponseWriter, r *http.Request, token string) {
 		m.Private = rec.private || rec.original != nil && rec.original.Private
 		rec.original = m
 		rec.edits++
-		rec.settledAt = time.Now()
+		rec.settled()
 		return true
 	})
 }
