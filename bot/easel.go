@@ -30,8 +30,8 @@ var errNotDrawn = errors.New("the picture could not be drawn")
 
 // The most that the easel holds, in bytes.
 const (
-	mostKept = 12 << 20 // about a hundred pictures of usual size
-	mostHeld = 32 << 20
+	mostKept = 8 << 20 // about eighty pictures of usual size
+	mostHeld = 16 << 20
 )
 
 // painting is a picture on its way. image and err may be read once it is done.

@@ -250,3 +250,27 @@ func TestFirstAnswersOutlastFaults(t *testing.T) {
 		asked.Wait()
 	})
 }
+
+func TestCommandsAreRegisteredWhereNoneCanBeRead(t *testing.T) {
+	t.Parallel()
+	p := platformtest.Start(t, platformtest.Options{})
+	p.Fault(platformtest.RouteCommands, 1, platformtest.Status(http.StatusNotFound))
+	start(t, p, only(saying("hello")), nil)
+	require.Equal(t, 1, p.CommandWrites())
+	require.Equal(t, "hello", p.Member("ana").Slash("/go").Text())
+}
+
+// TestFormsDoNotComplain: the library does not know what a form is made of, and says
+// so for each; that is no warning.
+func TestFormsDoNotComplain(t *testing.T) {
+	t.Parallel()
+	app := only(func(context.Context, reply.Request) (reply.Reply, error) {
+		return reply.Reply{Blocks: []reply.Block{reply.Form{Title: "Form", Do: reply.Action{Name: "form", Version: 1}, Fields: []reply.Field{{Name: "a", Label: "A"}}}}}, nil
+	})
+	app.presses["form"] = func(context.Context, reply.Request) (reply.Reply, error) { return say("thanks"), nil }
+	p := platformtest.Start(t, platformtest.Options{})
+	r := start(t, p, app, nil)
+	ana := p.Member("ana")
+	require.Equal(t, "thanks", ana.Submit(ana.Slash("/go"), map[string]string{"a": "x"}).Text())
+	require.NotRegexp(t, "level=(WARN|ERROR).*unknown component", r.log.String())
+}

@@ -82,7 +82,11 @@ func pieces(blocks []reply.Block, images map[int]string) []piece {
 		case reply.Facts:
 			var lines []string
 			for _, f := range b {
-				lines = append(lines, markup(f.Value, "**"+escape(oneLine(f.Label))+":** ")...)
+				before := "**" + escape(oneLine(f.Label)) + ":** "
+				if snowflake.MatchString(f.Channel) {
+					before += "<#" + f.Channel + "> "
+				}
+				lines = append(lines, markup(f.Value, before)...)
 			}
 			out = append(out, piece{lines: lines})
 		case reply.Table:

@@ -406,3 +406,12 @@ func TestTypicalAnswerIsGolden(t *testing.T) {
 	require.NoError(t, err)
 	goldie.New(t).Assert(t, "answer", append(raw, '\n'))
 }
+
+func TestChannelsAreNamedByThePlatform(t *testing.T) {
+	t.Parallel()
+	m, faults := fitted(reply.Reply{Blocks: []reply.Block{reply.Facts{
+		{Label: "channel", Channel: "123456789012345678", Value: "this one"}, {Label: "channel", Channel: "123"}, {Label: "channel", Channel: "<@1>", Value: "<#2>"},
+	}}}, fileBytes)
+	require.Empty(t, faults)
+	require.Equal(t, "**channel:** <#123456789012345678> this one\n**channel:** <#123> \n**channel:** \\<#2\\>", m.Embeds[0].Description)
+}

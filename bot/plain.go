@@ -22,7 +22,7 @@ func plainText(blocks []reply.Block, drawn map[int]reply.Image) string {
 			b.WriteString(clean(string(block)) + "\n")
 		case reply.Facts:
 			for _, f := range block {
-				fmt.Fprintf(&b, "%s: %s\n", oneLine(f.Label), clean(f.Value))
+				fmt.Fprintf(&b, "%s: %s\n", oneLine(f.Label), strings.TrimSpace(clean(f.Channel+" "+f.Value)))
 			}
 		case reply.Table:
 			b.WriteString(strings.Join(alignedTable(block), "\n") + "\n")

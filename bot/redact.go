@@ -67,10 +67,10 @@ func adoptLibraryLog(log *slog.Logger) {
 				text = strings.ToValidUTF8(text[:longest], "") + "…"
 			}
 			at := slog.LevelInfo
-			switch level {
-			case discordgo.LogError: // such as a form's parts that it does not know and we read ourselves
-				at = slog.LevelWarn
-			case discordgo.LogWarning:
+			switch {
+			case strings.Contains(text, "unknown component type"): // of a form: we read it ourselves
+				at = slog.LevelDebug
+			case level == discordgo.LogError, level == discordgo.LogWarning:
 				at = slog.LevelWarn
 			}
 			log.Log(context.Background(), at, "platform library", "text", text)

@@ -65,7 +65,11 @@ func (b *Bot) registered(ctx context.Context, guild string) (address string, the
 		address = discordgo.EndpointApplicationGuildCommands(appID, guild)
 	}
 	err = b.patiently(ctx, "reading the registered commands", func() error {
-		return b.rest.read(ctx, http.MethodGet, address+"?with_localizations=true", nil, &there)
+		err := b.rest.read(ctx, http.MethodGet, address+"?with_localizations=true", nil, &there)
+		if status(err) == http.StatusNotFound {
+			return nil // there are none to be read, and they can still be written
+		}
+		return err
 	})
 	return address, there, err
 }

@@ -243,7 +243,7 @@ func renderBlock(b *strings.Builder, block reply.Block) {
 		fmt.Fprintf(b, "    %s\n", strings.ReplaceAll(string(block), "\n", "\n    "))
 	case reply.Facts:
 		for _, f := range block {
-			fmt.Fprintf(b, "%s: %s\n", f.Label, f.Value)
+			fmt.Fprintf(b, "%s: %s\n", f.Label, strings.TrimSpace(f.Channel+" "+f.Value))
 		}
 	case reply.Table:
 		renderTable(b, block)

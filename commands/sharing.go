@@ -69,9 +69,9 @@ func listSharing(ctx context.Context, sit sitting.Sitting, req reply.Request) (r
 	}
 	facts := make([]reply.Fact, len(settings.Channels))
 	for i, c := range settings.Channels {
-		facts[i] = reply.Fact{Label: "channel", Value: c}
+		facts[i] = reply.Fact{Label: "channel", Channel: c}
 		if c == req.Channel {
-			facts[i].Value += " (this one)"
+			facts[i].Value = "(this one)"
 		}
 	}
 	return reply.Reply{Blocks: []reply.Block{reply.Heading("Designs are shared only in"), reply.Facts(facts), reply.Text("A moderator can open every channel again with"), reply.Verbatim("/sharing anywhere")}}, nil

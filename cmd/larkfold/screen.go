@@ -95,7 +95,7 @@ func (s *screen) facts(f reply.Facts, labels int) string {
 	for _, fact := range f {
 		label := clean(fact.Label)
 		pad := max(0, labels-uniseg.StringWidth(label))
-		lines := wrap(clean(fact.Value), max(10, s.width-labels-2))
+		lines := wrap(strings.TrimSpace(clean(fact.Channel+" "+fact.Value)), max(10, s.width-labels-2))
 		b.WriteString(indented(lines, label+strings.Repeat(" ", pad)+"  ", strings.Repeat(" ", labels+2)))
 	}
 	return b.String()

@@ -7,6 +7,7 @@ import (
 	"log/slog"
 	"os"
 	"os/signal"
+	"runtime/debug"
 	"syscall"
 
 	"github.com/spf13/cobra"
@@ -80,6 +81,7 @@ func (s *serving) flags(f *pflag.FlagSet) {
 
 // run runs the bot until the context ends.
 func (s *serving) run(ctx context.Context, config bot.Config, log *slog.Logger) (err error) {
+	stayModest()
 	made, err := s.place.makeKey()
 	if err != nil {
 		return err
@@ -140,6 +142,15 @@ func keyID(key *store.Key) string {
 		return "none"
 	}
 	return key.ID()
+}
+
+// stayModest lets the heap grow by half before it is collected, instead of
+// doubling, unless the operator has said otherwise: plans and pictures come in
+// bursts, and small machines are what communities have.
+func stayModest() {
+	if os.Getenv("GOGC") == "" {
+		debug.SetGCPercent(50)
+	}
 }
 
 // passOverHangups keeps the closing of a terminal, or a reload that somebody asks

@@ -7,6 +7,7 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"unicode/utf8"
 
 	"larkfold/commands/reply"
 	"larkfold/sizing/length"
@@ -37,7 +38,7 @@ func Items(text string) []string {
 	for i, r := range text {
 		switch {
 		case r == ';', r == '\n':
-		case r == ',' && !(digitAt(text, i-1) && digitAt(text, i+1)), r == ',' && unitCount.MatchString(text[begin:i]):
+		case r == ',' && !(digitAt(text, i-1) && digitAt(text, i+1)), r == ',' && unitCount.MatchString(text[max(begin, i-countLooks):i]):
 		default:
 			continue
 		}
@@ -48,18 +49,28 @@ func Items(text string) []string {
 	return slices.DeleteFunc(list, func(item string) bool { return item == "" })
 }
 
+// countLooks is how many bytes before a comma a count is looked for.
+const countLooks = 40
+
 func digitAt(text string, i int) bool {
 	return i >= 0 && i < len(text) && text[i] >= '0' && text[i] <= '9'
 }
 
-// MostPieces is the most that one list may hold.
-const MostPieces = 5000
+// MostPieces is the most that one list may hold, and MostListed how many characters
+// it may have: as many as a chat lets anybody type.
+const (
+	MostPieces = 5000
+	MostListed = 6000
+)
 
 // Pieces are the lengths that are worth naming (common practice, no source).
 var Pieces = length.Bounds{Noun: "piece", Least: length.Centimetre, Most: 5 * length.Kilometre, Usual: length.Unit{Symbol: "cm", Length: length.Centimetre}, Sample: "45 cm or 1 1/2 ft"}
 
 // Heaps reads a list of pieces. Everything that is wrong with it is said at once.
 func Heaps(text string) ([]Heap, error) {
+	if n := utf8.RuneCountInString(text); n > MostListed {
+		return nil, &reply.UserError{Read: string([]rune(text)[:60]) + "…", Wrong: fmt.Sprintf("that list has %d characters; I read %d at most", n, MostListed), Right: "name equal pieces once, with how many, such as 45cm x12, or make two lists of it"}
+	}
 	var heaps []Heap
 	var wrong []string
 	total := 0

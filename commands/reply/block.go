@@ -36,7 +36,10 @@ type Verbatim string
 type Facts []Fact
 
 // Fact is one labelled value.
-type Fact struct{ Label, Value string }
+type Fact struct {
+	Label, Value string
+	Channel      string // opaque id of the channel that the value speaks of; a front end names it as its readers know it
+}
 
 // Table is columns of short values. Short says the same rows in few words, a line
 // each, for a screen too narrow for the columns; a front end breaks them at blanks.
