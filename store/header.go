@@ -11,6 +11,7 @@ import (
 // header is the record that says how the rest of a store is to be read.
 type header struct {
 	Format int    `json:"format"`
+	Writer string `json:"writer,omitempty"` // the program's version that wrote this format first, for older ones to name
 	Secret []byte `json:"secret"` // makes the tokens in keys
 
 	// Unfinished names what values may still be sealed with besides the current
@@ -79,8 +80,12 @@ func (c *codec) readHeader(r Reader) (h header, sealedBy string, found bool, err
 		return header{}, "", false, damaged(headerKey(), "it holds no secret")
 	}
 	if h.Format > format {
+		with := "a newer program"
+		if h.Writer != "" {
+			with = "version " + h.Writer + " or a newer one"
+		}
 		return header{}, "", false, &Fault{Kind: ErrNewerFormat, Sentence: fmt.Sprintf(
-			"This store has format %d; this program reads formats up to %d. Use a newer program.", h.Format, format)}
+			"This store has format %d; this program reads formats up to %d. Use %s.", h.Format, format, with)}
 	}
 	for _, id := range h.Unfinished {
 		if err := c.mustKnow(id); err != nil {
@@ -130,7 +135,7 @@ func (s *Shelf) writeHeader(ctx context.Context) (h header, err error) {
 		}
 		h = stored
 		if !found {
-			h = header{Format: format, Secret: make([]byte, secretSize)}
+			h = header{Format: format, Writer: s.version, Secret: make([]byte, secretSize)}
 			if _, err := io.ReadFull(s.random, h.Secret); err != nil {
 				return fmt.Errorf("making the store's secret: %w", err)
 			}

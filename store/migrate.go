@@ -31,6 +31,19 @@ func formatSteps() []formatStep {
 	}
 }
 
+// Formats tells in which format the records of an engine are, and to which one
+// [New] brings them; an engine without records is in the newest. It writes nothing.
+func Formats(ctx context.Context, engine Engine, options Options) (stored, newest int, err error) {
+	_, h, _, err := open(ctx, engine, options)
+	if err != nil {
+		return 0, format, err
+	}
+	if h.Format == 0 {
+		return format, format, nil
+	}
+	return h.Format, format, nil
+}
+
 // migrate brings an older store up to date, step by step.
 func (s *Shelf) migrate(ctx context.Context) error {
 	for s.format < format {
@@ -41,7 +54,7 @@ func (s *Shelf) migrate(ctx context.Context) error {
 		}
 		next := s.format + 1
 		if err == nil {
-			err = s.changeHeader(ctx, func(h *header) error { h.Format = next; return nil })
+			err = s.changeHeader(ctx, func(h *header) error { h.Format, h.Writer = next, s.version; return nil })
 		}
 		if err != nil {
 			return fmt.Errorf("bringing the store from format %d to %d: %w", s.format, next, err)

@@ -20,6 +20,10 @@ type Options struct {
 	// not do is no fault. It is called by many goroutines; nil tells nobody.
 	Wrote func(took time.Duration, fault error)
 
+	// Version is the program's own. A store in a new format names it, so that an older
+	// program can say which one reads it.
+	Version string
+
 	// Checkers is how many goroutines [Shelf.Check] may use at once; zero is one,
 	// which leaves the processors to others.
 	Checkers int
@@ -43,6 +47,7 @@ type Shelf struct {
 	random io.Reader
 	forgot func()
 
+	version  string
 	checkers int // goroutines
 }
 
@@ -89,7 +94,7 @@ func open(ctx context.Context, engine Engine, options Options) (s *Shelf, h head
 	if options.Wrote != nil {
 		engine = watched{engine, options.Wrote}
 	}
-	s = &Shelf{engine: engine, codec: c, limits: options.Limits.withDefaults(), random: randomOr(options.Random), forgot: options.Forgot, checkers: options.Checkers}
+	s = &Shelf{engine: engine, codec: c, limits: options.Limits.withDefaults(), random: randomOr(options.Random), forgot: options.Forgot, version: options.Version, checkers: options.Checkers}
 	err = engine.View(ctx, func(r Reader) error {
 		stored, sealedBy, found, err := c.readHeader(r)
 		h, current = stored, found && !c.wantsNewSeal(sealedBy)

@@ -3,6 +3,7 @@ package main
 import (
 	"context"
 	"encoding/binary"
+	"fmt"
 	"hash/crc32"
 	"net"
 	"os"
@@ -28,6 +29,8 @@ type bench struct {
 	p    *platformtest.Platform
 	env  []string
 	args []string
+
+	given *store.Key // the newest that was made
 }
 
 // file writes a file with a mode and returns its path.
@@ -44,7 +47,8 @@ func (b *bench) set(pairs ...string) { b.env = append(b.env, pairs...) }
 // key makes a key file.
 func (b *bench) key(name string) string {
 	path := filepath.Join(b.dir, name)
-	require.NoError(b.t, store.WriteKeyFile(path, store.GenerateKey()))
+	b.given = store.GenerateKey()
+	require.NoError(b.t, store.WriteKeyFile(path, b.given))
 	return path
 }
 
@@ -58,8 +62,8 @@ func (b *bench) saved(env ...string) {
 
 func (b *bench) store() string { return filepath.Join(b.dir, "data", storeName) }
 
-// newer makes the store one of a later version: its header says so.
-func (b *bench) newer() {
+// format makes the header of a plain store say that its records have a format.
+func (b *bench) format(n int) {
 	engine, err := boltstore.Open(b.store(), boltstore.Options{})
 	require.NoError(b.t, err)
 	defer engine.Close()
@@ -70,7 +74,7 @@ func (b *bench) newer() {
 			return err
 		}
 		text := string(value[:len(value)-4])
-		changed := regexp.MustCompile(`"format":\d+`).ReplaceAllString(text, `"format":99`)
+		changed := regexp.MustCompile(`"format":\d+`).ReplaceAllString(text, fmt.Sprintf(`"format":%d`, n))
 		require.NotEqual(b.t, text, changed)
 		sum := crc32.Update(crc32.Checksum(key, crc32.MakeTable(crc32.Castagnoli)), crc32.MakeTable(crc32.Castagnoli), []byte(changed))
 		return w.Put(key, binary.BigEndian.AppendUint32([]byte(changed), sum))
@@ -130,7 +134,7 @@ func TestMisconfigured(t *testing.T) {
 			require.NoError(b.t, err)
 			b.t.Cleanup(func() { require.NoError(b.t, engine.Close()) })
 		}, "Another copy of the program has the store", exitLocked, true},
-		{"a store of a later version", func(b *bench) { b.saved(); b.newer() }, "Use a newer program", exitStore, false},
+		{"a store of a later version", func(b *bench) { b.saved(); b.format(99) }, "or a newer one", exitStore, false},
 		{"a damaged store", func(b *bench) {
 			b.saved()
 			require.NoError(b.t, os.WriteFile(b.store(), []byte(strings.Repeat("nonsense ", 4<<10)), 0o600))
@@ -171,6 +175,8 @@ func TestMisconfigured(t *testing.T) {
 		{"a number that cannot be read", func(b *bench) { b.set("LARKFOLD_KEEP_BACKUPS=all") }, `LARKFOLD_KEEP_BACKUPS: "all" is no such value`, bot.ExitConfig, false},
 		{"a form of log that there is not", func(b *bench) { b.set("LARKFOLD_LOG=xml") }, "write text, json or journal", bot.ExitConfig, false},
 		{"a level that there is not", func(b *bench) { b.set("LARKFOLD_LOG_LEVEL=loud") }, "LARKFOLD_LOG_LEVEL", bot.ExitConfig, false},
+		{"a variable that there is not", func(b *bench) { b.set("LARKFOLD_TOKN_FILE=x") }, "LARKFOLD_TOKN_FILE", bot.ExitConfig, false},
+		{"a key for a plain store", func(b *bench) { b.set("LARKFOLD_PLAIN=true", "LARKFOLD_KEY_FILE="+b.key("key")) }, "leave out one of them", bot.ExitConfig, false},
 		{"a flag that there is not", func(b *bench) { b.args = []string{"--gild", "1"} }, "unknown flag: --gild", exitUsage, false},
 		{"a flag's value that cannot be read", func(b *bench) { b.args = []string{"--keep-backups", "all"} }, `invalid argument "all" for "--keep-backups"`, exitUsage, false},
 		{"a word too many", func(b *bench) { b.args = []string{"now"} }, `unknown command "now"`, exitUsage, false},

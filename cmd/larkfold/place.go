@@ -64,7 +64,7 @@ func (p *place) file() (string, store.Options, error) {
 	if err != nil {
 		return "", store.Options{}, err
 	}
-	opts := store.Options{OldKeys: p.oldKeys, Wrote: p.wrote}
+	opts := store.Options{OldKeys: p.oldKeys, Wrote: p.wrote, Version: version()}
 	path, err := p.keyPath(dir)
 	if err == nil && path != "" {
 		opts.Key, err = readKey(path)
@@ -180,6 +180,9 @@ func (p *place) open(ctx context.Context) (*opened, error) {
 	engine, err := boltstore.Open(file, boltstore.Options{Backups: backups, Afresh: p.afresh, StepBack: p.stepBack})
 	if err != nil {
 		return nil, err
+	}
+	if err := copyBeforeUpgrade(ctx, engine, file, opts); err != nil {
+		return nil, errors.Join(err, engine.Close())
 	}
 	o := &opened{holds: engine, where: "file", engine: engine, dir: dir, backups: backups, opts: opts}
 	opts.Forgot = func() { o.forgot.Add(1) }
