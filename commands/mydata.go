@@ -20,7 +20,7 @@ func myDataCommand(kept Retention) command {
 	}, sub: []command{
 		{run: exportMine, Command: reply.Command{Name: "export", Description: "Everything kept about you as one readable file", Example: "/mydata export",
 			Options: []reply.Option{{Name: "from", Description: "the part to begin with, when there are several"}}}},
-		{run: showRoom, Command: reply.Command{Name: "room", Description: "How much you keep here, and how much room is left", Example: "/mydata room"}},
+		{run: kept.showRoom, Command: reply.Command{Name: "room", Description: "How much you keep here, for how long, and how much room is left", Example: "/mydata room"}},
 		{run: kept.forgetMe, Command: reply.Command{Name: "forget", Description: "Erase everything kept about you, shares included", Example: `/mydata forget confirm:"forget me"`,
 			Options: []reply.Option{{Name: "confirm", Description: `type "forget me" to go ahead`}}}},
 	}}
@@ -111,14 +111,19 @@ func megabytes(bytes int64) string {
 	return fmt.Sprintf("%d.%d MB", bytes/megabyte, bytes%megabyte*10/megabyte)
 }
 
-// showRoom says how much a member keeps and how much room is left.
-func showRoom(ctx context.Context, sit sitting.Sitting, req reply.Request) (reply.Reply, error) {
+// showRoom says how much a member keeps, for how long, and how much room is left.
+func (r Retention) showRoom(ctx context.Context, sit sitting.Sitting, req reply.Request) (reply.Reply, error) {
 	room, err := roomLeft(ctx, sit, req)
 	if err != nil {
 		return reply.Reply{}, err
 	}
+	var kept reply.Facts
+	for _, k := range r.Kept() {
+		kept = append(kept, reply.Fact{Label: k.What, Value: k.For})
+	}
 	return reply.Reply{Blocks: []reply.Block{
-		room, reply.Text("Buttons and unfinished forms count apart and go by themselves after a week. Deleted designs give way when room is needed."),
+		room, reply.Text("Buttons and unfinished forms count apart. Deleted designs give way when room is needed."),
+		reply.Heading("Kept for"), kept,
 	}}, nil
 }
 
@@ -133,6 +138,36 @@ type Retention struct {
 	Database bool          // the store is a database that looks after itself
 }
 
+// Kept is one thing that is kept about a member, and for how long.
+type Kept struct{ What, For string }
+
+// Kept says what is kept about a member and for how long: to members, and to
+// whoever writes the privacy notice.
+func (r Retention) Kept() []Kept {
+	limits := store.DefaultLimits()
+	file, backups := "until whoever runs this tidies the store", "until they are removed"
+	switch {
+	case r.Database:
+		file = "until the database has cleaned up after itself"
+	case r.File > 0:
+		file = noun.Count(int(r.File.Hours()), "hour")
+	}
+	if r.Backups > 0 {
+		backups = days(r.Backups)
+	}
+	return []Kept{
+		{"what you save", "until you delete it or have it erased"},
+		{"deleted designs", days(limits.BinLife)},
+		{"what buttons act on", days(sitting.DraftLife)},
+		{"that a button was pressed", days(limits.OperationLife)},
+		{"traces of what was erased", file},
+		{"backups", backups},
+	}
+}
+
+// days is a time in days, begun ones counted whole.
+func days(d time.Duration) string { return noun.Count(int((d+24*time.Hour-1)/(24*time.Hour)), "day") }
+
 // sentences are what is true of what was erased just now.
 func (r Retention) sentences() string {
 	file := "Unused parts of the store's file may hold traces until whoever runs this Larkfold tidies it."
@@ -144,7 +179,7 @@ func (r Retention) sentences() string {
 	}
 	backups := "Backups made before now hold it until they are removed."
 	if r.Backups > 0 {
-		backups = "Backups made before now hold it until newer ones take their place, after " + noun.Count(int((r.Backups+24*time.Hour-1)/(24*time.Hour)), "day") + "."
+		backups = "Backups made before now hold it until newer ones take their place, after " + days(r.Backups) + "."
 	}
 	return file + " " + backups
 }

@@ -7,10 +7,14 @@ import (
 	"io"
 	"strings"
 	"testing"
+	"time"
 
 	"larkfold/commands/reply"
 
 	"github.com/stretchr/testify/require"
+
+	"larkfold/store"
+	"larkfold/store/storetest"
 )
 
 // everythingOf saves one of everything for a member, all marked with one word.
@@ -199,4 +203,21 @@ func TestSizeThisSheet(t *testing.T) {
 		b.WriteString("> " + text + "\n\n" + render(answer) + "\n")
 	}
 	golden(t, "message", b.String())
+}
+
+// A member reads for how long things are kept: the limits of the store, of buttons
+// and of what the operator has set.
+func TestMyDataSaysForHowLong(t *testing.T) {
+	for want, kept := range map[string]Retention{
+		"24 hours": {File: 24 * time.Hour, Backups: 14 * 24 * time.Hour}, "14 days": {File: 24 * time.Hour, Backups: 13*24*time.Hour + time.Minute},
+		"until they are removed": {}, "until the database has cleaned up after itself": {Database: true},
+	} {
+		shelf, err := store.New(t.Context(), storetest.NewMemory(), store.Options{})
+		require.NoError(t, err)
+		a := New(Config{Store: shelf, Retention: kept})
+		said := render(answered(t, a, "/mydata room"))
+		require.Contains(t, said, want)
+		require.Regexp(t, `deleted designs: 30 days`, said)
+		require.Regexp(t, `what buttons act on: 7 days`, said)
+	}
 }

@@ -12,7 +12,7 @@ import (
 type header struct {
 	Format int    `json:"format"`
 	Writer string `json:"writer,omitempty"` // the program's version that wrote this format first, for older ones to name
-	Secret []byte `json:"secret"` // makes the tokens in keys
+	Secret []byte `json:"secret"`           // makes the tokens in keys
 
 	// Unfinished names what values may still be sealed with besides the current
 	// key while sealing is on its way: ids of keys, or "plain".

@@ -399,8 +399,8 @@ func (s Sitting) Kept(kind string, into any) error {
 	return json.Unmarshal(s.draft.record.Payload, into)
 }
 
-// draftLife is how long a reply's buttons work.
-const draftLife = 7 * 24 * time.Hour
+// DraftLife is how long a reply's buttons work.
+const DraftLife = 7 * 24 * time.Hour
 
 // Remembered is a draft: what a button or a form of a reply remembers.
 type Remembered struct {
@@ -410,7 +410,7 @@ type Remembered struct {
 
 func (r Remembered) draft(req reply.Request) (store.Draft, error) {
 	data, err := json.Marshal(r.Holds)
-	return store.Draft{Kind: r.Kind, Payload: data, Expires: req.Now.Add(draftLife)}, err
+	return store.Draft{Kind: r.Kind, Payload: data, Expires: req.Now.Add(DraftLife)}, err
 }
 
 // Keep saves a draft and returns its key.
