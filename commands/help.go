@@ -32,6 +32,8 @@ type task struct {
 func tasks() []task {
 	return []task{
 		{"Ask how much cord a hanging needs", []string{"cord"}},
+		{"Make a design by pressing, step by step", []string{"build"}},
+		{"Be led through the making of a piece", []string{"work"}},
 		{"Write a design down and keep it", []string{"project new", "project edit", "project show", "project list", "project copy", "project rename", "project delete", "project undo"}},
 		{"Fit a design to another cord or size", []string{"project resize"}},
 		{"Quick sums", []string{"cut", "wrap", "fringe", "convert"}},

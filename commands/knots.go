@@ -80,6 +80,11 @@ func trustWords(t knot.Trust) string {
 	return "low: hands decide; tie a swatch before you cut"
 }
 
+// howTo shows how a knot is tied, step by step.
+func howTo(k *knot.Knot) []reply.Block {
+	return []reply.Block{reply.Heading("How to tie it"), reply.Text(say.Numbered(k.HowTo)), say.Drawn(say.FileName(k.Name)+".png", func() *picture.Drawing { return picture.Knot(k) }, "knot", k.Row)}
+}
+
 func showKnot(ctx context.Context, sit sitting.Sitting, req reply.Request) (reply.Reply, error) {
 	p := sit.Prefs
 	book, err := sit.Book()
@@ -110,7 +115,7 @@ func showKnot(ctx context.Context, sit sitting.Sitting, req reply.Request) (repl
 		}
 		answer.Blocks = append(answer.Blocks, reply.Facts(takesOf(k, size, gauge, c, p)))
 	}
-	answer.Blocks = append(answer.Blocks, reply.Heading("How to tie it"), reply.Text(say.Numbered(k.HowTo)), say.Drawn(say.FileName(k.Name)+".png", func() *picture.Drawing { return picture.Knot(k) }, "knot", k.Row))
+	answer.Blocks = append(answer.Blocks, howTo(k)...)
 	if facts := formulasOf(k); len(facts) > 0 {
 		answer.Blocks = append(answer.Blocks, reply.Heading("The formulas"), reply.Facts(facts))
 	}

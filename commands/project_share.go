@@ -64,6 +64,8 @@ func shareProject(ctx context.Context, sit sitting.Sitting, req reply.Request) (
 		{Label: "in my cord", Do: reply.Do("share.cord", id, "")},
 		{Label: "cutting plan", Do: reply.Do("share.plan", id, "")},
 		{Label: "metric / imperial", Do: reply.Do("share.units", id, "")},
+		{Label: "build from this", Do: reply.Do("build.shared", id, "")},
+		{Label: "work along", Do: reply.Do("work.shared", id, "")},
 	}})
 	return answer, nil
 }

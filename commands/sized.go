@@ -43,6 +43,7 @@ func actionsOf(key string, plan sizing.Plan, p sitting.Prefs, project string) re
 		{Label: "save it", Do: reply.Do("sheet.save", key, ""), Main: true},
 		{Label: "see the sheet", Do: reply.Do("sheet.show", key, "")},
 		{Label: "in my cord", Do: reply.Do("sheet.cord", key, "")},
+		{Label: "work along", Do: reply.Do("work.sized", key, "")},
 	}
 	if project != "" {
 		buttons[0] = reply.Button{Label: "edit", Do: reply.Do("project.edit", key, ""), Main: true}

@@ -97,3 +97,14 @@ func (tx *Tx) DeleteDraft(key string) error {
 	}
 	return tx.delete(tx.draftKey(key))
 }
+
+// Drafts lists the member's drafts of some kinds, the one saved last first.
+func (tx *Tx) Drafts(kinds ...string) ([]Draft, error) {
+	all, err := collect(scan[Draft](tx, tx.key(draftRecord)))
+	if err != nil {
+		return nil, err
+	}
+	all = slices.DeleteFunc(all, func(d Draft) bool { return !slices.Contains(kinds, d.Kind) || !d.Expires.After(tx.now) })
+	slices.SortStableFunc(all, func(a, b Draft) int { return b.Created.Compare(a.Created) })
+	return all, nil
+}

@@ -41,6 +41,7 @@ var edges = map[string]map[string]string{
 	"bot/platformtest": {},
 	"commands": {
 		"commands/ask":     "options become quantities",
+		"commands/making":  "designs are built by pressing",
 		"commands/picture": "replies carry pictures",
 		"commands/reply":   "what is asked and answered",
 		"commands/say":     "quantities become blocks",
@@ -48,7 +49,13 @@ var edges = map[string]map[string]string{
 		"sizing":           "the façade: a sheet becomes a plan",
 		"sizing/...":       "quantities are worked with",
 		"store":            "what members save",
+		"testdata":         "demo designs are offered to begin with; there is one copy of each",
 	},
+	"commands/making": {
+		"sizing":     "an edit counts when what comes of it sizes",
+		"sizing/...": "steps are laid open and sheets printed",
+	},
+	"testdata": {},
 	"commands/ask": {
 		"commands/reply":   "requests are read, refusals made",
 		"commands/sitting": "bare numbers are in the units the member prefers",

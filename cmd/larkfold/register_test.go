@@ -32,9 +32,9 @@ func TestNoCommandStandsInTwoLists(t *testing.T) {
 	require.NotContains(t, operator(t, p, exitAnswered, "register", "--guild", p.Guild), "twice")
 
 	operator(t, p, exitAnswered, "register")
-	require.Contains(t, operator(t, p, exitAnswered, "register", "--guild", p.Guild), "sees twice, because they are registered everywhere too: /convert")
+	require.Contains(t, operator(t, p, exitAnswered, "register", "--guild", p.Guild), "sees twice, because they are registered everywhere too: /build")
 
-	require.Contains(t, operator(t, p, exitAnswered, "unregister", "--guild", p.Guild), "removed: /convert")
+	require.Contains(t, operator(t, p, exitAnswered, "unregister", "--guild", p.Guild), "removed: /build")
 	require.Empty(t, p.Commands(p.Guild))
 	require.NotEmpty(t, p.Commands(""), "the other list is left")
 	require.Equal(t, "no commands were registered\n", operator(t, p, exitAnswered, "unregister", "--guild", p.Guild))

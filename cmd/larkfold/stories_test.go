@@ -42,6 +42,9 @@ func TestStories(t *testing.T) {
 			"pressed twice at once":                          pressedTwice,
 			"delivered twice":                                deliveredTwice,
 			"buttons that are no more":                       staleButtons,
+			"a newcomer builds three panels by pressing":     byPressing,
+			"built from a shared design":                     builtFromShared,
+			"worked along":                                   workedAlong,
 		} {
 			t.Run(name, func(t *testing.T) {
 				t.Parallel()

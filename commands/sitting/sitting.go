@@ -138,6 +138,7 @@ const (
 	Designs // all of the member's, by name
 	Draft
 	Share
+	Underway // the member's designs in the making and pieces being worked
 )
 
 // Sheets are the reads of whatever sizes a sheet.
@@ -163,6 +164,7 @@ type Sitting struct {
 	draft     found[store.Draft]
 	share     found[store.Share]
 	designs   []store.ProjectSummary
+	underway  []store.Draft
 }
 
 // Troubles are what went wrong in the store without keeping a member from an answer.
@@ -307,6 +309,11 @@ func (s *Sitting) readNamed(tx *store.Tx, req reply.Request) (err error) {
 		}
 		if s.design.err != nil {
 			s.designs, _ = tx.Projects() // for a suggestion; damaged ones are left out
+		}
+	}
+	if s.reads&Underway != 0 {
+		if s.underway, err = tx.Drafts(underwayKinds...); err != nil {
+			return err
 		}
 	}
 	if s.reads&Share != 0 {
@@ -489,7 +496,14 @@ func (s Sitting) Change(ctx context.Context, req reply.Request, change func(*sto
 		return nil, after.read(tx, req)
 	})
 	if err == nil && !first { // another delivery made it, perhaps after this one sat down
-		err = s.Store.View(ctx, req.Member, req.Now, func(tx *store.Tx) error { return after.read(tx, req) })
+		return s.Again(ctx, req)
 	}
 	return after, err
+}
+
+// Again is the sitting as it is now: a delivery of the same request may have changed
+// what was read.
+func (s Sitting) Again(ctx context.Context, req reply.Request) (Sitting, error) {
+	err := s.Store.View(ctx, req.Member, req.Now, func(tx *store.Tx) error { return s.read(tx, req) })
+	return s, err
 }

@@ -1,0 +1,133 @@
+package main
+
+import (
+	"testing"
+
+	"larkfold/bot/platformtest"
+
+	"github.com/stretchr/testify/require"
+)
+
+// counting is a member whose presses and forms are counted.
+type counting struct {
+	*platformtest.Member
+	t              *testing.T
+	now            *platformtest.Exchange
+	presses, forms int
+}
+
+func (c *counting) press(label string) {
+	c.t.Helper()
+	c.presses++
+	c.now = c.Click(c.now, label)
+}
+
+func (c *counting) choose(placeholder, value string) {
+	c.t.Helper()
+	c.presses++
+	c.now = c.Choose(c.now, placeholder, value)
+}
+
+func (c *counting) fill(fields map[string]string) {
+	c.t.Helper()
+	c.forms++
+	c.now = c.Submit(c.now, fields)
+}
+
+// step adds a step as it is offered, with some amounts changed.
+func (c *counting) step(word string, fields map[string]string) {
+	c.t.Helper()
+	c.choose("Next step", "step "+word)
+	c.fill(fields)
+}
+
+// From nothing to a saved piece of three panels: two sides joined under a middle.
+func byPressing(t *testing.T, s *stage) {
+	m := &counting{Member: s.Member("Nell"), t: t}
+	m.now = m.Slash("/build")
+	require.Equal(t, "A new design", m.now.Modal.Title)
+	m.fill(map[string]string{"hung": "dowel", "size": "70 cm x 20 mm", "cord": "4 mm plied", "count": "8", "way": "folded"})
+	says(t, pictured(t, m.now), "8 cords", "not saved yet", "1. mount 8 folded")
+
+	m.press("panels")
+	m.press("name, rod, round")
+	m.fill(map[string]string{"line": "port"})
+	m.step("net", map[string]string{"rows": "for 25 cm"})
+	says(t, m.now, "2. net square knot for 25 cm")
+
+	m.press("panels")
+	m.press("copy this one")
+	m.fill(map[string]string{"name": "starboard"})
+	m.press("panels")
+	m.press("join panels")
+	m.fill(map[string]string{"name": "keel", "from": "port, starboard"})
+	says(t, m.now, "panel keel in hand")
+
+	m.step("net", map[string]string{"rows": "4"})
+	m.step("bar", map[string]string{"from": "left", "to": "left"})
+	says(t, m.now, "That does not fit yet", "what you typed is kept")
+	m.press("mend it")
+	m.fill(map[string]string{"to": "middle"})
+	m.step("bar", map[string]string{"from": "right", "to": "middle"})
+	m.step("tail", map[string]string{"the tail": "18 cm"})
+	m.press("finish")
+	m.choose("Add", "finish hanger")
+	m.fill(nil)
+	says(t, m.now, "Caution:")
+
+	m.press("undo")
+	m.press("redo")
+	old := m.now
+	m.choose("Change a step", "step 1")
+	m.press("change it")
+	m.fill(map[string]string{"rows": "5"})
+	says(t, m.now, "1. net square knot rows 5")
+	says(t, m.Click(old, "undo"), "This design has moved on since that message. Nothing was changed", "rows 5")
+
+	m.press("save")
+	m.fill(map[string]string{"name": "Harbour Gate"})
+	says(t, m.now, "Saved as “Harbour Gate”", "/project print name:\"Harbour Gate\"")
+	says(t, m.Slash(`/project show name:"Harbour Gate" sheet:yes`), "panel keel from port, starboard", "net square knot rows 5")
+	says(t, m.Slash("/build demo:tide-line"), "Tide Line")
+	again := m.Slash("/build")
+	says(t, again, "Tide Line")
+	for _, menu := range again.Message.Menus {
+		if menu.Placeholder == "another one in the making" {
+			says(t, m.Choose(again, menu.Placeholder, menu.Options[0].Value), "Harbour Gate", "saved as “Harbour Gate”")
+			t.Logf("from nothing to a saved piece of three panels: %d presses and %d forms", m.presses, m.forms)
+			return
+		}
+	}
+	t.Fatal("the other design is offered")
+}
+
+func builtFromShared(t *testing.T, s *stage) {
+	nell, omar := s.Member("Nell of the pier"), s.Member("Omar")
+	says(t, nell.Submit(nell.Click(nell.Slash("/cord width:30cm drop:50cm"), "save it"), map[string]string{"name": "Pier Light"}), "Saved as")
+	shared := nell.Slash(`/project share name:"Pier Light"`)
+	says(t, omar.Click(shared, "build from this"), "not saved yet")
+	says(t, omar.Click(shared, "work along"), "Pier Light, 1 of")
+	says(t, nell.Slash(`/project show name:"Pier Light"`), "30")
+}
+
+func workedAlong(t *testing.T, s *stage) {
+	pia := s.Member("Pia")
+	says(t, pia.Click(pia.Slash("/cord width:30cm drop:50cm"), "work along"), "1 of", "Cut the cords")
+	at := pia.Slash("/work demo:tide-line")
+	says(t, at, "Tide Line, 1 of", "[ ] A")
+	at = pia.Choose(at, "Tick off what is cut", "tick A")
+	says(t, at, "[x] A")
+	at = pia.Click(at, "done, next")
+	at = pia.Click(at, "done, next")
+	says(t, pia.Click(at, "how is this knot tied?"), "How to tie it")
+	says(t, pia.Click(at, "I stop here"), "Your place is kept for 30 days")
+	at = pia.Slash("/work")
+	says(t, at, "Tide Line, 3 of")
+	for _, menu := range at.Message.Menus {
+		if menu.Placeholder == "another piece under way" {
+			says(t, pia.Choose(at, menu.Placeholder, menu.Options[0].Value), "1 of")
+			return
+		}
+	}
+	t.Fatal("the other piece is offered")
+}

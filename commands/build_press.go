@@ -1,0 +1,359 @@
+package commands
+
+import (
+	"context"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"slices"
+	"strconv"
+	"strings"
+
+	"larkfold/commands/making"
+	"larkfold/commands/reply"
+	"larkfold/commands/say"
+	"larkfold/commands/sitting"
+	"larkfold/sizing/sheet"
+	"larkfold/store"
+)
+
+// Every control of a design in the making carries, as the operation of its action,
+// the design's turn, what is asked for ("step net", "edit 3", "undo"), and what
+// makes it one of its kind: "17|edit 3|x".
+type pressing struct {
+	turn int
+	what string // the word of what is asked for
+	of   string // which: a word, a number, a name
+}
+
+const pressParts = "|"
+
+// control is an action of a design in the making.
+func (b *building) control(action, what string) reply.Action {
+	return reply.Do(action, b.key, strings.Join([]string{strconv.Itoa(b.Turn), what, b.key}, pressParts))
+}
+
+// pressOf reads what a control asked for; a menu's choice is what is asked for.
+func pressOf(req reply.Request) pressing {
+	parts := strings.SplitN(req.Action.Op, pressParts, 3)
+	p := pressing{turn: -1}
+	if len(parts) < 2 {
+		return p
+	}
+	if n, err := strconv.Atoi(parts[0]); err == nil {
+		p.turn = n
+	}
+	asked := parts[1]
+	if asked == "" && len(req.Values) == 1 {
+		asked = req.Values[0]
+	}
+	p.what, p.of, _ = strings.Cut(asked, " ")
+	return p
+}
+
+// number is which, as a number; 0 for none.
+func (p pressing) number() int {
+	n, err := strconv.Atoi(p.of)
+	if err != nil {
+		return 0
+	}
+	return n
+}
+
+// pressedBuild opens the design behind a control.
+func pressedBuild(ctx context.Context, sit sitting.Sitting, req reply.Request) (*building, error) {
+	b := &building{sit: sit, req: req, key: req.Action.Key}
+	if err := sit.Kept(sitting.Build, &b.Design); err != nil {
+		return nil, &reply.UserError{Wrong: "this design is no longer in the making: it is somebody else's, was finished, or was not touched for 30 days", Right: "open a design again", Try: "/build", Cause: err}
+	}
+	// A choice is part of what a press does, so that two choices are two changes.
+	if len(req.Values) == 1 {
+		do := *req.Action
+		do.Op += pressParts + req.Values[0]
+		b.req.Action = &do
+	}
+	return b, b.resize(ctx)
+}
+
+// moved shows the design as it stands to whoever pressed an old control.
+func (b *building) moved(typed string) reply.Reply {
+	note := "This design has moved on since that message. Nothing was changed; this is how it stands now."
+	if typed != "" {
+		note += " You had typed: " + typed
+	}
+	return b.view(note)
+}
+
+// buildView shows a part of the design: nothing is changed.
+func buildView(ctx context.Context, sit sitting.Sitting, req reply.Request) (reply.Reply, error) {
+	b, err := pressedBuild(ctx, sit, req)
+	if err != nil {
+		return reply.Reply{}, err
+	}
+	p := pressOf(req)
+	if p.turn != b.Turn {
+		return b.moved(""), nil
+	}
+	page, err := b.page()
+	if err != nil {
+		return reply.Reply{}, err
+	}
+	switch p.what {
+	case "change":
+		return b.steps(page, p.number()), nil
+	case "step":
+		return b.step(page, p.number()), nil
+	case "panels":
+		return b.panels(page), nil
+	case "finish":
+		return b.finish(page), nil
+	case "head":
+		return b.head(page), nil
+	case "sheet":
+		return reply.Reply{Blocks: []reply.Block{reply.Heading(b.title()), reply.Verbatim(strings.TrimRight(b.Sheet, "\n")), b.back()}}, nil
+	case "cuts":
+		answer, err := withActions(ctx, sit, req, say.Plan(b.titled(), sit.Prefs, nil), b.titled(), "", nil)
+		if err == nil {
+			answer.Blocks = append(answer.Blocks, b.back())
+		}
+		return answer, err
+	}
+	return b.view(""), nil
+}
+
+// buildOther takes another design in the making in hand.
+func buildOther(ctx context.Context, sit sitting.Sitting, req reply.Request) (reply.Reply, error) {
+	all, err := sit.Underway(sitting.Build)
+	if err != nil {
+		return reply.Reply{}, err
+	}
+	i := slices.IndexFunc(all, func(d store.Draft) bool { return len(req.Values) == 1 && d.Key == req.Values[0] })
+	if i < 0 {
+		return reply.Reply{}, &reply.UserError{Wrong: "this design is no longer in the making", Right: "open it again", Try: "/build"}
+	}
+	b, err := opened(ctx, sit, req, all[i])
+	if err != nil {
+		return reply.Reply{}, err
+	}
+	return b.view(""), nil
+}
+
+// buildDo makes a change that needs no form.
+func buildDo(ctx context.Context, sit sitting.Sitting, req reply.Request) (reply.Reply, error) {
+	b, err := pressedBuild(ctx, sit, req)
+	if err != nil {
+		return reply.Reply{}, err
+	}
+	p := pressOf(req)
+	if p.what == "save" && b.Name != "" {
+		return b.save(ctx, b.Name)
+	}
+	note := ""
+	err = b.change(ctx, func(d *making.Design) error {
+		switch p.what {
+		case "undo":
+			if !d.Undo() {
+				note = "There is nothing left to take back."
+			}
+			return nil
+		case "redo":
+			if !d.Redo() {
+				note = "There is nothing to do again."
+			}
+			return nil
+		case "use":
+			d.Use(p.of)
+			return nil
+		}
+		edit, ok := b.directEdit(p)
+		if !ok {
+			return &reply.UserError{Wrong: "this button is from an earlier version of Larkfold", Right: "go on with the new buttons", Try: "/build"}
+		}
+		_, err := d.Do(edit, b.size(ctx), b.book)
+		return err
+	})
+	return b.answered(ctx, err, note, "")
+}
+
+// directEdit is the edit that a button asks for.
+func (b *building) directEdit(p pressing) (making.Edit, bool) {
+	switch p.what {
+	case "out":
+		return making.RemoveStep(p.number()), true
+	case "up":
+		return making.MoveStep(p.number(), true), true
+	case "down":
+		return making.MoveStep(p.number(), false), true
+	case "twice":
+		return making.RepeatSteps(p.number(), p.number(), 2), true
+	case "mirror":
+		return making.MirrorPanel(), true
+	case "leave":
+		return making.RemovePanel(), true
+	case "before":
+		return making.MovePanel(true), true
+	case "behind":
+		return making.MovePanel(false), true
+	case "unfinish":
+		return making.RemoveFinish(p.number()), true
+	case "own":
+		return b.ownCord(p.number())
+	}
+	return nil, false
+}
+
+// answered is what is said after a change was tried.
+func (b *building) answered(ctx context.Context, err error, note, typed string) (reply.Reply, error) {
+	if errors.Is(err, errMoved) {
+		if err := b.reread(ctx); err != nil {
+			return reply.Reply{}, err
+		}
+		return b.moved(typed), nil
+	}
+	if why, ok := faultsOf(err); ok {
+		return reply.Refused(
+			reply.Heading("That does not fit yet"), reply.Verbatim(why),
+			reply.Text("The design is as it was."), b.back(),
+		), nil
+	}
+	if err != nil {
+		return reply.Reply{}, err
+	}
+	return b.view(note), nil
+}
+
+// typedForm is a form that was refused, as it was filled in.
+type typedForm struct {
+	Build string     `json:"build"` // key of the design
+	Form  reply.Form `json:"form"`
+}
+
+// buildFilled takes a filled form.
+func buildFilled(ctx context.Context, sit sitting.Sitting, req reply.Request) (reply.Reply, error) {
+	b, err := pressedBuild(ctx, sit, req)
+	if err != nil {
+		return reply.Reply{}, err
+	}
+	p := pressOf(req)
+	if p.what == "save" {
+		return b.save(ctx, req.Fields["name"])
+	}
+	page, err := b.page()
+	if err != nil {
+		return reply.Reply{}, err
+	}
+	f, err := b.asked(page, p)
+	if err != nil {
+		return reply.Reply{}, err
+	}
+	line := f.line(req.Fields)
+	err = b.change(ctx, func(d *making.Design) error {
+		edit, err := f.edit(line, req.Fields)
+		if err != nil {
+			return err
+		}
+		if _, err := d.Do(edit, b.size(ctx), b.book); err != nil {
+			return err
+		}
+		if f.use != "" {
+			d.Use(making.NameOf(req.Fields[f.use]))
+		}
+		return nil
+	})
+	why, refused := faultsOf(err)
+	if !refused {
+		return b.answered(ctx, err, "", f.typed(req.Fields))
+	}
+	form := b.form(f, p)
+	for i, field := range form.Fields {
+		form.Fields[i].Value = req.Fields[field.Name]
+	}
+	key, err := sit.Keep(ctx, b.req, "typed", typedForm{b.key, form})
+	if err != nil {
+		return reply.Reply{}, err
+	}
+	return reply.Refused(
+		reply.Heading("That does not fit yet"), reply.Verbatim(why),
+		reply.Text("The design is as it was, and what you typed is kept:"), reply.Verbatim(f.typed(req.Fields)),
+		reply.Actions{Buttons: []reply.Button{
+			{Label: "mend it", Do: reply.Do("build.mend", key, ""), Main: true},
+			{Label: "back to the design", Do: b.control("build.view", "today")},
+		}},
+	), nil
+}
+
+// buildMend opens a refused form again with what was typed.
+func buildMend(_ context.Context, sit sitting.Sitting, req reply.Request) (reply.Reply, error) {
+	var t typedForm
+	if err := sit.Kept("typed", &t); err != nil {
+		return reply.Reply{}, err
+	}
+	parts := strings.SplitN(t.Form.Do.Op, pressParts, 3)
+	t.Form.Do.Op = strings.Join([]string{parts[0], parts[1], req.ID}, pressParts)
+	return reply.Reply{Blocks: []reply.Block{t.Form}}, nil
+}
+
+// save writes the design into the member's projects.
+func (b *building) save(ctx context.Context, name string) (reply.Reply, error) {
+	name = strings.TrimSpace(name)
+	named := b.titledAs(name)
+	data, err := sitting.PackKnots(b.sit.UsedRows(b.book, named.Sheet))
+	if err != nil {
+		return reply.Reply{}, err
+	}
+	text := sheet.Format(named.Sheet)
+	turn := b.Turn
+	_, _, err = b.sit.Once(ctx, b.req, func(tx *store.Tx) (json.RawMessage, error) {
+		p := store.Project{Name: name, Sheet: text, Data: data}
+		var expected uint64
+		if name == b.Name {
+			p.ID, expected = b.ID, b.Revision
+		}
+		saved, err := tx.SaveProject(p, expected)
+		if err != nil {
+			return nil, err
+		}
+		var now making.Design
+		kept, err := tx.Draft(b.key)
+		if err != nil {
+			return nil, err
+		}
+		if err := json.Unmarshal(kept.Payload, &now); err != nil {
+			return nil, err
+		}
+		if now.Turn != turn {
+			return nil, errMoved
+		}
+		now.Name, now.ID, now.Revision, now.Saved = saved.Name, saved.ID, saved.Revision, now.Sheet
+		_, err = sitting.KeepUnderway(tx, b.req, sitting.Build, b.key, now)
+		return nil, err
+	})
+	var conflict *store.Conflict
+	switch {
+	case errors.Is(err, errMoved):
+		return b.answered(ctx, err, "", "")
+	case errors.As(err, &conflict):
+		return reply.Refused(
+			reply.Heading(name+" was changed meanwhile"),
+			reply.Text("Nothing was overwritten, and the design in the making is kept. Save it under another name, or build on what is saved now:"),
+			reply.Verbatim("/build name:"+reply.QuotedIfSpaced(name)),
+			reply.Actions{Buttons: []reply.Button{{Label: "save under another name", Do: b.control("build.ask", "save"), Main: true}, b.backButton()}},
+		), nil
+	case err != nil:
+		answer, err := refusal(err)
+		if err == nil {
+			answer.Blocks = append(answer.Blocks, reply.Text("The design in the making is kept."),
+				reply.Actions{Buttons: []reply.Button{{Label: "another name", Do: b.control("build.ask", "save"), Main: true}, b.backButton()}})
+		}
+		return answer, err
+	}
+	if err := b.reread(ctx); err != nil {
+		return reply.Reply{}, err
+	}
+	answer := b.view("Saved as " + reply.Quoted(b.Name) + ".")
+	quoted := reply.QuotedIfSpaced(b.Name)
+	answer.Blocks = append(answer.Blocks, reply.Text("What is saved can be printed, shared, resized and planned:"),
+		reply.Verbatim(fmt.Sprintf("/project print name:%s\n/project share name:%s\n/project resize name:%s width:40cm\n/plan project:%s\n/work name:%s", quoted, quoted, quoted, quoted, quoted)))
+	answer.Blocks = append(answer.Blocks, say.Cautions(b.plan)...)
+	return answer, nil
+}

@@ -1,0 +1,228 @@
+package making_test
+
+import (
+	"context"
+	"encoding/json"
+	"fmt"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"larkfold/commands/making"
+	"larkfold/sizing"
+	"larkfold/sizing/knot"
+	"larkfold/sizing/sheet"
+	"larkfold/sizing/sheet/sheettest"
+
+	"github.com/stretchr/testify/require"
+	"pgregory.net/rapid"
+)
+
+var book = knot.Standard()
+
+func size(text string) (sizing.Plan, string, error) {
+	plan, err := sizing.Size(context.Background(), text, sizing.Bench{Book: book})
+	return plan, sheet.Format(plan.Sheet), err
+}
+
+func demos(t *testing.T) map[string]string {
+	files, err := filepath.Glob("../../testdata/sheets/*.sheet")
+	require.NoError(t, err)
+	require.NotEmpty(t, files)
+	all := map[string]string{}
+	for _, f := range files {
+		text, err := os.ReadFile(f)
+		require.NoError(t, err)
+		all[filepath.Base(f)] = string(text)
+	}
+	return all
+}
+
+var lists = making.Lists{Knots: []string{"square knot", "half knot"}, Cords: nil, Rods: nil}
+
+// A form that is opened for a step and sent as it is leaves the step as it was.
+func TestAFormSentAsItIsChangesNothing(t *testing.T) {
+	check := func(t require.TestingT, s sheet.Sheet) {
+		for _, p := range s.Panels {
+			for _, step := range p.Steps {
+				f := sheet.FactsOf(step)
+				blanks := making.BlanksOf(f, s.Says, lists, false)
+				require.LessOrEqual(t, len(blanks), 5)
+				filled := map[string]string{}
+				for _, b := range blanks {
+					require.NotContains(t, filled, b.Name)
+					filled[b.Name] = b.Value
+				}
+				var want []string
+				for _, a := range f.Amounts {
+					if said := s.Says(a); said != "" {
+						want = append(want, said)
+					}
+				}
+				words := func(line string) []string { return strings.Fields(strings.ReplaceAll(line, ",", " , ")) }
+				require.ElementsMatch(t, words(f.Word+" "+strings.Join(want, " ")), words(making.Line(f.Word, blanks, filled)))
+			}
+		}
+	}
+	for name, text := range demos(t) {
+		t.Run(name, func(t *testing.T) {
+			s, faults := sheet.Parse(text, book)
+			require.False(t, faults.Any(), faults.Error())
+			check(t, s)
+		})
+	}
+	t.Run("random", func(t *testing.T) {
+		rapid.Check(t, func(t *rapid.T) {
+			s, faults := sheet.Parse(sheet.Format(sheettest.Written(t)), book)
+			if !faults.Any() {
+				check(t, s)
+			}
+		})
+	})
+}
+
+// Every demo design comes about step by step from its head and its first cords.
+func TestDemosAreBuiltStepByStep(t *testing.T) {
+	for name, text := range demos(t) {
+		t.Run(name, func(t *testing.T) {
+			plan, want, err := size(text)
+			require.NoError(t, err)
+			d := rebuilt(t, plan.Sheet, want)
+			require.Equal(t, bareText(want), bareText(d.Sheet))
+
+			// Undo leads back through the same sheets, redo forward again.
+			var back []string
+			for d.Undo() {
+				back = append(back, d.Sheet)
+			}
+			require.Len(t, back, d.Ahead())
+			for d.Redo() {
+			}
+			require.Equal(t, bareText(want), bareText(d.Sheet))
+			require.Equal(t, len(back), d.Behind())
+		})
+	}
+}
+
+// bareText is a sheet without its remarks.
+func bareText(text string) string {
+	var out []string
+	for _, l := range strings.Split(text, "\n") {
+		if l, _, _ = strings.Cut(l, " #"); !strings.HasPrefix(strings.TrimSpace(l), "#") && strings.TrimSpace(l) != "" {
+			out = append(out, strings.TrimRight(l, " "))
+		}
+	}
+	return strings.Join(out, "\n")
+}
+
+// rebuilt makes a sheet anew by edits alone: the panels that hang, their steps, then
+// the panels that join them, then what stands behind the panels.
+func rebuilt(t *testing.T, s sheet.Sheet, printed string) making.Design {
+	lines := strings.Split(bareText(printed), "\n")
+	var head, after []string
+	panels := map[string][]string{}
+	name := ""
+	for _, l := range lines {
+		switch {
+		case strings.HasPrefix(l, "panel "):
+			name = strings.Fields(l)[1]
+			panels[name] = append(panels[name], l)
+		case strings.HasPrefix(l, "  "):
+			panels[name] = append(panels[name], l)
+		case name == "":
+			head = append(head, l)
+		default:
+			after = append(after, l)
+		}
+	}
+	var d making.Design
+	do := func(e making.Edit) {
+		t.Helper()
+		_, err := d.Do(e, size, book)
+		require.NoError(t, err)
+	}
+	steps := func(lines []string) {
+		from, times := 0, 0
+		for _, l := range lines {
+			at := func() int {
+				page, err := d.Open(book)
+				require.NoError(t, err)
+				return len(page.Panel().Steps)
+			}
+			if n, err := fmt.Sscanf(l, "  repeat %d", &times); n == 1 && err == nil {
+				from = at() + 1
+				continue
+			}
+			if l == "  end" {
+				do(making.RepeatSteps(from, at(), times))
+				continue
+			}
+			do(making.AddStep(l))
+		}
+	}
+	for _, p := range s.Panels {
+		rows := panels[p.Name]
+		switch {
+		case len(p.From) > 0:
+		case d.Sheet == "":
+			first := append(append([]string{}, head...), rows[:1+mounted(rows)]...)
+			var err error
+			d, _, err = making.New(strings.Join(first, "\n")+"\n", size)
+			require.NoError(t, err)
+		default:
+			do(making.AddPanel(rows[:1+mounted(rows)]...))
+		}
+	}
+	for _, p := range s.Panels {
+		rows := panels[p.Name]
+		if len(p.From) > 0 {
+			do(making.AddPanel(rows[0]))
+			d.Use(p.Name)
+			steps(rows[1:])
+			continue
+		}
+		d.Use(p.Name)
+		steps(rows[1+mounted(rows):])
+	}
+	for _, l := range after {
+		do(making.AddFinish(l))
+	}
+	return d
+}
+
+// mounted is how many of a panel's first lines hang its cords.
+func mounted(rows []string) int {
+	n := 0
+	for i, l := range rows {
+		if strings.HasPrefix(l, "  mount") {
+			n = i
+		}
+	}
+	return n
+}
+
+func TestHistoryIsKeptWhole(t *testing.T) {
+	d, _, err := making.New("cord main 4 mm\ndowel 50 cm x 20 mm\npanel front\n mount 12 folded\n", size)
+	require.NoError(t, err)
+	_, err = d.Do(making.AddStep("net square rows 6"), size, book)
+	require.NoError(t, err)
+	before := d
+	_, err = d.Do(making.AddStep("net square rows 99 on 400"), size, book)
+	require.Error(t, err)
+	require.Equal(t, before, d, "what does not size changes nothing")
+	for i := range 2 * making.MostUndone {
+		_, err = d.Do(making.ReplaceStep(2, "net square rows "+string(rune('1'+i%9))), size, book)
+		require.NoError(t, err)
+	}
+	require.Equal(t, making.MostUndone, d.Behind())
+	d.Undo()
+	d.Undo()
+	raw, err := json.Marshal(d)
+	require.NoError(t, err)
+	require.Less(t, len(raw), 64<<10)
+	var back making.Design
+	require.NoError(t, json.Unmarshal(raw, &back))
+	require.Equal(t, d, back)
+	require.Equal(t, 2, back.Ahead())
+}

@@ -1,0 +1,156 @@
+package making
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"larkfold/sizing/sheet"
+)
+
+// Page is a sheet in its one form, line by line, with what was read from it.
+type Page struct {
+	Lines []string
+	Sheet sheet.Sheet
+	at    int // index of the panel at hand
+}
+
+// open reads a sheet that was printed.
+func open(text, panel string, knots sheet.Knots) (Page, error) {
+	s, faults := sheet.Parse(text, knots)
+	if faults.Any() {
+		return Page{}, faults
+	}
+	p := Page{Lines: strings.Split(strings.TrimRight(text, "\n"), "\n"), Sheet: s}
+	p.at = max(0, slices.IndexFunc(s.Panels, func(one sheet.Panel) bool { return one.Name == panel }))
+	return p, nil
+}
+
+// Open is the page of a design.
+func (d *Design) Open(knots sheet.Knots) (Page, error) { return open(d.Sheet, d.Panel, knots) }
+
+func join(lines []string) string { return strings.Join(lines, "\n") + "\n" }
+
+// Panel is the panel at hand.
+func (p Page) Panel() sheet.Panel { return p.Sheet.Panels[p.at] }
+
+// line is the index of a place's line.
+func line(at sheet.Place) int { return at.Line - 1 }
+
+// last is the index of the last line of a panel.
+func (p Page) last(panel sheet.Panel) int {
+	if n := len(panel.Steps); n > 0 {
+		return line(panel.Steps[n-1].At())
+	}
+	return line(panel.Place)
+}
+
+// with puts lines in before an index.
+func (p Page) with(before int, lines ...string) []string {
+	return slices.Insert(slices.Clone(p.Lines), before, lines...)
+}
+
+// AddStep puts a step where it belongs in the panel at hand: bare rod first, then
+// what is mounted, the tail last, everything else behind what is there but before
+// the tail.
+func AddStep(text string) Edit {
+	return func(p Page) ([]string, error) {
+		panel := p.Panel()
+		before := p.last(panel) + 1
+		word, _, _ := strings.Cut(strings.TrimSpace(text), " ")
+		steps := panel.Steps
+		switch word {
+		case "gap":
+			before = line(panel.Place) + 1
+		case "mount":
+			before = line(panel.Place) + 1
+			for _, s := range steps {
+				if w := sheet.FactsOf(s).Word; w == "gap" || w == "mount" {
+					before = line(s.At()) + 1
+				}
+			}
+		case "tail":
+		default:
+			for i := len(steps) - 1; i >= 0 && sheet.FactsOf(steps[i]).Word == "tail"; i-- {
+				before = line(steps[i].At())
+			}
+		}
+		return p.with(before, "  "+strings.TrimSpace(text)), nil
+	}
+}
+
+// step is a step of the panel at hand, counted from 1.
+func (p Page) step(n int) (sheet.Step, error) {
+	steps := p.Panel().Steps
+	if n < 1 || n > len(steps) {
+		return nil, wrong("panel %s has no step %d", p.Panel().Name, n)
+	}
+	return steps[n-1], nil
+}
+
+// ReplaceStep writes a step anew.
+func ReplaceStep(n int, text string) Edit {
+	return func(p Page) ([]string, error) {
+		s, err := p.step(n)
+		if err != nil {
+			return nil, err
+		}
+		lines := slices.Clone(p.Lines)
+		lines[line(s.At())] = "  " + strings.TrimSpace(text)
+		return lines, nil
+	}
+}
+
+// RemoveStep takes a step out.
+func RemoveStep(n int) Edit {
+	return func(p Page) ([]string, error) {
+		s, err := p.step(n)
+		if err != nil {
+			return nil, err
+		}
+		return slices.Delete(slices.Clone(p.Lines), line(s.At()), line(s.At())+1), nil
+	}
+}
+
+// MoveStep exchanges a step with the one before it (up) or behind it.
+func MoveStep(n int, up bool) Edit {
+	return func(p Page) ([]string, error) {
+		other := n + 1
+		if up {
+			other = n - 1
+		}
+		a, err := p.step(n)
+		if err != nil {
+			return nil, err
+		}
+		b, err := p.step(other)
+		if err != nil {
+			return nil, err
+		}
+		lines := slices.Clone(p.Lines)
+		i, j := line(a.At()), line(b.At())
+		lines[i], lines[j] = lines[j], lines[i]
+		return lines, nil
+	}
+}
+
+// RepeatSteps works the steps from one to another so many times in all: one step
+// twice is written out, anything more stands between repeat and end.
+func RepeatSteps(from, to, times int) Edit {
+	return func(p Page) ([]string, error) {
+		a, err := p.step(from)
+		if err != nil {
+			return nil, err
+		}
+		b, err := p.step(to)
+		if err != nil {
+			return nil, err
+		}
+		i, j := line(a.At()), line(b.At())
+		if from == to && times == 2 {
+			return p.with(i, p.Lines[i]), nil
+		}
+		lines := slices.Insert(slices.Clone(p.Lines), j+1, "  end")
+		return slices.Insert(lines, i, fmt.Sprintf("  repeat %d", times)), nil
+	}
+}

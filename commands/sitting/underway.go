@@ -1,0 +1,44 @@
+package sitting
+
+import (
+	"encoding/json"
+	"time"
+
+	"larkfold/commands/reply"
+	"larkfold/store"
+)
+
+// UnderwayLife is how long a design in the making, or a piece that is being worked,
+// is kept after it was touched last.
+const UnderwayLife = 30 * 24 * time.Hour
+
+// The kinds of what is under way.
+const (
+	Build = "build" // a design in the making
+	Work  = "work"  // a piece that is being worked
+)
+
+var underwayKinds = []string{Build, Work}
+
+// Underway are the member's designs in the making, or the pieces that are being
+// worked, the one touched last first.
+func (s Sitting) Underway(kind string) ([]store.Draft, error) {
+	var all []store.Draft
+	for _, d := range s.underway {
+		if d.Kind == kind {
+			all = append(all, d)
+		}
+	}
+	return all, s.mustRead(Underway)
+}
+
+// KeepUnderway writes down what is under way, new where the key is empty, and
+// returns its key.
+func KeepUnderway(tx *store.Tx, req reply.Request, kind, key string, payload any) (string, error) {
+	data, err := json.Marshal(payload)
+	if err != nil {
+		return "", err
+	}
+	d, err := tx.SaveDraft(store.Draft{Key: key, Kind: kind, Payload: data, Expires: req.Now.Add(UnderwayLife)})
+	return d.Key, err
+}

@@ -1,0 +1,408 @@
+package commands
+
+import (
+	"context"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"slices"
+	"strconv"
+	"strings"
+
+	"larkfold/commands/ask"
+	"larkfold/commands/reply"
+	"larkfold/commands/say"
+	"larkfold/commands/sitting"
+	"larkfold/sizing"
+	"larkfold/sizing/knot"
+	"larkfold/sizing/sheet"
+	"larkfold/store"
+)
+
+func workCommand() command {
+	return command{run: work, reads: sitting.Sheets | sitting.Design | sitting.Underway, Command: reply.Command{
+		Name: "work", Description: "Be led through the making of a piece; without options it goes on where you stopped", Example: "/work demo:tide-line",
+		Options: []reply.Option{
+			{Name: "name", Description: "a saved project to make", Suggest: "project"},
+			{Name: "demo", Description: "a demo design to make", Choices: demos()},
+		},
+	}}
+}
+
+// workpiece is a piece that is being worked, as it is kept.
+type workpiece struct {
+	Title  string     `json:"title"`
+	Sheet  string     `json:"sheet"`
+	Knots  []knot.Row `json:"knots,omitempty"`
+	At     int        `json:"at"`     // the station, from 0
+	Turn   int        `json:"turn"`   // grows with every change
+	Ticked []string   `json:"ticked"` // labels of what is cut
+	Hangs  bool       `json:"hangs,omitempty"`
+}
+
+// station is one thing to do.
+type station struct {
+	title string
+	text  string
+	knot  string // that is tied in it; empty for none
+	cut   bool   // it is the cutting
+	hang  bool   // it is the hanging up, with its cautions
+}
+
+// stations are everything to do for a piece, from the first cut to the hook.
+func stations(plan sizing.Plan, p sitting.Prefs) []station {
+	all := []station{{title: "Cut", text: "Cut the cords and tick them off.", cut: true}}
+	for i, in := range say.Instructions(plan.Sheet, p.Style) {
+		for j, sentence := range in.Steps {
+			s := station{title: fmt.Sprintf("%s: %d of %d", say.Sentence(in.Name), j+1, len(in.Steps)), text: sentence}
+			s.title = strings.Replace(s.title, ".:", ":", 1)
+			if i < len(plan.Sheet.Panels) {
+				panel := plan.Sheet.Panels[i]
+				if at := j - (len(in.Steps) - len(panel.Steps)); at >= 0 {
+					s.knot = knotIn(panel.Steps[at])
+				}
+			}
+			all = append(all, s)
+		}
+	}
+	return append(all, station{title: "Hang it up", text: "Trim what is uneven, then hang the piece.", hang: true})
+}
+
+// carried are the knots of steps that name none, by the words they begin with.
+var carried = map[string]string{"mount": "lark's head", "bar": "double half hitch", "gather": "double half hitch", "onto": "double half hitch", "plait": "three-strand plait", "wrap": "gathering wrap", "tassel": "gathering wrap"}
+
+// knotIn is the knot that a step ties; empty for none.
+func knotIn(s sheet.Step) string {
+	f := sheet.FactsOf(s)
+	if k := f.Knot(); k != nil {
+		return *k
+	}
+	return carried[f.Word]
+}
+
+// working is a piece with what it is sized by.
+type working struct {
+	workpiece
+	key  string
+	sit  sitting.Sitting
+	req  reply.Request
+	plan sizing.Plan
+	todo []station
+}
+
+func work(ctx context.Context, sit sitting.Sitting, req reply.Request) (reply.Reply, error) {
+	q := ask.Of(req, sit.Prefs)
+	demo := q.Choice("demo", demos(), "")
+	if q.Err != nil {
+		return reply.Reply{}, q.Err
+	}
+	switch {
+	case req.Options["name"] != "":
+		saved, err := findDesign(sit, req)
+		if err != nil {
+			return reply.Reply{}, err
+		}
+		own, err := sitting.KnotsOf(saved)
+		if err != nil {
+			return reply.Reply{}, err
+		}
+		return workOn(ctx, sit, req, workpiece{Title: saved.Name, Sheet: saved.Sheet, Knots: own})
+	case demo != "":
+		text, err := demoSheet(demo)
+		if err != nil {
+			return reply.Reply{}, err
+		}
+		return workOn(ctx, sit, req, workpiece{Sheet: text})
+	}
+	all, err := unfinished(sit)
+	if err != nil {
+		return reply.Reply{}, err
+	}
+	if len(all) == 0 {
+		return reply.Reply{Blocks: []reply.Block{reply.Text("You are not making a piece just now. Begin with a design of yours, or with a demo:"),
+			reply.Verbatim("/project list\n/work demo:tide-line")}}, nil
+	}
+	w, err := workOf(ctx, sit, req, all[0])
+	if err != nil {
+		return reply.Reply{}, err
+	}
+	answer := w.view("")
+	if others := piecesOf(all[1:]); len(others) > 0 {
+		answer.Blocks = append(answer.Blocks, reply.Actions{Menus: []reply.Menu{{Placeholder: "another piece under way", Do: reply.Do("work.other", w.key, ""), Choices: others}}})
+	}
+	return answer, nil
+}
+
+// unfinished are the pieces under way that do not hang yet.
+func unfinished(sit sitting.Sitting) ([]store.Draft, error) {
+	all, err := sit.Underway(sitting.Work)
+	return slices.DeleteFunc(all, func(d store.Draft) bool {
+		var one workpiece
+		return json.Unmarshal(d.Payload, &one) == nil && one.Hangs
+	}), err
+}
+
+// piecesOf are further pieces under way, to be chosen from.
+func piecesOf(all []store.Draft) []reply.Choice {
+	var choices []reply.Choice
+	for _, d := range all {
+		var one workpiece
+		if json.Unmarshal(d.Payload, &one) == nil && len(choices) < mostChoices {
+			choices = append(choices, reply.Choice{Name: one.Title, Value: d.Key, Note: "worked on last on " + say.Day(d.Created)})
+		}
+	}
+	return choices
+}
+
+// workOn begins to make a piece, or goes on with it where it is under way already.
+func workOn(ctx context.Context, sit sitting.Sitting, req reply.Request, p workpiece) (reply.Reply, error) {
+	w := &working{workpiece: p, sit: sit, req: req}
+	if err := w.size(ctx); err != nil {
+		return reply.Reply{}, err
+	}
+	if w.Title == "" {
+		w.Title = say.Title(w.plan)
+	}
+	underway, err := sit.Underway(sitting.Work)
+	if err != nil {
+		return reply.Reply{}, err
+	}
+	for _, d := range underway {
+		var one workpiece
+		if json.Unmarshal(d.Payload, &one) == nil && !one.Hangs && one.Title == w.Title && one.Sheet == w.Sheet {
+			had, err := workOf(ctx, sit, req, d)
+			if err != nil {
+				return reply.Reply{}, err
+			}
+			return had.view("You stopped here."), nil
+		}
+	}
+	result, _, err := sit.Once(ctx, req, func(tx *store.Tx) (json.RawMessage, error) {
+		key, err := sitting.KeepUnderway(tx, req, sitting.Work, "", w.workpiece)
+		if err != nil {
+			return nil, err
+		}
+		return json.Marshal(key)
+	})
+	if err != nil {
+		return reply.Reply{}, err
+	}
+	if err := json.Unmarshal(result, &w.key); err != nil {
+		return reply.Reply{}, err
+	}
+	return w.view(""), nil
+}
+
+// workOf is a kept piece with its plan.
+func workOf(ctx context.Context, sit sitting.Sitting, req reply.Request, kept store.Draft) (*working, error) {
+	w := &working{sit: sit, req: req, key: kept.Key}
+	if err := json.Unmarshal(kept.Payload, &w.workpiece); err != nil {
+		return nil, fmt.Errorf("a piece under way cannot be read: %w", err)
+	}
+	return w, w.size(ctx)
+}
+
+func (w *working) size(ctx context.Context) (err error) {
+	if w.plan, err = sizeText(ctx, w.sit, w.Sheet, w.Knots...); err != nil {
+		return err
+	}
+	w.todo = stations(w.plan, w.sit.Prefs)
+	w.At = min(max(w.At, 0), len(w.todo)-1)
+	return nil
+}
+
+func (w *working) control(action, what string) reply.Action {
+	return reply.Do(action, w.key, strings.Join([]string{strconv.Itoa(w.Turn), what, w.key}, pressParts))
+}
+
+// view is where the piece stands: what to do now, and what can be pressed.
+func (w *working) view(note string) reply.Reply {
+	if w.Hangs {
+		return reply.Reply{Blocks: append([]reply.Block{reply.Heading(w.Title + " hangs"), reply.Text("Well made. It is no longer among the pieces under way.")}, say.Cautions(w.plan)...)}
+	}
+	now := w.todo[w.At]
+	blocks := []reply.Block{reply.Heading(fmt.Sprintf("%s, %d of %d", w.Title, w.At+1, len(w.todo)))}
+	if note != "" {
+		blocks = append(blocks, reply.Text(note))
+	}
+	blocks = append(blocks, reply.Text(now.title+"\n"+now.text))
+	var a reply.Actions
+	if w.At+1 < len(w.todo) {
+		a.Buttons = append(a.Buttons, reply.Button{Label: "done, next", Do: w.control("work.step", "next"), Main: true})
+	} else {
+		a.Buttons = append(a.Buttons, reply.Button{Label: "it hangs", Do: w.control("work.step", "done"), Main: true})
+	}
+	if w.At > 0 {
+		a.Buttons = append(a.Buttons, reply.Button{Label: "back", Do: w.control("work.step", "back")})
+	}
+	if now.knot != "" {
+		a.Buttons = append(a.Buttons, reply.Button{Label: "how is this knot tied?", Do: w.control("work.knot", "show")})
+	}
+	a.Buttons = append(a.Buttons, reply.Button{Label: "I stop here", Do: w.control("work.stop", "stop")})
+	if now.cut {
+		lines, open := w.cuts()
+		blocks = append(blocks, reply.Verbatim(strings.Join(lines, "\n")))
+		if len(open) > 0 {
+			a.Menus = append(a.Menus, reply.Menu{Placeholder: "Tick off what is cut", Do: w.control("work.step", ""), Choices: open})
+		}
+	}
+	if now.hang {
+		blocks = append(blocks, say.Cautions(w.plan)...)
+	}
+	return reply.Reply{Blocks: append(blocks, a)}
+}
+
+// cuts is the cut list with its ticks, and what is not cut yet.
+func (w *working) cuts() (lines []string, open []reply.Choice) {
+	for _, c := range w.plan.List.Cuts {
+		mark := "[ ]"
+		text := fmt.Sprintf("%s  %d x %s", c.Label, c.Count, w.sit.Prefs.Cut(c.Length))
+		if slices.Contains(w.Ticked, c.Label) {
+			mark = "[x]"
+		} else if len(open) < mostChoices {
+			open = append(open, reply.Choice{Name: text, Value: "tick " + c.Label, Note: c.For})
+		}
+		lines = append(lines, mark+" "+text)
+	}
+	return lines, open
+}
+
+// pressedWork opens the piece behind a control.
+func pressedWork(ctx context.Context, sit sitting.Sitting, req reply.Request) (*working, error) {
+	w := &working{sit: sit, req: req, key: req.Action.Key}
+	if err := sit.Kept(sitting.Work, &w.workpiece); err != nil {
+		return nil, &reply.UserError{Wrong: "this piece is no longer under way: it is somebody else's, hangs already, or was not touched for 30 days", Right: "begin it again", Try: "/work demo:tide-line", Cause: err}
+	}
+	if len(req.Values) == 1 {
+		do := *req.Action
+		do.Op += pressParts + req.Values[0]
+		w.req.Action = &do
+	}
+	return w, w.size(ctx)
+}
+
+// workStep goes on, back, ticks off, or ends.
+func workStep(ctx context.Context, sit sitting.Sitting, req reply.Request) (reply.Reply, error) {
+	w, err := pressedWork(ctx, sit, req)
+	if err != nil {
+		return reply.Reply{}, err
+	}
+	p := pressOf(req)
+	after := w.workpiece
+	after.Turn++
+	switch p.what {
+	case "next":
+		after.At = min(w.At+1, len(w.todo)-1)
+	case "back":
+		after.At = max(w.At-1, 0)
+	case "done":
+		after.Hangs = true
+	case "tick":
+		after.Ticked = append(slices.Clone(w.Ticked), p.of)
+	}
+	_, first, err := sit.Once(ctx, w.req, func(tx *store.Tx) (json.RawMessage, error) {
+		kept, err := tx.Draft(w.key)
+		if err != nil {
+			return nil, err
+		}
+		var now workpiece
+		if err := json.Unmarshal(kept.Payload, &now); err != nil {
+			return nil, err
+		}
+		if now.Turn != w.Turn || p.turn != w.Turn {
+			return nil, errMoved
+		}
+		_, err = sitting.KeepUnderway(tx, w.req, sitting.Work, w.key, after)
+		return nil, err
+	})
+	switch {
+	case errors.Is(err, errMoved):
+		return w.again(ctx, "You are further on than that message. Nothing was changed; this is where you are.")
+	case err != nil:
+		return reply.Reply{}, err
+	case !first:
+		return w.again(ctx, "")
+	}
+	w.workpiece = after
+	return w.view(""), nil
+}
+
+// again is the piece as it is kept now.
+func (w *working) again(ctx context.Context, note string) (reply.Reply, error) {
+	sit, err := w.sit.Again(ctx, w.req)
+	if err != nil {
+		return reply.Reply{}, err
+	}
+	w.sit = sit
+	if err := sit.Kept(sitting.Work, &w.workpiece); err != nil {
+		return reply.Reply{}, err
+	}
+	if err := w.size(ctx); err != nil {
+		return reply.Reply{}, err
+	}
+	return w.view(note), nil
+}
+
+// workKnot shows how the knot of this step is tied.
+func workKnot(ctx context.Context, sit sitting.Sitting, req reply.Request) (reply.Reply, error) {
+	w, err := pressedWork(ctx, sit, req)
+	if err != nil {
+		return reply.Reply{}, err
+	}
+	back := reply.Actions{Buttons: []reply.Button{{Label: "back to the piece", Do: w.control("work.stop", "show"), Main: true}}}
+	k, ok := w.plan.Book.Knot(w.todo[w.At].knot)
+	if !ok {
+		return w.view(""), nil
+	}
+	return reply.Reply{Blocks: append(howTo(k), back)}, nil
+}
+
+// workStop says that the place is kept; it is shown again for whoever only looked aside.
+func workStop(ctx context.Context, sit sitting.Sitting, req reply.Request) (reply.Reply, error) {
+	w, err := pressedWork(ctx, sit, req)
+	if err != nil {
+		return reply.Reply{}, err
+	}
+	if pressOf(req).what == "show" {
+		return w.view(""), nil
+	}
+	return reply.Reply{Blocks: []reply.Block{
+		reply.Text(fmt.Sprintf("Your place is kept for 30 days: %s, %d of %d. On any device this goes on from here:", w.Title, w.At+1, len(w.todo))),
+		reply.Verbatim("/work"),
+	}}, nil
+}
+
+// workOther takes another piece in hand.
+func workOther(ctx context.Context, sit sitting.Sitting, req reply.Request) (reply.Reply, error) {
+	all, err := sit.Underway(sitting.Work)
+	if err != nil {
+		return reply.Reply{}, err
+	}
+	i := slices.IndexFunc(all, func(d store.Draft) bool { return len(req.Values) == 1 && d.Key == req.Values[0] })
+	if i < 0 {
+		return reply.Reply{}, &reply.UserError{Wrong: "this piece is no longer under way", Right: "begin it again", Try: "/work demo:tide-line"}
+	}
+	w, err := workOf(ctx, sit, req, all[i])
+	if err != nil {
+		return reply.Reply{}, err
+	}
+	return w.view(""), nil
+}
+
+// workSized begins to make what the buttons of a cut list remember.
+func workSized(ctx context.Context, sit sitting.Sitting, req reply.Request) (reply.Reply, error) {
+	var d sheetDraft
+	if err := sit.Kept("sheet", &d); err != nil {
+		return reply.Reply{}, err
+	}
+	return workOn(ctx, sit, req, workpiece{Title: d.Name, Sheet: d.Sheet, Knots: d.Knots})
+}
+
+// workShared begins to make a shared design.
+func workShared(ctx context.Context, sit sitting.Sitting, req reply.Request) (reply.Reply, error) {
+	s, own, err := sharedSheet(sit, req)
+	if err != nil {
+		return reply.Reply{}, err
+	}
+	return workOn(ctx, sit, req, workpiece{Title: s.Name, Sheet: s.Sheet, Knots: own})
+}
