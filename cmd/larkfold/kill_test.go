@@ -51,6 +51,9 @@ type killed struct {
 	dead     chan struct{} // closed when the bot is
 }
 
+// askForPatience is an answer that only asks for patience.
+var askForPatience = regexp.MustCompile(`"type":5\b`)
+
 var tokenInPath = regexp.MustCompile(`/(t[0-9]+)/`)
 
 // take takes an answer that the bot sends to the platform. One that only asks for patience is none.
@@ -59,7 +62,7 @@ func (k *killed) take(w http.ResponseWriter, r *http.Request) {
 	w.Header().Set("Content-Type", "application/json")
 	_, _ = io.WriteString(w, "{}")
 	token := tokenInPath.FindStringSubmatch(r.URL.Path)
-	if err != nil || token == nil || bytes.Contains(body, []byte(`"type":5`)) {
+	if err != nil || token == nil || askForPatience.Match(body) {
 		return
 	}
 	if answer, waiting := k.answers.Load(token[1]); waiting {
@@ -221,8 +224,8 @@ func (k *killed) ask(one kept) (answer string, err error) {
 		return "", err
 	}
 	defer resp.Body.Close()
-	if resp.StatusCode != http.StatusAccepted { // the answer, or a refusal
-		text, err := io.ReadAll(resp.Body)
+	text, err := io.ReadAll(resp.Body)
+	if err != nil || resp.StatusCode != http.StatusAccepted && !askForPatience.Match(text) { // the answer, or a refusal
 		return resp.Status + " " + string(text), err
 	}
 	select {

@@ -239,7 +239,7 @@ func (s *Sitting) read(tx *store.Tx, req reply.Request) (err error) {
 		return err
 	}
 	saved, err := tx.Preferences()
-	if err := s.spare(err); err != nil {
+	if err = s.spare(err); err != nil {
 		return err
 	}
 	if s.Prefs, err = prefsOf(saved, req); err != nil {
@@ -247,19 +247,19 @@ func (s *Sitting) read(tx *store.Tx, req reply.Request) (err error) {
 	}
 	if s.reads&Swatches != 0 {
 		s.swatches, err = tx.Swatches()
-		if err := s.spare(err); err != nil {
+		if err = s.spare(err); err != nil {
 			return err
 		}
 	}
 	if s.reads&Leftovers != 0 {
 		s.leftovers, err = tx.Leftovers()
-		if err := s.spare(err); err != nil {
+		if err = s.spare(err); err != nil {
 			return err
 		}
 	}
 	if s.reads&Rules != 0 {
 		s.rules, err = tx.Entries(store.KindRule)
-		if err := s.spare(err); err != nil {
+		if err = s.spare(err); err != nil {
 			return err
 		}
 	}
@@ -275,13 +275,13 @@ func (s *Sitting) readCommunity(tx *store.Tx, community string) (err error) {
 	}
 	if s.reads&Knots != 0 {
 		s.knots, err = tx.CommunityEntries(community, store.KindKnot)
-		if err := s.spare(err); err != nil {
+		if err = s.spare(err); err != nil {
 			return err
 		}
 	}
 	if s.reads&Rules != 0 {
 		s.ours, err = tx.CommunityEntries(community, store.KindRule)
-		if err := s.spare(err); err != nil {
+		if err = s.spare(err); err != nil {
 			return err
 		}
 	}
@@ -294,7 +294,7 @@ func (s *Sitting) readCommunity(tx *store.Tx, community string) (err error) {
 func (s *Sitting) readNamed(tx *store.Tx, req reply.Request) (err error) {
 	if s.reads&Designs != 0 {
 		s.designs, err = tx.Projects()
-		if err := s.spare(err); err != nil {
+		if err = s.spare(err); err != nil {
 			return err
 		}
 	}

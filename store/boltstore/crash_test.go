@@ -5,6 +5,7 @@ import (
 	"context"
 	"flag"
 	"fmt"
+	"maps"
 	"math/rand/v2"
 	"os"
 	"os/exec"
@@ -90,17 +91,23 @@ type acknowledged struct {
 
 // TestAcknowledgedSavesSurviveKills kills a process that saves under load, at
 // random moments, and looks for every save that it had acknowledged. More kills:
-// go test ./store/boltstore -run Kills -kills 100
+// go test ./store/boltstore -run Kills -kills 1000
 func TestAcknowledgedSavesSurviveKills(t *testing.T) {
 	r := rand.New(rand.NewPCG(storetest.Seed(t), 2))
 	path := filepath.Join(t.TempDir(), "store.db")
-	told := map[string]acknowledged{}
+	all := map[string]acknowledged{}
 	saves := 0
 	for round := range *kills {
+		told := map[string]acknowledged{}
 		saves += writeAndKill(t, path, round, time.Duration(20+r.IntN(200))*time.Millisecond, told)
 		requireAcknowledged(t, path, told)
+		maps.Copy(all, told)
 	}
 	require.Positive(t, saves, "nothing was acknowledged at all")
+	report, err := CheckFile(t.Context(), path, store.Options{})
+	require.NoError(t, err)
+	require.Empty(t, report.Problems)
+	requireAcknowledged(t, path, all) // nothing was lost in a later kill either
 	t.Logf("%d kills, %d acknowledged saves, all there", *kills, saves)
 }
 
@@ -136,9 +143,6 @@ func writeAndKill(t *testing.T, path string, round int, after time.Duration, tol
 
 func requireAcknowledged(t *testing.T, path string, told map[string]acknowledged) {
 	t.Helper()
-	report, err := CheckFile(t.Context(), path, store.Options{})
-	require.NoError(t, err)
-	require.Empty(t, report.Problems)
 	e, err := Open(path, Options{})
 	require.NoError(t, err)
 	defer func() { require.NoError(t, e.Close()) }()

@@ -1,0 +1,206 @@
+package commands
+
+import (
+	"bytes"
+	"context"
+	"fmt"
+	"strings"
+	"testing"
+	"time"
+
+	"larkfold/store"
+	"larkfold/store/storetest"
+
+	"github.com/stretchr/testify/require"
+)
+
+// troubled is an engine whose changes fail from a certain one on.
+type troubled struct {
+	store.Engine
+	writes, fails int // the how manieth change fails first; 0 for none
+	with          error
+}
+
+func (f *troubled) Update(ctx context.Context, change func(store.Writer) error) error {
+	f.writes++
+	if f.fails > 0 && f.writes >= f.fails {
+		return f.with
+	}
+	return f.Engine.Update(ctx, change)
+}
+
+// records is what an engine holds of lasting things, beside what answers remember for their buttons.
+func records(t *testing.T, engine store.Engine) map[string]string {
+	t.Helper()
+	all := map[string]string{}
+	require.NoError(t, engine.View(t.Context(), func(r store.Reader) error {
+		for pair, err := range r.Scan(nil, nil) {
+			if err != nil {
+				return err
+			}
+			if pair.Key[0] == 'E' || len(pair.Key) > 17 && strings.ContainsRune("dot", rune(pair.Key[17])) {
+				continue // notes of expiry, drafts, operations, tallies
+			}
+			all[string(pair.Key)] = string(pair.Value)
+		}
+		return nil
+	}))
+	return all
+}
+
+// troubleLines are asked of a store in trouble. Those that save say so.
+var troubleLines = []struct {
+	line  string
+	saves bool
+}{
+	{"/cord width:20cm drop:40cm", false},
+	{`/cord width:20cm drop:40cm save:"First"`, true},
+	{`/project new name:"Dune" sheet:"` + strings.Replace(sheetSample, "Harbour Steps", "Dune", 1) + `"`, true},
+	{`/project show name:"Tide Line"`, false},
+	{`/project resize name:"Tide Line" thickness:3mm save:Thin`, true},
+	{`/project rename name:"Tide Line" to:Ebb`, true},
+	{`/project delete name:"Tide Line"`, true},
+	{`/project share name:"Tide Line"`, true},
+	{"/project list", false},
+	{"/shelf add pieces:45cm", true},
+	{"/shelf list", false},
+	{`/plan pieces:"4 x 3.2m" spool:100m`, false},
+	{`/plan pieces:"4 x 40cm" book:yes`, true},
+	{"/swatch add knot:sk count:10 used:54cm", true},
+	{`/rule add name:Mine formula:"4*finished"`, true},
+	{"/prefs units:both", true},
+	{"/mydata room", false},
+}
+
+// TestStoreThatCannotWrite lets every change of every line fail in turn. A member
+// who reads "nothing was saved" can rely on it; what needs nothing saved is
+// answered, without buttons; nobody reads a path; whoever runs the bot is told.
+func TestStoreThatCannotWrite(t *testing.T) {
+	for kind, told := range map[error]string{
+		store.ErrFull:     "Nothing was saved: there is no room left in the store.",
+		store.ErrReadOnly: "Nothing was saved: the store cannot be written to.",
+	} {
+		for _, row := range troubleLines {
+			for fails := 1; fails <= 2; fails++ {
+				engine := &troubled{Engine: storetest.NewMemory(), with: &store.Fault{Kind: kind, Sentence: "No room.", Cause: fmt.Errorf("truncate /var/lib/larkfold/larkfold.db: no space left on device")}}
+				shelf, err := store.New(t.Context(), engine, store.Options{})
+				require.NoError(t, err)
+				a := New(Config{Store: shelf})
+				answered(t, a, `/project new name:"Tide Line" sheet:"`+strings.Replace(sheetSample, "Harbour Steps", "Tide Line", 1)+`"`)
+				answered(t, a, `/shelf add pieces:"50cm x12" cord:"4 mm"`)
+				before := records(t, engine)
+				engine.writes, engine.fails = 0, fails
+				answer := asked(t, a, row.line)
+				text := render(answer)
+				require.NotContains(t, text, "/var/lib", row.line)
+				require.NotContains(t, text, "truncate", row.line)
+				if engine.writes < fails {
+					require.Empty(t, answer.Faults, row.line)
+					continue // it did not get that far
+				}
+				require.NotEmpty(t, answer.Faults, row.line)
+				require.ErrorIs(t, answer.Faults[0], kind)
+				require.Equal(t, before, records(t, engine), "%s\n%s", row.line, text)
+				if row.saves {
+					require.True(t, answer.Refused, "%s\n%s", row.line, text)
+					require.Contains(t, text, told, row.line)
+					require.Contains(t, text, "What was saved before can still be read, and whoever runs this Larkfold is told; try again later.")
+					require.Equal(t, 1, strings.Count(strings.ToLower(text), "nothing was saved"), row.line)
+				} else {
+					require.False(t, answer.Refused, "%s\n%s", row.line, text)
+					require.Contains(t, text, "Its buttons are left out", row.line)
+					for _, b := range answer.Blocks {
+						require.False(t, isActions(b), row.line)
+					}
+				}
+			}
+		}
+	}
+}
+
+// TestFormThatCannotBeKept is refused before a member fills it in for nothing.
+func TestFormThatCannotBeKept(t *testing.T) {
+	engine := &troubled{Engine: storetest.NewMemory(), with: &store.Fault{Kind: store.ErrFull}}
+	shelf, err := store.New(t.Context(), engine, store.Options{})
+	require.NoError(t, err)
+	a := New(Config{Store: shelf})
+	answer := answered(t, a, `/project new name:"Tide Line" sheet:"`+strings.Replace(sheetSample, "Harbour Steps", "Tide Line", 1)+`"`)
+	engine.fails = 1
+	form := press(t, a, answer, "edit")
+	require.True(t, form.Refused, render(form))
+	require.Contains(t, render(form), "Nothing was saved: there is no room left in the store.")
+}
+
+// TestDamagedRecordsAreSaid spoils each record of a member and of the community
+// in turn. Every list and answer that can do without it arrives, and says so.
+func TestDamagedRecordsAreSaid(t *testing.T) {
+	whole := storetest.NewMemory()
+	shelf, err := store.New(t.Context(), whole, store.Options{})
+	require.NoError(t, err)
+	a := New(Config{Store: shelf})
+	everythingOf(t, a, ana, "pearl")
+	answered(t, a, `/swatch add knot:"half knot" count:10 used:54cm thickness:9mm`)
+	saved := map[string][]byte{}
+	require.NoError(t, whole.View(t.Context(), func(r store.Reader) error {
+		for pair, err := range r.Scan([]byte("M"), nil) {
+			if err != nil {
+				return err
+			}
+			saved[string(pair.Key)] = bytes.Clone(pair.Value)
+		}
+		return nil
+	}))
+	said := map[byte]bool{}
+	for key, value := range saved {
+		set := func(v []byte) {
+			require.NoError(t, whole.Update(t.Context(), func(w store.Writer) error { return w.Put([]byte(key), v) }))
+		}
+		set(append(bytes.Clone(value), 'x'))
+		for _, line := range []string{"/cord width:20cm drop:40cm", "/project list", "/shelf list", "/swatch list", "/rule list", "/prefs", "/mydata export", `/project show name:"pearl Herons"`} {
+			answer, err := a.Do(t.Context(), typed(t, a, ana, line))
+			require.NoError(t, err, "%s with a damaged %s", line, store.DescribeKey([]byte(key)))
+			text := render(answer)
+			if len(answer.Faults) > 0 {
+				said[key[17]] = true
+				require.Contains(t, text, "damage", line)
+				require.ErrorIs(t, answer.Faults[0], store.ErrDamaged)
+			}
+			if answer.Refused {
+				require.Equal(t, `/project show name:"pearl Herons"`, line, "only who asks for the damaged %s is refused: %s", store.DescribeKey([]byte(key)), text)
+				require.Contains(t, text, "A record that this needs is damaged, so nothing was changed.")
+			}
+		}
+		set(value)
+	}
+	for tag, kind := range map[byte]string{'p': "project", 'n': "name", 'l': "shelf entry", 's': "swatch", 'f': "preferences", 'r': "rule", 'x': "share"} {
+		require.True(t, said[tag], kind)
+	}
+}
+
+// TestSentencesOfRetention are what members read after they were forgotten.
+func TestSentencesOfRetention(t *testing.T) {
+	for sentences, r := range map[string]Retention{
+		"Unused parts of the store's file may hold traces until whoever runs this Larkfold tidies it. Backups made before now hold it until they are removed.":                     {},
+		"Unused parts of the store's file may hold traces for up to 24 hours more. Backups made before now hold it until newer ones take their place, after 14 days.":              {File: 24 * time.Hour, Backups: 14 * 24 * time.Hour},
+		"Unused parts of the store's file may hold traces for up to 24 hours more. Backups made before now hold it until newer ones take their place, after 2 days.":               {File: 24 * time.Hour, Backups: 25 * time.Hour},
+		"Unused parts of the store's file may hold traces for up to 24 hours more. Backups made before now hold it until they are removed.":                                        {File: 24 * time.Hour},
+		"Unused parts of the database may hold traces until it cleans up after itself, and its log as long as it is kept. Backups made before now hold it until they are removed.": {Database: true},
+	} {
+		require.Equal(t, sentences, r.sentences())
+	}
+	shelf, err := store.New(t.Context(), storetest.NewMemory(), store.Options{})
+	require.NoError(t, err)
+	a := New(Config{Store: shelf, Retention: Retention{File: 24 * time.Hour, Backups: 24 * time.Hour}})
+	require.Contains(t, render(asked(t, a, `/mydata forget confirm:"forget me"`)), "nothing of you is left in it.\nUnused parts of the store's file may hold traces for up to 24 hours more.")
+}
+
+// TestExportFromAPart: parts are counted from 1 and there are no more than there are.
+func TestExportFromAPart(t *testing.T) {
+	a := newApp(t)
+	for typed, wrong := range map[string]string{"0": "parts are counted from 1", "x": "parts are counted from 1", "2": "your data has only 1 part"} {
+		answer := asked(t, a, "/mydata export from:"+typed)
+		require.True(t, answer.Refused)
+		require.Contains(t, render(answer), wrong)
+	}
+	require.False(t, asked(t, a, "/mydata export from:1").Refused)
+}
