@@ -29,6 +29,7 @@ folder=${1:?which folder?}
 verb=${2:?start, status, fail, rejoin, restart, backup, restore or stop?}
 larkfold=${LARKFOLD:-larkfold}
 [ "$(id -u)" != 0 ] || { echo "PostgreSQL does not run as root: use an ordinary user" >&2; exit 1; }
+file=${3:+$(realpath -m "$3")}
 umask 077
 mkdir -p "$folder"
 cd "$folder"
@@ -162,12 +163,12 @@ rejoin)
 	follow $old "$new"
 	;;
 restart) each_replica restart_replica ;;
-backup) "$bin/pg_dump" -h 127.0.0.1 -p "$(port_of "$(primary)")" -U larkfold -d larkfold --format=custom --file="${3:?into which file?}" ;;
+backup) "$bin/pg_dump" -h 127.0.0.1 -p "$(port_of "$(primary)")" -U larkfold -d larkfold --format=custom --file="${file:?into which file?}" ;;
 restore)
-	[ -f "${3:?from which file?}" ]
+	[ -f "${file:?from which file?}" ]
 	port=$(port_of "$(primary)")
 	each_replica stop_replica
-	"$bin/pg_restore" -h 127.0.0.1 -p "$port" -U larkfold -d larkfold --clean --if-exists --single-transaction "$3"
+	"$bin/pg_restore" -h 127.0.0.1 -p "$port" -U larkfold -d larkfold --clean --if-exists --single-transaction "$file"
 	"$larkfold" check --store "$store" --key-file key
 	each_replica start_replica
 	;;

@@ -10,6 +10,7 @@ import (
 	"slices"
 	"strings"
 	"sync"
+	"sync/atomic"
 	"testing"
 	"time"
 
@@ -62,6 +63,12 @@ func failover(t *testing.T, unnoticed time.Duration) {
 	stop := make(chan struct{})
 	savings := make([][]saving, members)
 	var load sync.WaitGroup
+	var acknowledged atomic.Int64
+	wait := func() { // for some more to be saved, however slow the machine is
+		t.Helper()
+		enough := acknowledged.Load() + 20
+		require.Eventually(t, func() bool { return acknowledged.Load() >= enough }, time.Minute, 10*time.Millisecond)
+	}
 	for m := range members {
 		load.Go(func() {
 			member := p.Member(fmt.Sprint("member ", m))
@@ -81,11 +88,14 @@ func failover(t *testing.T, unnoticed time.Duration) {
 					s.answer, s.took = plain(ex), ex.Took
 				}
 				savings[m] = append(savings[m], s)
+				if s.acknowledged() {
+					acknowledged.Add(1)
+				}
 				time.Sleep(5 * time.Millisecond)
 			}
 		})
 	}
-	time.Sleep(700 * time.Millisecond)
+	wait()
 	primary.Kill()
 	killed := time.Now()
 	time.Sleep(unnoticed / 2)
@@ -98,7 +108,7 @@ func failover(t *testing.T, unnoticed time.Duration) {
 	promoted := time.Since(killed)
 	require.Eventually(t, func() bool { return one.ready.Load() }, 20*time.Second, 10*time.Millisecond, "the other replica finds the new primary")
 	ready := time.Since(killed)
-	time.Sleep(time.Second)
+	wait()
 	close(stop)
 	load.Wait()
 

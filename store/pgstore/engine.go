@@ -67,7 +67,8 @@ type Options struct {
 //
 // and makes the table if it is not there. With several hosts the one that can
 // be written to is used, also after a failover. pool_max_conns in the URL
-// bounds the connections, which otherwise are twice the processors. No error
+// bounds the connections, which mostly wait for the disk; otherwise they are
+// sixteen, or twice the processors where that is more. No error
 // shows the password. Errors: [store.ErrUnavailable], [store.ErrNoAccess],
 // [store.ErrInvalid] for an address that cannot be read, [store.ErrNotFound] for
 // a table that is not there when only reading.
@@ -77,7 +78,7 @@ func Open(ctx context.Context, address string, options Options) (*Engine, error)
 		return nil, err
 	}
 	if u, err := url.Parse(address); err == nil && !u.Query().Has("pool_max_conns") {
-		config.MaxConns = int32(max(4, 2*runtime.GOMAXPROCS(0)))
+		config.MaxConns = int32(max(16, 2*runtime.GOMAXPROCS(0)))
 	}
 	// A connection that broke while it was idle is noticed at its first use, see session.ask.
 	config.ShouldPing = func(context.Context, pgxpool.ShouldPingParams) bool { return false }

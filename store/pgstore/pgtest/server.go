@@ -138,6 +138,30 @@ func folder() (string, error) {
 	return dir, os.Chown(dir, int(who.Uid), int(who.Gid))
 }
 
+// Folder makes a folder for who runs servers, which goes with the test; see [AsServant].
+func Folder(t testing.TB) string {
+	t.Helper()
+	if _, err := binaries(); err != nil {
+		skipWithout(t, err)
+	}
+	dir, err := folder()
+	if err != nil {
+		t.Fatal(err)
+	}
+	t.Cleanup(func() { _ = os.RemoveAll(dir) })
+	return dir
+}
+
+// AsServant has a command run by who runs servers, who is never root.
+func AsServant(t testing.TB, cmd *exec.Cmd) {
+	t.Helper()
+	who, err := servant()
+	if err != nil {
+		t.Fatal(err)
+	}
+	cmd.SysProcAttr = &syscall.SysProcAttr{Credential: who}
+}
+
 // create makes the data of a new server.
 func create() (home string, err error) {
 	if home, err = folder(); err != nil {
