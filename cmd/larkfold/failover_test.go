@@ -244,6 +244,8 @@ func TestRollingRestart(t *testing.T) {
 	close(stop)
 	asked.Wait()
 	require.Empty(t, p.Violations())
+	require.Contains(t, one.log.String(), "replica=one")
+	require.Contains(t, two.log.String(), "replica=two")
 	slices.Sort(took)
 	t.Logf("%d questions, all answered; the slowest took %s", len(took), took[len(took)-1].Round(time.Millisecond))
 }

@@ -223,3 +223,33 @@ func TestReplicasSeeEachOther(t *testing.T) {
 	says(t, ben.Wait(ex), "12 x 45 cm")
 	says(t, ben.Slash("/shelf list"), "in all: 5.40 m")
 }
+
+// Two replicas share the gateway out: each answers the servers of its own
+// connections, from one store.
+func TestReplicasShareTheGateway(t *testing.T) {
+	slow(t)
+	p := platformtest.Start(t, platformtest.Options{Shards: 2, Deadline: time.Minute, Patience: time.Minute})
+	address := pgtest.Shared(t)
+	for _, shard := range []string{"0/2", "1/2"} {
+		cmd := exec.Command("larkfold", "serve", "--shards", shard, "--replica", "holds "+shard)
+		cmd.Env = append(os.Environ(), "LARKFOLD_TOKEN="+p.Token, "LARKFOLD_PLATFORM="+p.URL, "LARKFOLD_STORE="+address)
+		var log errorLog
+		cmd.Stderr = &log
+		require.NoError(t, cmd.Start())
+		t.Cleanup(func() {
+			_ = cmd.Process.Kill()
+			_ = cmd.Wait()
+			if t.Failed() {
+				t.Log(log.String())
+			}
+		})
+	}
+	p.WaitReady(2)
+	require.Len(t, p.Identifies(), 2)
+	require.Equal(t, 1, p.CommandWrites())
+	const first, second = "8388608", "4194304" // the platform's rule: id >> 22, modulo the connections
+	ana := p.Member("Ana")
+	says(t, ana.In(first).Slash("/shelf add pieces:45cm"), "45 cm")
+	says(t, ana.In(second).Slash("/shelf add pieces:55cm"), "45 cm", "55 cm")
+	says(t, ana.In(first).Slash("/shelf list"), "55 cm")
+}

@@ -36,10 +36,10 @@ import (
 const table = "larkfold"
 
 const (
-	patience    = 2 * time.Second // how long a lost server is looked for; members wait for this
-	journeyTime = 5 * time.Second // for one question and its answer
-	dialTime    = time.Second     // for one connection, unless the URL has a connect_timeout
-	mostRepeats = 50              // of a change that collides with others
+	patience    = 2 * time.Second  // how long a lost server is looked for; members wait for this
+	journeyTime = 10 * time.Second // for one question and its answer; a machine that vanished gives none
+	dialTime    = time.Second      // for one connection, unless the URL has a connect_timeout
+	mostRepeats = 50               // of a change that collides with others
 )
 
 // Engine is a pool of connections. It is safe for use by many goroutines.
@@ -68,8 +68,8 @@ type Options struct {
 // and makes the table if it is not there. With several hosts the one that can
 // be written to is used, also after a failover. pool_max_conns in the URL
 // bounds the connections, which mostly wait for the disk; otherwise they are
-// sixteen, or twice the processors where that is more. No error
-// shows the password. Errors: [store.ErrUnavailable], [store.ErrNoAccess],
+// sixteen, or twice the processors where that is more. No error shows the
+// password. Errors: [store.ErrUnavailable], [store.ErrNoAccess],
 // [store.ErrInvalid] for an address that cannot be read, [store.ErrNotFound] for
 // a table that is not there when only reading.
 func Open(ctx context.Context, address string, options Options) (*Engine, error) {

@@ -170,6 +170,21 @@ func TestContextsAreObeyed(t *testing.T) {
 	require.NoError(t, e.View(t.Context(), get), "and it goes on")
 }
 
+// A server that lets in, and answers nobody, is given up after a while.
+func TestAServerThatOnlyLetsIn(t *testing.T) {
+	proxy := pgtest.SharedServer(t).NewProxy(t)
+	e := open(t, proxy.Address(pgtest.Shared(t)))
+	proxy.CutAll()
+	for name, work := range map[string]func() error{
+		"view":   func() error { return e.View(t.Context(), scanned) },
+		"update": func() error { return e.Update(t.Context(), func(w store.Writer) error { return scanned(w) }) },
+	} {
+		began := time.Now()
+		require.ErrorIs(t, work(), store.ErrUnavailable, name)
+		require.Less(t, time.Since(began), 3*patience, name)
+	}
+}
+
 func scanned(r store.Reader) error {
 	for _, err := range r.Scan(nil, nil) {
 		if err != nil {

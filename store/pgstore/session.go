@@ -74,7 +74,7 @@ func (s *session) ask(queries ...query) ([]*pgconn.Result, error) {
 			s.broken, s.again = s.engine.fault(err), afterCollision
 		case !isLoss(err):
 			s.broken = s.engine.fault(err)
-		case s.begin != "":
+		case s.begin != "" && time.Now().Before(s.giveUp):
 			s.lose()
 			s.broken = s.connect()
 		default:

@@ -20,6 +20,7 @@ type Proxy struct {
 	mu     sync.Mutex
 	before int // this many commits will be kept from the server
 	after  int // the answers to this many commits will be kept from the client
+	mute   bool
 }
 
 // NewProxy starts a proxy before a server; it ends with the test.
@@ -45,6 +46,19 @@ func (p *Proxy) CutBeforeCommit() { p.cut(&p.before) }
 
 // CutAfterCommit breaks the next connection that commits, before the client hears of it.
 func (p *Proxy) CutAfterCommit() { p.cut(&p.after) }
+
+// CutAll breaks, from now on, every connection as soon as it begins a transaction.
+func (p *Proxy) CutAll() {
+	p.mu.Lock()
+	defer p.mu.Unlock()
+	p.mute = true
+}
+
+func (p *Proxy) muted() bool {
+	p.mu.Lock()
+	defer p.mu.Unlock()
+	return p.mute
+}
 
 func (p *Proxy) cut(n *int) {
 	p.mu.Lock()
@@ -74,7 +88,9 @@ func (p *Proxy) accept() {
 			continue
 		}
 		// The client's statement and the server's answer both hold the word.
-		go pass(client, server, func(b []byte) bool { return bytes.Contains(b, []byte("COMMIT\x00")) && p.due(&p.before) })
+		go pass(client, server, func(b []byte) bool {
+			return bytes.Contains(b, []byte("COMMIT\x00")) && p.due(&p.before) || bytes.Contains(b, []byte("BEGIN")) && p.muted()
+		})
 		go pass(server, client, func(b []byte) bool { return bytes.Contains(b, []byte("COMMIT\x00")) && p.due(&p.after) })
 	}
 }
