@@ -81,12 +81,14 @@ func (d *dispatcher) receive(ctx context.Context, raw []byte, received time.Time
 	defer d.running.end()
 	in := &interaction{}
 	deferred := false
+	first := &firstAnswer{responder: via}
+	via = first
 	defer func() {
 		if fault := recover(); fault != nil {
 			d.log.Error("dispatch failed", "panic", d.redact.text(fmt.Sprint(fault)), "stack", string(debug.Stack()), "interaction", in.ID)
 			end = outcomeFault
 		}
-		d.metrics.done(kindName(in.Type), end, deferred, time.Since(received))
+		d.metrics.done(kindName(in.Type), d.commandOf(in), end, deferred, first.after(received), time.Since(received))
 		level := slog.LevelInfo
 		if in.Type == kindAutocomplete && end == outcomeAnswered {
 			level = slog.LevelDebug // one for every key that is pressed
@@ -137,6 +139,36 @@ func (d *dispatcher) receive(ctx context.Context, raw []byte, received time.Time
 	}
 	end, deferred = d.perform(ctx, in, req, via)
 	return end
+}
+
+// firstAnswer notes when the first answer was out.
+type firstAnswer struct {
+	responder
+	at time.Time
+}
+
+func (f *firstAnswer) answer(ctx context.Context, in *interaction, resp response) error {
+	err := f.responder.answer(ctx, in, resp)
+	if err == nil && f.at.IsZero() {
+		f.at = time.Now()
+	}
+	return err
+}
+
+// after is how long after a moment the first answer was out, or 0 for never.
+func (f *firstAnswer) after(received time.Time) time.Duration {
+	if f.at.IsZero() {
+		return 0
+	}
+	return f.at.Sub(received)
+}
+
+// commandOf is the path of the command that an interaction asks for, if there is such a command.
+func (d *dispatcher) commandOf(in *interaction) string {
+	if path := in.what(); in.Type == kindCommand && d.commands[path] {
+		return path
+	}
+	return ""
 }
 
 // say answers with one sentence of ours; an autocompletion gets an empty list.

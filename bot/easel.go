@@ -15,6 +15,7 @@ import (
 // easel draws pictures, each once, and keeps the latest.
 type easel struct {
 	lane   *lane
+	count  func(how string) // a picture that was drawn, kept from before, or failed
 	log    *slog.Logger
 	redact redactor
 
@@ -42,8 +43,8 @@ type painting struct {
 	err   error
 }
 
-func newEasel(l *lane, log *slog.Logger, redact redactor) *easel {
-	return &easel{lane: l, log: log, redact: redact, under: map[string]*painting{}, kept: map[string]*list.Element{}, order: list.New()}
+func newEasel(l *lane, count func(how string), log *slog.Logger, redact redactor) *easel {
+	return &easel{lane: l, count: count, log: log, redact: redact, under: map[string]*painting{}, kept: map[string]*list.Element{}, order: list.New()}
 }
 
 // begin has a picture drawn for a member. It does not wait: the error is that of a
@@ -53,9 +54,11 @@ func (e *easel) begin(ctx context.Context, member string, p reply.Picture) (*pai
 	defer e.mu.Unlock()
 	if at := e.kept[p.Key]; p.Key != "" && at != nil {
 		e.order.MoveToFront(at)
+		e.count("kept")
 		return at.Value.(*painting), nil
 	}
 	if other := e.under[p.Key]; p.Key != "" && other != nil {
+		e.count("kept")
 		return other, nil
 	}
 	if e.held > 0 && e.held+p.Size > mostHeld {
@@ -106,6 +109,11 @@ func (e *easel) finish(p reply.Picture, made *painting) {
 	e.mu.Lock()
 	defer e.mu.Unlock()
 	e.held -= p.Size
+	if made.err != nil {
+		e.count("failed")
+	} else {
+		e.count("drawn")
+	}
 	if p.Key == "" {
 		return
 	}

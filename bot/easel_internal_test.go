@@ -15,7 +15,7 @@ import (
 )
 
 func testEasel() *easel {
-	return newEasel(newLane("easel", 1, 100, time.Hour), slog.New(slog.DiscardHandler), newRedactor(""))
+	return newEasel(newLane("easel", 1, 100, time.Hour), func(string) {}, slog.New(slog.DiscardHandler), newRedactor(""))
 }
 
 // countedPicture counts how often it is drawn.
@@ -29,6 +29,8 @@ func countedPicture(key string, bytes int, drawn *atomic.Int32) reply.Picture {
 func TestAPictureIsDrawnOnceForItsKey(t *testing.T) {
 	t.Parallel()
 	e := testEasel()
+	counted := map[string]int{} // under e.mu
+	e.count = func(how string) { counted[how]++ }
 	var drawn, unkeyed atomic.Int32
 	for range 5 {
 		for _, p := range []reply.Picture{countedPicture("k", 1, &drawn), countedPicture("", 1, &unkeyed)} {
@@ -40,6 +42,7 @@ func TestAPictureIsDrawnOnceForItsKey(t *testing.T) {
 	}
 	require.EqualValues(t, 1, drawn.Load())
 	require.EqualValues(t, 5, unkeyed.Load(), "without a key it is like no other")
+	require.Equal(t, map[string]int{"drawn": 6, "kept": 4}, counted)
 }
 
 func TestTwoWaitForOnePainting(t *testing.T) {

@@ -161,7 +161,9 @@ func TestHTTPRunsAndStops(t *testing.T) {
 	require.Equal(t, http.StatusMethodNotAllowed, code)
 	p.Until("the metric", func() bool {
 		_, metrics := get(status, "/metrics")
-		return strings.Contains(metrics, `larkfold_interactions_total{kind="command",outcome="answered"} 1`)
+		return strings.Contains(metrics, `larkfold_interactions_total{kind="command",outcome="answered"} 1`) &&
+			strings.Contains(metrics, `larkfold_first_answer_seconds_count{command="go",kind="command"} 1`) &&
+			strings.Contains(metrics, `larkfold_interaction_seconds_count{command="go",kind="command"} 1`)
 	})
 
 	asked := len(app.requests())

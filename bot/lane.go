@@ -263,7 +263,7 @@ func (d *dispatcher) openLanes(deskWorkers int) {
 	d.desk = newLane("desk", deskWorkers, 4, time.Second)
 	d.bench = newLane("bench", slow, 2, 20*time.Second)
 	d.bench.memory = 96 << 20
-	d.easel = newEasel(newLane("easel", slow, 6, 10*time.Second), d.log, d.redact)
+	d.easel = newEasel(newLane("easel", slow, 6, 10*time.Second), d.metrics.pictured, d.log, d.redact)
 }
 
 func (d *dispatcher) lanes() []*lane { return []*lane{d.counter, d.desk, d.bench, d.easel.lane} }

@@ -15,10 +15,12 @@ type metrics struct {
 	register     prometheus.Registerer // into registry, with the replica's name
 	interactions *prometheus.CounterVec
 	deferred     prometheus.Counter
+	first        *prometheus.HistogramVec
 	duration     *prometheus.HistogramVec
 	reconnects   prometheus.Counter
 	refusedHTTP  *prometheus.CounterVec
 	calls        *prometheus.CounterVec
+	pictures     *prometheus.CounterVec
 }
 
 // newMetrics makes the metrics of a version and of a replica, which name it if it has a name.
@@ -31,10 +33,14 @@ func newMetrics(version, replica string, inFlight, connected func() float64) *me
 		deferred: prometheus.NewCounter(prometheus.CounterOpts{
 			Name: "larkfold_interactions_deferred_total", Help: "Interactions whose answer was not ready at the acknowledgement clock.",
 		}),
+		first: prometheus.NewHistogramVec(prometheus.HistogramOpts{
+			Name: "larkfold_first_answer_seconds", Help: "Time from receipt to the first answer, which the platform waits 3 s for; the command, where one was typed.",
+			Buckets: []float64{.005, .01, .025, .05, .1, .25, .5, 1, 1.5, 2, 2.5, 3},
+		}, []string{"kind", "command"}),
 		duration: prometheus.NewHistogramVec(prometheus.HistogramOpts{
-			Name: "larkfold_interaction_seconds", Help: "Time from receipt to the last answer.",
+			Name: "larkfold_interaction_seconds", Help: "Time from receipt to the last answer; the command, where one was typed.",
 			Buckets: []float64{.005, .01, .025, .05, .1, .25, .5, 1, 1.5, 3, 10, 60},
-		}, []string{"kind"}),
+		}, []string{"kind", "command"}),
 		reconnects: prometheus.NewCounter(prometheus.CounterOpts{
 			Name: "larkfold_gateway_reconnects_total", Help: "Gateway connections that were lost.",
 		}),
@@ -45,6 +51,12 @@ func newMetrics(version, replica string, inFlight, connected func() float64) *me
 			Name: "larkfold_platform_requests_total", Help: "Calls to the platform by purpose and HTTP status; none where no answer came.",
 		}, []string{"purpose", "status"}),
 	}
+	m.pictures = prometheus.NewCounterVec(prometheus.CounterOpts{
+		Name: "larkfold_pictures_total", Help: "Pictures that were asked for: drawn, kept from before, or failed.",
+	}, []string{"how"})
+	for _, how := range []string{"drawn", "kept", "failed"} { // there from the start, to be compared with
+		m.pictures.WithLabelValues(how)
+	}
 	build := prometheus.NewGauge(prometheus.GaugeOpts{
 		Name: "larkfold_build_info", Help: "1, with the version.", ConstLabels: prometheus.Labels{"version": version, "go": runtime.Version()},
 	})
@@ -53,7 +65,7 @@ func newMetrics(version, replica string, inFlight, connected func() float64) *me
 	if replica != "" {
 		m.register = prometheus.WrapRegistererWith(prometheus.Labels{"replica": replica}, m.registry)
 	}
-	m.register.MustRegister(m.interactions, m.deferred, m.duration, m.reconnects, m.refusedHTTP, m.calls, build,
+	m.register.MustRegister(m.interactions, m.deferred, m.first, m.duration, m.reconnects, m.refusedHTTP, m.calls, m.pictures, build,
 		prometheus.NewGaugeFunc(prometheus.GaugeOpts{
 			Name: "larkfold_interactions_in_flight", Help: "Interactions being answered.",
 		}, inFlight),
@@ -84,9 +96,15 @@ func (m *metrics) called(purpose, status string) {
 	m.calls.WithLabelValues(purpose, status).Inc()
 }
 
-func (m *metrics) done(kind string, end outcome, deferred bool, took time.Duration) {
+func (m *metrics) pictured(how string) { m.pictures.WithLabelValues(how).Inc() }
+
+// done notes an interaction. first is how long its first answer took, 0 for none.
+func (m *metrics) done(kind, command string, end outcome, deferred bool, first, took time.Duration) {
 	m.interactions.WithLabelValues(kind, string(end)).Inc()
-	m.duration.WithLabelValues(kind).Observe(took.Seconds())
+	m.duration.WithLabelValues(kind, command).Observe(took.Seconds())
+	if first > 0 {
+		m.first.WithLabelValues(kind, command).Observe(first.Seconds())
+	}
 	if deferred {
 		m.deferred.Inc()
 	}
