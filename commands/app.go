@@ -44,11 +44,25 @@ func New(c Config) *App {
 	if a.room.Book == nil {
 		a.room.Book = knot.Standard()
 	}
-	for _, c := range a.list(c.Retention) {
+	for _, c := range list(c.Retention, a.helpCommand()) {
 		a.commands = append(a.commands, a.describe(c, ""))
 	}
 	a.presses = pressed()
 	return a
+}
+
+// describe is a command's description with those under it. What answers them is
+// noted by their paths.
+func (a *App) describe(c command, above string) reply.Command {
+	described := c.Command
+	path := strings.TrimSpace(above + " " + c.Name)
+	if c.run != nil {
+		a.typed[path] = c
+	}
+	for _, s := range c.sub {
+		described.Sub = append(described.Sub, a.describe(s, path))
+	}
+	return described
 }
 
 // Commands lists every command in the order that help shows them.
@@ -123,35 +137,6 @@ func (a *App) command(req *reply.Request) (command, error) {
 		}
 	}
 	return typed, nil
-}
-
-// find follows a path of words through the commands.
-func find(commands []reply.Command, path []string) (reply.Command, bool) {
-	if len(path) == 0 {
-		return reply.Command{}, false
-	}
-	for _, c := range commands {
-		name := c.Name
-		if c.MessageMenu && strings.Join(path, " ") == name {
-			return c, true
-		}
-		if name != path[0] {
-			continue
-		}
-		if len(path) == 1 {
-			return c, true
-		}
-		return find(c.Sub, path[1:])
-	}
-	return reply.Command{}, false
-}
-
-func subNames(c reply.Command) string {
-	names := make([]string, len(c.Sub))
-	for i, s := range c.Sub {
-		names[i] = s.Name
-	}
-	return strings.Join(names, ", ")
 }
 
 func (a *App) unknown(command string) error {

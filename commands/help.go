@@ -18,7 +18,7 @@ import (
 func (a *App) helpCommand() command {
 	return command{run: a.help, Command: reply.Command{
 		Name: "help", Description: "What Larkfold does, by task, with examples to paste", Example: "/help topic:cord",
-		Options: []reply.Option{{Name: "topic", Description: "a command such as project new, a word of the sheet such as net, or: start, sheet, formulas", Suggest: "topic"}},
+		Options: []reply.Option{{Name: "topic", Description: "a command such as project new, a word of the sheet such as net, or: start, tour, sheet, formulas", Suggest: "topic"}},
 	}}
 }
 
@@ -56,6 +56,8 @@ func (a *App) help(ctx context.Context, sit sitting.Sitting, req reply.Request) 
 		return a.helpByTask(), nil
 	case "sheet":
 		return helpSheet(), nil
+	case "tour":
+		return helpTour(), nil
 	case "formulas":
 		return reply.Reply{Blocks: []reply.Block{
 			reply.Heading("Formulas of doubling rules"), reply.Facts(say.Formula(formula.Rule)), reply.Verbatim("4.5*finished + 20 cm"),
@@ -74,7 +76,7 @@ func (a *App) help(ctx context.Context, sit sitting.Sitting, req reply.Request) 
 	if explained {
 		return helpWord(ctx, sit, word)
 	}
-	e := &reply.UserError{Read: "topic: " + req.Options["topic"], Wrong: "there is no help on that", Right: "a command, a word of the sheet, or start, sheet, formulas", Try: "/help"}
+	e := &reply.UserError{Read: "topic: " + req.Options["topic"], Wrong: "there is no help on that", Right: "a command, a word of the sheet, or start, tour, sheet, formulas", Try: "/help"}
 	if meant := near.Word(topic, a.topics()); meant != "" {
 		e.Right, e.Try = "did you mean "+meant+"?", req.Retype(map[string]string{"topic": meant}, "")
 	}
@@ -102,19 +104,8 @@ func (a *App) helpByTask() reply.Reply {
 	}
 	return reply.Reply{Blocks: append(blocks,
 		reply.Text("Lengths are typed as you say them: 1.5m, 150 cm, 2m30, 4ft 11 1/2in, 3/16in. A value of several words stands in quotation marks. More on one command, or on writing sheets:"),
-		reply.Verbatim("/help topic:\"project new\"\n/help topic:sheet"))}
-}
-
-// examples are those of a command, or of the commands under it.
-func examples(c reply.Command) []string {
-	if len(c.Sub) == 0 {
-		return []string{c.Example}
-	}
-	var lines []string
-	for _, s := range c.Sub {
-		lines = append(lines, examples(s)...)
-	}
-	return lines
+		reply.Verbatim("/help topic:\"project new\"\n/help topic:sheet"),
+		reply.Text("New here? This is a walk through it all:"), reply.Verbatim("/help topic:tour"))}
 }
 
 // helpCommand explains one command.
@@ -158,6 +149,37 @@ func optionWords(o reply.Option) string {
 	return words
 }
 
+// stop is one question of the tour, and what its answer shows.
+type stop struct{ shows, line string }
+
+// tour leads a newcomer through the questions of every day. Its lines build on one
+// another: what one saves, a later one shows.
+func tour() []stop {
+	return []stop{
+		{"How much cord does a hanging need? The answer says what it understood, what to cut, what to buy and what it assumed.", "/cord width:40cm drop:70cm thickness:4mm"},
+		{"Why is a cut that long? In inches, because you ask in inches.", "/cord width:16in drop:28in thickness:3/16in why:A"},
+		{"Keep an answer as a design, and see it again.", `/cord width:40cm drop:70cm save:"First Hanging"`},
+		{"The design in thicker cord, before and after.", `/project resize name:"First Hanging" thickness:5mm`},
+		{"Put your leftovers on a shelf.", `/shelf add pieces:"45cm x12, 2.5m x3" cord:"4 mm single-strand"`},
+		{"Which piece to cut from which leftover or new spool. A button books it once it is cut.", `/plan project:"First Hanging" spool:100m`},
+		{"Does it fit on the stick, how far does the stick bend, and what must the fixing carry?", `/dowel project:"First Hanging" length:60cm wood:birch load:900g`},
+		{"A fringe on an edge, from scraps where they serve.", "/fringe drop:22cm loops:12 per-loop:2 thickness:4mm"},
+		{"A gathering wrap: so many turns, or the turns that a cord gives.", "/wrap ends:16 turns:5 thickness:5mm"},
+		{"Doubling rules beside what the knots take up.", "/cut finished:1.2m pieces:8 thickness:5mm"},
+		{"A knot: what it swallows in your cord, how it is tied, where its numbers come from.", "/knots show name:square thickness:4mm"},
+		{"Tie ten, measure, and the numbers fit your own hands.", `/swatch add knot:"square knot" count:10 before:100cm after:46cm sample:11cm thickness:4mm`},
+		{"A sheet to print, with tick boxes and the dowel's marks at full size.", `/project print name:"First Hanging"`},
+	}
+}
+
+func helpTour() reply.Reply {
+	blocks := []reply.Block{reply.Heading("A short tour"), reply.Text("Paste one line after the other and look at the answers.")}
+	for _, s := range tour() {
+		blocks = append(blocks, reply.Text(s.shows), reply.Verbatim(s.line))
+	}
+	return reply.Reply{Blocks: append(blocks, reply.Text("A design of your own, word by word:"), reply.Verbatim("/help topic:sheet"))}
+}
+
 // helpSheet shows how a working sheet is written.
 func helpSheet() reply.Reply {
 	return reply.Reply{Blocks: []reply.Block{
@@ -185,7 +207,7 @@ panel front
 
 // topics are what help can be asked about.
 func (a *App) topics() []string {
-	topics := []string{"formulas", "sheet", "start"}
+	topics := []string{"formulas", "sheet", "start", "tour"}
 	for _, c := range a.commands {
 		if c.MessageMenu {
 			continue

@@ -18,6 +18,7 @@ func TestHelpAnswers(t *testing.T) {
 		"/help topic:cord",
 		"/help topic:knots",
 		`/help topic:"/project new"`,
+		"/help topic:tour",
 		"/help topic:sheet",
 		"/help topic:tassel",
 		"/help topic:level",
@@ -192,5 +193,13 @@ func TestEveryWordOfTheSheetHasAPage(t *testing.T) {
 	index := render(answered(t, a, "/help topic:sheet"))
 	for _, w := range sheet.Words() {
 		require.Regexp(t, `\b`+w.Name+`\b`, index)
+	}
+}
+
+// The tour can be walked: every line is answered, one after the other.
+func TestTourIsWalked(t *testing.T) {
+	a := newApp(t)
+	for _, s := range tour() {
+		answered(t, a, s.line)
 	}
 }

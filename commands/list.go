@@ -1,41 +1,9 @@
 package commands
 
-import (
-	"context"
-	"strings"
-
-	"larkfold/commands/reply"
-	"larkfold/commands/sitting"
-)
-
-// handler answers one request. It never sends anything itself.
-type handler func(ctx context.Context, sit sitting.Sitting, req reply.Request) (reply.Reply, error)
-
-// command is what answers a slash command and what that needs to know, with its
-// description; or a group with the commands under it.
-type command struct {
-	run   handler
-	reads sitting.Reads
-	reply.Command
-	sub []command
-}
-
-// describe is a command's description with those under it. What answers them is
-// noted by their paths.
-func (a *App) describe(c command, above string) reply.Command {
-	described := c.Command
-	path := strings.TrimSpace(above + " " + c.Name)
-	if c.run != nil {
-		a.typed[path] = c
-	}
-	for _, s := range c.sub {
-		described.Sub = append(described.Sub, a.describe(s, path))
-	}
-	return described
-}
+import "larkfold/commands/sitting"
 
 // list is every command, in the order that help shows them.
-func (a *App) list(kept Retention) []command {
+func list(kept Retention, help command) []command {
 	return []command{
 		cordCommand(),
 		cutCommand(),
@@ -54,7 +22,7 @@ func (a *App) list(kept Retention) []command {
 		sharingCommand(),
 		prefsCommand(),
 		myDataCommand(kept),
-		a.helpCommand(),
+		help,
 		messageCommand(),
 	}
 }

@@ -12,8 +12,6 @@ import (
 	"larkfold/commands/say"
 	"larkfold/commands/sitting"
 	"larkfold/sizing"
-	"larkfold/sizing/knot"
-	"larkfold/sizing/near"
 	"larkfold/sizing/noun"
 	"larkfold/sizing/sheet"
 	"larkfold/store"
@@ -44,58 +42,6 @@ func projectCommand() command {
 		{run: undoProject, reads: sitting.Design, Command: reply.Command{Name: "undo", Description: "Take back the last change of a design, or its deletion", Example: `/project undo name:"Tide Line"`,
 			Options: []reply.Option{name, {Name: "steps", Description: "how many changes, 1 if left out", Kind: reply.Whole, Min: 1, Max: 20}}}},
 	}}
-}
-
-// template is what a new sheet's form starts with.
-const template = `piece %s
-cord main 4 mm single-strand
-dowel 50 cm x 20 mm
-
-panel front
-  mount 12 folded
-  net square rows 6
-  tail 20 cm
-`
-
-// sheetForm asks for a sheet. What was typed before stands in it.
-func sheetForm(w writing, action reply.Action) reply.Reply {
-	return reply.Reply{Blocks: []reply.Block{reply.Form{
-		Title: w.Name, Do: action, Otherwise: w.asFile(),
-		Fields: []reply.Field{{Name: "sheet", Label: "Working sheet, one step a line", Placeholder: "mount 12 folded", Value: w.Sheet, Long: true, Required: true}},
-	}}}
-}
-
-// writing is what a sheet's form remembers.
-type writing struct {
-	Name     string `json:"name"`
-	ID       string `json:"id,omitempty"` // of the project being edited
-	Revision uint64 `json:"revision,omitempty"`
-	Sheet    string `json:"sheet"`
-
-	Knots []knot.Row `json:"knots,omitempty"` // that the saved design took along
-}
-
-// openForm keeps what is being written and asks for the sheet.
-func openForm(ctx context.Context, sit sitting.Sitting, req reply.Request, w writing) (reply.Reply, error) {
-	key, err := sit.Keep(ctx, req, "writing", w)
-	if err != nil {
-		return reply.Reply{}, err
-	}
-	return sheetForm(w, reply.Do("project.write", key, req.ID)), nil
-}
-
-// asFile hands out a sheet that a form cannot hold, to be changed elsewhere.
-func (w writing) asFile() []reply.Block {
-	command := "/project edit"
-	if w.ID == "" {
-		command = "/project new"
-	}
-	return []reply.Block{
-		reply.Heading(w.Name + ": too long for a form"),
-		reply.Text("A form cannot hold all of this sheet, so here it is as a file. Change it there, then give all of it to"),
-		reply.Verbatim(command + " name:" + reply.QuotedIfSpaced(w.Name) + " sheet:"),
-		reply.File{Name: say.FileName(w.Name) + ".txt", Data: []byte(w.Sheet), Alt: "the working sheet as text"},
-	}
 }
 
 func newProject(ctx context.Context, sit sitting.Sitting, req reply.Request) (reply.Reply, error) {
@@ -129,96 +75,6 @@ func editProject(ctx context.Context, sit sitting.Sitting, req reply.Request) (r
 	return openForm(ctx, sit, req, w)
 }
 
-// writingOf is a saved design as its form remembers it.
-func writingOf(p store.Project) (writing, error) {
-	knots, err := sitting.KnotsOf(p)
-	return writing{Name: p.Name, ID: p.ID, Revision: p.Revision, Sheet: p.Sheet, Knots: knots}, err
-}
-
-// writeForm is a filled form.
-func writeForm(ctx context.Context, sit sitting.Sitting, req reply.Request) (reply.Reply, error) {
-	var w writing
-	if err := sit.Kept("writing", &w); err != nil {
-		return reply.Reply{}, err
-	}
-	w.Sheet = req.Fields["sheet"]
-	return writeSheet(ctx, sit, req, w)
-}
-
-// writeSheet sizes what was written and saves it. A faulty sheet is kept behind a
-// button that opens the form again.
-func writeSheet(ctx context.Context, sit sitting.Sitting, req reply.Request, w writing) (reply.Reply, error) {
-	plan, err := sizeDesign(ctx, sit, w.Name, w.Sheet, w.Knots)
-	var faults sheet.Faults
-	if errors.As(err, &faults) {
-		return faultySheet(ctx, sit, req, w, faults)
-	}
-	if err != nil {
-		return reply.Reply{}, err
-	}
-	answer := say.Plan(plan, sit.Prefs, []reply.Fact{{Label: "saved", Value: w.Name}})
-	return saveSheet(ctx, sit, req, w, plan, answer)
-}
-
-// saveSheet saves what was written and sized, and gives the answer its buttons.
-func saveSheet(ctx context.Context, sit sitting.Sitting, req reply.Request, w writing, plan sizing.Plan, answer reply.Reply) (reply.Reply, error) {
-	answer, err := withActions(ctx, sit, req, answer, plan, w.Name, func(tx *store.Tx) error {
-		data, err := sitting.PackKnots(sit.UsedRows(plan.Book, plan.Sheet))
-		if err != nil {
-			return err
-		}
-		_, err = tx.SaveProject(store.Project{ID: w.ID, Name: w.Name, Sheet: w.Sheet, Data: data}, w.Revision)
-		return err
-	})
-	var conflict *store.Conflict
-	if errors.As(err, &conflict) {
-		return clashingSheet(ctx, sit, req, w, conflict)
-	}
-	return answer, err
-}
-
-// faultySheet shows the faults of a sheet; nothing of it is lost.
-func faultySheet(ctx context.Context, sit sitting.Sitting, req reply.Request, w writing, faults sheet.Faults) (reply.Reply, error) {
-	key, err := sit.Keep(ctx, req, "writing", w)
-	if err != nil {
-		return reply.Reply{}, err
-	}
-	return reply.Refused(
-		reply.Heading("Not saved yet: "+w.Name),
-		reply.Verbatim(faults.Error()),
-		reply.Text("Your text is kept:"), reply.Verbatim(strings.TrimRight(w.Sheet, "\n")),
-		reply.Actions{Buttons: []reply.Button{{Label: "mend it", Do: reply.Do("sheet.edit", key, ""), Main: true}}},
-	), nil
-}
-
-// clashingSheet shows both versions when a sheet was changed meanwhile.
-func clashingSheet(ctx context.Context, sit sitting.Sitting, req reply.Request, w writing, c *store.Conflict) (reply.Reply, error) {
-	stored, ok := c.Stored.(store.Project)
-	if !ok {
-		return reply.Reply{}, c
-	}
-	w.Revision = stored.Revision
-	key, err := sit.Keep(ctx, req, "writing", w)
-	if err != nil {
-		return reply.Reply{}, err
-	}
-	return reply.Refused(
-		reply.Heading(w.Name+" was changed meanwhile"),
-		reply.Text("Nothing was overwritten. This is saved now:"), reply.Verbatim(strings.TrimRight(stored.Sheet, "\n")),
-		reply.Text("This is what you wrote:"), reply.Verbatim(strings.TrimRight(w.Sheet, "\n")),
-		reply.Actions{Buttons: []reply.Button{{Label: "edit mine and save it over", Do: reply.Do("sheet.edit", key, ""), Main: true}}},
-	), nil
-}
-
-// mendSheet opens the form again with what was written.
-func mendSheet(ctx context.Context, sit sitting.Sitting, req reply.Request) (reply.Reply, error) {
-	var w writing
-	if err := sit.Kept("writing", &w); err != nil {
-		return reply.Reply{}, err
-	}
-	return sheetForm(w, reply.Do("project.write", req.Action.Key, req.ID)), nil
-}
-
 func showProject(ctx context.Context, sit sitting.Sitting, req reply.Request) (reply.Reply, error) {
 	saved, err := findDesign(sit, req)
 	if err != nil {
@@ -248,36 +104,6 @@ func showProject(ctx context.Context, sit sitting.Sitting, req reply.Request) (r
 		return say.Why(plan, p, q.Text("why"))
 	}
 	return withActions(ctx, sit, req, say.Plan(plan, sit.Prefs, nil), plan, saved.Name, nil)
-}
-
-// findDesign is the saved design that a request names, or says which ones there are.
-func findDesign(sit sitting.Sitting, req reply.Request) (store.Project, error) {
-	p, err := sit.Design()
-	if errors.Is(err, store.ErrNotFound) {
-		return p, noSuchDesign(req, sitting.DesignNamed(req), sit.Designs(), err)
-	}
-	return p, err
-}
-
-// noSuchDesign refuses a name that none of the member's designs has.
-func noSuchDesign(req reply.Request, name string, all []store.ProjectSummary, cause error) error {
-	e := &reply.UserError{Read: name, Wrong: "you have no project of that name", Right: "you have none yet", Try: "/project new name:" + reply.QuotedIfSpaced(name), Cause: cause}
-	if len(all) == 0 {
-		return e
-	}
-	names := make([]string, len(all))
-	for i, one := range all {
-		names[i] = one.Name
-	}
-	e.Right, e.Try = "/project list shows yours", "/project list"
-	if meant := near.Word(name, names); meant != "" {
-		option := "name"
-		if req.Takes("project") {
-			option = "project"
-		}
-		e.Right, e.Try = "did you mean "+reply.Quoted(meant)+"?", req.Retype(map[string]string{option: meant}, "")
-	}
-	return e
 }
 
 func listProjects(ctx context.Context, sit sitting.Sitting, req reply.Request) (reply.Reply, error) {

@@ -2,6 +2,7 @@ package commands
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"strings"
 
@@ -10,10 +11,41 @@ import (
 	"larkfold/commands/sitting"
 	"larkfold/sizing"
 	"larkfold/sizing/knot"
+	"larkfold/sizing/near"
 	"larkfold/sizing/sheet"
 	"larkfold/sizing/trace"
 	"larkfold/store"
 )
+
+// findDesign is the saved design that a request names, or says which ones there are.
+func findDesign(sit sitting.Sitting, req reply.Request) (store.Project, error) {
+	p, err := sit.Design()
+	if errors.Is(err, store.ErrNotFound) {
+		return p, noSuchDesign(req, sitting.DesignNamed(req), sit.Designs(), err)
+	}
+	return p, err
+}
+
+// noSuchDesign refuses a name that none of the member's designs has.
+func noSuchDesign(req reply.Request, name string, all []store.ProjectSummary, cause error) error {
+	e := &reply.UserError{Read: name, Wrong: "you have no project of that name", Right: "you have none yet", Try: "/project new name:" + reply.QuotedIfSpaced(name), Cause: cause}
+	if len(all) == 0 {
+		return e
+	}
+	names := make([]string, len(all))
+	for i, one := range all {
+		names[i] = one.Name
+	}
+	e.Right, e.Try = "/project list shows yours", "/project list"
+	if meant := near.Word(name, names); meant != "" {
+		option := "name"
+		if req.Takes("project") {
+			option = "project"
+		}
+		e.Right, e.Try = "did you mean "+reply.Quoted(meant)+"?", req.Retype(map[string]string{option: meant}, "")
+	}
+	return e
+}
 
 // withActions gives a sized sheet its buttons. What is changed in the same breath,
 // such as saving it, is changed once for each request; nil for nothing.

@@ -17,13 +17,22 @@ import (
 	"github.com/spf13/cobra"
 )
 
+// sizeForm is the shape of the answer in JSON.
+const sizeForm = `{"piece", "cuts": [{"label","count","length_mm","fold_mm","cord","for"}],
+ "ends": [{"panel","cord","side","need_mm","parts":{"mount","run","takeup","tail"}}],
+ "panels": [{"name","width_mm","drop_mm","knots":{...}}],
+ "totals": [{"cord","length_mm","mass_g","spools","cost"}],
+ "faults": [{"line","column","text"}]}
+
+spools, cost and fold_mm are null where they are not known or do not apply.`
+
 func sizeCommand() *cobra.Command {
 	var asJSON bool
 	var files drawn
 	cmd := &cobra.Command{
 		Use:   "size FILE",
 		Short: "Size one working sheet",
-		Long:  "Reads a working sheet (- for standard input), follows every end and prints the cut list.\nIt uses the knot book's own figures and no store.",
+		Long:  "Reads a working sheet (- for standard input), follows every end and prints the cut list.\nIt uses the knot book's own figures and no store. With --json it prints\n\n" + sizeForm,
 		Args:  cobra.ExactArgs(1),
 		RunE: running(func(cmd *cobra.Command, args []string) error {
 			text, err := readInput(cmd.InOrStdin(), args[0])

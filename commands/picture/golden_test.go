@@ -59,6 +59,24 @@ func TestGoldenPictures(t *testing.T) {
 	}
 }
 
+// The picture that the front page shows is the one that the program draws.
+func TestPictureOfTheFrontPage(t *testing.T) {
+	text, err := os.ReadFile("../../testdata/sheets/three-herons.sheet")
+	require.NoError(t, err)
+	data, err := picture.Piece(size(t, string(text)), length.Style{}).PNG()
+	require.NoError(t, err)
+	const file = "../../testdata/three-herons.png"
+	if *update {
+		require.NoError(t, os.WriteFile(file, data, 0o644))
+		return
+	}
+	shown, err := os.ReadFile(file)
+	require.NoError(t, err, "run with -update, then look at it")
+	var want bytes.Buffer
+	require.NoError(t, png.Encode(&want, small(t, shown)))
+	requireAlike(t, want.Bytes(), small(t, data))
+}
+
 func lastOf(pages []*picture.Drawing) *picture.Drawing { return pages[len(pages)-1] }
 
 // small brings a picture down to the golden width.
