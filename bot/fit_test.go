@@ -343,6 +343,59 @@ func TestOverflowGoesIntoATextFile(t *testing.T) {
 	platformTakes(t, m, fileBytes)
 }
 
+// Cautions are kept in an answer that overflows as long as they fit into the room
+// that is kept for them; the first that does not is left to the file, which the
+// message says.
+func TestRoomKeptForCautions(t *testing.T) {
+	t.Parallel()
+	const before = len("⚠ **Caution:** ") - len("⚠") + 1 // in UTF-16 units
+	long := reply.Text(strings.Repeat("A long story about cord.\n", 1000))
+	caution := func(n int) reply.Caution { return reply.Caution(strings.Repeat("y", n-before-3)) } // costs n
+	for _, test := range []struct {
+		cautions []reply.Block
+		all      bool
+	}{
+		{[]reply.Block{caution(900), caution(900), caution(900), caution(900), caution(900), caution(500)}, true},
+		{[]reply.Block{caution(900), caution(900), caution(900), caution(900), caution(900), caution(501)}, false},
+	} {
+		cost := 0
+		for _, p := range pieces(test.cautions, nil) {
+			cost += p.cost()
+		}
+		require.Equal(t, test.all, cost <= cautionReserve, "%d", cost)
+		m, _ := fitted(reply.Reply{Blocks: append([]reply.Block{long}, test.cautions...)}, fileBytes)
+		var shown strings.Builder
+		for _, e := range m.Embeds {
+			shown.WriteString(e.Description + "\n")
+		}
+		kept := 6
+		if !test.all {
+			kept = 5
+		}
+		require.Equal(t, kept, strings.Count(shown.String(), "Caution:"))
+		require.Equal(t, !test.all, strings.Contains(shown.String(), cautionNote))
+	}
+}
+
+// One caution is shown whole up to its limit; beyond, it says where it goes on.
+func TestLongestCaution(t *testing.T) {
+	t.Parallel()
+	require.Equal(t, []string{"12345", "789"}, cutLines([]string{"12345", "789"}, 10))
+	require.Equal(t, []string{"12345", "… (goes on in " + overflowFile + ")"}, cutLines([]string{"12345", "789"}, 9))
+}
+
+func TestRecentKeepsSoMany(t *testing.T) {
+	t.Parallel()
+	r := newRecent(3)
+	for _, id := range []string{"a", "b", "c"} {
+		require.True(t, r.first(id))
+	}
+	require.False(t, r.first("a"), "the third before is still known")
+	require.True(t, r.first("d"))
+	require.True(t, r.first("a"), "the fourth before is forgotten")
+	require.False(t, r.first("c"))
+}
+
 func TestTextFileThatMustBeCutKeepsTheCautions(t *testing.T) {
 	t.Parallel()
 	m, _ := fitted(reply.Reply{Blocks: []reply.Block{

@@ -5,6 +5,7 @@ import (
 	"encoding/json"
 	"errors"
 	"fmt"
+	"net/http"
 	"strings"
 	"testing"
 	"time"
@@ -180,6 +181,29 @@ func TestP07NoIdentifyStorm(t *testing.T) {
 		require.Equal(t, bot.ExitNoStarts, exit.ExitCode())
 		require.Contains(t, exit.Error(), "try again in 1h0m0s")
 		require.Empty(t, p.Identifies())
+	})
+	t.Run("just enough starts, and one too few", func(t *testing.T) {
+		t.Parallel()
+		two := func(c *bot.Config) { c.Shards = bot.Shards{First: 0, Last: 1, Count: 2} }
+		p := platformtest.Start(t, platformtest.Options{StartsLeft: 2})
+		start(t, p, only(saying("hello")), two)
+		require.Eventually(t, func() bool { return len(p.Identifies()) == 2 }, 10*time.Second, 10*time.Millisecond)
+		p = platformtest.Start(t, platformtest.Options{StartsLeft: 1})
+		var exit *bot.ExitError
+		require.ErrorAs(t, launch(t, p, only(saying("hello")), two).wait(), &exit)
+		require.Equal(t, bot.ExitNoStarts, exit.ExitCode())
+		require.Empty(t, p.Identifies())
+	})
+	t.Run("too many requests at the start pass, a refusal does not", func(t *testing.T) {
+		t.Parallel()
+		p := platformtest.Start(t, platformtest.Options{})
+		p.Fault(platformtest.RouteGatewayBot, 1, platformtest.RateLimitPage())
+		start(t, p, only(saying("hello")), nil)
+		p = platformtest.Start(t, platformtest.Options{})
+		p.Fault(platformtest.RouteGatewayBot, 1, platformtest.Status(http.StatusNotFound))
+		var exit *bot.ExitError
+		require.ErrorAs(t, launch(t, p, only(saying("hello")), nil).wait(), &exit)
+		require.Equal(t, bot.ExitConfig, exit.ExitCode())
 	})
 	t.Run("waits grow", func(t *testing.T) {
 		t.Parallel()

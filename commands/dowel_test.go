@@ -40,3 +40,19 @@ panel cradle round
 	}
 	golden(t, "ring", conversation(t, a, "/dowel project:Roomy", "/dowel project:Tight load:4kg"))
 }
+
+func TestDowel(t *testing.T) {
+	a := newApp(t)
+	demo(t, a, ana, "Tide Line", "tide-line.sheet")
+	demo(t, a, ana, "Three Herons", "three-herons.sheet")
+	golden(t, "dowel", conversation(t, a,
+		"/dowel length:60cm dowel:20mm cords:30 thickness:4mm wood:birch",
+		"/dowel length:30cm cords:30",
+		`/dowel length:60cm cords:"12, 8, 12" spread:shared load:900g rise:20cm`,
+		"/dowel length:2m dowel:12mm cords:80 load:4kg wood:pine",
+		`/dowel project:"Tide Line"`,
+		`/dowel project:"Three Herons" wood:bamboo angle:20`,
+		"/prefs units:imperial",
+		"/dowel length:24in dowel:3/4in cords:30 thickness:3/16in load:2lb wood:oak",
+	))
+}

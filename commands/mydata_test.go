@@ -5,16 +5,14 @@ import (
 	"bytes"
 	"context"
 	"io"
-	"strings"
 	"testing"
 	"time"
 
 	"larkfold/commands/reply"
-
-	"github.com/stretchr/testify/require"
-
 	"larkfold/store"
 	"larkfold/store/storetest"
+
+	"github.com/stretchr/testify/require"
 )
 
 // everythingOf saves one of everything for a member, all marked with one word.
@@ -167,42 +165,6 @@ func TestRecordsAreTheirOwners(t *testing.T) {
 	require.Equal(t, before, shelfOf(t, a, ana))
 	require.Contains(t, exported(t, a, ana), "pearl bag")
 	require.Contains(t, exported(t, a, ana), `"shares": [`)
-}
-
-// The printable sheet is a PDF with the pieces and the cutting plan in it.
-func TestPrint(t *testing.T) {
-	a := newApp(t)
-	demo(t, a, ana, "Tide Line", "tide-line.sheet")
-	for _, line := range []string{`/project print name:"tide line"`, `/project print name:"Tide Line" paper:letter`} {
-		answer := answered(t, a, line)
-		require.Contains(t, render(answer), "100 %")
-		file := answer.Blocks[2].(reply.File)
-		require.Equal(t, "tide-line.pdf", file.Name)
-		require.True(t, bytes.HasPrefix(file.Data, []byte("%PDF-")))
-		require.Greater(t, len(file.Data), 4000)
-	}
-}
-
-// A sheet in somebody's message is sized; a message without one is told what is missing.
-func TestSizeThisSheet(t *testing.T) {
-	a := newApp(t)
-	who := ana
-	who.Command = "size this sheet"
-	var b strings.Builder
-	for _, text := range []string{
-		"look what I made:\n```\n" + small + "```\nis that enough cord?",
-		"```sheet\n" + strings.Replace(small, "square", "sqare", 1) + "```",
-		small,
-		"hello there",
-		"  ",
-	} {
-		who.ID, who.Text = text, text
-		answer, err := a.Do(t.Context(), who)
-		require.NoError(t, err)
-		require.False(t, answer.Public)
-		b.WriteString("> " + text + "\n\n" + render(answer) + "\n")
-	}
-	golden(t, "message", b.String())
 }
 
 // A member reads for how long things are kept: the limits of the store, of buttons

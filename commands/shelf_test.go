@@ -2,22 +2,14 @@ package commands
 
 import (
 	"context"
-	"encoding/json"
-	"fmt"
 	"os"
 	"path/filepath"
-	"strings"
 	"testing"
 
-	"larkfold/commands/ask"
 	"larkfold/commands/reply"
-	"larkfold/sizing/cutlist"
-	"larkfold/sizing/length"
-	"larkfold/sizing/stock"
 	"larkfold/store"
 
 	"github.com/stretchr/testify/require"
-	"pgregory.net/rapid"
 )
 
 // demo saves one of the demo sheets for somebody without sizing it.
@@ -35,15 +27,6 @@ func shelfOf(t testing.TB, a *App, who reply.Request) store.Leftovers {
 	shelf, err := a.room.Store.Leftovers(context.Background(), who.Member)
 	require.NoError(t, err)
 	return shelf
-}
-
-// onShelfInAll is the length of everything on a shelf.
-func onShelfInAll(shelf store.Leftovers) length.Length {
-	var total length.Length
-	for _, e := range shelf.Entries {
-		total += length.Length(e.Length) * length.Length(e.Count)
-	}
-	return total
 }
 
 func TestShelf(t *testing.T) {
@@ -64,200 +47,4 @@ func TestShelf(t *testing.T) {
 		"/shelf list",
 		`/shelf remove pieces:"17 3/4in" cord:"3/16 in braided"`,
 	))
-}
-
-func TestPlan(t *testing.T) {
-	a := newApp(t)
-	demo(t, a, ana, "Tide Line", "tide-line.sheet")
-	demo(t, a, ana, "Three Herons", "three-herons.sheet")
-	golden(t, "plan", conversation(t, a,
-		`/plan pieces:"12 x 3.2m, 40 x 50cm" spool:100m`,
-		`/plan pieces:"12 x 3.2m, 40 x 50cm" spool:"30m, 50m" price:"9.00, 14.00"`,
-		`/shelf add pieces:"55cm x9, 3.5m x2, spool 21m" cord:"4 mm single-strand"`,
-		`/plan pieces:"12 x 3.2m, 40 x 50cm" cord:"4 mm"`,
-		`/plan project:"Tide Line"`,
-		`/shelf add pieces:"9m x4, 40m x1" cord:"4 mm plied sand"`,
-		`/shelf add pieces:"30m x1" cord:"4 mm plied reed"`,
-		`/plan project:"Three Herons" keep:50cm book:yes`,
-		"/prefs units:imperial",
-		`/plan pieces:"12 x 10ft 6in, 40 x 20in" spool:"110 yd" price:24.00`,
-	))
-}
-
-func TestFringe(t *testing.T) {
-	a := newApp(t)
-	demo(t, a, ana, "Swag", "harbour-swag.sheet")
-	golden(t, "fringe", conversation(t, a,
-		"/fringe drop:22cm loops:12",
-		"/fringe piece:50.5cm loops:12",
-		`/shelf add pieces:"55cm x9, 40cm x6, 2.2m" cord:"4 mm single-strand"`,
-		"/fringe drop:22cm loops:12",
-		"/fringe drop:15cm to:25cm loops:20 per-loop:1 spool:50m",
-		"/fringe drop:22cm loops:6 thickness:5mm construction:plied spool:50m",
-		"/fringe drop:22cm loops:6 thickness:5mm construction:braided spool:50m",
-		"/fringe drop:12cm project:Swag side:left spool:100m",
-		"/prefs units:imperial",
-		"/fringe drop:9 loops:12 thickness:3/16in spool:55yd",
-	))
-}
-
-func TestDowel(t *testing.T) {
-	a := newApp(t)
-	demo(t, a, ana, "Tide Line", "tide-line.sheet")
-	demo(t, a, ana, "Three Herons", "three-herons.sheet")
-	golden(t, "dowel", conversation(t, a,
-		"/dowel length:60cm dowel:20mm cords:30 thickness:4mm wood:birch",
-		"/dowel length:30cm cords:30",
-		`/dowel length:60cm cords:"12, 8, 12" spread:shared load:900g rise:20cm`,
-		"/dowel length:2m dowel:12mm cords:80 load:4kg wood:pine",
-		`/dowel project:"Tide Line"`,
-		`/dowel project:"Three Herons" wood:bamboo angle:20`,
-		"/prefs units:imperial",
-		"/dowel length:24in dowel:3/4in cords:30 thickness:3/16in load:2lb wood:oak",
-	))
-}
-
-// A maker's shelf of two colours is not mixed up in a design of two colours, and
-// no piece is cut twice.
-func TestColoursAreKeptApart(t *testing.T) {
-	a := newApp(t)
-	demo(t, a, ana, "Three Herons", "three-herons.sheet")
-	answered(t, a, `/shelf add pieces:"9m x8" cord:"4 mm plied, sand"`)
-	answered(t, a, `/shelf add pieces:"9m x8" cord:"4 mm plied"`)
-	answered(t, a, `/shelf add pieces:"9m x8" cord:"4 mm plied moss"`)
-	answer := answered(t, a, `/plan project:"Three Herons" spool:50m`)
-	require.NotContains(t, render(answer), "moss")
-	booked := press(t, a, answer, "I have cut it: book it")
-	require.False(t, booked.Refused, render(booked))
-	for _, e := range shelfOf(t, a, ana).Entries {
-		if e.Cord == "4 mm plied moss" {
-			require.Equal(t, 8, e.Count)
-		}
-	}
-}
-
-// Booking changes the shelf once, however often the request or the press is
-// delivered, and a shelf that was changed meanwhile is left as it is.
-func TestBookingOnce(t *testing.T) {
-	plan := `/plan pieces:"4 x 1.1m" cord:"4 mm"`
-	add := `/shelf add pieces:"2.5m x6" cord:"4 mm"`
-	t.Run("pressed twice", func(t *testing.T) {
-		a := newApp(t)
-		answered(t, a, add)
-		answer := answered(t, a, plan)
-		press(t, a, answer, "I have cut it: book it")
-		once := shelfOf(t, a, ana)
-		again := press(t, a, answer, "I have cut it: book it")
-		require.False(t, again.Refused, render(again))
-		require.Equal(t, once, shelfOf(t, a, ana))
-	})
-	for _, line := range []string{plan + " book:yes", add, "/shelf remove pieces:2.5m", "/shelf clear", "/shelf undo"} {
-		t.Run("delivered twice: "+line, func(t *testing.T) {
-			a := newApp(t)
-			answered(t, a, add)
-			answered(t, a, add)
-			req := typed(t, a, ana, line)
-			first, err := a.Do(t.Context(), req)
-			require.NoError(t, err)
-			require.False(t, first.Refused, render(first))
-			once := shelfOf(t, a, ana)
-			second, err := a.Do(t.Context(), req)
-			require.NoError(t, err)
-			require.False(t, second.Refused, render(second))
-			require.Equal(t, once, shelfOf(t, a, ana))
-			if strings.Contains(line, "book:yes") {
-				require.Contains(t, render(second), "Booked already", "no plan of what the first left")
-			}
-		})
-	}
-	t.Run("changed between plan and booking", func(t *testing.T) {
-		a := newApp(t)
-		answered(t, a, add)
-		answer := answered(t, a, plan)
-		answered(t, a, "/shelf remove pieces:2.5m")
-		before := shelfOf(t, a, ana)
-		clash := press(t, a, answer, "I have cut it: book it")
-		require.True(t, clash.Refused)
-		require.Contains(t, render(clash), "nothing was booked")
-		require.Equal(t, before, shelfOf(t, a, ana))
-	})
-}
-
-// What is booked is what was cut: the shelf is shorter by what was cut from its
-// own pieces and by their scraps, and longer by the rests of new spools. Undo
-// brings back exactly what was there.
-func TestBookingAddsUp(t *testing.T) {
-	a := newApp(t)
-	members := 0
-	rapid.Check(t, func(r *rapid.T) {
-		ctx := context.Background()
-		members++
-		who := ana
-		who.Member, who.ID = fmt.Sprint("member-", members), "booking"
-		words := ask.CordWords{Thickness: 4 * length.Millimetre}
-		text, data, err := words.Record()
-		require.NoError(r, err)
-		change := store.LeftoverChange{Why: "test"}
-		for range rapid.IntRange(0, 6).Draw(r, "entries") {
-			change.Add = append(change.Add, store.Leftover{
-				Kind: store.Offcut, Cord: text, Data: data, Count: rapid.IntRange(1, 4).Draw(r, "count"),
-				Length: store.Nanometres(length.Length(rapid.IntRange(10, 400).Draw(r, "cm")) * length.Centimetre),
-			})
-		}
-		once := func(change func(tx *store.Tx) (store.Leftovers, error)) (after store.Leftovers) {
-			_, _, err := a.room.Store.Once(ctx, who.Member, now, "", func(tx *store.Tx) (_ json.RawMessage, err error) {
-				after, err = change(tx)
-				return nil, err
-			})
-			require.NoError(r, err)
-			return after
-		}
-		before := once(func(tx *store.Tx) (store.Leftovers, error) { return tx.ChangeLeftovers(change, store.AnyRevision) })
-
-		w := wantedCuts{words: words}
-		for i := range rapid.IntRange(1, 4).Draw(r, "pieces") {
-			w.pieces = append(w.pieces, piece(i, rapid.IntRange(10, 350).Draw(r, "cm of piece"), rapid.IntRange(1, 6).Draw(r, "times")))
-		}
-		w.spools = spoolOf(rapid.IntRange(4, 20).Draw(r, "spool"))
-		keep := length.Length(rapid.IntRange(0, 80).Draw(r, "keep")) * length.Centimetre
-		done, err := solve(ctx, w, before, keep, planBudget)
-		require.NoError(r, err)
-		require.Empty(r, done.plan.Unplaced)
-
-		_, err = bookCuts(ctx, seated(t, a, who), who, booking{Why: "test", Revision: before.Revision, Take: done.takes, Add: done.adds})
-		require.NoError(r, err)
-		after, err := a.room.Store.Leftovers(ctx, who.Member)
-		require.NoError(r, err)
-
-		var cut, rests, waste length.Length // cut from own pieces, rests of new spools, scraps of own pieces
-		for _, p := range done.plan.Patterns {
-			times := length.Length(p.Times)
-			for _, c := range p.Cuts {
-				if p.Offcut {
-					cut += times * c.Length
-				}
-			}
-			switch {
-			case p.Offcut && !p.Keep:
-				waste += times * p.Remainder
-			case !p.Offcut && p.Keep:
-				rests += times * p.Remainder
-			}
-		}
-		require.Equal(r, onShelfInAll(before)-cut-waste+rests, onShelfInAll(after))
-
-		if len(done.takes)+len(done.adds) == 0 {
-			return
-		}
-		undone := once(func(tx *store.Tx) (store.Leftovers, error) { return tx.UndoLeftovers(1, after.Revision) })
-		require.ElementsMatch(r, before.Entries, undone.Entries)
-	})
-}
-
-func piece(i, centimetres, count int) stock.Piece {
-	return stock.Piece{Length: length.Length(centimetres) * length.Centimetre, Count: count, Label: cutlist.Label(i)}
-}
-
-func spoolOf(metres int) []stock.Stock {
-	return []stock.Stock{{Length: length.Length(metres) * length.Metre, Label: newSpool}}
 }

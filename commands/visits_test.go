@@ -7,10 +7,10 @@ import (
 	"strings"
 	"testing"
 
-	"github.com/stretchr/testify/require"
-
 	"larkfold/store"
 	"larkfold/store/boltstore"
+
+	"github.com/stretchr/testify/require"
 )
 
 // counting is an engine that counts what is asked of it.

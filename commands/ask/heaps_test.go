@@ -95,3 +95,24 @@ func FuzzParseHeaps(f *testing.F) {
 		require.LessOrEqual(t, total, MostPieces)
 	})
 }
+
+// A list holds so many pieces and not one more, whether one heap or all of them
+// make that many.
+func TestMostPieces(t *testing.T) {
+	for _, text := range []string{"5000 x 45cm", "4999 x 45cm, 1 x 60cm", "1 x 45cm"} {
+		_, err := Heaps(text)
+		require.NoError(t, err, text)
+	}
+	for _, text := range []string{"5001 x 45cm", "5000 x 45cm, 1 x 60cm", "0 x 45cm"} {
+		_, err := Heaps(text)
+		require.Error(t, err, text)
+	}
+}
+
+// Pieces are as short and as long as is worth naming, and no more.
+func TestLengthsOfPieces(t *testing.T) {
+	for text, fine := range map[string]bool{"1cm": true, "0.9cm": false, "5km": true, "5001m": false} {
+		_, err := Heaps(text)
+		require.Equal(t, fine, err == nil, text)
+	}
+}
