@@ -92,8 +92,12 @@ func (p *place) keyPath(dir string) (string, error) {
 }
 
 // makeKey makes a key beside a store that is not there yet, unless it is to be
-// plain or has a key, and returns its path.
+// plain or has a key, and returns its path. One that several machines share has to
+// have one that all of them have.
 func (p *place) makeKey() (path string, err error) {
+	if p.address != "" && p.keyFile == "" && !p.plain {
+		return "", badSetting{errors.New("a store on a server needs one key for all machines that share it: larkfold keygen FILE, a copy of FILE on each, and --key-file; or --plain for a store that is not sealed")}
+	}
 	file, opts, err := p.file()
 	if err != nil || opts.Key != nil || p.plain || p.address != "" {
 		return "", err

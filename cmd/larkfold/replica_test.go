@@ -61,7 +61,7 @@ func startReplica(t testing.TB, p *platformtest.Platform, name, store string) *r
 func (r *replicaProcess) start() {
 	r.t.Helper()
 	r.run = exec.Command("larkfold", "serve", "--http", r.endpoint, "--public-key", r.p.PublicKey, "--status", r.status,
-		"--application", r.p.ApplicationID, "--replica", r.name, "--drain", "500ms")
+		"--application", r.p.ApplicationID, "--replica", r.name, "--drain", "500ms", "--plain")
 	r.run.Env = append(os.Environ(), "LARKFOLD_TOKEN="+r.p.Token, "LARKFOLD_PLATFORM="+r.p.URL, "LARKFOLD_STORE="+r.store)
 	log, ended := &errorLog{}, make(chan struct{})
 	r.log, r.ended, r.run.Stderr = log, ended, log

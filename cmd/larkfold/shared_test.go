@@ -18,6 +18,7 @@ import (
 
 	"github.com/stretchr/testify/require"
 
+	"larkfold/bot"
 	"larkfold/bot/platformtest"
 	"larkfold/commands"
 	"larkfold/commands/reply"
@@ -78,9 +79,10 @@ func TestStoreOnAServer(t *testing.T) {
 
 	require.Contains(t, run(exitRefused, "", "move", "--from", filepath.Join(dir, "none"), "--to", back), "there is no store")
 	require.Contains(t, run(exitRefused, "", "move", "--from", back), "--to")
+	require.Contains(t, run(bot.ExitConfig, address, "serve", "--token", "x"), "one key for all machines")
 	gone := strings.Replace(address, "127.0.0.1", "127.0.0.2", 1)
-	require.Contains(t, run(75, gone, "serve", "--token", "x"), "cannot be reached", "starting it again may help")
-	require.Contains(t, run(exitStore, strings.Replace(address, "only", "nobody", 1), "serve", "--token", "x"), "check user, password")
+	require.Contains(t, run(75, gone, "serve", "--token", "x", "--plain"), "cannot be reached", "starting it again may help")
+	require.Contains(t, run(exitStore, strings.Replace(address, "only", "nobody", 1), "serve", "--token", "x", "--key-file", other), "check user, password")
 }
 
 func openedShared(t *testing.T, address string) *opened {
@@ -231,7 +233,7 @@ func TestReplicasShareTheGateway(t *testing.T) {
 	p := platformtest.Start(t, platformtest.Options{Shards: 2, Deadline: time.Minute, Patience: time.Minute})
 	address := pgtest.Shared(t)
 	for _, shard := range []string{"0/2", "1/2"} {
-		cmd := exec.Command("larkfold", "serve", "--shards", shard, "--replica", "holds "+shard)
+		cmd := exec.Command("larkfold", "serve", "--shards", shard, "--replica", "holds "+shard, "--plain")
 		cmd.Env = append(os.Environ(), "LARKFOLD_TOKEN="+p.Token, "LARKFOLD_PLATFORM="+p.URL, "LARKFOLD_STORE="+address)
 		var log errorLog
 		cmd.Stderr = &log
