@@ -3,6 +3,8 @@ package store
 import (
 	"context"
 	"crypto/rand"
+	"encoding/json"
+	"errors"
 	"fmt"
 	"io"
 	"slices"
@@ -73,19 +75,15 @@ func (c *codec) readHeader(r Reader) (h header, sealedBy string, found bool, err
 			return header{}, "", false, err
 		}
 	}
-	if err := c.decode(headerKey(), value, &h); err != nil {
+	err = c.decode(headerKey(), value, &h)
+	if errors.Is(err, ErrNewerFormat) || err == nil && h.Format > format {
+		return header{}, "", false, c.tooNew(value)
+	}
+	if err != nil {
 		return header{}, "", false, err
 	}
 	if len(h.Secret) == 0 {
 		return header{}, "", false, damaged(headerKey(), "it holds no secret")
-	}
-	if h.Format > format {
-		with := "a newer program"
-		if h.Writer != "" {
-			with = "version " + h.Writer + " or a newer one"
-		}
-		return header{}, "", false, &Fault{Kind: ErrNewerFormat, Sentence: fmt.Sprintf(
-			"This store has format %d; this program reads formats up to %d. Use %s.", h.Format, format, with)}
 	}
 	for _, id := range h.Unfinished {
 		if err := c.mustKnow(id); err != nil {
@@ -93,6 +91,24 @@ func (c *codec) readHeader(r Reader) (h header, sealedBy string, found bool, err
 		}
 	}
 	return h, sealedBy, true, nil
+}
+
+// tooNew refuses a store whose header a newer program wrote, and names that
+// program, as far as this one can read what it says.
+func (c *codec) tooNew(value []byte) error {
+	var h header
+	if _, body, err := c.open(headerKey(), value); err == nil {
+		_ = json.Unmarshal(body, &h) // what cannot be read stays unsaid
+	}
+	has, with := "a newer format", "a newer program"
+	if h.Format > format {
+		has = fmt.Sprintf("format %d", h.Format)
+	}
+	if h.Writer != "" {
+		with = "version " + h.Writer + " or a newer one"
+	}
+	return &Fault{Kind: ErrNewerFormat, Sentence: fmt.Sprintf(
+		"This store has %s; this program reads formats up to %d. Use %s.", has, format, with)}
 }
 
 // mustKnow refuses a store that needs a key which was not given.

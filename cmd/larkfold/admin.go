@@ -95,6 +95,9 @@ func restoreCommand(place *place) *cobra.Command {
 				return err
 			}
 			opts.Checkers = runtime.GOMAXPROCS(0)
+			if err := os.MkdirAll(filepath.Dir(file), 0o700); err != nil { // a new machine has none yet
+				return err
+			}
 			aside, err := boltstore.Restore(ctx, args[0], file, boltstore.RestoreOptions{
 				Force: force, Now: time.Now(), Store: opts, Backups: place.backupsFolder(filepath.Dir(file))})
 			if err != nil {

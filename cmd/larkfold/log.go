@@ -108,6 +108,15 @@ func (h journalHandler) WithGroup(name string) slog.Handler {
 	return h
 }
 
+// errorMark comes before a last sentence, so that the journal takes it for the
+// error that it is.
+func errorMark() string {
+	if attached, err := journal.StderrIsJournalStream(); err != nil || !attached {
+		return ""
+	}
+	return fmt.Sprintf("<%d>", journal.PriErr)
+}
+
 // priority is syslog's for a level.
 func priority(level slog.Level) journal.Priority {
 	switch {

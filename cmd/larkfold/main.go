@@ -24,7 +24,7 @@ func main() { os.Exit(run()) }
 func run() int {
 	err := root().ExecuteContext(context.Background())
 	if err != nil && !errors.Is(err, errRefused) {
-		fmt.Fprintln(os.Stderr, "larkfold: "+err.Error())
+		fmt.Fprintln(os.Stderr, errorMark()+"larkfold: "+err.Error())
 	}
 	return status(err)
 }

@@ -73,7 +73,7 @@ func (b *bench) format(n int) {
 		if err != nil {
 			return err
 		}
-		text := string(value[:len(value)-4])
+		text := string(value[:1]) + string(rune(n)) + string(value[2:len(value)-4])
 		changed := regexp.MustCompile(`"format":\d+`).ReplaceAllString(text, fmt.Sprintf(`"format":%d`, n))
 		require.NotEqual(b.t, text, changed)
 		sum := crc32.Update(crc32.Checksum(key, crc32.MakeTable(crc32.Castagnoli)), crc32.MakeTable(crc32.Castagnoli), []byte(changed))

@@ -133,6 +133,11 @@ func TestOperatorsPage(t *testing.T) {
 	}
 	require.Greater(t, ran, 10)
 	m.serve("Ana", "/project list")
+
+	// A new machine has no folder for the store yet.
+	require.NoError(t, os.Rename(filepath.Join(m.root, "var/lib/larkfold"), filepath.Join(m.root, "elsewhere")))
+	m.run(`sudo larkfold-admin restore "` + filepath.Join(m.root, "elsewhere", storeName) + `"`)
+	require.FileExists(t, filepath.Join(m.root, "var/lib/larkfold", storeName))
 	require.NoError(t, filepath.WalkDir(filepath.Join(m.root, "etc/larkfold"), func(path string, d fs.DirEntry, err error) error {
 		if err != nil || d.IsDir() {
 			return err
