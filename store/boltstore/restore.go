@@ -37,18 +37,11 @@ func Restore(ctx context.Context, backup, path string, options RestoreOptions) (
 		return "", &store.Fault{Kind: store.ErrExists, Sentence: fmt.Sprintf(
 			"There is a store %s already. Restore with --force to put it aside and use the backup.", path)}
 	}
-	report, err := CheckFile(ctx, backup, options.Store)
-	if err == nil {
-		err = errors.Join(report.Problems...)
-	}
-	if ctx.Err() != nil {
-		return "", ctx.Err()
-	}
-	if err != nil {
-		return "", fmt.Errorf("the backup %s is not sound, nothing was restored: %w", backup, err)
-	}
 	fresh := path + unfinished
-	if err := writeFresh(ctx, backup, fresh, path, options); err != nil {
+	if err := checkAndCopy(ctx, backup, fresh, options.Store); err != nil {
+		return "", errors.Join(err, removeIfThere(fresh))
+	}
+	if err := countOn(fresh, path, options); err != nil {
 		return "", fmt.Errorf("restoring the store: %w", errors.Join(err, removeIfThere(fresh)))
 	}
 	if exists {
@@ -66,16 +59,44 @@ func Restore(ctx context.Context, backup, path string, options RestoreOptions) (
 	return aside, nil
 }
 
-// writeFresh copies a backup to a file that counts more changes than the store
-// that it replaces and than every backup.
-func writeFresh(ctx context.Context, backup, fresh, path string, options RestoreOptions) error {
+// checkAndCopy checks a backup while it is copied to a fresh file, which nobody
+// opens before it is known to be sound.
+func checkAndCopy(ctx context.Context, backup, fresh string, options store.Options) error {
+	copying, giveUp := context.WithCancel(ctx)
+	defer giveUp()
+	written := make(chan error, 1)
+	go func() { written <- copyTo(copying, backup, fresh) }()
+	report, err := CheckFile(ctx, backup, options)
+	if err == nil {
+		err = errors.Join(report.Problems...)
+	}
+	if err != nil {
+		giveUp()
+	}
+	failed := <-written
+	switch {
+	case ctx.Err() != nil:
+		return ctx.Err()
+	case err != nil:
+		return fmt.Errorf("the backup %s is not sound, nothing was restored: %w", backup, err)
+	case failed != nil:
+		return fmt.Errorf("restoring the store: %w", failed)
+	}
+	return nil
+}
+
+// copyTo copies a file to a fresh one of mode 0600.
+func copyTo(ctx context.Context, from, fresh string) error {
 	handle, err := os.OpenFile(fresh, os.O_RDWR|os.O_CREATE|os.O_TRUNC, 0o600)
 	if err != nil {
 		return err
 	}
-	if err := errors.Join(copyFile(ctx, backup, handle), handle.Close()); err != nil {
-		return err
-	}
+	return errors.Join(copyFile(ctx, from, handle), handle.Close())
+}
+
+// countOn makes a fresh file count more changes than the store that it replaces
+// and than every backup, and gives it that store's owner and mode.
+func countOn(fresh, path string, options RestoreOptions) error {
 	counted, err := newestBackup(fresh, Options{Backups: options.Backups, Afresh: true})
 	if err != nil {
 		return err
