@@ -33,10 +33,7 @@ func Primary(t testing.TB) *Server {
 // acknowledges nothing.
 func (s *Server) Standby(t testing.TB) *Server {
 	t.Helper()
-	home, err := folder()
-	if err != nil {
-		t.Fatal(err)
-	}
+	home := Folder(t)
 	from := fmt.Sprintf("host=127.0.0.1 port=%d user=%s application_name=follower", s.Port, userName)
 	if err := tool("pg_basebackup", "--checkpoint=fast", "--no-sync", "--write-recovery-conf", "--dbname="+from, "--pgdata="+filepath.Join(home, "data")); err != nil {
 		t.Fatal(err)

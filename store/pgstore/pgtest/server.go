@@ -167,6 +167,11 @@ func create() (home string, err error) {
 	if home, err = folder(); err != nil {
 		return "", err
 	}
+	defer func() {
+		if err != nil {
+			_ = os.RemoveAll(home)
+		}
+	}()
 	secret := filepath.Join(home, "password")
 	if err := os.WriteFile(secret, []byte(password+"\n"), 0o644); err != nil {
 		return home, err
