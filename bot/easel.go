@@ -8,6 +8,7 @@ import (
 	"log/slog"
 	"runtime/debug"
 	"sync"
+	"time"
 
 	"larkfold/commands/reply"
 )
@@ -15,6 +16,7 @@ import (
 // easel draws pictures, each once, and keeps the latest.
 type easel struct {
 	lane   *lane
+	desk   *lane            // where words are made, which go first
 	count  func(how string) // a picture that was drawn, kept from before, or failed
 	log    *slog.Logger
 	redact redactor
@@ -43,8 +45,8 @@ type painting struct {
 	err   error
 }
 
-func newEasel(l *lane, count func(how string), log *slog.Logger, redact redactor) *easel {
-	return &easel{lane: l, count: count, log: log, redact: redact, under: map[string]*painting{}, kept: map[string]*list.Element{}, order: list.New()}
+func newEasel(l, desk *lane, count func(how string), log *slog.Logger, redact redactor) *easel {
+	return &easel{lane: l, desk: desk, count: count, log: log, redact: redact, under: map[string]*painting{}, kept: map[string]*list.Element{}, order: list.New()}
 }
 
 // begin has a picture drawn for a member. It does not wait: the error is that of a
@@ -78,6 +80,7 @@ func (e *easel) begin(ctx context.Context, member string, p reply.Picture) (*pai
 		if err := e.lane.await(ctx, k); err != nil {
 			made.err = err
 		} else {
+			e.giveWay()
 			e.draw(p, made)
 			e.lane.leave(k)
 		}
@@ -89,6 +92,16 @@ func (e *easel) begin(ctx context.Context, member string, p reply.Picture) (*pai
 // usualSize is what a picture of the usual size holds until it is drawn, and is
 // taken for the unit of what drawing costs.
 const usualSize = 256 << 10
+
+// giveWay waits a moment while others wait for words.
+func (e *easel) giveWay() {
+	for range 25 {
+		if waiting, _, _ := e.desk.figures(); waiting == 0 {
+			return
+		}
+		time.Sleep(10 * time.Millisecond)
+	}
+}
 
 // draw draws, and keeps whatever goes wrong from going further.
 func (e *easel) draw(p reply.Picture, made *painting) {

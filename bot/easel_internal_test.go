@@ -15,7 +15,7 @@ import (
 )
 
 func testEasel() *easel {
-	return newEasel(newLane("easel", 1, 100, time.Hour), func(string) {}, slog.New(slog.DiscardHandler), newRedactor(""))
+	return newEasel(newLane("easel", 1, 100, time.Hour), newLane("desk", 1, 100, time.Hour), func(string) {}, slog.New(slog.DiscardHandler), newRedactor(""))
 }
 
 // countedPicture counts how often it is drawn.

@@ -22,6 +22,7 @@ type lane struct {
 
 	mu      sync.Mutex
 	costs   map[string]time.Duration // of one unit of each kind, as measured lately
+	usual   time.Duration            // what a task takes, of any kind
 	queue   []*ticket                // in the order of their turns
 	busy    []*ticket
 	held    int            // bytes
@@ -50,10 +51,14 @@ type ticket struct {
 	turn  chan error
 }
 
-// Costs that nothing is known of yet, and below which a task is quick.
+// unknownCost is taken for a task that nothing is known of yet.
+const unknownCost = 3 * time.Millisecond
+
+// A task is quick if it takes a small part of what tasks in its lane usually take,
+// however slow the machine is. A few quick ones are done beside the others.
 const (
-	unknownCost = 3 * time.Millisecond
-	quickCost   = 1500 * time.Microsecond
+	quickPart   = 3
+	quickBeside = 2
 )
 
 // errInHand turns a member away who has enough tasks in a lane.
@@ -102,7 +107,7 @@ func (l *lane) join(t task) (*ticket, error) {
 	l.mu.Lock()
 	defer l.mu.Unlock()
 	k := &ticket{task: t, cost: l.cost(t), turn: make(chan error, 1)}
-	k.quick, k.round = k.cost < quickCost, l.round
+	k.quick, k.round = quickPart*k.cost < l.usual, l.round
 	if newest, ok := l.last[t.member]; ok {
 		k.round = max(l.round, newest+1)
 	}
@@ -144,7 +149,7 @@ func (k *ticket) before(joining *ticket) bool {
 // ahead is the expected work that comes before a ticket. l.mu is held.
 func (l *lane) ahead(k *ticket) time.Duration {
 	var sum time.Duration
-	if len(l.busy) >= l.workers {
+	if len(l.busy) >= l.room(k) {
 		for _, b := range l.busy {
 			sum += max(0, b.cost-time.Since(b.began))
 		}
@@ -155,6 +160,14 @@ func (l *lane) ahead(k *ticket) time.Duration {
 		}
 	}
 	return sum
+}
+
+// room is how many may be busy when a task begins. l.mu is held.
+func (l *lane) room(k *ticket) int {
+	if k.quick {
+		return l.workers + quickBeside
+	}
+	return l.workers
 }
 
 // cost is what a task is expected to take. l.mu is held.
@@ -168,7 +181,7 @@ func (l *lane) cost(t task) time.Duration {
 
 // begin hands out turns while there are free workers and memory. l.mu is held.
 func (l *lane) begin() {
-	for len(l.queue) > 0 && len(l.busy) < l.workers {
+	for len(l.queue) > 0 && len(l.busy) < l.room(l.queue[0]) {
 		k := l.queue[0]
 		if l.memory > 0 && len(l.busy) > 0 && l.held+k.bytes > l.memory {
 			return // its turn comes when others have given theirs back
@@ -209,13 +222,20 @@ func (l *lane) leave(k *ticket) {
 	l.busy = slices.DeleteFunc(l.busy, func(other *ticket) bool { return other == k })
 	l.held -= k.bytes
 	l.gone(k)
-	const fresh = 0.1 // share of the newest
-	unit := float64(time.Since(k.began)) / max(k.amount, 1)
+	spent := time.Since(k.began)
+	unit := time.Duration(float64(spent) / max(k.amount, 1))
 	if known, ok := l.costs[k.kind]; ok {
-		unit = (1-fresh)*float64(known) + fresh*unit
+		unit = lately(known, unit)
 	}
-	l.costs[k.kind] = time.Duration(unit)
+	l.costs[k.kind] = unit
+	l.usual = lately(l.usual, spent)
 	l.begin()
+}
+
+// lately is a mean in which what is newer counts more.
+func lately(before, now time.Duration) time.Duration {
+	const fresh = 0.1
+	return time.Duration((1-fresh)*float64(before) + fresh*float64(now))
 }
 
 // close turns away all who wait, and whoever comes.
@@ -263,7 +283,7 @@ func (d *dispatcher) openLanes(deskWorkers int) {
 	d.desk = newLane("desk", deskWorkers, 4, time.Second)
 	d.bench = newLane("bench", slow, 2, 20*time.Second)
 	d.bench.memory = 96 << 20
-	d.easel = newEasel(newLane("easel", slow, 6, 10*time.Second), d.metrics.pictured, d.log, d.redact)
+	d.easel = newEasel(newLane("easel", slow, 6, 10*time.Second), d.desk, d.metrics.pictured, d.log, d.redact)
 }
 
 func (d *dispatcher) lanes() []*lane { return []*lane{d.counter, d.desk, d.bench, d.easel.lane} }

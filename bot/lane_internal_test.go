@@ -89,15 +89,19 @@ func TestQuickTasksGoBeforeOthers(t *testing.T) {
 	t.Parallel()
 	synctest.Test(t, func(t *testing.T) {
 		l := newLane("desk", 1, 9, time.Hour)
-		l.costs["convert"], l.costs["cord"] = quickCost-1, quickCost
+		l.usual, l.costs["cord"] = 9*time.Millisecond, 3*time.Millisecond
+		l.costs["convert"] = 3*time.Millisecond - 1
 		var order []string
 		var mu sync.Mutex
 		join(t, l, "busy", "cord", 10*time.Millisecond, &order, &mu)
-		for i, kind := range []string{"cord", "cord", "convert"} {
-			join(t, l, fmt.Sprint(kind, i), kind, 10*time.Millisecond, &order, &mu)
+		for i, kind := range []string{"cord", "cord", "convert", "convert", "convert"} {
+			join(t, l, fmt.Sprint(kind, i), kind, 5*time.Millisecond, &order, &mu)
 		}
+		time.Sleep(3 * time.Millisecond)
+		require.Len(t, l.busy, 3, "two quick ones are done beside another")
 		time.Sleep(time.Second)
-		require.Equal(t, []string{"busy", "convert2", "cord0", "cord1"}, order)
+		require.ElementsMatch(t, []string{"busy", "convert2", "convert3"}, order[:3])
+		require.Equal(t, []string{"convert4", "cord0", "cord1"}, order[3:])
 	})
 }
 

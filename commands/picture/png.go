@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"hash/crc32"
 	"math"
+	"runtime"
 	"slices"
 	"sync"
 
@@ -48,6 +49,9 @@ func (d *Drawing) encode(r *raster, pixels int) ([]byte, error) {
 	r.blank(int(float32(d.Width)*scale+0.5), int(math.Ceil(float64(float32(d.Height)*scale))), scale, d.inks())
 	for i := range d.Shapes {
 		r.shape(&d.Shapes[i])
+		if i%16 == 0 {
+			runtime.Gosched() // paint waits for whoever has a word to say
+		}
 	}
 	return r.file.write(r.canvas)
 }
