@@ -93,6 +93,9 @@ func (d *dispatcher) receive(ctx context.Context, raw []byte, received time.Time
 		if in.Type == kindAutocomplete && end == outcomeAnswered {
 			level = slog.LevelDebug // one for every key that is pressed
 		}
+		if !d.log.Enabled(ctx, level) {
+			return
+		}
 		d.log.Log(ctx, level, "interaction", "id", in.ID, "reference", in.reference(), "kind", kindName(in.Type), "what", in.what(),
 			"outcome", string(end), "deferred", deferred, "age", in.age, "took", time.Since(received))
 	}()

@@ -11,6 +11,9 @@
 // calls go through that library; interactions are decoded here, because the
 // library's own decoding gives up on components that it does not know.
 //
+// Work waits in lanes, where members take turns: see [lane]. Words go out before
+// their pictures, which the [easel] draws.
+//
 // What will hurt you:
 //   - An interaction can be answered once. Everything after the first answer is
 //     an edit or a follow-up.

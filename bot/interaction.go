@@ -41,6 +41,7 @@ const (
 
 	permissionAdministrator = 1 << 3
 	permissionManageServer  = 1 << 5
+	permissionExternalApps  = 1 << 50 // without it, what an app of the member's own posts stays private
 )
 
 // interaction is what arrives, as far as it concerns us. Unknown fields and
@@ -54,9 +55,13 @@ type interaction struct {
 	ChannelID           string           `json:"channel_id"`
 	Context             *int             `json:"context"`
 	AttachmentSizeLimit int              `json:"attachment_size_limit"`
+	AppPermissions      string           `json:"app_permissions"`
 	Member              *member          `json:"member"`
 	User                *user            `json:"user"`
 	Data                *interactionData `json:"data"`
+
+	// Owners is who installed the application: the server under "0", the user under "1".
+	Owners map[string]string `json:"authorizing_integration_owners"`
 
 	received time.Time
 	age      time.Duration // when it was received
@@ -179,6 +184,25 @@ func (in *interaction) shared() bool {
 	return in.GuildID != "" || in.Context != nil && *in.Context == contextGroup
 }
 
+// keptPrivate tells whether the platform shows what is posted here to the member
+// alone: in a server where only the member installed the application, and where
+// such applications may not post.
+func (in *interaction) keptPrivate() bool {
+	if in.GuildID == "" || len(in.Owners) == 0 || in.Owners["0"] == in.GuildID {
+		return false
+	}
+	granted := permissions(in.AppPermissions)
+	if in.Member != nil {
+		granted |= permissions(in.Member.Permissions)
+	}
+	return granted&(permissionExternalApps|permissionAdministrator) == 0
+}
+
+func permissions(text string) uint64 {
+	n, _ := strconv.ParseUint(text, 10, 64)
+	return n
+}
+
 // fileLimit is the most bytes of one attachment here.
 func (in *interaction) fileLimit() int {
 	if in.AttachmentSizeLimit > 0 {
@@ -214,7 +238,7 @@ func (in *interaction) request() (reply.Request, error) {
 	who := in.who()
 	req := reply.Request{
 		ID: in.ID, Member: who.ID, MemberName: who.GlobalName,
-		Community: in.GuildID, Channel: in.ChannelID, Now: in.received,
+		Community: in.GuildID, Channel: in.ChannelID, KeptPrivate: in.keptPrivate(), Now: in.received,
 	}
 	if req.MemberName == "" {
 		req.MemberName = who.Username
@@ -223,8 +247,7 @@ func (in *interaction) request() (reply.Request, error) {
 		if in.Member.Nick != "" {
 			req.MemberName = in.Member.Nick
 		}
-		permissions, _ := strconv.ParseUint(in.Member.Permissions, 10, 64)
-		req.CanManage = permissions&(permissionManageServer|permissionAdministrator) != 0
+		req.CanManage = permissions(in.Member.Permissions)&(permissionManageServer|permissionAdministrator) != 0
 	}
 	switch in.Type {
 	case kindCommand, kindAutocomplete:

@@ -251,3 +251,30 @@ func FuzzDecode(f *testing.F) {
 		in.Data.focused()
 	})
 }
+
+// TestPostsThatThePlatformKeepsPrivate: an application that only the member installed
+// may post in a server if the permission to use external apps is granted (topics/permissions).
+func TestPostsThatThePlatformKeepsPrivate(t *testing.T) {
+	t.Parallel()
+	const external = "1125899906842624"
+	for name, test := range map[string]struct {
+		owners, app, member, guild string
+		want                       bool
+	}{
+		"installed in the server":      {`{"0":"7","1":"5"}`, "0", "2048", `"guild_id":"7",`, false},
+		"the member's own":             {`{"1":"5"}`, "0", "2048", `"guild_id":"7",`, true},
+		"installed in another server":  {`{"0":"8","1":"5"}`, "0", "2048", `"guild_id":"7",`, true},
+		"the member's own, granted":    {`{"1":"5"}`, "0", external, `"guild_id":"7",`, false},
+		"the application's, granted":   {`{"1":"5"}`, external, "2048", `"guild_id":"7",`, false},
+		"an administrator's":           {`{"1":"5"}`, "0", "8", `"guild_id":"7",`, false},
+		"in a private chat":            {`{"1":"5"}`, "0", "0", ``, false},
+		"a platform that says nothing": {`{}`, "0", "0", `"guild_id":"7",`, false},
+	} {
+		in, err := decode(fmt.Appendf(nil, `{"id":"1","application_id":"9","type":2,"token":"t",%s"authorizing_integration_owners":%s,"app_permissions":"%s",`+
+			`"data":{"name":"go","type":1},"member":{"user":{"id":"5"},"permissions":"%s"}}`, test.guild, test.owners, test.app, test.member), time.Now())
+		require.NoError(t, err, name)
+		req, err := in.request()
+		require.NoError(t, err)
+		require.Equal(t, test.want, req.KeptPrivate, name)
+	}
+}

@@ -196,11 +196,20 @@ func (t temporary) Unwrap() error { return t.error }
 // the platform asks for, on a server's or the network's fault with back-off.
 // As many attempts are made as fit into longest, the second after about first.
 func (r *rest) retry(ctx context.Context, first, longest time.Duration, call func() error) error {
-	var last error
+	last := call()
+	after := classify(last)
+	if last == nil || errors.As(after, new(*backoff.PermanentError)) {
+		return last
+	}
 	wait := backoff.NewExponentialBackOff()
 	wait.InitialInterval = first
 	wait.MaxInterval = longest / 12
+	tried := true
 	_, err := backoff.Retry(ctx, func() (struct{}, error) {
+		if tried { // the first time is behind us
+			tried = false
+			return struct{}{}, after
+		}
 		last = call()
 		return struct{}{}, classify(last)
 	}, backoff.WithBackOff(wait), backoff.WithMaxElapsedTime(longest))

@@ -98,6 +98,9 @@ func mayShare(sit sitting.Sitting, req reply.Request) error {
 	if req.Community == "" {
 		return &reply.UserError{Wrong: "there is nobody here to share with", Right: "share in a channel of a server where Larkfold is"}
 	}
+	if req.KeptPrivate {
+		return &reply.UserError{Wrong: "only you would see it: Larkfold is not installed in this server, and apps that members bring along may not post here", Right: "ask a moderator to install Larkfold, or to let members use external apps"}
+	}
 	settings, err := sit.Settings()
 	if err != nil {
 		return err

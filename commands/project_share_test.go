@@ -150,3 +150,17 @@ func TestSharedPlanWithoutCord(t *testing.T) {
 	require.Contains(t, render(answer), "Keep a copy")
 	require.NotContains(t, render(answer), "Try")
 }
+
+// Where the platform would show a post to its maker alone, sharing says so and
+// posts nothing.
+func TestSharingWhereNobodyWouldSeeIt(t *testing.T) {
+	a := newApp(t)
+	demo(t, a, ana, "Tide Line", "tide-line.sheet")
+	hidden := ana
+	hidden.KeptPrivate = true
+	answer := askedBy(t, a, hidden, `/project share name:"Tide Line"`)
+	require.True(t, answer.Refused)
+	require.False(t, answer.Public)
+	require.Contains(t, strings.ToLower(render(answer)), "only you would see it")
+	require.True(t, answered(t, a, `/project share name:"Tide Line"`).Public)
+}

@@ -9,13 +9,14 @@ import (
 // Request is one thing a member did, free of any platform: a typed command, a
 // press on a button, a menu choice, a filled form, or a message picked from a menu.
 type Request struct {
-	ID         string // the platform's id of the event; a replay carries the same one
-	Member     string // opaque id of the member
-	MemberName string // shown name, only for display
-	Community  string // opaque id of the server; empty in a direct message
-	Channel    string // opaque id of the channel
-	CanManage  bool   // holds the manage-server permission here
-	Now        time.Time
+	ID          string // the platform's id of the event; a replay carries the same one
+	Member      string // opaque id of the member
+	MemberName  string // shown name, only for display
+	Community   string // opaque id of the server; empty in a direct message
+	Channel     string // opaque id of the channel
+	CanManage   bool   // holds the manage-server permission here
+	KeptPrivate bool   // what is posted here, only the member sees
+	Now         time.Time
 
 	Command string            // path joined by blanks: "project resize"
 	Options map[string]string // what was typed, by option name
