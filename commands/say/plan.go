@@ -21,6 +21,7 @@ import (
 	"larkfold/sizing/dowel"
 	"larkfold/sizing/length"
 	"larkfold/sizing/noun"
+	"larkfold/sizing/sheet"
 )
 
 // Plan shows a plan: cut list, totals, what it came from, what to watch for,
@@ -100,8 +101,8 @@ func knotted(counts map[string]int) string {
 // Assumptions are the numbers that the answer rests on.
 func Assumptions(plan sizing.Plan, p sitting.Prefs) []reply.Fact {
 	facts := []reply.Fact{}
-	for _, c := range plan.Cords {
-		facts = append(facts, reply.Fact{Label: "cord " + c.Name, Value: fmt.Sprintf("%s %s, %.2g of that when knotted (%s)", p.Style.Thickness(c.Nominal), c.Construction, float64(c.WorkingSqueeze()), squeezeSource(c))})
+	for i, c := range plan.Cords {
+		facts = append(facts, reply.Fact{Label: "cord " + c.Name, Value: fmt.Sprintf("%s %s, %.2g of that when knotted (%s)", p.Style.Thickness(c.Nominal), c.Construction, float64(c.WorkingSqueeze()), squeezeSource(c, plan.Sheet.Cords[i]))})
 	}
 	for _, total := range plan.List.Totals {
 		if spread := plan.Cords[total.Cord].MassPerLength().Spread; spread > 0 {
@@ -131,11 +132,16 @@ func marginWords(list cutlist.List) string {
 // roundedShare is a share to the whole percent above it.
 func roundedShare(s cutlist.Share) float64 { return math.Ceil(float64(s)*100-1e-9) / 100 }
 
-func squeezeSource(c cord.Cord) string {
-	if c.Squeeze > 0 {
+// squeezeSource is where the squeeze of a cord comes from, as it was made for the
+// sheet that says what it says of it.
+func squeezeSource(c cord.Cord, said sheet.Cord) string {
+	switch {
+	case said.Squeeze > 0:
+		return "as the sheet says"
+	case c.Squeeze > 0:
 		return "from your swatches"
 	}
-	return "common practice; your swatches correct it"
+	return c.Construction.SqueezeSource() + "; your swatches correct it"
 }
 
 // notes are what the maker should know besides.

@@ -23,8 +23,11 @@ var hexForm = regexp.MustCompile(`^#[0-9a-f]{6}$`)
 // ParseColour reads a colour's name, blanks and capitals aside, or six hexadecimal
 // digits behind a "#". Anything else is a [length.InputError].
 func ParseColour(text string) (Colour, error) {
-	plain := strings.ToLower(strings.Join(strings.Fields(text), ""))
-	if _, ok := colornames.Map[plain]; ok || hexForm.MatchString(plain) {
+	if c, ok := ColourNamed(text); ok {
+		return c, nil
+	}
+	plain := plainColour(text)
+	if hexForm.MatchString(plain) {
 		return Colour(plain), nil
 	}
 	e := &length.InputError{Noun: "colour", Input: text, Wrong: "it is not one of the web's colour names", Right: "use a name such as teal, or six hexadecimal digits such as #2f6f7a"}
@@ -32,6 +35,17 @@ func ParseColour(text string) (Colour, error) {
 		e.Right = "did you mean " + meant + "?"
 	}
 	return "", e
+}
+
+// ColourNamed finds a colour by its name, blanks and capitals aside.
+func ColourNamed(name string) (Colour, bool) {
+	plain := plainColour(name)
+	_, ok := colornames.Map[plain]
+	return Colour(plain), ok
+}
+
+func plainColour(text string) string {
+	return strings.ToLower(strings.Join(strings.Fields(text), ""))
 }
 
 // ColourNames returns the names of all colours that have one, sorted.

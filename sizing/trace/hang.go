@@ -44,7 +44,7 @@ func (t *tracer) cords() {
 		if bought.Squeeze == 0 {
 			bought.Squeeze = t.bench.Hands[c.Name].Squeeze
 		}
-		if named, err := cord.ParseColour(c.Name); err == nil && bought.Colour == "" {
+		if named, ok := cord.ColourNamed(c.Name); ok && bought.Colour == "" {
 			bought.Colour = named
 		}
 		if err := bought.Check(); err != nil {
