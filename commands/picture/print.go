@@ -227,7 +227,7 @@ func (p *printer) cuttingPlans() {
 			p.y = p.scaleLine(offcut, longest, p.o.Units, printMargin, p.y+8)
 			for i, pattern := range c.Plan.Patterns {
 				if pattern.Offcut == offcut {
-					p.room(48)
+					p.room(p.stripSize(pattern, p.o.Units, printMargin))
 					p.y = p.strip(i, pattern, longest, p.o.Units, printMargin, p.y)
 				}
 			}

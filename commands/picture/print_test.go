@@ -52,7 +52,46 @@ func TestStripsAreProportional(t *testing.T) {
 		at += len(p.Cuts)
 	}
 	require.Len(t, pieces, at)
-	require.Contains(t, d.Alt(), "11 × A 2.50 m, 1 × B 55 cm, 5 × C 30 cm, 28 cm left")
+	require.Contains(t, d.Alt(), "11 × A 2.50 m to 27.60 m, 1 × B 55 cm to 28.16 m, 5 × C 30 cm to 29.71 m, 28 cm left")
+}
+
+// Every piece is named in its strip or at a line below it, however many and however
+// short: none is told by its colour alone.
+func TestEveryPieceOfAPlanIsNamed(t *testing.T) {
+	var pieces []stock.Piece
+	for i, p := range []struct {
+		count int
+		cut   length.Length
+	}{
+		{34, 430 * length.Centimetre}, {12, 45 * length.Centimetre}, {3, 120 * length.Centimetre},
+		{7, 88 * length.Centimetre}, {20, 33 * length.Centimetre}, {9, 225 * length.Centimetre},
+	} {
+		pieces = append(pieces, stock.Piece{Length: p.cut, Count: p.count, Label: string(rune('A' + i))})
+	}
+	plan, err := stock.Solve(t.Context(), stock.Problem{Pieces: pieces, Stock: []stock.Stock{{Length: 50 * length.Metre, Label: "spool", Count: 10}}, Keep: 30 * length.Centimetre})
+	require.NoError(t, err)
+	require.Empty(t, plan.Unplaced)
+	d := picture.Strips(plan, "Plan", length.Style{})
+	requireClear(t, d)
+	strips := parts(d, picture.AStrip)
+	require.Len(t, strips, len(plan.Patterns))
+	for _, strip := range strips {
+		named := map[string]bool{}
+		for _, s := range d.Shapes {
+			text := s.Words.Text
+			if text == "" || s.Words.At.Y < strip.Box.Top || s.Words.At.Y > strip.Box.Bottom+14 {
+				continue
+			}
+			_, label, counted := strings.Cut(text, " ")
+			if !counted {
+				label = text
+			}
+			named[label] = true
+		}
+		for _, c := range plan.Patterns[strip.Index].Cuts {
+			require.True(t, named[c.Label], "%s in strip %d: %v", c.Label, strip.Index, named)
+		}
+	}
 }
 
 func TestShortagesAreNamed(t *testing.T) {

@@ -15,10 +15,13 @@ const mostStrips = 30
 
 // Strips draws a cutting plan: every offcut and spool as a strip with its pieces
 // and what is left of it. Offcuts are to one scale and spools to another, each
-// named below its heading. Title is what the plan is for.
+// named below its heading. Every piece is named in its strip, at a line below it
+// where there is no room, and the places to cut at are summed up from the strip's
+// beginning. Title is what the plan is for.
 func Strips(plan stock.Plan, title string, units length.Style) *Drawing {
 	d := &Drawing{Title: title, Width: pageWidth, pixels: 1200}
-	y := d.heading(title, stripsLine(plan, units))
+	y := d.heading(title, "")
+	y = d.paragraph(stripsLine(plan, units), Point{pageMargin, y + 4}, subStyle(), pageWidth-2*pageMargin, 14)
 	y, left := d.strips(plan, units, y+6, mostStrips)
 	if left > 0 {
 		y = d.paragraph(fmt.Sprintf("and %s more", noun.Count(left, "strip")), Point{pageMargin, y}, noteStyle(), pageWidth-2*pageMargin, 12)
@@ -90,6 +93,53 @@ func (d *Drawing) scaleLine(offcut bool, longest length.Length, units length.Sty
 	return y + 16
 }
 
+// stripHigh is the height of a strip, and belowStrip that of what is written below it.
+const (
+	stripHigh  Points = 18
+	belowStrip Points = 30
+)
+
+// stripSize is how high strip draws, with the words above it.
+func (d *Drawing) stripSize(p stock.Pattern, units length.Style, left Points) Points {
+	lines := len(Plain.wrap(stripWords(p, units), subStyle().size, d.Width-2*left))
+	return 14*Points(lines+1) + stripHigh + belowStrip + 12
+}
+
+// cutRun is the cuts of one piece that follow each other in a strip.
+type cutRun struct {
+	cuts []stock.Cut
+	look int // its ground, other than its neighbours'
+}
+
+func (r cutRun) label() string        { return r.cuts[0].Label }
+func (r cutRun) start() length.Length { return r.cuts[0].Start }
+func (r cutRun) end() length.Length {
+	last := r.cuts[len(r.cuts)-1]
+	return last.Start + last.Length
+}
+
+func runsOf(p stock.Pattern) []cutRun {
+	var runs []cutRun
+	for i, c := range p.Cuts {
+		if n := len(runs); i > 0 && p.Cuts[i-1].Piece == c.Piece {
+			runs[n-1].cuts = append(runs[n-1].cuts, c)
+			continue
+		}
+		r := cutRun{cuts: []stock.Cut{c}, look: c.Piece % 4}
+		if n := len(runs); n > 0 && runs[n-1].look == r.look {
+			r.look = (r.look + 1) % 4
+		}
+		runs = append(runs, r)
+	}
+	return runs
+}
+
+// stripGround is a ground of pieces; they differ in lightness by more than what
+// tells two greys apart.
+func stripGround(look int) Ink {
+	return rgb([...]uint32{0xF6EBD2, 0xA9C3B4, 0xD9C19A, 0x86A5B8}[look])
+}
+
 // strip draws one length of stock between margins of so much.
 func (d *Drawing) strip(i int, p stock.Pattern, longest length.Length, units length.Style, left, y Points) Points {
 	whole := d.Width - 2*left
@@ -101,69 +151,110 @@ func (d *Drawing) strip(i int, p stock.Pattern, longest length.Length, units len
 	if p.Times > 1 {
 		name = fmt.Sprintf("%d × %s", p.Times, name)
 	}
-	line := d.open(ALine, -1, Point{left, y})
-	wide := d.write(name, Point{left, y + 4}, boldStyle(), leftward, whole*0.45)
-	d.write(stripWords(p, units), Point{left + wide + 9, y + 4}, subStyle(), leftward, whole-wide-9)
-	d.close(line)
-	y += 10
-	box := Box{left, y, at(p.Length), y + 17}
+	y = d.paragraph(name, Point{left, y + 4}, boldStyle(), whole, 14)
+	y = d.paragraph(stripWords(p, units), Point{left, y}, subStyle(), whole, 14) - 6
+	box := Box{left, y, at(p.Length), y + stripHigh}
 	strip := d.open(AStrip, i, Point{box.Left, y})
-	d.fill(rectangle(box), rgb(0xFFFDF8))
+	d.fill(rectangle(box), cardInk())
 	d.close(strip)
 	end := length.Length(0)
-	for n, c := range p.Cuts {
-		piece := Box{at(c.Start), y, at(c.Start + c.Length), y + 17}
-		part := d.open(APiece, n, Point{piece.Left, y})
-		ground := rgb(0xEFE2C6)
-		if c.Piece%2 == 1 {
-			ground = rgb(0xC9D9CE)
+	for _, r := range runsOf(p) {
+		for _, c := range r.cuts {
+			piece := Box{at(c.Start), y, at(c.Start + c.Length), y + stripHigh}
+			part := d.open(APiece, c.Piece, Point{piece.Left, y})
+			s := Shape{Path: rectangle(piece), Fill: stripGround(r.look)}
+			if piece.Right-piece.Left > 1.6 {
+				s.Stroke, s.Width = quietInk(), 0.6
+			}
+			d.add(s)
+			if d.fits(c.Label, piece) {
+				d.stripLabel(c.Label, piece, stripGround(r.look))
+			}
+			d.close(part)
+			d.Parts[part].Name = c.Label
+			end = c.Start + c.Length
 		}
-		s := Shape{Path: rectangle(piece), Fill: ground}
-		if piece.Right-piece.Left > 1.6 {
-			s.Stroke, s.Width = quietInk(), 0.6
-		}
-		d.add(s)
-		if Bold.measure(c.Label, 9)+4 < piece.Right-piece.Left {
-			d.write(c.Label, Point{(piece.Left + piece.Right) / 2, y + 11.8}, style{Bold, 9, accentInk()}, centred, 0)
-		}
-		d.close(part)
-		d.Parts[part].Name = c.Label
-		end = c.Start + c.Length
 	}
-	if p.Remainder > 0 {
-		rest := Box{at(max(end, p.Length-p.Remainder)), y, at(p.Length), y + 17}
-		part := d.open(ARest, i, Point{rest.Left, y})
-		look := crossed
-		if p.Keep {
-			look = slanted
-		}
-		d.textured(rest, look, rgb(0xFFFDF8), faintInk())
-		text := "waste"
-		if p.Keep {
-			text = "keep " + units.Format(p.Remainder)
-		}
-		if wide := Plain.measure(text, 9); wide+10 < rest.Right-rest.Left {
-			middle := (rest.Left + rest.Right) / 2
-			d.fill(rectangle(Box{middle - wide/2 - 3, y + 3, middle + wide/2 + 3, y + 14.5}), rgb(0xFFFDF8))
-			d.write(text, Point{middle, y + 11.8}, style{Plain, 9, darkInk()}, centred, 0)
-		}
-		d.close(part)
-	}
+	d.rest(i, p, Box{at(max(end, p.Length-p.Remainder)), y, at(p.Length), y + stripHigh}, units)
 	d.line(rectangle(box), darkInk(), 1)
+	d.belowStrip(p, at, y+stripHigh, units)
 	d.say(fmt.Sprintf("%s: %s.", name, stripWords(p, units)))
-	return y + 17 + 16
+	return y + stripHigh + belowStrip + 8
 }
 
-// stripWords list the pieces of a strip and what is left.
+func (d *Drawing) fits(label string, b Box) bool {
+	return Bold.measure(label, 10)+3 < b.Right-b.Left
+}
+
+// stripLabel writes a name into the middle of a box, on a plate of its ground.
+func (d *Drawing) stripLabel(label string, b Box, ground Ink) {
+	middle, half := (b.Left+b.Right)/2, Bold.measure(label, 10)/2
+	d.fill(rectangle(Box{middle - half - 1, b.Top + 3, middle + half + 1, b.Bottom - 3}), ground)
+	d.write(label, Point{middle, b.Top + 12.6}, style{Bold, 10, darkInk()}, centred, 0)
+}
+
+// belowStrip names the runs whose pieces are too narrow for their names, with a
+// line to each, and says how far from the beginning each run ends.
+func (d *Drawing) belowStrip(p stock.Pattern, at func(length.Length) Points, y Points, units length.Style) {
+	const small = 10
+	free := [2]Points{} // from where a line of words is free
+	write := func(line int, text string, x Points, face Face, ink Ink) bool {
+		wide := face.measure(text, small)
+		from := max(x-wide/2, free[line])
+		from = min(from, d.Width-8-wide)
+		if from < free[line] {
+			return false
+		}
+		part := d.open(ALine, -1, Point{x, y})
+		d.rule(Point{x, y}, Point{from + wide/2, y + 4 + 13*Points(line)}, quietInk(), 0.5)
+		d.write(text, Point{from, y + 13 + 13*Points(line)}, style{face, small, ink}, leftward, 0)
+		d.close(part)
+		d.Parts[part].Name = text
+		free[line] = from + wide + 5
+		return true
+	}
+	for _, r := range runsOf(p) {
+		first := r.cuts[0]
+		if !d.fits(first.Label, Box{Left: at(first.Start), Right: at(first.Start + first.Length)}) {
+			text := first.Label
+			if len(r.cuts) > 1 {
+				text = fmt.Sprintf("%d %s", len(r.cuts), first.Label)
+			}
+			write(0, text, (at(r.start())+at(r.end()))/2, Bold, darkInk())
+		}
+		write(1, units.Format(r.end()), at(r.end()), Plain, quietInk())
+	}
+}
+
+// rest draws what is left of a strip.
+func (d *Drawing) rest(i int, p stock.Pattern, rest Box, units length.Style) {
+	if p.Remainder <= 0 {
+		return
+	}
+	part := d.open(ARest, i, Point{rest.Left, rest.Top})
+	look := crossed
+	if p.Keep {
+		look = slanted
+	}
+	d.textured(rest, look, cardInk(), faintInk())
+	text := "waste"
+	if p.Keep {
+		text = "keep " + units.Format(p.Remainder)
+	}
+	if wide := Plain.measure(text, 10); wide+10 < rest.Right-rest.Left {
+		middle := (rest.Left + rest.Right) / 2
+		d.fill(rectangle(Box{middle - wide/2 - 3, rest.Top + 3, middle + wide/2 + 3, rest.Bottom - 3}), cardInk())
+		d.write(text, Point{middle, rest.Top + 12.6}, style{Plain, 10, darkInk()}, centred, 0)
+	}
+	d.close(part)
+}
+
+// stripWords list the pieces of a strip, how far from its beginning they end, and
+// what is left.
 func stripWords(p stock.Pattern, units length.Style) string {
 	var parts []string
-	for i := 0; i < len(p.Cuts); {
-		n := i
-		for n < len(p.Cuts) && p.Cuts[n].Piece == p.Cuts[i].Piece {
-			n++
-		}
-		parts = append(parts, fmt.Sprintf("%d × %s %s", n-i, p.Cuts[i].Label, units.Format(p.Cuts[i].Length)))
-		i = n
+	for _, r := range runsOf(p) {
+		parts = append(parts, fmt.Sprintf("%d × %s %s to %s", len(r.cuts), r.label(), units.Format(r.cuts[0].Length), units.Format(r.end())))
 	}
 	switch {
 	case p.Remainder > 0 && p.Keep:
