@@ -1,6 +1,11 @@
 package picture
 
-import "image/color"
+import (
+	"image/color"
+	"math"
+
+	"larkfold/sizing/cord"
+)
 
 // Ink is a colour without transparency; a zero A means none.
 type Ink color.RGBA
@@ -63,4 +68,95 @@ func dyeOf(i int) dye {
 	c := colours[i%len(colours)]
 	p := patterns[(i+i/len(colours))%len(patterns)]
 	return dye{rgb(c.body), rgb(c.edge), rgb(c.mark), p.dash, p.word}
+}
+
+// dyesOf are the dyes of cords: each cord's own colour, and for those that have none
+// one that stands apart from the others in lightness. Patterns go by the order of
+// the cords, so that no two are told apart by colour alone.
+func dyesOf(cords []cord.Cord) []dye {
+	dyes := make([]dye, len(cords))
+	var taken []float64
+	named := false
+	for i, c := range cords {
+		dyes[i] = dyeOf(i)
+		if own, ok := c.Colour.RGBA(); ok {
+			dyes[i] = dyes[i].in(Ink(own))
+			taken, named = append(taken, lightness(dyes[i].body)), true
+		}
+	}
+	if !named {
+		return dyes
+	}
+	for i, c := range cords {
+		if _, ok := c.Colour.RGBA(); ok {
+			continue
+		}
+		best, widest := dyeOf(0).body, -1.0
+		for n := range 8 {
+			apart := 100.0
+			for _, l := range taken {
+				apart = min(apart, math.Abs(l-lightness(dyeOf(n).body)))
+			}
+			if apart > widest {
+				best, widest = dyeOf(n).body, apart
+			}
+		}
+		dyes[i] = dyes[i].in(best)
+		taken = append(taken, lightness(best))
+	}
+	return dyes
+}
+
+// dye is the dye of cord i of what is drawn.
+func (d *Drawing) dye(i int) dye {
+	if i < len(d.dyes) {
+		return d.dyes[i]
+	}
+	return dyeOf(i)
+}
+
+// leastContrast is how much a cord's edge stands out from the grounds, and its
+// pattern from its body (WCAG 2.2, 1.4.11).
+const leastContrast = 3.0
+
+// in is the dye in another colour: its edge dark enough to stand out from paper,
+// its pattern light or dark, whichever is seen better.
+func (y dye) in(body Ink) dye {
+	body.A = 255
+	y.body, y.edge = body, body.darker(0.35)
+	for by := 0.4; by <= 1 && (contrast(y.edge, panelInk()) < leastContrast || lightness(body)-lightness(y.edge) < 10 && by < 0.8); by += 0.05 {
+		y.edge = body.darker(by)
+	}
+	y.mark = rgb(0xFFFDF8)
+	if dark := rgb(0x2B211A); contrast(dark, body) > contrast(y.mark, body) {
+		y.mark = dark
+	}
+	return y
+}
+
+// luminance is the relative luminance of WCAG 2.2, from 0 to 1.
+func luminance(i Ink) float64 {
+	linear := func(c uint8) float64 {
+		s := float64(c) / 255
+		if s <= 0.04045 {
+			return s / 12.92
+		}
+		return math.Pow((s+0.055)/1.055, 2.4)
+	}
+	return 0.2126*linear(i.R) + 0.7152*linear(i.G) + 0.0722*linear(i.B)
+}
+
+// contrast is the contrast ratio of WCAG 2.2, from 1 to 21.
+func contrast(a, b Ink) float64 {
+	high, low := max(luminance(a), luminance(b)), min(luminance(a), luminance(b))
+	return (high + 0.05) / (low + 0.05)
+}
+
+// lightness is CIE 1976 L*, from 0 to 100 (ISO/CIE 11664-4).
+func lightness(i Ink) float64 {
+	y := luminance(i)
+	if y <= 216.0/24389 {
+		return y * 24389 / 27
+	}
+	return 116*math.Cbrt(y) - 16
 }

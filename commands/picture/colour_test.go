@@ -5,25 +5,9 @@ import (
 	"testing"
 
 	"github.com/stretchr/testify/require"
+
+	"larkfold/sizing/cord"
 )
-
-// luminance and contrast are as WCAG 2.2 defines them (W3C Recommendation, 2023,
-// "relative luminance" and "contrast ratio").
-func luminance(i Ink) float64 {
-	linear := func(c uint8) float64 {
-		s := float64(c) / 255
-		if s <= 0.04045 {
-			return s / 12.92
-		}
-		return math.Pow((s+0.055)/1.055, 2.4)
-	}
-	return 0.2126*linear(i.R) + 0.7152*linear(i.G) + 0.0722*linear(i.B)
-}
-
-func contrast(a, b Ink) float64 {
-	high, low := max(luminance(a), luminance(b)), min(luminance(a), luminance(b))
-	return (high + 0.05) / (low + 0.05)
-}
 
 func TestContrastReference(t *testing.T) {
 	require.InDelta(t, 21, contrast(rgb(0x000000), rgb(0xFFFFFF)), 1e-9)
@@ -59,5 +43,38 @@ func TestCordsAreToldApartWithoutColour(t *testing.T) {
 	for i := range 8 {
 		require.False(t, words[dyeOf(i).word], "cord %d has the pattern of another", i)
 		words[dyeOf(i).word] = true
+	}
+}
+
+// L* of a grey: CIE 15 gives 53.4 for sRGB 128 (from memory), 0 for black and 100
+// for white.
+func TestLightnessReference(t *testing.T) {
+	require.InDelta(t, 53.59, lightness(rgb(0x808080)), 0.05)
+	require.InDelta(t, 0, lightness(rgb(0)), 1e-9)
+	require.InDelta(t, 100, lightness(rgb(0xFFFFFF)), 1e-9)
+}
+
+// A cord is drawn in its own colour, navy as navy and white as white; its edge stands
+// out from every ground and its pattern from its body, whatever the colour.
+func TestCordsWearTheirOwnColours(t *testing.T) {
+	var cords []cord.Cord
+	for _, name := range cord.ColourNames() {
+		c, err := cord.ParseColour(name)
+		require.NoError(t, err)
+		cords = append(cords, cord.Cord{Colour: c})
+	}
+	for i, d := range dyesOf(cords) {
+		own, ok := cords[i].Colour.RGBA()
+		require.True(t, ok)
+		require.Equal(t, Ink{own.R, own.G, own.B, 255}, d.body)
+		for _, ground := range []Ink{paperInk(), whiteInk(), panelInk(), cardInk()} {
+			require.GreaterOrEqual(t, contrast(d.edge, ground), leastContrast, cords[i].Colour)
+		}
+		require.GreaterOrEqual(t, contrast(d.mark, d.body), leastContrast, cords[i].Colour)
+	}
+	// A cord without a colour keeps away, in lightness, from those that have one.
+	for _, name := range []cord.Colour{"navy", "white", "tan", "#808080"} {
+		d := dyesOf([]cord.Cord{{Colour: name}, {}})
+		require.Greater(t, math.Abs(lightness(d[0].body)-lightness(d[1].body)), 25.0, name)
 	}
 }

@@ -34,6 +34,7 @@ type Drawing struct {
 	Outline       bool // too large to draw knot by knot
 
 	stamps map[string]*Stamp // by what they look like
+	dyes   []dye             // of the cords; those of the house if it is shorter
 
 	about  []string // sentences of the alternative text
 	pixels int      // width of the PNG

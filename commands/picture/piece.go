@@ -40,6 +40,7 @@ func sectionStyle() style { return style{Bold, 10, quietInk()} }
 func Piece(plan sizing.Plan, units length.Style) *Drawing {
 	d := &Drawing{Title: pieceName(plan), Width: pageWidth, pixels: 1200}
 	y := d.heading(d.Title, pieceLine(plan, units))
+	d.dyes = dyesOf(plan.Cords)
 	k := &sketch{Drawing: d, r: plan.Result}
 	y = k.compose(plan, units, Box{pageMargin, y, pageWidth - pageMargin, y + mostDrawing})
 	y = d.cutLegend(plan, units, y+22, 14) + 6
@@ -422,7 +423,7 @@ func chipWidth(label string) Points { return max(13, Bold.measure(label, 9)+7) }
 func (d *Drawing) chip(label string, at Point) {
 	half := chipWidth(label) / 2
 	d.add(Shape{Path: rounded(Box{at.X - half, at.Y - 6.5, at.X + half, at.Y + 6.5}, 6.5), Fill: d.ground(), Stroke: accentInk(), Width: 0.9})
-	d.write(label, Point{at.X, at.Y + 3.3}, style{Bold, 9, accentInk()}, centred, 0)
+	d.write(label, Point{at.X, at.Y + 3.6}, style{Bold, 10, accentInk()}, centred, 0)
 }
 
 // cutLegend lists the cuts with the look of their cords and returns where the page
@@ -458,7 +459,7 @@ func (d *Drawing) cutLegend(plan sizing.Plan, units length.Style, y Points, most
 }
 
 // sample shows a stretch of a cord.
-func (d *Drawing) sample(cord int, along Box, width Points) { d.sampleOf(dyeOf(cord), along, width) }
+func (d *Drawing) sample(cord int, along Box, width Points) { d.sampleOf(d.dye(cord), along, width) }
 
 func (d *Drawing) sampleOf(dye dye, along Box, width Points) {
 	d.lay(polyline(Point{along.Left, along.Top}, Point{along.Right, along.Top}), dye, width)

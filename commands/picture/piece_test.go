@@ -206,3 +206,28 @@ func TestRandomSheetsAreDrawn(t *testing.T) {
 		}
 	})
 }
+
+// On a phone a picture is about 400 pixels wide: nothing in it is smaller than ten.
+func TestWordsAreReadOnAPhone(t *testing.T) {
+	metric := length.Style{}
+	drawings := []*picture.Drawing{picture.Strips(cutting(t), "Plan", metric), picture.Piece(netOf(t, 400), metric)}
+	for _, plan := range demo(t) {
+		drawings = append(drawings, picture.Piece(plan, metric), picture.Use(plan, metric))
+	}
+	for _, k := range knot.Standard().Knots() {
+		drawings = append(drawings, picture.Knot(k))
+	}
+	for _, d := range drawings {
+		shapes := d.Shapes
+		for _, s := range d.Shapes {
+			if s.Stamp != nil {
+				shapes = append(shapes, s.Stamp.Shapes...)
+			}
+		}
+		for _, s := range shapes {
+			if s.Words.Text != "" {
+				require.GreaterOrEqual(t, float64(s.Words.Size)*400/float64(d.Width), 10.0, "%s: %q", d.Title, s.Words.Text)
+			}
+		}
+	}
+}

@@ -116,7 +116,7 @@ type printer struct {
 
 // turn begins a page.
 func (p *printer) turn() {
-	d := &Drawing{Title: pieceName(p.plan), Width: p.wide, Height: p.high, paper: true}
+	d := &Drawing{Title: pieceName(p.plan), Width: p.wide, Height: p.high, paper: true, dyes: dyesOf(p.plan.Cords)}
 	p.pages = append(p.pages, d)
 	p.Drawing, p.y = d, printMargin
 }

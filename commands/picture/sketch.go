@@ -3,6 +3,7 @@ package picture
 import (
 	"math"
 
+	"larkfold/sizing/knot"
 	"larkfold/sizing/length"
 	"larkfold/sizing/trace"
 )
@@ -105,6 +106,26 @@ func (k *sketch) look(p *trace.Placed) seen {
 	return s
 }
 
+// natural lets the ends come in and go out where the drawn-up knot has them.
+func (k *sketch) natural(p *trace.Placed, panel trace.Panel, s *seen) {
+	d := 0.0
+	for _, e := range p.Ends {
+		d = max(d, k.diameter(e))
+	}
+	sides := make([]float64, len(p.Ends))
+	for i, e := range p.Ends {
+		sides[i] = (float64(i) - float64(len(p.Ends)-1)/2) * k.diameter(e) / d
+	}
+	f, ok := fit(p.Knot, float64(p.Width)/d, float64(p.Height)/d, sides, false)
+	if !ok || p.Knot.Shape != knot.Group {
+		return
+	}
+	for i := range p.Ends {
+		s.in[i] = lean(panel, float64(p.X)+f.in[i]*d, float64(p.Y))
+		s.out[i] = lean(panel, float64(p.X)+f.out[i]*d, float64(p.Y+p.Height))
+	}
+}
+
 // extent is the work's outermost places.
 type extent struct{ left, top, right, bottom float64 }
 
@@ -167,7 +188,7 @@ func (k *sketch) tip(i int) spot {
 }
 
 // cord lays one piece of cord along a path: edge, body and pattern.
-func (k *sketch) cord(p Path, cord int, width Points) { k.lay(p, dyeOf(cord), width) }
+func (k *sketch) cord(p Path, cord int, width Points) { k.lay(p, k.dye(cord), width) }
 
 func (d *Drawing) lay(p Path, dye dye, width Points) {
 	edge := min(max(0.16*width, 0.3), 0.9)

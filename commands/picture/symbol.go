@@ -17,6 +17,7 @@ type symbol struct {
 	cords  []int
 	sides  []Points // x where each end comes in
 	turns  int      // of a wrap
+	toLeft bool     // of a bar: which way it runs
 	simple bool
 }
 
@@ -29,7 +30,7 @@ func (s *symbol) thread(cord int, width Points, xy ...Points) {
 	for i := range points {
 		points[i] = s.f.to(xy[2*i]*s.d, xy[2*i+1]*s.h)
 	}
-	s.lay(smooth(points...), dyeOf(cord), width)
+	s.lay(smooth(points...), s.dye(cord), width)
 }
 
 func (s *symbol) first() int { return s.cords[0] }
@@ -49,6 +50,7 @@ func (k *sketch) knot(i int) {
 		s.sides[j] = (Points(j) - Points(len(p.Ends)-1)/2) * k.pt(k.r.Cords[s.cords[j]].Diameter())
 	}
 	if p.Knot.Shape == knot.Hitch {
+		s.toLeft = p.Slope < 0
 		s.d = k.pt(k.r.Cords[s.last()].Diameter())
 	}
 	if p.Knot.Shape == knot.Wrap {
@@ -68,6 +70,9 @@ func (k *sketch) knot(i int) {
 // look is all that the symbol of a knot depends on.
 func (s *symbol) look(name string) string {
 	numbers := append(make([]Points, 0, 64), s.f.cos, s.f.sin, s.w, s.h, s.d, Points(s.turns))
+	if s.toLeft {
+		numbers = append(numbers, 1)
+	}
 	numbers = append(numbers, s.sides...)
 	for _, cord := range s.cords {
 		numbers = append(numbers, Points(cord))
@@ -95,36 +100,20 @@ func (s *symbol) draw(k *knot.Knot) {
 		s.wrap()
 	case s.simple:
 		s.blob()
-	case k.Shape == knot.Hitch:
-		s.doubleHalfHitch()
-	case k.Shape == knot.Plait:
-		s.plait()
+	case s.drawnUp(k):
+	case k.Name == "picot knot":
+		s.square(1.5)
+	case k.Name == "berry knot":
+		s.berry()
 	default:
-		switch k.Name {
-		case "square knot":
-			s.square(0)
-		case "half knot":
-			s.half()
-		case "picot knot":
-			s.square(1.5)
-		case "berry knot":
-			s.berry()
-		case "half hitch":
-			s.halfHitch()
-		case "vertical lark's head":
-			s.verticalLarksHead()
-		case "overhand knot":
-			s.overhand()
-		default:
-			s.schematic(k)
-		}
+		s.schematic(k)
 	}
 }
 
 // blob is a knot too small for its bends.
 func (s *symbol) blob() {
 	w, h := min(s.w, s.d*Points(len(s.cords)+2))*0.46, s.h*0.5
-	dye := dyeOf(s.first())
+	dye := s.dye(s.first())
 	s.fill(ellipse(s.f, h, w, h*0.96), dye.edge)
 	edge := min(0.5, w*0.3)
 	s.fill(ellipse(s.f, h, w-edge, h*0.96-edge), dye.body)
@@ -183,23 +172,12 @@ func (s *symbol) square(bow Points) {
 	s.bend(r, -0.72*a, 0.14, -a-0.1, 0.36, -a-0.1, 0.64, -0.72*a, 0.86)
 }
 
-// half is half of a square knot; one below the other they turn into a spiral.
-func (s *symbol) half() {
-	n := len(s.cords)
-	e := s.inner(1, n-1)
-	a := min(e+0.5, s.w/s.d/2-0.5)
-	in := s.sides[n-1] / s.d
-	s.bend(s.last(), in, -0.1, a, 0.15, a, 0.55, a*0.6, 0.75)
-	s.bend(s.last(), -a*0.7, 0.55, -a, 0.8, -in, 1.1)
-	s.bend(s.first(), -in, -0.1, -a, 0.12, -0.7*a, 0.4, 0.5*a, 0.68, a, 0.9, in, 1.1)
-}
-
 // berry is square knots rolled into a ball, locked by one more.
 func (s *symbol) berry() {
 	n := len(s.cords)
 	s.inner(0, n)
 	a := min(s.w/s.d/2, Points(n)/2+1.2)
-	dye := dyeOf(s.first())
+	dye := s.dye(s.first())
 	s.fill(ellipse(s.f, s.h*0.36, a*s.d, s.h*0.33), dye.edge)
 	s.fill(ellipse(s.f, s.h*0.36, a*s.d-0.5, s.h*0.33-0.5), dye.body)
 	for i, y := range []Points{0.17, 0.3, 0.43, 0.56} {
@@ -217,96 +195,9 @@ func (s *symbol) berry() {
 	lock.square(0)
 }
 
-// halfHitch is the first end hitched round the others.
-func (s *symbol) halfHitch() {
-	n := len(s.cords)
-	s.inner(1, n)
-	c := s.sides[n-1]/s.d + 0.3
-	b := -s.sides[0] / s.d
-	s.bend(s.first(), -b+0.3, 0.62, -b-0.25, 0.8, -b, 1.05)
-	s.bend(s.first(), -b, -0.05, -b-0.1, 0.2, -b*0.4, 0.42, c*0.8, 0.6, c+0.1, 0.5)
-}
-
-// verticalLarksHead is a pair of mirrored hitches of the first end round the others.
-func (s *symbol) verticalLarksHead() {
-	n := len(s.cords)
-	s.inner(1, n)
-	c := s.sides[n-1]/s.d + 0.35
-	b := -s.sides[0] / s.d
-	s.bend(s.first(), -b+0.2, 0.27, 0, 0.27, c, 0.3)
-	s.bend(s.first(), -b+0.2, 0.73, 0, 0.73, c, 0.7)
-	s.bend(s.first(), -b, 0, -b-0.25, 0.15, -b-0.3, 0.5, -b-0.25, 0.85, -b, 1)
-}
-
-// doubleHalfHitch is two turns of an end over its carrier.
-func (s *symbol) doubleHalfHitch() {
-	half := s.w / s.d / 2
-	carrier, end := s.first(), s.last()
-	s.bend(carrier, -half-0.05, 0.5, half+0.05, 0.5)
-	gap := min(half*0.5, 0.62)
-	for _, x := range []Points{-gap, gap} {
-		s.bend(end, x-0.28, 0.02, x-0.05, 0.3, x+0.05, 0.7, x+0.28, 0.98)
-	}
-}
-
-// overhand is all ends together in one loop.
-func (s *symbol) overhand() {
-	n := len(s.cords)
-	wide := min(s.w/s.d/3, Points(n))
-	x := s.w / s.d / 2 * 0.8
-	thick := max(s.d, wide*s.d*0.62)
-	s.inner(0, n)
-	s.thread(s.first(), thick, -wide*0.2, 0, x*0.7, 0.3, x*0.55, 0.72, -x*0.3, 0.72)
-	s.thread(s.last(), thick, -x*0.2, 0.2, -x*0.85, 0.42, -x*0.5, 0.78, 0.1*x, 0.66, 0.75*x, 0.36)
-	s.thread(s.first(), thick, -x*0.55, 0.3, 0, 0.27, 0.3*x, 0.5, wide*0.15, 1)
-}
-
-// plait is three strands that cross in turn.
-func (s *symbol) plait() {
-	n := len(s.cords)
-	strand := max(s.w/3, s.d)
-	amplitude := max(s.w/2-strand/2, strand*0.55)
-	crossings := max(2, int(s.h/(strand*1.33)+0.5))
-	step := s.h / Points(crossings)
-	// Strand t is at amplitude·sin and above where the sine of twice the phase is
-	// positive: what lies below is drawn first.
-	const parts = 6
-	for _, above := range []bool{false, true} {
-		for t := range 3 {
-			phase := func(y Points) float64 {
-				return float64(y/step)*math.Pi/3 + float64(t)*2*math.Pi/3
-			}
-			var run []Point
-			flush := func() {
-				if len(run) > 1 {
-					s.lay(smooth(run...), dyeOf(s.cords[min(t*n/3, n-1)]), strand*0.92)
-				}
-				run = run[:0]
-			}
-			for i := range crossings*parts + 1 {
-				y := step * Points(i) / parts
-				a := phase(y)
-				if (math.Sin(2*a+math.Pi/6) >= 0) != above {
-					if len(run) > 0 {
-						run = append(run, s.f.to(amplitude*Points(math.Sin(a)), y))
-					}
-					flush()
-					continue
-				}
-				if len(run) == 0 && i > 0 {
-					before := y - step/parts
-					run = append(run, s.f.to(amplitude*Points(math.Sin(phase(before))), before))
-				}
-				run = append(run, s.f.to(amplitude*Points(math.Sin(a)), y))
-			}
-			flush()
-		}
-	}
-}
-
 // wrap is the turns of a separate cord round all ends.
 func (s *symbol) wrap() {
-	dye := dyeOf(s.first())
+	dye := s.dye(s.first())
 	turns := max(1, min(s.turns, 60))
 	each := s.h / Points(turns)
 	half := s.w / 2
@@ -328,18 +219,15 @@ func (s *symbol) schematic(k *knot.Knot) {
 	s.inner(0, len(s.cords))
 	half := min(s.w/2, s.d*Points(len(s.cords)+2)/2)
 	corners := s.f.all(-half, s.h*0.1, half, s.h*0.1, half, s.h*0.9, -half, s.h*0.9)
-	dye := dyeOf(s.first())
+	dye := s.dye(s.first())
 	s.add(Shape{Path: polygon(corners...), Fill: dye.body, Stroke: dye.edge, Width: max(0.6, min(1.2, s.d*0.25))})
 	name := k.Short
 	if name == "" {
 		name = k.Name
 	}
-	size := min(s.h*0.5, 9)
+	const size = 10 // the least that is read on a phone
 	name, _ = Bold.known(name)
-	if wide := Bold.measure(name, size); wide > 2*half*0.9 {
-		size *= 2 * half * 0.9 / wide
-	}
-	if size < 2.5 {
+	if s.h < size*1.3 || Bold.measure(name, size) > 2*half*0.95 {
 		return
 	}
 	ink := dye.mark

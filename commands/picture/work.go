@@ -203,7 +203,7 @@ func (k *sketch) mounts() {
 		f.at = Point{}
 		side := k.pt(s.Width) / 4
 		k.stamp(look("mount "+string(s.Way), f.cos, f.sin, rod, width, side, Points(len(s.Ends)), Points(s.Cord)), at, func(d *Drawing) {
-			cord := func(p Path, width Points) { d.lay(p, dyeOf(s.Cord), width) }
+			cord := func(p Path, width Points) { d.lay(p, d.dye(s.Cord), width) }
 			top, foot := -rod-width*0.4, rod+width*0.9
 			switch {
 			case k.detail == simple:

@@ -44,6 +44,7 @@ func TestDrawnUpShapes(t *testing.T) {
 		{"single mount", doubleHalfHitch(rod(4)), over},
 		{"lark's head", larksHead(4), over},
 		{"overhand knot", overhand(1, 0, 0), above},
+		{"barrel knot", endsIn("barrel knot", 1, 0, 0), above},
 	} {
 		settings := Coarse()
 		stages, err := tighten(context.Background(), c.rope, settings, nil)
@@ -54,7 +55,7 @@ func TestDrawnUpShapes(t *testing.T) {
 		write := func(strand int, works string, thick float64, line []r3.Vec) {
 			for _, p := range line {
 				p = c.view(p)
-				if c.name == "overhand knot" { // its ends run along x there
+				if c.name == "overhand knot" || c.name == "barrel knot" { // its ends run along x there
 					p = r3.Vec{X: p.Y, Y: -p.X, Z: p.Z}
 				}
 				require.NoError(t, w.Write([]string{c.name, number(r.repeat.pitch), strconv.Itoa(strand), works, number(thick), number(p.X), number(p.Y), number(p.Z)}))
