@@ -10,6 +10,7 @@ import (
 	"larkfold/commands/say"
 	"larkfold/commands/sitting"
 	"larkfold/sizing"
+	"larkfold/sizing/length"
 	"larkfold/store"
 )
 
@@ -20,7 +21,7 @@ func printCommand() command {
 		Name: "print", Description: "A sheet to print: picture, cut list to tick, marks for the dowel, cutting plan", Example: `/project print name:"Tide Line"`,
 		Options: []reply.Option{
 			{Name: "name", Description: "of the project", Required: true, Suggest: "project"},
-			{Name: "paper", Description: "A4, or Letter", Choices: papers},
+			{Name: "paper", Description: "A4 or Letter; what goes with your units if left out", Choices: papers},
 		},
 	}}
 }
@@ -30,7 +31,11 @@ func printProject(ctx context.Context, sit sitting.Sitting, req reply.Request) (
 	p := sit.Prefs
 	q := ask.Of(req, p)
 	o := picture.Options{Units: p.Style}
-	if q.Choice("paper", papers, "a4") == "letter" {
+	usual := "a4"
+	if p.Style.System == length.Imperial {
+		usual = "letter"
+	}
+	if q.Choice("paper", papers, usual) == "letter" {
 		o.Paper = picture.Letter
 	}
 	if q.Err != nil {

@@ -146,12 +146,21 @@ func (p *printer) rodStrip(marks []dowel.Mark, n, strips int, whole length.Lengt
 		long := Points(3)
 		if i%step == 0 {
 			long = 6
+			if room := Points(9); y(at) > top+room && y(at) < y(to)-2 {
+				number := fmt.Sprint(i / step * 5)
+				if p.o.Units.System == length.Imperial {
+					number = fmt.Sprint(i / step)
+				}
+				p.write(number, Point{x + 18.5, y(at) - 1}, style{Plain, 6.5, quietInk()}, rightward, 0)
+			}
 		}
 		p.rule(Point{x + 26 - long, y(at)}, Point{x + 26, y(at)}, quietInk(), 0.4)
 	}
 	name := fmt.Sprintf("strip %d of %d", n+1, strips)
 	if n == 0 {
 		name += ": left end"
+	} else {
+		name += ", from " + p.o.Units.Format(from)
 	}
 	p.write(name, Point{x, top - 8}, noteStyle(), leftward, stripGap-8)
 	p.close(part)

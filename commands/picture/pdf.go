@@ -16,8 +16,9 @@ func pages(title string, drawings ...*Drawing) ([]byte, error) {
 	doc.SetAutoPageBreak(false, 0)
 	doc.SetTitle(title, true)
 	doc.SetCreator("Larkfold", true)
+	doc.SetLang("en")
 	doc.SetCatalogSort(true)
-	doc.SetCreationDate(time.Unix(0, 0).UTC()) // the same plan gives the same bytes
+	doc.SetCreationDate(time.Unix(0, 0).UTC()) // taken out by revise
 	doc.SetModificationDate(time.Unix(0, 0).UTC())
 	for f := range Face(3) {
 		doc.AddUTF8FontFromBytes(f.pdfName(), "", f.data())
@@ -37,7 +38,11 @@ func pages(title string, drawings ...*Drawing) ([]byte, error) {
 	if err := doc.Output(&out); err != nil {
 		return nil, fmt.Errorf("print of %q: %w", title, err)
 	}
-	return out.Bytes(), nil
+	revised, err := revise(out.Bytes())
+	if err != nil {
+		return nil, fmt.Errorf("print of %q: %w", title, err)
+	}
+	return revised, nil
 }
 
 func (f Face) pdfName() string { return [...]string{"plain", "bold", "title"}[f] }

@@ -174,33 +174,46 @@ func (p *printer) front() {
 	}
 }
 
-// mostTicks is how many boxes to tick a line of the cut list has; more pieces than
-// that are ticked off together.
-const mostTicks = 14
+// tick is the side of a box to tick, with what is free beside it.
+const tick Points = 12
 
-// cutList sets the cut list with boxes to tick.
+// cutList sets the cut list with a box to tick for every piece.
 func (p *printer) cutList() {
 	p.head("Cut list", 60)
+	left, right := printMargin+62, p.wide-printMargin
+	inLine := int((right - left) / tick)
 	for i, c := range p.plan.List.Cuts {
-		p.room(20)
+		text := fmt.Sprintf("%d × %s", c.Count, p.o.Units.Cut(c.Length))
+		words := left + boldStyle().face.measure(text, boldStyle().size) + 8
+		beside := words+60+tick*Points(c.Count) < right // the boxes stand behind the words
+		lines := 0
+		if !beside {
+			lines = (c.Count + inLine - 1) / inLine
+		}
+		p.room(20 + tick*Points(min(lines, 20)))
 		part := p.open(ALine, i, Point{printMargin, p.y})
 		p.chip(c.Label, Point{printMargin + 10, p.y})
 		p.sample(c.Cord, Box{printMargin + 26, p.y, printMargin + 54, p.y}, 5)
-		ticks := c.Count
-		if ticks > mostTicks {
-			ticks = 1
+		p.write(text, Point{left, p.y + 3.7}, boldStyle(), leftward, 200)
+		free := right - words
+		if beside {
+			free -= tick*Points(c.Count) + 8
+			for n := range c.Count {
+				p.box(right-tick*Points(n+1), p.y)
+			}
 		}
-		right := p.wide - printMargin
-		for n := range ticks {
-			x := right - Points(n+1)*12
-			p.line(rectangle(Box{x, p.y - 4.5, x + 9, p.y + 4.5}), quietInk(), 0.8)
-		}
-		right -= Points(ticks)*12 + 8
-		x := printMargin + 62
-		x += p.write(fmt.Sprintf("%d × %s", c.Count, p.o.Units.Cut(c.Length)), Point{x, p.y + 3.7}, boldStyle(), leftward, 200)
-		p.write(cutWords(p.plan, c, p.o.Units), Point{x + 8, p.y + 3.7}, subStyle(), leftward, max(30, right-x-8))
+		p.write(cutWords(p.plan, c, p.o.Units), Point{words, p.y + 3.7}, subStyle(), leftward, free)
 		p.close(part)
 		p.y += 18
+		for line := range lines {
+			p.room(tick)
+			part := p.open(ALine, i, Point{left, p.y})
+			for n := range min(inLine, c.Count-line*inLine) {
+				p.box(left+tick*Points(n), p.y-3)
+			}
+			p.close(part)
+			p.y += tick
+		}
 	}
 	for _, t := range p.plan.List.Totals {
 		p.room(18)
@@ -211,6 +224,11 @@ func (p *printer) cutList() {
 		p.close(part)
 		p.y += 16
 	}
+}
+
+// box is a box to tick.
+func (d *Drawing) box(x, y Points) {
+	d.line(rectangle(Box{x, y - 4.5, x + 9, y + 4.5}), quietInk(), 0.8)
 }
 
 // cuttingPlans sets the cutting plans.
@@ -273,9 +291,16 @@ func (p *printer) item(sign, sentence string) {
 
 // sentences sets a list of sentences under a heading, or nothing.
 func (p *printer) sentences(heading string, list []string, sign string) {
+	high := Points(0)
+	for _, s := range list {
+		high += 14*Points(len(textStyle().face.wrap(s, textStyle().size, p.text()-22))) + 2
+	}
+	if high > p.bottom()-printMargin-60 { // too long for a page of its own
+		high = 40
+	}
 	for i, s := range list {
 		if i == 0 {
-			p.head(heading, 40)
+			p.head(heading, high)
 		}
 		p.item(sign, s)
 	}

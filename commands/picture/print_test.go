@@ -7,6 +7,9 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"os"
+	"os/exec"
+	"path/filepath"
 	"regexp"
 	"strconv"
 	"strings"
@@ -329,4 +332,59 @@ func TestRoundPiecesWarnOfThePot(t *testing.T) {
 		words = append(words, wordsOf(sheet))
 	}
 	require.Contains(t, strings.Join(words, " "), "the pot watered")
+}
+
+// The print asks the viewer for full size, names its language and claims no date.
+func TestPrintSaysHowItIsToBePrinted(t *testing.T) {
+	pdf, err := picture.Print(size(t, tideLine), picture.Options{})
+	require.NoError(t, err)
+	start := regexp.MustCompile(`startxref\n(\d+)\n%%EOF\n$`).FindSubmatch(pdf)
+	require.NotNil(t, start, "the file ends with where its last table begins")
+	at, err := strconv.Atoi(string(start[1]))
+	require.NoError(t, err)
+	table := string(pdf[at:])
+	require.True(t, strings.HasPrefix(table, "xref\n"))
+	revised := ""
+	for _, entry := range regexp.MustCompile(`(\d+) 1\n(\d{10}) 00000 n \n`).FindAllStringSubmatch(table, -1) {
+		offset, err := strconv.Atoi(entry[2])
+		require.NoError(t, err)
+		object := string(pdf[offset:at])
+		require.True(t, strings.HasPrefix(object, entry[1]+" 0 obj"), "object %s stands where the table says", entry[1])
+		revised += object[:strings.Index(object, "endobj")]
+	}
+	require.Contains(t, revised, "/ViewerPreferences <</PrintScaling /None /DisplayDocTitle true>>")
+	require.Contains(t, revised, "/Lang (en)")
+	require.Contains(t, revised, "/Title")
+	require.NotContains(t, revised, "Date")
+	again, err := picture.Print(size(t, tideLine), picture.Options{})
+	require.NoError(t, err)
+	require.Equal(t, pdf, again, "the same plan gives the same bytes")
+	checker, err := exec.LookPath("qpdf")
+	if err != nil {
+		t.Skip("qpdf is not installed: its own check of the file is left out")
+	}
+	file := filepath.Join(t.TempDir(), "sheet.pdf")
+	require.NoError(t, os.WriteFile(file, pdf, 0o600))
+	said, err := exec.Command(checker, "--check", file).CombinedOutput()
+	require.NoError(t, err, string(said))
+}
+
+// Every piece of the cut list has its box.
+func TestABoxForEveryCut(t *testing.T) {
+	plan := size(t, tideLine)
+	boxes := 0
+	for _, page := range picture.Sheets(plan, picture.Options{}) {
+		for _, s := range page.Shapes {
+			if b := s.Path; s.Words.Text == "" && s.Fill == (picture.Ink{}) && len(b) == 5 && s.Width == 0.8 {
+				if side := s.Box(); side.Right-side.Left < 10 && side.Bottom-side.Top < 10 {
+					boxes++
+				}
+			}
+		}
+	}
+	cuts := 0
+	for _, c := range plan.List.Cuts {
+		cuts += c.Count
+	}
+	require.Equal(t, cuts, boxes)
 }
