@@ -6,6 +6,7 @@ import (
 
 	"larkfold/sizing/knot"
 	"larkfold/sizing/length"
+	"larkfold/sizing/noun"
 )
 
 // manner is how the ends of a knot are drawn in its stages: those that work
@@ -51,7 +52,7 @@ func Knot(k *knot.Knot) *Drawing {
 		y = d.paragraph(k.Note, Point{pageMargin, y + 2}, noteStyle(), pageWidth-2*pageMargin, 13)
 	}
 	d.finish(y - 4)
-	d.say(fmt.Sprintf("How to tie %s %s.", articleOf(k.Name), k.Name))
+	d.say(fmt.Sprintf("How to tie %s.", noun.Article(k.Name)))
 	d.say(k.About)
 	if k.Diagram == nil {
 		d.say("It has no diagram, only a scheme of its ends.")
@@ -60,13 +61,6 @@ func Knot(k *knot.Knot) *Drawing {
 		d.say(fmt.Sprintf("%d. %s", i+1, step))
 	}
 	return d
-}
-
-func articleOf(name string) string {
-	if name != "" && strings.ContainsRune("aeiou", rune(name[0])) {
-		return "an"
-	}
-	return "a"
 }
 
 // schemeOf shows what a row without a diagram says: which end does what, and what

@@ -499,12 +499,19 @@ func tidy(l length.Length) length.Length { return l.RoundHalfEven(5 * length.Mil
 // describe writes the alternative text of the piece.
 func (d *Drawing) describe(plan sizing.Plan, units length.Style) {
 	d.say(fmt.Sprintf("Drawing of %s: %s.", d.Title, pieceLine(plan, units)))
-	for _, p := range plan.Panels {
+	for i, p := range plan.Panels {
 		knots := 0
 		for _, n := range p.Knots {
 			knots += n
 		}
-		d.say(fmt.Sprintf("Panel %s: %s wide, drop %s, %s.", p.Name, units.Format(tidy(p.Width)), units.Format(tidy(p.Drop)), noun.Count(knots, "knot")))
+		words := fmt.Sprintf("Panel %s: %s wide, drop %s, %s", p.Name, units.Format(tidy(p.Width)), units.Format(tidy(p.Drop)), noun.Count(knots, "knot"))
+		if made := makeup(plan.Result, i, units); made != "" {
+			words += ": " + made
+		}
+		d.say(words + ".")
+	}
+	for _, words := range around(plan.Sheet) {
+		d.say(words)
 	}
 	for _, c := range plan.List.Cuts {
 		d.say(fmt.Sprintf("%s: %d × %s, %s.", c.Label, c.Count, units.Cut(c.Length), cutWords(plan, c, units)))

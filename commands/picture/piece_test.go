@@ -152,7 +152,11 @@ func TestAltSaysWhatIsShown(t *testing.T) {
 	plan := size(t, tideLine)
 	alt := picture.Piece(plan, length.Style{}).Alt()
 	first := fmt.Sprintf("A: 12 × %s, fold in the middle", length.Style{}.Cut(plan.List.Cuts[0].Length))
-	for _, want := range []string{"Tide Line", "12 cords of main 4 mm", "Panel wave", fmt.Sprintf("%d knots", len(plan.Placed)), first} {
+	for _, want := range []string{"Tide Line", "12 cords of main 4 mm", "Panel wave", fmt.Sprintf("%d knots", len(plan.Placed)), "a net of square knots", "a bar of double half hitches falling to the right", "ends hanging free", first} {
+		require.Contains(t, alt, want)
+	}
+	alt = picture.Piece(size(t, everyKnot), length.Style{}).Alt()
+	for _, want := range []string{"sinnets of square knots, sinnets of half knots, ends hanging free", "plaits 12 cm long, a gathering wrap", "falling to the right, a bar of double half hitches falling to the left", "3 cords in an arc below the rod"} {
 		require.Contains(t, alt, want)
 	}
 	var many strings.Builder

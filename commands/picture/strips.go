@@ -254,7 +254,11 @@ func (d *Drawing) rest(i int, p stock.Pattern, rest Box, units length.Style) {
 func stripWords(p stock.Pattern, units length.Style) string {
 	var parts []string
 	for _, r := range runsOf(p) {
-		parts = append(parts, fmt.Sprintf("%d × %s %s to %s", len(r.cuts), r.label(), units.Format(r.cuts[0].Length), units.Format(r.end())))
+		words := fmt.Sprintf("%d × %s %s", len(r.cuts), r.label(), units.Format(r.cuts[0].Length))
+		if r.end() > r.cuts[0].Length {
+			words += " to " + units.Format(r.end())
+		}
+		parts = append(parts, words)
 	}
 	switch {
 	case p.Remainder > 0 && p.Keep:
