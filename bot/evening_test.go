@@ -155,27 +155,34 @@ func TestAPictureThatWouldTakeLongIsAButton(t *testing.T) {
 	require.Equal(t, 3, asks[ex.ID], "it is asked again as the same request")
 }
 
+// waysIn are the ways to run a bot.
+func waysIn() map[string]func(*testing.T, *platformtest.Platform, bot.App, func(*bot.Config)) {
+	return map[string]func(*testing.T, *platformtest.Platform, bot.App, func(*bot.Config)){
+		"gateway": func(t *testing.T, p *platformtest.Platform, app bot.App, change func(*bot.Config)) {
+			start(t, p, app, change)
+		},
+		"http": func(t *testing.T, p *platformtest.Platform, app bot.App, change func(*bot.Config)) {
+			startHTTP(t, p, app, change)
+		},
+	}
+}
+
 func TestWhatArrivesLateIsAcknowledgedBeforeTheWork(t *testing.T) {
 	t.Parallel()
-	bothWays(t, func() *fakeApp {
-		release := make(chan struct{})
-		app := only(func(context.Context, reply.Request) (reply.Reply, error) {
-			<-release
-			return say("at last"), nil
+	for name, begin := range waysIn() {
+		t.Run(name, func(t *testing.T) {
+			t.Parallel()
+			p := platformtest.Start(t, platformtest.Options{Deadline: 30 * time.Second})
+			begin(t, p, only(saying("at once")), func(c *bot.Config) {
+				c.Timing.Acknowledge, c.Timing.FirstAnswer = time.Minute, 30*time.Second // ten times as slow as the platform
+			})
+			ana := p.Member("ana")
+			late := ana.Wait(ana.Late(25 * time.Second).Type("/go"))
+			require.True(t, late.Deferred, "although the answer was there at once")
+			require.Equal(t, "at once", late.Text())
+			require.False(t, ana.Slash("/go").Deferred, "what comes in time is answered at once")
 		})
-		app.release = release
-		return app
-	}, nil, func(t *testing.T, p *platformtest.Platform, app *fakeApp) {
-		ana := p.Member("ana")
-		began := time.Now()
-		ex := ana.Late(2500 * time.Millisecond).Type("/go")
-		ex = ex.Until("a deferral", func(ex *platformtest.Exchange) bool { return ex.Deferred })
-		require.Less(t, time.Since(began), 450*time.Millisecond, "not after a clock of 1.5 s")
-		close(app.release)
-		require.Equal(t, "at last", ana.Wait(ex).Text())
-		require.Equal(t, "at last", ana.Slash("/go").Text())
-		require.False(t, ana.Slash("/go").Deferred, "what comes in time is answered at once")
-	})
+	}
 }
 
 // TestHeavyWorkHoldsUpNobody: one member's long work is done at the bench, one after
@@ -203,6 +210,15 @@ func TestHeavyWorkHoldsUpNobody(t *testing.T) {
 	for range 5 {
 		require.Equal(t, "quick", ben.Slash("/go").Text())
 	}
+	require.Eventually(t, func() bool {
+		told := 0
+		for _, ex := range heavy {
+			if strings.Contains(ex.Look().Text(), "One thing after the other") {
+				told++
+			}
+		}
+		return told == 4
+	}, 15*time.Second, 10*time.Millisecond, "two are in hand, the others are turned away")
 	close(release)
 	done, turned := 0, 0
 	for _, ex := range heavy {
@@ -220,35 +236,42 @@ func TestHeavyWorkHoldsUpNobody(t *testing.T) {
 // failing, none is lost that the platform would still have taken.
 func TestFirstAnswersOutlastFaults(t *testing.T) {
 	t.Parallel()
-	bothWays(t, func() *fakeApp {
-		return only(func(context.Context, reply.Request) (reply.Reply, error) {
-			return reply.Reply{Blocks: []reply.Block{reply.Text("words"), painted("a.png", []byte("x"), "A")}}, nil
-		})
-	}, func(c *bot.Config) { c.Timing.Edit = 12 * time.Second }, func(t *testing.T, p *platformtest.Platform, app *fakeApp) {
-		random := rand.New(rand.NewPCG(7, 7))
-		for _, route := range []string{platformtest.RouteCallback, platformtest.RouteEdit} {
-			for range 400 {
-				if random.IntN(10) >= 3 {
-					p.Fault(route, 1, platformtest.Right())
-					continue
-				}
-				p.Fault(route, 1, []platformtest.Fault{
-					platformtest.Status(http.StatusBadGateway), platformtest.RateLimit(100 * time.Millisecond), platformtest.RateLimitPage(),
-					platformtest.Hang(time.Minute),
-				}[random.IntN(4)])
-			}
-		}
-		var asked sync.WaitGroup
-		for m := range 8 {
-			asked.Go(func() {
-				member := p.Member(fmt.Sprint(m))
-				for range 10 {
-					member.Slash("/go").Until("the picture", hasFile).Forget()
-				}
-			})
-		}
-		asked.Wait()
+	app := only(func(context.Context, reply.Request) (reply.Reply, error) {
+		return reply.Reply{Blocks: []reply.Block{reply.Text("words"), painted("a.png", []byte("x"), "A")}}, nil
 	})
+	for name, begin := range waysIn() {
+		t.Run(name, func(t *testing.T) {
+			t.Parallel()
+			const deadline = 8 * time.Second // slower than the platform, for slow machines
+			p := platformtest.Start(t, platformtest.Options{Deadline: deadline, Patience: time.Minute})
+			begin(t, p, app, func(c *bot.Config) {
+				c.Timing.Acknowledge, c.Timing.FirstAnswer, c.Timing.Edit = deadline/2, deadline, 12*time.Second
+			})
+			random := rand.New(rand.NewPCG(7, 7))
+			faults := []platformtest.Fault{
+				platformtest.Status(http.StatusBadGateway), platformtest.RateLimit(100 * time.Millisecond), platformtest.RateLimitPage(), platformtest.Hang(time.Minute),
+			}
+			for _, route := range []string{platformtest.RouteCallback, platformtest.RouteEdit} {
+				for range 400 {
+					fault := platformtest.Right()
+					if random.IntN(10) < 3 {
+						fault = faults[random.IntN(len(faults))]
+					}
+					p.Fault(route, 1, fault)
+				}
+			}
+			var asked sync.WaitGroup
+			for m := range 8 {
+				asked.Go(func() {
+					member := p.Member(fmt.Sprint(m))
+					for range 10 {
+						member.Slash("/go").Until("the picture", hasFile).Forget()
+					}
+				})
+			}
+			asked.Wait()
+		})
+	}
 }
 
 func TestCommandsAreRegisteredWhereNoneCanBeRead(t *testing.T) {

@@ -298,8 +298,9 @@ func (w *work) repeat(at sheet.Place, c sheet.Count, what string, places []int, 
 
 // reserve makes room for more rounds of so many knots and ends.
 func (t *tracer) reserve(rounds, knots, ends int) {
-	t.result.Placed = slices.Grow(t.result.Placed, min(rounds*knots, maxKnots))
-	t.arena = slices.Grow(t.arena, min(rounds*ends, maxKnots))
+	rounds = min(rounds, maxKnots/max(knots, 1)+1)
+	t.result.Placed = slices.Grow(t.result.Placed, rounds*knots)
+	t.arena = slices.Grow(t.arena, rounds*ends)
 }
 
 // level is the depth down to which the ends at the places have been worked.
