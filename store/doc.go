@@ -22,5 +22,13 @@
 //   - Whether a member may manage a community is the caller's question. The
 //     store only sees to it that nobody reaches another member's records.
 //   - Erased records are gone from the store at once, but their bytes stay in
-//     unused parts of the file until it is compacted, and in older backups.
+//     unused parts of the file until it is tidied, and in older backups.
+//   - What one member keeps is bounded in bytes as they are stored, see
+//     [Limits.KeepBytes]; who kept more before keeps it and adds nothing.
+//
+// The records of each member and each community have a tally beside them, which
+// [Shelf.Check] counts again: a record that went missing, or that was put back to
+// an earlier version past the program, is found that way. Not found are: records
+// put back together with their tally; notes of expiry and the header; and the
+// records of who has not saved since the store was brought to format 3.
 package store

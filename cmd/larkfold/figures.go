@@ -67,6 +67,11 @@ func (f *figures) ready(s *opened) func(context.Context) error {
 		if fault != nil && age < recently {
 			return fmt.Errorf("a change could not be written: %w", fault)
 		}
+		if s.engine != nil {
+			if err := s.engine.Writable(); err != nil {
+				return fmt.Errorf("nothing is written any more until the bot is started again: %w", err)
+			}
+		}
 		return s.alive(ctx)
 	}
 }

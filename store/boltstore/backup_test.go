@@ -186,3 +186,24 @@ func TestBackupsKeepTheirSchedule(t *testing.T) {
 		})
 	})
 }
+
+// TestBackupsOnAnotherDisk keeps them where a file cannot be renamed to from the store's folder.
+func TestBackupsOnAnotherDisk(t *testing.T) {
+	b, s := backedUp(t)
+	other, err := os.MkdirTemp("/dev/shm", "larkfold-test-")
+	if err != nil {
+		t.Skipf("there is no other disk here: %v", err)
+	}
+	t.Cleanup(func() { require.NoError(t, os.RemoveAll(other)) })
+	b.Dir = filepath.Join(other, "backups")
+	path, err := b.Make(t.Context(), noon)
+	require.NoError(t, err)
+	require.Equal(t, []string{filepath.Base(path)}, namesIn(t, b.Dir))
+	p, err := s.Project(t.Context(), "ann", "owl 3")
+	require.NoError(t, err)
+	requireHolds(t, path, store.Options{}, []store.Project{p})
+	restored := filepath.Join(t.TempDir(), "store.db")
+	_, err = Restore(t.Context(), path, restored, RestoreOptions{Now: noon})
+	require.NoError(t, err)
+	requireHolds(t, restored, store.Options{}, []store.Project{p})
+}

@@ -100,9 +100,11 @@ func TestFaultAtEveryWriteOfASave(t *testing.T) {
 					p, again := s.SaveProject(t.Context(), "ann", noon, store.Project{Name: name + " again", Sheet: sheetOf(at)}, 0)
 					if errors.Is(err, store.ErrFull) {
 						require.NoError(t, again, "there is room again")
+						require.NoError(t, e.Writable())
 						saved = append(saved, p)
 					} else {
 						require.ErrorIs(t, again, store.ErrReadOnly, "nothing more is written")
+						require.ErrorIs(t, e.Writable(), store.ErrReadOnly, "whoever runs it can see that")
 					}
 					require.NoError(t, e.Close())
 					if faulty.short > 0 && halfMeta(t, path) {

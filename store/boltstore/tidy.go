@@ -137,7 +137,7 @@ func (e *Engine) follow(ctx context.Context, fresh *file) (err error) {
 func (e *Engine) swap(ctx context.Context, fresh *file) (old *file, err error) {
 	e.turn <- struct{}{}
 	defer func() { <-e.turn }()
-	if err := e.standing(); err != nil {
+	if err := e.Writable(); err != nil {
 		return nil, err
 	}
 	if err := e.bring(ctx, fresh, slices.Sorted(maps.Keys(e.changed))); err != nil {
@@ -160,13 +160,6 @@ func (e *Engine) swap(ctx context.Context, fresh *file) (old *file, err error) {
 		return old, e.writeFault(fmt.Errorf("putting the tidied file in its place: %w", err))
 	}
 	return old, nil
-}
-
-// standing refuses to go on with a store that is no longer written.
-func (e *Engine) standing() error {
-	e.mu.Lock()
-	defer e.mu.Unlock()
-	return e.broken
 }
 
 // bring writes the present values of keys into the fresh file.

@@ -223,6 +223,14 @@ func stopped(cause error) error {
 		Sentence: "Nothing was saved: the store's file could not be written. Reading goes on; start the program anew when the disk is sound."}
 }
 
+// Writable tells why nothing is written any more, until the file is opened
+// anew; nil while changes are taken.
+func (e *Engine) Writable() error {
+	e.mu.Lock()
+	defer e.mu.Unlock()
+	return e.broken
+}
+
 // stopWriting refuses every later change with that error.
 func (e *Engine) stopWriting(err error) {
 	e.mu.Lock()
