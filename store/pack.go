@@ -19,7 +19,7 @@ const packFrom = 256
 var errTooLarge = errors.New("it is larger than any record")
 
 var packers = sync.Pool{New: func() any {
-	w, err := flate.NewWriter(io.Discard, flate.DefaultCompression)
+	w, err := flate.NewWriter(io.Discard, flate.BestSpeed) // the others spend as long again on beginning
 	if err != nil {
 		panic(err) // the level is one that flate knows
 	}

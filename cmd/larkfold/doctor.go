@@ -84,7 +84,9 @@ func (s *serving) examineStore(ctx context.Context) []finding {
 		return []finding{{bad, "key", err.Error(), ""}}
 	}
 	var all []finding
-	if opts.Key == nil {
+	if made := s.place.keyToBe(file, opts); made != "" {
+		all = append(all, finding{fine, "key", "serve makes one at its first start, in " + made + "; copy it to another machine then", ""})
+	} else if opts.Key == nil {
 		all = append(all, finding{look, "key", "there is none: what members save lies open in the store and its backups", "larkfold keygen FILE, then set LARKFOLD_KEY_FILE"})
 	} else {
 		all = append(all, finding{fine, "key", opts.Key.ID() + "; is there a copy of it on another machine?", ""})

@@ -91,25 +91,35 @@ func (p *place) keyPath(dir string) (string, error) {
 	return beside, nil
 }
 
-// makeKey makes a key beside a store that is not there yet, unless it is to be
-// plain or has a key, and returns its path. One that several machines share has to
-// have one that all of them have.
+// makeKey makes the key of a new store and returns its path; nothing where none is
+// to be made. A store that several machines share has to have one that all of them have.
 func (p *place) makeKey() (path string, err error) {
 	if p.address != "" && p.keyFile == "" && !p.plain {
 		return "", badSetting{errors.New("a store on a server needs one key for all machines that share it: larkfold keygen FILE, a copy of FILE on each, and --key-file; or --plain for a store that is not sealed")}
 	}
 	file, opts, err := p.file()
-	if err != nil || opts.Key != nil || p.plain || p.address != "" {
+	if err != nil {
 		return "", err
 	}
-	if info, err := os.Stat(file); err == nil && info.Size() > 0 {
+	if path = p.keyToBe(file, opts); path == "" {
 		return "", nil
 	}
-	if row, err := (&boltstore.Backups{Dir: p.backupsFolder(filepath.Dir(file))}).List(); err != nil || len(row) > 0 {
-		return "", nil // opening the store says what is the matter
-	}
-	path = filepath.Join(filepath.Dir(file), keyName)
 	return path, errors.Join(os.MkdirAll(filepath.Dir(file), 0o700), store.WriteKeyFile(path, store.GenerateKey()))
+}
+
+// keyToBe is where serve makes a key: beside a store in a file that is not there
+// yet, unless it is to be plain or has a key.
+func (p *place) keyToBe(file string, opts store.Options) string {
+	if opts.Key != nil || p.plain || p.address != "" {
+		return ""
+	}
+	if info, err := os.Stat(file); err == nil && info.Size() > 0 {
+		return ""
+	}
+	if row, err := (&boltstore.Backups{Dir: p.backupsFolder(filepath.Dir(file))}).List(); err != nil || len(row) > 0 {
+		return "" // opening the store says what is the matter
+	}
+	return filepath.Join(filepath.Dir(file), keyName)
 }
 
 // backupsFolder is the folder of the backups of the store in a folder.

@@ -67,7 +67,9 @@ func (s *serving) tell(to io.Writer, f *pflag.FlagSet) error {
 		line("store", where, "store")
 		line("replica", cmp.Or(s.replica.name, "named after the machine"), "replica")
 	}
-	if opts.Key == nil {
+	if made := s.place.keyToBe(file, opts); made != "" {
+		line("key", "made at the first start, in "+made)
+	} else if opts.Key == nil {
 		line("key", "none: what members save is not sealed")
 	} else {
 		line("key", opts.Key.ID()+" in "+key, "key-file")

@@ -201,7 +201,7 @@ func recordSave(b *testing.B, e *Engine, options store.Options, p store.Project)
 	p.Sheet += "."
 	_, err = s.SaveProject(b.Context(), p.Owner, noon, p, p.Revision)
 	require.NoError(b, err)
-	require.Len(b, r.puts, 3)
+	require.Len(b, r.puts, 4, "the revision, the project, its name and the tally")
 	require.Len(b, r.deletes, 1)
 	return &rawSave{r.puts, r.deletes}
 }
