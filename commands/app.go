@@ -28,6 +28,7 @@ type Config struct {
 	Book  *knot.Book // knot.Standard() when nil
 
 	Retention Retention
+	Greets    bool // a member's first answer ends with three things to try
 }
 
 // App answers requests. It may be used by many goroutines at once.
@@ -36,11 +37,12 @@ type App struct {
 	commands []reply.Command
 	typed    map[string]command // what answers typed commands, by their paths
 	presses  map[string]command // what answers buttons, menus and forms, by the names of their actions
+	greets   bool
 }
 
 // New makes an App.
 func New(c Config) *App {
-	a := &App{room: &sitting.Room{Store: c.Store, Book: c.Book}, typed: map[string]command{}}
+	a := &App{room: &sitting.Room{Store: c.Store, Book: c.Book}, typed: map[string]command{}, greets: c.Greets}
 	if a.room.Book == nil {
 		a.room.Book = knot.Standard()
 	}
@@ -48,6 +50,7 @@ func New(c Config) *App {
 		a.commands = append(a.commands, a.describe(c, ""))
 	}
 	a.presses = pressed()
+	a.presses["help.task"] = command{run: a.helpTask}
 	return a
 }
 
@@ -71,21 +74,38 @@ func (a *App) Commands() []reply.Command { return a.commands }
 // Do answers one request. Whatever is wrong with a member's input comes back as
 // a Reply with Refused set; an error is a fault of the program or the store.
 func (a *App) Do(ctx context.Context, req reply.Request) (reply.Reply, error) {
-	c, err := a.command(&req)
+	req, err := a.typedBy(ctx, req)
 	if err != nil {
 		return refusal(err)
 	}
-	sit, err := a.room.Sit(ctx, req, c.reads)
-	if err != nil {
-		return refusal(err)
+	answer, err := a.do(ctx, &req)
+	if err == nil {
+		return a.greeted(ctx, req, answer), nil
 	}
-	answer, err := c.run(ctx, sit, req)
+	answer, err = refusal(err)
+	if try := suggested(answer); err == nil && try != "" {
+		answer = a.offered(ctx, req, answer, try)
+	}
+	return answer, err
+}
+
+// do answers a request; what is wrong with it comes back as an error.
+func (a *App) do(ctx context.Context, req *reply.Request) (reply.Reply, error) {
+	c, err := a.command(req)
 	if err != nil {
-		return refusal(err)
+		return reply.Reply{}, err
+	}
+	sit, err := a.room.Sit(ctx, *req, c.reads)
+	if err != nil {
+		return reply.Reply{}, err
+	}
+	answer, err := c.run(ctx, sit, *req)
+	if err != nil {
+		return reply.Reply{}, err
 	}
 	t := sit.Troubles()
 	if t.Unkept != nil && slices.ContainsFunc(answer.Blocks, isForm) {
-		return refusal(t.Unkept)
+		return reply.Reply{}, t.Unkept
 	}
 	return withTroubles(answer, t), nil
 }

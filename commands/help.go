@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"slices"
 	"sort"
+	"strconv"
 	"strings"
 
 	"larkfold/commands/reply"
@@ -18,7 +19,7 @@ import (
 func (a *App) helpCommand() command {
 	return command{run: a.help, Command: reply.Command{
 		Name: "help", Description: "What Larkfold does, by task, with examples to paste", Example: "/help topic:cord",
-		Options: []reply.Option{{Name: "topic", Description: "a command such as project new, a word of the sheet such as net, or: start, tour, sheet, formulas", Suggest: "topic"}},
+		Options: []reply.Option{{Name: "topic", Description: "a command, a word of the sheet such as net, or: start, commands, tour, sheet, formulas", Suggest: "topic"}},
 	}}
 }
 
@@ -53,6 +54,8 @@ func (a *App) help(ctx context.Context, sit sitting.Sitting, req reply.Request) 
 	topic := strings.Join(strings.Fields(strings.TrimPrefix(strings.ToLower(strings.TrimSpace(req.Options["topic"])), "/")), " ")
 	switch topic {
 	case "", "start":
+		return helpStart(), nil
+	case "commands":
 		return a.helpByTask(), nil
 	case "sheet":
 		return helpSheet(), nil
@@ -76,12 +79,73 @@ func (a *App) help(ctx context.Context, sit sitting.Sitting, req reply.Request) 
 	if explained {
 		return helpWord(ctx, sit, word)
 	}
-	e := &reply.UserError{Read: "topic: " + req.Options["topic"], Wrong: "there is no help on that", Right: "a command, a word of the sheet, or start, tour, sheet, formulas", Try: "/help"}
+	e := &reply.UserError{Read: "topic: " + req.Options["topic"], Wrong: "there is no help on that", Right: "a command, a word of the sheet, or start, commands, tour, sheet, formulas", Try: "/help"}
 	if meant := near.Word(topic, a.topics()); meant != "" {
 		e.Right, e.Try = "did you mean "+meant+"?", req.Retype(map[string]string{"topic": meant}, "")
 	}
 	return reply.Reply{}, e
 }
+
+// helpStart is the first page: three lines, what members want to do as a menu, and
+// buttons that run an example.
+func helpStart() reply.Reply {
+	menu := reply.Menu{Placeholder: "What do you want to do?", Do: reply.Do("help.task", "", "")}
+	for i, t := range tasks() {
+		menu.Choices = append(menu.Choices, reply.Choice{Name: t.title, Value: strconv.Itoa(i), Note: "/" + strings.Join(t.commands, ", /")})
+	}
+	return reply.Reply{Blocks: []reply.Block{
+		reply.Heading("What Larkfold does"),
+		reply.Text(strings.Join([]string{
+			"It follows every cord end through a design and tells how long to cut.",
+			"Press an example below, or choose what you want to do.",
+			"/help topic:commands lists every command, /help topic:sheet every word of a working sheet, /help topic:tour shows it all.",
+		}, "\n")),
+		reply.Actions{
+			Buttons: []reply.Button{
+				{Label: "how much cord?", Do: reply.Do(runLine, "cord", ""), Main: true},
+				{Label: "build by pressing", Do: reply.Do(runLine, "build", "")},
+				{Label: "be led through a piece", Do: reply.Do(runLine, "work", "")},
+				{Label: "convert", Do: reply.Do(runLine, "convert", "")},
+			},
+			Menus: []reply.Menu{menu},
+		},
+	}}
+}
+
+// helpTask is one task: its commands with an example each, and buttons that run them
+// where nothing is changed by it.
+func (a *App) helpTask(_ context.Context, _ sitting.Sitting, req reply.Request) (reply.Reply, error) {
+	all := tasks()
+	n := -1
+	if len(req.Values) == 1 {
+		if i, err := strconv.Atoi(req.Values[0]); err == nil {
+			n = i
+		}
+	}
+	if n < 0 || n >= len(all) {
+		return reply.Reply{}, &reply.UserError{Wrong: "there is no such task any more", Right: "choose one from the first page", Try: "/help"}
+	}
+	blocks := []reply.Block{reply.Heading(all[n].title)}
+	var buttons []reply.Button
+	for _, path := range all[n].commands {
+		c, ok := find(a.commands, strings.Fields(path))
+		if !ok {
+			continue
+		}
+		blocks = append(blocks, reply.Text(c.Description+"."), reply.Verbatim(strings.Join(examples(c), "\n")))
+		if onlyAsks[path] {
+			buttons = append(buttons, reply.Button{Label: "run /" + path, Do: reply.Do(runLine, path, "")})
+		}
+	}
+	if len(buttons) > 0 {
+		blocks = append(blocks, reply.Actions{Buttons: buttons})
+	}
+	return reply.Reply{Blocks: blocks}, nil
+}
+
+// onlyAsks are the commands whose examples can be run by whoever presses: they need
+// nothing saved before, and nothing of the member's is changed.
+var onlyAsks = map[string]bool{"cord": true, "build": true, "work": true, "project list": true, "cut": true, "wrap": true, "fringe": true, "convert": true, "dowel": true}
 
 // helpByTask shows one example of every command, by what members want to do.
 func (a *App) helpByTask() reply.Reply {
@@ -207,7 +271,7 @@ panel front
 
 // topics are what help can be asked about.
 func (a *App) topics() []string {
-	topics := []string{"formulas", "sheet", "start", "tour"}
+	topics := []string{"commands", "formulas", "sheet", "start", "tour"}
 	for _, c := range a.commands {
 		if c.MessageMenu {
 			continue

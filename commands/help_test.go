@@ -83,7 +83,7 @@ func TestHelpIsComplete(t *testing.T) {
 			covered[path]++
 		}
 	}
-	all := render(answered(t, a, "/help"))
+	all := render(answered(t, a, "/help topic:commands"))
 	for _, c := range a.Commands() {
 		if c.MessageMenu {
 			continue

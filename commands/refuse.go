@@ -37,13 +37,26 @@ func refusal(err error) (reply.Reply, error) {
 		blocks = append(blocks, reply.Text(say.Sentence(user.Wrong)+"\n"+say.Sentence(user.Right)))
 	}
 	if user.Try != "" {
-		blocks = append(blocks, reply.Text("Try"), reply.Verbatim(user.Try))
+		blocks = append(blocks, reply.Text(tryWords), reply.Verbatim(user.Try))
 	}
 	answer := reply.Refused(blocks...)
 	if storeFailed(err) {
 		answer.Faults = []error{err}
 	}
 	return answer, nil
+}
+
+// tryWords stand above what a refusal suggests.
+const tryWords = "Try"
+
+// suggested is the line that a refusal ends with, or nothing.
+func suggested(answer reply.Reply) string {
+	if n := len(answer.Blocks); n >= 2 && answer.Blocks[n-2] == reply.Block(reply.Text(tryWords)) {
+		if v, ok := answer.Blocks[n-1].(reply.Verbatim); ok {
+			return string(v)
+		}
+	}
+	return ""
 }
 
 // storeFailed tells a fault of the store from what is the member's to mend.

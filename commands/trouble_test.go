@@ -101,6 +101,10 @@ func TestStoreThatCannotWrite(t *testing.T) {
 				require.NotEmpty(t, answer.Faults, row.line)
 				require.ErrorIs(t, answer.Faults[0], kind)
 				require.Equal(t, before, records(t, engine), "%s\n%s", row.line, text)
+				if suggested(answer) != "" { // it was refused before it came to save anything: only the suggestion's button is missing
+					require.Empty(t, buttonsOf(answer), row.line)
+					continue
+				}
 				if row.saves {
 					require.True(t, answer.Refused, "%s\n%s", row.line, text)
 					require.Contains(t, text, told, row.line)

@@ -76,7 +76,7 @@ var visits = map[string]string{
 	"/project delete":       "1 views 1 writes",
 	"/project undo":         "1 views 1 writes",
 	"/project undo steps":   "1 views 1 writes",
-	"/project show unknown": "1 views 0 writes",
+	"/project show unknown": "1 views 1 writes", // keeps the suggestion for its button
 	"/sharing list":         "1 views 0 writes",
 	"press save it":         "1 views 0 writes",
 	"press in my cord":      "1 views 0 writes",

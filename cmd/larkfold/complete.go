@@ -56,7 +56,7 @@ func (c *completer) candidates(text string) (candidates []string, typed string) 
 func (c *completer) command(words []string) (found reply.Command, path string) {
 	level := c.app.Commands()
 	for _, word := range words {
-		next, ok := named(level, strings.ToLower(strings.TrimPrefix(word, "/")))
+		next, ok := reply.Named(level, strings.ToLower(strings.TrimPrefix(word, "/")))
 		if !ok {
 			break
 		}
@@ -68,16 +68,16 @@ func (c *completer) command(words []string) (found reply.Command, path string) {
 
 // openOption is the last option of an unfinished line, with the value so far.
 func openOption(r []rune) (name, value string, ok bool) {
-	for at := nextOption(r, 0); at < len(r); {
-		colon := at + nameLength(r[at:])
+	for at := reply.NextOption(r, 0); at < len(r); {
+		colon := at + reply.NameLength(r[at:])
 		name, ok = strings.ToLower(string(r[at:colon])), true
-		from := skipBlanks(r, colon+1)
-		if _, end, wrong := readValue(r, from); wrong == nil && end < len(r) {
-			at = skipBlanks(r, end)
+		from := reply.SkipBlanks(r, colon+1)
+		if _, end, wrong := reply.ReadValue(r, from); wrong == nil && end < len(r) {
+			at = reply.SkipBlanks(r, end)
 			ok = false
 			continue
 		}
-		if from < len(r) && quotes[r[from]] != "" {
+		if from < len(r) && reply.Quotes[r[from]] != "" {
 			from++
 		}
 		return name, string(r[from:]), true

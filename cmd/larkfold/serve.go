@@ -106,7 +106,7 @@ func (s *serving) run(ctx context.Context, config bot.Config, log *slog.Logger) 
 	if kept.shared() {
 		retention = commands.Retention{Database: true}
 	}
-	config.App = commands.New(commands.Config{Store: kept.Shelf, Retention: retention})
+	config.App = commands.New(commands.Config{Store: kept.Shelf, Retention: retention, Greets: true})
 	if kept.opts.Key == nil && !s.place.plain {
 		log.Warn("what members save is not sealed: seal it with larkfold keygen and larkfold reseal, or say --plain if that is meant")
 	}

@@ -56,15 +56,15 @@ func (s *session) typed(ctx context.Context, text string) error {
 	if number, choice, ok := picked(text); ok && len(s.offered) > 0 {
 		return s.pick(ctx, number, choice)
 	}
-	l, wrong := parseLine(text)
+	l, wrong := reply.ParseLine(text)
 	if wrong != nil {
 		return s.refuse(wrong)
 	}
 	req := s.request()
-	if req.Command, wrong = l.path(s.app.Commands()); wrong != nil {
+	if req.Command, wrong = l.Path(s.app.Commands()); wrong != nil {
 		return s.refuse(wrong)
 	}
-	if req.Options, wrong = readFiles(l.options); wrong != nil {
+	if req.Options, wrong = readFiles(l.Options); wrong != nil {
 		return s.refuse(wrong)
 	}
 	return s.answer(ctx, req)

@@ -45,6 +45,7 @@ func TestStories(t *testing.T) {
 			"a newcomer builds three panels by pressing":     byPressing,
 			"built from a shared design":                     builtFromShared,
 			"worked along":                                   workedAlong,
+			"the first page of help, and a mistake mended":   firstPage,
 		} {
 			t.Run(name, func(t *testing.T) {
 				t.Parallel()
@@ -363,7 +364,7 @@ func completions(t *testing.T, s *stage) {
 
 func helping(t *testing.T, s *stage) {
 	sol := s.Member("Sol")
-	says(t, sol.Slash("/help"), "/cord width:40cm drop:70cm")
+	says(t, sol.Slash("/help topic:commands"), "/cord width:40cm drop:70cm")
 	for _, path := range append(paths(s.app.Commands(), ""), "sheet", "formulas", "start") {
 		if path != "size this sheet" {
 			says(t, sol.Slash("/help topic:"+path))

@@ -131,3 +131,14 @@ func workedAlong(t *testing.T, s *stage) {
 	}
 	t.Fatal("the other piece is offered")
 }
+
+func firstPage(t *testing.T, s *stage) {
+	ida := s.Member("Ida")
+	help := ida.Slash("/help")
+	says(t, help, "/help topic:commands")
+	says(t, ida.Click(help, "how much cord?"), "to buy")
+	says(t, ida.Choose(help, "What do you want to do?", "5"), "/convert")
+	wrong := ida.Slash("/cord width:40cm drop:40km")
+	says(t, wrong, "/cord width:40cm drop:40cm")
+	says(t, ida.Click(wrong, "do that"), "40 cm wide, 40 cm long")
+}

@@ -1,10 +1,8 @@
-package main
+package reply
 
 import (
 	"strings"
 	"testing"
-
-	"larkfold/commands/reply"
 
 	"github.com/stretchr/testify/require"
 )
@@ -12,7 +10,7 @@ import (
 var acceptedLines = []struct {
 	text    string
 	words   string
-	options map[string]string
+	Options map[string]string
 }{
 	{"/cord width:40cm drop:70cm", "cord", map[string]string{"width": "40cm", "drop": "70cm"}},
 	{"  cord   width:40cm\tdrop:70cm ", "cord", map[string]string{"width": "40cm", "drop": "70cm"}},
@@ -52,10 +50,10 @@ var acceptedLines = []struct {
 
 func TestParseLineAccepts(t *testing.T) {
 	for _, test := range acceptedLines {
-		l, wrong := parseLine(test.text)
+		l, wrong := ParseLine(test.text)
 		require.Nil(t, wrong, test.text)
-		require.Equal(t, test.words, strings.Join(l.words, " "), test.text)
-		require.Equal(t, test.options, l.options, test.text)
+		require.Equal(t, test.words, strings.Join(l.Words, " "), test.text)
+		require.Equal(t, test.Options, l.Options, test.text)
 	}
 }
 
@@ -74,17 +72,17 @@ var refusedLines = []struct{ text, says string }{
 
 func TestParseLineRefuses(t *testing.T) {
 	for _, test := range refusedLines {
-		_, wrong := parseLine(test.text)
+		_, wrong := ParseLine(test.text)
 		require.NotNil(t, wrong, test.text)
 		require.Contains(t, wrong.Error(), test.says, test.text)
 	}
 }
 
 func TestPathNamesTheMissingOption(t *testing.T) {
-	all := []reply.Command{{Name: "project", Sub: []reply.Command{
-		{Name: "rename", Options: []reply.Option{{Name: "name", Required: true}, {Name: "to", Required: true}}},
+	all := []Command{{Name: "project", Sub: []Command{
+		{Name: "rename", Options: []Option{{Name: "name", Required: true}, {Name: "to", Required: true}}},
 		{Name: "list"},
-	}}, {Name: "cord", Options: []reply.Option{{Name: "width", Required: true}, {Name: "drop", Required: true}}}}
+	}}, {Name: "cord", Options: []Option{{Name: "width", Required: true}, {Name: "drop", Required: true}}}}
 	for _, test := range []struct{ text, path, try string }{
 		{"/project list", "project list", ""},
 		{"/PROJECT List", "project list", ""},
@@ -96,9 +94,9 @@ func TestPathNamesTheMissingOption(t *testing.T) {
 		{"/cord 40cm 70cm", "", "/cord width:40cm drop:70cm"},
 		{"/cord width=40cm drop=70cm", "", "/cord width:40cm drop:70cm"},
 	} {
-		l, wrong := parseLine(test.text)
+		l, wrong := ParseLine(test.text)
 		require.Nil(t, wrong)
-		path, wrong := l.path(all)
+		path, wrong := l.Path(all)
 		require.Equal(t, test.path, path, test.text)
 		if test.try != "" {
 			require.NotNil(t, wrong, test.text)
@@ -116,24 +114,24 @@ func FuzzParseLine(f *testing.F) {
 		f.Add(test.text)
 	}
 	f.Fuzz(func(t *testing.T, text string) {
-		l, wrong := parseLine(text)
+		l, wrong := ParseLine(text)
 		if wrong != nil {
 			require.NotEmpty(t, wrong.Wrong)
 			return
 		}
-		require.NotEmpty(t, l.words)
-		again := "/" + strings.Join(l.words, " ")
-		for name, value := range l.options {
+		require.NotEmpty(t, l.Words)
+		again := "/" + strings.Join(l.Words, " ")
+		for name, value := range l.Options {
 			require.NotEmpty(t, value)
 			if strings.ContainsAny(value, `"”“`) {
 				return // such a value has no one way to be quoted
 			}
 			again += " " + name + `:"` + value + `"`
 		}
-		if strings.HasPrefix(l.words[0], "\ufeff") {
+		if strings.HasPrefix(l.Words[0], "\ufeff") {
 			return
 		}
-		back, wrong := parseLine(again)
+		back, wrong := ParseLine(again)
 		require.Nil(t, wrong, again)
 		require.Equal(t, l, back, again)
 	})

@@ -1,0 +1,86 @@
+package commands
+
+import (
+	"context"
+	"encoding/json"
+	"strings"
+	"time"
+
+	"larkfold/commands/reply"
+	"larkfold/store"
+)
+
+// Buttons that stand for a typed line: "line.try" for the suggestion of a refusal,
+// which is kept as a draft, since no member's text travels in a button; "line.run" for
+// the example of a command, whose path the button carries.
+const (
+	tryLine = "line.try"
+	runLine = "line.run"
+)
+
+// triedFor is how long the button of a suggestion works.
+const triedFor = 24 * time.Hour
+
+// offered puts a button under a refusal that does what it suggests. Where the
+// suggestion cannot be kept the words are there without it.
+func (a *App) offered(ctx context.Context, req reply.Request, answer reply.Reply, try string) reply.Reply {
+	if a.lineOf(try).Command == "" {
+		return answer
+	}
+	payload, err := json.Marshal(try)
+	if err != nil {
+		return answer
+	}
+	d, err := a.room.Store.SaveDraft(ctx, req.Member, req.Now, store.Draft{Kind: tryLine, Payload: payload, Expires: req.Now.Add(triedFor)})
+	if storeFailed(err) {
+		answer.Faults = append(answer.Faults, err)
+	}
+	if err != nil {
+		return answer
+	}
+	answer.Blocks = append(answer.Blocks, reply.Actions{Buttons: []reply.Button{{Label: "do that", Do: reply.Do(tryLine, d.Key, ""), Main: true}}})
+	return answer
+}
+
+// lineOf is a typed line as a request; one that names no command is empty.
+func (a *App) lineOf(text string) reply.Request {
+	l, wrong := reply.ParseLine(text)
+	if wrong != nil {
+		return reply.Request{}
+	}
+	path, wrong := l.Path(a.commands)
+	if wrong != nil {
+		return reply.Request{}
+	}
+	if c, ok := find(a.commands, strings.Fields(path)); !ok || len(c.Sub) > 0 {
+		return reply.Request{}
+	}
+	return reply.Request{Command: path, Options: l.Options}
+}
+
+// typedBy turns the press of a button that stands for a typed line into that line.
+func (a *App) typedBy(ctx context.Context, req reply.Request) (reply.Request, error) {
+	if req.Action == nil || req.Action.Name != tryLine && req.Action.Name != runLine {
+		return req, nil
+	}
+	gone := &reply.UserError{Wrong: "this button belongs to somebody else's answer, or is more than a day old", Right: "type the command, or ask again"}
+	text := ""
+	if c, ok := find(a.commands, strings.Fields(req.Action.Key)); ok && req.Action.Name == runLine {
+		text = c.Example
+	} else if req.Action.Name == tryLine {
+		d, err := a.room.Store.Draft(ctx, req.Member, req.Now, req.Action.Key)
+		if err != nil || d.Kind != tryLine {
+			gone.Cause = err
+			return req, gone
+		}
+		if err := json.Unmarshal(d.Payload, &text); err != nil {
+			return req, err
+		}
+	}
+	line := a.lineOf(text)
+	if line.Command == "" {
+		return req, gone
+	}
+	req.Action, req.Command, req.Options = nil, line.Command, line.Options
+	return req, nil
+}
