@@ -235,3 +235,14 @@ func TestWordsAreReadOnAPhone(t *testing.T) {
 		}
 	}
 }
+
+// The longest bar says so in full.
+func TestTheLongestEndIsNamed(t *testing.T) {
+	for _, system := range []length.System{length.Metric, length.Imperial} {
+		named := false
+		for _, s := range picture.Use(size(t, tideLine), length.Style{System: system}).Shapes {
+			named = named || strings.HasSuffix(s.Words.Text, "longest")
+		}
+		require.True(t, named, system)
+	}
+}

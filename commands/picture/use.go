@@ -130,7 +130,7 @@ func endBars(plan sizing.Plan) []bar {
 
 // bars draws bars to one scale, the longest marked.
 func (d *Drawing) bars(bars []bar, longest int, top length.Length, units length.Style, y Points) Points {
-	const left, most, gap = 150, 200, 4
+	const left, most, gap = 150, 130, 4
 	for i, b := range bars {
 		part := d.open(ABar, b.index, Point{left, y})
 		d.chip(b.label, Point{pageMargin + 9, y})
