@@ -27,7 +27,8 @@ func projectCommand() command {
 		{run: editProject, reads: sitting.Sheets | sitting.Design, Command: reply.Command{Name: "edit", Description: "Change a saved sheet", Example: `/project edit name:"Tide Line"`,
 			Options: []reply.Option{name, {Name: "sheet", Description: "the new sheet; a form opens if left out"}}}},
 		{run: showProject, reads: sitting.Sheets | sitting.Design, Command: reply.Command{Name: "show", Description: "The cut list of a saved design", Example: `/project show name:"Tide Line"`,
-			Options: []reply.Option{name, {Name: "why", Description: "explain one line of the cut list by its letter"}, {Name: "sheet", Description: "yes shows the working sheet instead", Kind: reply.YesNo}}}},
+			Options: []reply.Option{name, {Name: "why", Description: "explain one line of the cut list by its letter"}, {Name: "sheet", Description: "yes shows the working sheet instead", Kind: reply.YesNo},
+				{Name: "steps", Description: "yes says how to tie it, step by step", Kind: reply.YesNo}}}},
 		{run: listProjects, reads: sitting.Designs, Command: reply.Command{Name: "list", Description: "Your saved designs by name", Example: "/project list"}},
 		{run: renameProject, reads: sitting.Design, Command: reply.Command{Name: "rename", Description: "Give a design another name", Example: `/project rename name:"Tide Line" to:"Ebb Line"`,
 			Options: []reply.Option{name, {Name: "to", Description: "the new name", Required: true}}}},
@@ -102,6 +103,9 @@ func showProject(ctx context.Context, sit sitting.Sitting, req reply.Request) (r
 	}
 	if q.Has("why") {
 		return say.Why(plan, p, q.Text("why"))
+	}
+	if steps := q.Yes("steps"); steps || q.Err != nil {
+		return reply.Reply{Blocks: say.Steps(plan, p)}, q.Err
 	}
 	return withActions(ctx, sit, req, say.Plan(plan, sit.Prefs, nil), plan, saved.Name, nil)
 }

@@ -58,7 +58,7 @@ func printProject(ctx context.Context, sit sitting.Sitting, req reply.Request) (
 	for _, f := range say.Assumptions(plan, p) {
 		o.Assumptions = append(o.Assumptions, say.Sentence(f.Label+": "+f.Value))
 	}
-	o.Steps = say.Instructions(plan.Sheet, p.Style)
+	o.Steps = say.Instructions(plan.Result, p.Style)
 	pdf, err := picture.Print(plan, o)
 	if err != nil {
 		return reply.Reply{}, err

@@ -110,3 +110,13 @@ func TestDesignsHaveOneTitle(t *testing.T) {
 		require.NotContains(t, answer, "tide-line", line)
 	}
 }
+
+func TestProjectShowsItsSteps(t *testing.T) {
+	a := newApp(t)
+	keepDesign(t, a, "Tide Line")
+	shown := render(answered(t, a, `/project show name:"Tide Line" steps:yes`))
+	require.Contains(t, shown, "# Tide Line, step by step")
+	require.Contains(t, shown, "2. One row: ")
+	require.Contains(t, shown, "! ", "with its cautions")
+	require.True(t, asked(t, a, `/project show name:"Tide Line" steps:perhaps`).Refused)
+}

@@ -31,7 +31,7 @@ func (d *drawn) write(plan sizing.Plan, sheet string) error {
 		make func() ([]byte, error)
 	}{
 		{d.pdf, func() ([]byte, error) {
-			return picture.Print(plan, picture.Options{Steps: say.Instructions(plan.Sheet, length.Style{})})
+			return picture.Print(plan, picture.Options{Steps: say.Instructions(plan.Result, length.Style{})})
 		}},
 		{d.png, piece((*picture.Drawing).PNG)},
 		{d.svg, piece((*picture.Drawing).SVG)},

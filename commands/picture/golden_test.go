@@ -38,7 +38,7 @@ func TestGoldenPictures(t *testing.T) {
 		"use":          picture.Use(size(t, tideLine), metric),
 		"strips":       picture.Strips(cutting(t), "Cutting plan for Tide Line", metric),
 		"square-knot":  picture.Knot(square),
-		"printed":      picture.Sheets(size(t, tideLine), picture.Options{Steps: say.Instructions(size(t, tideLine).Sheet, length.Style{})})[0],
+		"printed":      picture.Sheets(size(t, tideLine), picture.Options{Steps: say.Instructions(size(t, tideLine).Result, length.Style{})})[0],
 		"marks":        lastOf(picture.Sheets(size(t, tideLine), picture.Options{Hanging: dowel.Hanging{}})),
 	} {
 		t.Run(name, func(t *testing.T) {

@@ -202,7 +202,7 @@ func TestPrintTellsAll(t *testing.T) {
 		Cutting:     []picture.Cutting{{Title: "main", Plan: cutting(t)}},
 		Hanging:     dowel.Hanging{Brushed: true},
 		Assumptions: []string{"Cord is taken to flatten to three quarters in the knots."},
-		Steps:       say.Instructions(plan.Sheet, length.Style{}),
+		Steps:       say.Instructions(plan.Result, length.Style{}),
 	})
 	text := wordsOf(pages...)
 	for _, want := range []string{

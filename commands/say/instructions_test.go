@@ -9,6 +9,7 @@ import (
 	"larkfold/commands/say"
 	"larkfold/sizing"
 	"larkfold/sizing/length"
+	"larkfold/sizing/sheet"
 	"larkfold/sizing/sheet/sheettest"
 
 	"github.com/stretchr/testify/require"
@@ -46,20 +47,20 @@ func size(t *testing.T, text string) sizing.Plan {
 }
 
 func TestInstructions(t *testing.T) {
-	got := say.Instructions(size(t, tideLine).Sheet, length.Style{})
+	got := say.Instructions(size(t, tideLine).Result, length.Style{})
 	require.Equal(t, []picture.Instructions{
 		{Name: "wave", Steps: []string{
 			"Hang 12 cords of main, folded, by lark's heads.",
-			"One row of square knots.",
-			"6 rows of square knots in turn, each row shifted by half a knot.",
-			"As many rows as there are of square knots, narrowing by half a knot at both edges.",
-			"A bar: the end at the left crosses to the middle, and every end on the way ties a double half hitch over it.",
-			"A bar: the end at the right crosses to the middle, and every end on the way ties a double half hitch over it.",
+			"One row: 6 square knots on each 4 ends from 1 to 24.",
+			"6 rows of alternating square knots: rows 1, 3 and 5: 6 square knots on each 4 ends from 1 to 24; rows 2, 4 and 6: 5 square knots on each 4 ends from 3 to 22.",
+			"4 rows of square knots, narrowing by half a knot at both edges: row 1: 4 square knots on each 4 ends from 5 to 20; row 2: 3 square knots on each 4 ends from 7 to 18; row 3: 2 square knots on each 4 ends from 9 to 16; row 4: 1 square knot on ends 11 to 14.",
+			"Carry end 1 to the right, falling as steeply as lets the hitches touch: ends 2 to 12 each tie a double half hitch over it in turn; it is end 12 then, and those it has passed stand one place further left.",
+			"Carry end 24 to the left, falling as steeply as lets the hitches touch: ends 23 to 13 each tie a double half hitch over it in turn; it is end 13 then, and those it has passed stand one place further right.",
 			"Leave 3 cm free of knots.",
-			"One below the other, 12 half knots on ends 1 to 4 and ends 21 to 24.",
-			"Gather: the end at the left crosses to the middle, every end on the way ties a double half hitch over it and then lies in with it.",
-			"Gather: the end at the right crosses to the middle, every end on the way ties a double half hitch over it and then lies in with it.",
-			"A gathering wrap, 6 turns with deep, round all ends.",
+			"One below the other, 12 half knots on ends 1 to 4 and ends 21 to 24, 24 in all, the outer two ends changing sides in each.",
+			"Carry end 1 to the right, falling as steeply as lets the hitches touch: ends 2 to 12 each tie a double half hitch over it in turn and then lie in with it; it is end 12 then, and those it has passed stand one place further left.",
+			"Carry end 24 to the left, falling as steeply as lets the hitches touch: ends 23 to 13 each tie a double half hitch over it in turn and then lie in with it; it is end 13 then, and those it has passed stand one place further right.",
+			"A gathering wrap, 6 turns, round ends 1 to 24 with deep.",
 			"Trim so that 18 cm hang free.",
 		}},
 		{Name: "to finish", Steps: []string{
@@ -69,16 +70,16 @@ func TestInstructions(t *testing.T) {
 	}, got)
 }
 
-func TestNetsSayTheirDepthLast(t *testing.T) {
-	got := say.Instructions(size(t, "piece H\ncord main 4 mm\npanel p\n  mount 8 folded\n  net square for 30 cm\n").Sheet, length.Style{})
-	require.Equal(t, "Square knots in turn, each row shifted by half a knot, as many rows as reach 30 cm.", got[0].Steps[1])
+func TestNetsSayWhatTheyReach(t *testing.T) {
+	got := say.Instructions(size(t, "piece H\ncord main 4 mm\npanel p\n  mount 8 folded\n  net square for 30 cm\n").Result, length.Style{})
+	require.Equal(t, "28 rows of alternating square knots, which reach 30 cm: rows 1, 3 and so on to 27: 4 square knots on each 4 ends from 1 to 16; rows 2, 4 and so on to 28: 3 square knots on each 4 ends from 3 to 14.", got[0].Steps[1])
 }
 
 func TestEveryStepHasWords(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
-		s := sheettest.Written(t)
+		s := sheettest.Valid(t)
 		steps := 0
-		for _, in := range say.Instructions(s, length.Style{}) {
+		for _, in := range say.Instructions(traced(t, s), length.Style{}) {
 			for _, sentence := range in.Steps {
 				require.NotContains(t, sentence, "no words yet")
 				require.NotContains(t, sentence, "  ")
@@ -91,7 +92,12 @@ func TestEveryStepHasWords(t *testing.T) {
 			want++
 		}
 		for _, p := range s.Panels {
-			want += len(p.Steps)
+			for _, step := range p.Steps {
+				if _, repeats := step.(sheet.Repeat); repeats {
+					want-- // the step that ends it is told as doing it again
+				}
+				want++
+			}
 			if len(p.From) > 0 {
 				want++
 			}

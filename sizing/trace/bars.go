@@ -87,7 +87,7 @@ func (w *work) tieBar(s sheet.Bar, apart float64) bool {
 	for j, p := range span[1:] {
 		x := line.hitch(j)
 		w.loop(p, straight(x-t.ends[w.order[p]].x, line.top+line.fall(x)-t.ends[w.order[p]].y))
-		if !w.hitch(s, line, j, w.order[from], w.order[p]) {
+		if !w.hitch(s, line, j, from, p) {
 			return false
 		}
 	}
@@ -187,8 +187,9 @@ func (w *work) line(s sheet.Bar, span []int) (line, bool) {
 }
 
 // hitch ties hitch j of a bar.
-func (w *work) hitch(s sheet.Bar, l line, j int, carrier, hitching int32) bool {
+func (w *work) hitch(s sheet.Bar, l line, j int, from, p int) bool {
 	t := w.t
+	carrier, hitching := w.order[from], w.order[p]
 	if !t.count(s.Place) {
 		return false
 	}
@@ -221,11 +222,12 @@ func (w *work) hitch(s sheet.Bar, l line, j int, carrier, hitching int32) bool {
 	e.knots++
 	e.leaves = s.Place
 	t.tied(carrier, hitching)
-	from := len(t.arena)
+	begin := len(t.arena)
 	t.arena = append(t.arena, carrier, hitching)
+	ends, stood := t.tying(begin, from, p)
 	w.place(Placed{
 		Knot: t.double, X: nm(x), Y: nm(y), Width: nm(l.pitch), Height: nm(size.height), Slope: l.slope,
-		Ends: t.arena[from:len(t.arena):len(t.arena)],
+		Ends: ends, Places: stood,
 	})
 	return true
 }

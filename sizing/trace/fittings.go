@@ -20,6 +20,8 @@ type Beaded struct {
 	Wide   length.Length // as drawn: as wide as long, and wider than what goes through
 	X, Y   length.Length // middle of its top
 	Ends   []int32
+	Places []int32       // where those stood, counted from 1 at the left
+	Step   int           // index into Panel.Done
 	Bundle length.Length // how thick what goes through is, not squeezed
 }
 
@@ -69,9 +71,10 @@ func (w *work) bead(s sheet.Bead) {
 			return
 		}
 		middle, top := w.together(group, through)
-		b := Beaded{Panel: w.index, Long: s.Length, Hole: s.Hole, Wide: max(s.Length, through*3/2), X: nm(middle), Y: nm(top), Bundle: through}
+		b := Beaded{Panel: w.index, Step: w.now, Long: s.Length, Hole: s.Hole, Wide: max(s.Length, through*3/2), X: nm(middle), Y: nm(top), Bundle: through}
 		for _, p := range group {
 			b.Ends = append(b.Ends, w.order[p])
+			b.Places = append(b.Places, int32(p+1))
 		}
 		w.pass(s.Place, group, float64(s.Length))
 		w.t.result.Beads = append(w.t.result.Beads, b)
@@ -116,7 +119,6 @@ func (w *work) pass(at sheet.Place, places []int, long float64) {
 		e.parts.Run += nm(long)
 		e.y += long
 		e.floor = e.y
-		e.knots++
 		e.leaves = at
 		w.t.tied(w.order[places[0]], w.order[p])
 	}

@@ -61,7 +61,6 @@ func (w *work) onto(s sheet.Onto) {
 		axis = max(axis, e.floor, e.y+math.Abs(sideways(i)))
 	}
 	axis += float64(rod.Thickness) / 2
-	from := len(t.arena)
 	for i, p := range places {
 		e := &t.ends[w.order[p]]
 		if !t.count(s.Place) {
@@ -75,12 +74,14 @@ func (w *work) onto(s sheet.Onto) {
 		e.floor = e.y
 		e.knots++
 		e.leaves = s.Place
+		from := len(t.arena)
 		t.arena = append(t.arena, w.order[p])
+		ends, stood := t.tying(from, p)
 		w.cols[p] = cols[i]
 		t.tied(w.order[places[0]], w.order[p])
 		w.place(Placed{
 			Knot: t.double, X: nm(cols[i]), Y: nm(axis - float64(rod.Thickness)/2), Width: nm(at[i].width), Height: nm(float64(rod.Thickness) + e.d),
-			Ends: t.arena[from+i : from+i+1 : from+i+1],
+			Ends: ends, Places: stood,
 		})
 	}
 	first, last := cols[0], cols[len(cols)-1]

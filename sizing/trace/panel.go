@@ -29,6 +29,8 @@ type work struct {
 
 	rod     sheet.Rod // what it hangs on
 	lastBar *tiedBar  // the bar just tied; nil after anything else
+	now     int       // the step in hand, and which row or repetition of it
+	nth     int
 
 	lastSkip, lastOf int // the edge of the row just tied; -1 after anything else
 	tallies          []tally
@@ -122,10 +124,13 @@ func (w *work) tieAll() bool {
 		t.fault(w.def.Place, "mount 12 folded", "panel %s has no cords: it needs a mount, or `from` and the panels it joins", w.def.Name)
 	}
 	w.leftmost, w.rightmost = math.Inf(1), math.Inf(-1)
-	for _, s := range unrolled(w.def.Steps) {
+	done := Unrolled(w.def.Steps)
+	t.result.Panels[w.index].Done = done
+	for i, s := range done {
 		if len(t.faults) > before || t.ctx.Err() != nil {
 			break
 		}
+		w.now, w.nth = i, 0
 		w.step(s)
 	}
 	w.settle()
@@ -135,8 +140,8 @@ func (w *work) tieAll() bool {
 	return len(t.faults) == before
 }
 
-// unrolled are the steps with those that repeat written out.
-func unrolled(steps []sheet.Step) []sheet.Step {
+// Unrolled are the steps with those that repeat written out.
+func Unrolled(steps []sheet.Step) []sheet.Step {
 	var all, block []sheet.Step
 	times := 0
 	for _, s := range steps {

@@ -155,7 +155,8 @@ func (w *work) tie(at sheet.Place, k *knot.Knot, places []int, apart float64) bo
 		l.x, r.x = r.x, l.x
 		w.order[a], w.order[b] = w.order[b], w.order[a]
 	}
-	w.place(Placed{Knot: k, X: nm(middle), Y: nm(top), Width: nm(s.width), Height: nm(s.height), Ends: t.arena[from:len(t.arena):len(t.arena)]})
+	ends, stood := t.tying(from, places...)
+	w.place(Placed{Knot: k, X: nm(middle), Y: nm(top), Width: nm(s.width), Height: nm(s.height), Ends: ends, Places: stood})
 	return true
 }
 
@@ -177,6 +178,16 @@ func (w *work) reaches(at sheet.Place, k *knot.Knot, places []int, top float64) 
 		}
 	}
 	return true
+}
+
+// tying closes the list of the ends of a knot, which begins in the arena, by the
+// places where they stood.
+func (t *tracer) tying(from int, places ...int) (ends, stood []int32) {
+	mid := len(t.arena)
+	for _, p := range places {
+		t.arena = append(t.arena, int32(p+1))
+	}
+	return t.arena[from:mid:mid], t.arena[mid:len(t.arena):len(t.arena)]
 }
 
 // count counts a knot and says when there are too many.
@@ -210,7 +221,7 @@ func (w *work) gauge(k *knot.Knot, places []int) (g knot.Gauge, worker int) {
 
 // place records a knot in its place.
 func (w *work) place(p Placed) {
-	p.Panel = w.index
+	p.Panel, p.Step, p.Round = w.index, w.now, w.nth
 	w.t.result.Placed = append(w.t.result.Placed, p)
 	w.count(p.Knot)
 	w.low = max(w.low, float64(p.Y+p.Height))
@@ -276,6 +287,7 @@ func (w *work) repeat(at sheet.Place, c sheet.Count, what string, places []int, 
 		if w.t.ctx.Err() != nil || !math.IsInf(target, 1) && w.depth(places, c.Under != "") >= target {
 			break
 		}
+		w.nth = done
 		tied, ok := once(done)
 		if !ok {
 			return

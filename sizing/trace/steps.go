@@ -101,7 +101,8 @@ func (w *work) placeOver(k *knot.Knot, group []int, x, top, width, height float6
 	for _, p := range group {
 		w.t.arena = append(w.t.arena, w.order[p])
 	}
-	w.place(Placed{Knot: k, X: nm(x), Y: nm(top), Width: nm(width), Height: nm(height), Ends: w.t.arena[from:len(w.t.arena):len(w.t.arena)]})
+	ends, stood := w.t.tying(from, group...)
+	w.place(Placed{Knot: k, X: nm(x), Y: nm(top), Width: nm(width), Height: nm(height), Ends: ends, Places: stood})
 }
 
 // add knots extra cords onto the work in hand, by lark's heads or single mounts
@@ -146,7 +147,7 @@ func (w *work) add(s sheet.Add) {
 	ends, cols := make([]int32, count), make([]float64, count)
 	for i := range s.Count {
 		strand := len(t.result.Strands)
-		hung := Strand{Panel: w.index, Cord: c, Added: true, X: nm(start + size.width*(float64(i)+0.5)), Y: nm(top), Width: nm(size.width)}
+		hung := Strand{Panel: w.index, Cord: c, Added: true, Step: w.now, Place: at + 1 + i*k.Ends, X: nm(start + size.width*(float64(i)+0.5)), Y: nm(top), Width: nm(size.width)}
 		for side := range k.Ends {
 			j := i*k.Ends + side
 			x := start + each*(float64(j)+0.5)
@@ -219,6 +220,9 @@ func (w *work) wrap(s sheet.Wrap) {
 	middle, top := w.together(places, cord.BundleDiameter(len(places), core))
 	height := size.height * float64(made.Turns)
 	w.pass(s.Place, places, height)
+	for _, p := range places {
+		t.ends[w.order[p]].knots++
+	}
 	w.placeOver(k, places, middle, top, size.width, height)
 	tails := k.Take(size.size, "tails")
 	x := Extra{

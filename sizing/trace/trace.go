@@ -90,6 +90,8 @@ type Strand struct {
 	Way   sheet.Way // how it hangs; empty is folded
 	Ends  []int     // two when folded, one when single
 	Added bool      // knotted on in mid-work
+	Step  int       // that added it, an index into Panel.Done
+	Place int       // of its first end when it was added, counted from 1
 	X, Y  length.Length
 	Width length.Length // along the rod
 }
@@ -102,6 +104,9 @@ type Placed struct {
 	Width, Height length.Length
 	Slope         Angle // of a bar: positive falls to the right
 	Ends          []int32
+	Places        []int32 // where those ends stood when it was tied, counted from 1 at the left
+	Step          int     // index into Panel.Done
+	Round         int     // which row or repetition of the step, from 0
 }
 
 // Angle is an angle in radians.
@@ -122,6 +127,7 @@ type Panel struct {
 	Worked                length.Length // depth of the lowest knot
 	Knots                 map[string]int
 	LeftLoops, RightLoops int           // edge loops that fringe can hang on
+	Done                  []sheet.Step  // its steps, those that repeat written out
 	JoinedBy              int           // the panel that joins it, or -1
 	Lean                  Angle         // how it swings when joined: positive to the right
 	Pivot                 length.Length // x of the middle of its mount

@@ -82,6 +82,11 @@ func (k *knotting) panel(name string) (p sheet.Panel, ends int) {
 func (k *knotting) steps(steps []sheet.Step, ends int, round bool) ([]sheet.Step, int) {
 	k.edge = -1
 	for range k.number("steps", 0, 5) {
+		if k.number("repeat", 0, 7) == 0 && ends >= 8 {
+			steps = append(steps, sheet.Repeat{Times: k.number("times", 2, 4)}, sheet.Row{Knot: "square knot"}, sheet.Space{Length: k.millimetres("space", 10, 80)}, sheet.End{})
+			k.edge = -1
+			continue
+		}
 		s := k.step(ends, round)
 		if add, ok := s.(sheet.Add); ok {
 			ends += 2 * add.Count
@@ -95,7 +100,7 @@ func (k *knotting) steps(steps []sheet.Step, ends int, round bool) ([]sheet.Step
 // and grow.
 func (k *knotting) step(ends int, round bool) sheet.Step {
 	knot := k.one("knot", []string{"square knot", "half knot"})
-	kind := k.number("kind", 0, 8)
+	kind := k.number("kind", 0, 12)
 	if kind < 2 || kind < 4 && !round {
 		return k.rows(kind, knot, ends, round)
 	}
@@ -116,6 +121,22 @@ func (k *knotting) step(ends int, round bool) sheet.Step {
 	case kind == 8:
 		return sheet.Sinnet{Knot: knot, Times: sheet.Count{N: k.number("times", 1, 12)}, On: k.few(4)}
 	}
+	return k.further(kind, ends, round)
+}
+
+// further draws the rarer steps.
+func (k *knotting) further(kind, ends int, round bool) sheet.Step {
+	switch {
+	case kind == 9 && !round:
+		level := 0.0
+		return sheet.Bar{From: sheet.Position{Anchor: sheet.Left}, To: sheet.Position{Anchor: sheet.Right}, Slope: &level, Times: sheet.Count{N: k.number("bars", 1, 3)}}
+	case kind == 10:
+		return sheet.Plait{Strands: 4, Length: k.millimetres("plait", 80, 200), On: k.few(4)}
+	case kind == 11:
+		return sheet.Bead{Length: k.millimetres("bead", 8, 30), Of: 2}
+	case kind == 12:
+		return sheet.Tassel{Length: k.millimetres("tassel", 60, 200), Strands: k.number("strands", 4, 20), On: k.few(2)}
+	}
 	return sheet.Space{Length: k.millimetres("space", 10, 80)}
 }
 
@@ -127,7 +148,11 @@ func (k *knotting) rows(kind int, knot string, ends int, round bool) sheet.Step 
 	case kind == 1 && ends >= 8:
 		n := k.number("rows", 1, 6)
 		k.edge = (n - 1) % 2 * half
-		return sheet.Net{Knot: knot, Rows: sheet.Count{N: n}, Apart: k.millimetres("apart", 0, 10)}
+		shifted := k.maybe("shifted") && ends >= 12
+		if shifted {
+			k.edge = n % 2 * half
+		}
+		return sheet.Net{Knot: knot, Rows: sheet.Count{N: n}, Shifted: shifted, Apart: k.millimetres("apart", 0, 10)}
 	case kind == 2 && (k.edge < 0 || k.edge+half <= inner):
 		first := 0
 		if k.edge >= 0 {
