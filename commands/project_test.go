@@ -116,7 +116,7 @@ func TestProjectShowsItsSteps(t *testing.T) {
 	keepDesign(t, a, "Tide Line")
 	shown := render(answered(t, a, `/project show name:"Tide Line" steps:yes`))
 	require.Contains(t, shown, "# Tide Line, step by step")
-	require.Contains(t, shown, "2. One row: ")
+	require.Contains(t, shown, "2. 6 rows of alternating square knots: rows 1, 3 and 5: ")
 	require.Contains(t, shown, "! ", "with its cautions")
 	require.True(t, asked(t, a, `/project show name:"Tide Line" steps:perhaps`).Refused)
 }

@@ -52,15 +52,12 @@ type station struct {
 // stations are everything to do for a piece, from the first cut to the hook.
 func stations(plan sizing.Plan, p sitting.Prefs) []station {
 	all := []station{{title: "Cut", text: "Cut the cords and tick them off.", cut: true}}
-	for i, in := range say.Instructions(plan.Sheet, p.Style) {
+	for _, in := range say.Instructions(plan.Result, p.Style) {
 		for j, sentence := range in.Steps {
 			s := station{title: fmt.Sprintf("%s: %d of %d", say.Sentence(in.Name), j+1, len(in.Steps)), text: sentence}
 			s.title = strings.Replace(s.title, ".:", ":", 1)
-			if i < len(plan.Sheet.Panels) {
-				panel := plan.Sheet.Panels[i]
-				if at := j - (len(in.Steps) - len(panel.Steps)); at >= 0 {
-					s.knot = knotIn(panel.Steps[at])
-				}
+			if j < len(in.Tells) && in.Tells[j] != nil {
+				s.knot = knotIn(in.Tells[j])
 			}
 			all = append(all, s)
 		}

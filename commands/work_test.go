@@ -29,7 +29,7 @@ func TestDemosAreWorkedAlong(t *testing.T) {
 			}
 			require.Empty(t, menusOf(p.now), "everything is cut")
 			require.NotContains(t, render(p.now), "[ ]")
-			for _, in := range say.Instructions(plan.Sheet, length.Style{}) {
+			for _, in := range say.Instructions(plan.Result, length.Style{}) {
 				for _, sentence := range in.Steps {
 					p.button("done, next")
 					require.Contains(t, render(p.now), sentence)

@@ -7,6 +7,7 @@ import (
 	"larkfold/sizing"
 	"larkfold/sizing/dowel"
 	"larkfold/sizing/length"
+	"larkfold/sizing/sheet"
 	"larkfold/sizing/stock"
 	"larkfold/sizing/trace"
 )
@@ -49,6 +50,7 @@ type Options struct {
 type Instructions struct {
 	Name  string
 	Steps []string
+	Tells []sheet.Step // the step that each of the first ones is about; nil for one that is about several
 }
 
 // Cutting is a cutting plan to be printed.

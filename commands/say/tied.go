@@ -35,9 +35,10 @@ func Instructions(r trace.Result, units length.Style) []picture.Instructions {
 			in.Name += " (both ways: work these steps to one side of the middle, then the same to the other)"
 		}
 		if len(p.From) > 0 {
-			in.Steps = append(in.Steps, "Take up the ends of "+noun.List(p.From)+" side by side, left to right.")
+			t.tell(nil, "Take up the ends of "+noun.List(p.From)+" side by side, left to right.")
 		}
-		in.Steps = t.steps(in.Steps, p.Steps)
+		t.steps(p.Steps)
+		in.Steps, in.Tells = t.told, t.tells
 		all = append(all, in)
 	}
 	if after := finishing(r.Sheet, units); len(after.Steps) > 0 {
@@ -65,16 +66,28 @@ type teller struct {
 	panel  int
 	units  length.Style
 	byStep map[int][]trace.Placed // index into Panel.Done to what was tied
+
+	told  []string
+	tells []sheet.Step
+}
+
+// tell adds sentences about some steps, or one about several.
+func (t *teller) tell(about []sheet.Step, sentences ...string) {
+	t.told = append(t.told, sentences...)
+	if len(about) == 0 {
+		about = make([]sheet.Step, len(sentences))
+	}
+	t.tells = append(t.tells, about...)
 }
 
 // steps tells steps one after the other. What repeats is told once, when every
 // round of it is the same, and done again.
-func (t *teller) steps(told []string, steps []sheet.Step) []string {
+func (t *teller) steps(steps []sheet.Step) {
 	done := 0 // index into Panel.Done
 	for i := 0; i < len(steps); i++ {
 		again, ok := steps[i].(sheet.Repeat)
 		if !ok {
-			told = append(told, t.sentence(done, steps[i]))
+			t.tell(steps[i:i+1], t.sentence(done, steps[i]))
 			done++
 			continue
 		}
@@ -86,8 +99,8 @@ func (t *teller) steps(told []string, steps []sheet.Step) []string {
 			block = append(block, steps[i])
 		}
 		first := t.block(done, block)
-		from := len(told) + 1
-		told = append(told, first...)
+		from := len(t.told) + 1
+		t.tell(block, first...)
 		same := 0
 		for n := 1; n < again.Times; n++ {
 			round := t.block(done+n*len(block), block)
@@ -96,16 +109,16 @@ func (t *teller) steps(told []string, steps []sheet.Step) []string {
 				continue
 			}
 			if same > 0 {
-				told, same = append(told, againSentence(from, len(first), same)), -1
+				t.tell(nil, againSentence(from, len(first), same))
 			}
-			told = append(told, round...)
+			same = -1
+			t.tell(block, round...)
 		}
 		if same > 0 {
-			told = append(told, againSentence(from, len(first), same))
+			t.tell(nil, againSentence(from, len(first), same))
 		}
 		done += again.Times * len(block)
 	}
-	return told
 }
 
 func (t *teller) block(done int, block []sheet.Step) []string {
@@ -159,7 +172,7 @@ func (t *teller) words(done int, s sheet.Step) string {
 	case sheet.Bead:
 		var threaded []trace.Placed
 		for _, b := range t.r.Beads {
-			if b.Panel == t.panel && b.Step == done && len(threaded) < len(t.r.Beads) && !t.mirrored(b) {
+			if b.Panel == t.panel && b.Step == done && !t.mirrored(b) {
 				threaded = append(threaded, trace.Placed{Places: b.Places})
 			}
 		}
