@@ -95,6 +95,9 @@ func (m mender) right(f *Fault) string {
 				}
 			}
 		}
+		if best != nil && best.score <= 0 {
+			break // nothing of what was typed is left
+		}
 		if best != nil {
 			return best.text
 		}
@@ -192,7 +195,7 @@ func (m mender) changes(a attempt) []string {
 	end := min(at+len(f.Word), len(a.text))
 	head, wrong, tail := a.text[:at], a.text[at:end], a.text[end:]
 	var all []string
-	if f.Right != "" {
+	if f.Right != "" && f.mended {
 		all = append(all, f.Right)
 	}
 	if trimmed := strings.TrimRight(head, " ,-"); trimmed != strings.TrimSpace(head) {
@@ -208,11 +211,20 @@ func (m mender) changes(a attempt) []string {
 				all = append(all, tidy(w.word, tail))
 			}
 		}
+		if words := strings.Fields(a.text); len(words) > 1 { // the first two the wrong way round
+			all = append(all, strings.Join(slices.Concat(words[1:2], words[:1], words[2:]), " "))
+		}
+		for _, w := range m.before.verbs { // the first one left out
+			if w.word != "piece" { // which any text may follow
+				all = append(all, tidy(w.word, a.text))
+			}
+		}
 		return all
 	}
 	if wrong != "" {
 		all = append(all, tidy(head, strings.Fields(wrong)[0]+"-2", tail))
 	}
+	all = append(all, turned(head, wrong+tail)...)
 	said := ""
 	if words := strings.Fields(head); len(words) > 0 {
 		said = plain(words[len(words)-1])
@@ -229,6 +241,20 @@ func (m mender) changes(a attempt) []string {
 		all = append(all, withUnits(head, wrong, tail, verb)...)
 	}
 	all = append(all, swapped(a.text)...)
+	return all
+}
+
+// turned are two words the other way round: the first that is wrong with the one
+// before it, and with the one behind it.
+func turned(head, tail string) []string {
+	before, after := strings.Fields(head), strings.Fields(tail)
+	var all []string
+	if n := len(before); n > 1 && len(after) > 0 && !strings.HasPrefix(after[0], "#") {
+		all = append(all, tidy(strings.Join(before[:n-1], " "), after[0], before[n-1], strings.Join(after[1:], " ")))
+	}
+	if len(after) > 1 && !slices.Contains(units, plain(after[1])) && !strings.HasPrefix(after[1], "#") {
+		all = append(all, tidy(head, after[1], after[0], strings.Join(after[2:], " ")))
+	}
 	return all
 }
 

@@ -72,7 +72,7 @@ func isName(text string) bool {
 var (
 	cordWords  = []string{"left", "right", "at", "over", "on", "laid", "folded", "single", "strands", "level", "with"}
 	panelWords = []string{"round", "from", "on", "both", "ways"}
-	rodWords   = []string{"rod", "left", "right", "both", "of", "x"}
+	rodWords   = []string{"rod", "left", "right", "both", "of", "x", "mm", "cm", "m", "in", "ft"}
 )
 
 // mostLetters is how long a name may be.

@@ -84,8 +84,12 @@ func (r *reader) endPanel() {
 		}
 	}
 	if !r.unsure && len(p.From) == 0 && !p.mounted() {
+		right := "mount 12 folded"
+		if p.BothWays {
+			right = "mount 12 laid"
+		}
 		r.faults = append(r.faults, Fault{
-			Place: p.Place, Right: "mount 12 folded", Whole: true,
+			Place: p.Place, Right: right, Whole: true,
 			Text: "panel " + p.Name + " has no cords: a mount was expected as its first step, or from and the panels it joins",
 		})
 	}

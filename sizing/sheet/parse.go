@@ -192,7 +192,8 @@ func (r *reader) line(l *line) {
 			r.openPanel(&Panel{})
 		}
 	case !ok:
-		l.failLike("row square", l.verb, "is no word that a line begins with: a panel's step was expected, such as mount, row, net, sinnet, bar, wrap or tail")
+		l.right = "row square"
+		l.fail(l.verb, "is no word that a line begins with: a panel's step was expected, such as mount, row, net, sinnet, bar, wrap or tail")
 	case !exact:
 		l.failMend(l.verb, v.word, "is no word that a line begins with; did you mean %s?", v.word)
 		if name := l.wordFrom(l.pos).raw; v.part == PanelHead && isName(name) {
