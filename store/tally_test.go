@@ -133,33 +133,34 @@ func TestTallyAgreesWithTheRecords(t *testing.T) {
 			member := rapid.SampledFrom([]string{"ann", "ben"}).Draw(t, "member")
 			name := rapid.SampledFrom([]string{"a", "b", "c"}).Draw(t, "name")
 			p, _ := s.Project(ctx, member, name)
+			// A change may be refused, for its project is not there: what counts is that the books agree.
 			switch rapid.IntRange(0, 9).Draw(t, "what") {
 			case 0, 1, 2:
 				p.Name, p.Sheet = name, strings.Repeat(rapid.StringN(0, 20, -1).Draw(t, "sheet"), 20)
-				_, err = s.SaveProject(ctx, member, now, p, p.Revision)
+				_, _ = s.SaveProject(ctx, member, now, p, p.Revision)
 			case 3:
-				_, err = s.DeleteProject(ctx, member, now, p.ID, store.AnyRevision)
+				_, _ = s.DeleteProject(ctx, member, now, p.ID, store.AnyRevision)
 			case 4:
 				bin, _ := s.Bin(ctx, member)
 				if len(bin) > 0 {
-					_, err = s.RestoreProject(ctx, member, now, bin[0].ID, "")
+					_, _ = s.RestoreProject(ctx, member, now, bin[0].ID, "")
 				}
 			case 5:
-				_, err = s.ShareProject(ctx, member, now, store.Share{Project: p.ID})
+				_, _ = s.ShareProject(ctx, member, now, store.Share{Project: p.ID})
 			case 6:
-				_, err = s.SaveDraft(ctx, member, now, store.Draft{Expires: now.Add(time.Minute)})
+				_, _ = s.SaveDraft(ctx, member, now, store.Draft{Expires: now.Add(time.Minute)})
 			case 7:
-				_, _, err = s.Once(ctx, member, now, name, func(tx *store.Tx) (json.RawMessage, error) {
+				_, _, _ = s.Once(ctx, member, now, name, func(tx *store.Tx) (json.RawMessage, error) {
 					_, err := tx.SaveCommunityEntry("guild", store.KindKnot, store.Entry{Name: name}, store.AnyRevision)
 					return nil, err
 				})
 			case 8:
 				now = now.Add(30 * time.Minute)
-				_, err = s.Sweep(ctx, now)
+				_, err := s.Sweep(ctx, now)
 				require.NoError(t, err)
 			case 9:
 				if rapid.Bool().Draw(t, "forget") {
-					_, err = s.Forget(ctx, member)
+					_, err := s.Forget(ctx, member)
 					require.NoError(t, err)
 				}
 			}

@@ -116,8 +116,7 @@ func chunk(out []byte, kind string, data []byte) []byte {
 func (d *Drawing) inks() []Ink {
 	seen := map[Ink]bool{d.ground(): true}
 	list := []Ink{d.ground()}
-	var add func(shapes []Shape)
-	add = func(shapes []Shape) {
+	add := func(shapes []Shape) {
 		for i := range shapes {
 			s := &shapes[i]
 			for _, ink := range [...]Ink{s.Fill, s.Stroke, s.Words.Ink} {

@@ -3,7 +3,6 @@ package picture
 import (
 	"math"
 
-	"larkfold/sizing/knot"
 	"larkfold/sizing/length"
 	"larkfold/sizing/trace"
 )
@@ -104,26 +103,6 @@ func (k *sketch) look(p *trace.Placed) seen {
 		s.in, s.out = s.out, s.in
 	}
 	return s
-}
-
-// natural lets the ends come in and go out where the drawn-up knot has them.
-func (k *sketch) natural(p *trace.Placed, panel trace.Panel, s *seen) {
-	d := 0.0
-	for _, e := range p.Ends {
-		d = max(d, k.diameter(e))
-	}
-	sides := make([]float64, len(p.Ends))
-	for i, e := range p.Ends {
-		sides[i] = (float64(i) - float64(len(p.Ends)-1)/2) * k.diameter(e) / d
-	}
-	f, ok := fit(p.Knot, float64(p.Width)/d, float64(p.Height)/d, sides, false)
-	if !ok || p.Knot.Shape != knot.Group {
-		return
-	}
-	for i := range p.Ends {
-		s.in[i] = lean(panel, float64(p.X)+f.in[i]*d, float64(p.Y))
-		s.out[i] = lean(panel, float64(p.X)+f.out[i]*d, float64(p.Y+p.Height))
-	}
 }
 
 // extent is the work's outermost places.

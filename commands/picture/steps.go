@@ -20,10 +20,9 @@ const slender = 0.62
 
 // view is how a place of a diagram comes onto the page.
 type view struct {
-	middle  Point
-	centre  diagram.Point
-	unit    Points
-	leftest float64
+	middle Point
+	centre diagram.Point
+	unit   Points
 }
 
 func (v view) to(p diagram.Point) Point {
