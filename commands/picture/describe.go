@@ -11,6 +11,14 @@ import (
 	"larkfold/sizing/trace"
 )
 
+// looks is what a step looks like, by its word; %s stands for its knots. A step that
+// is not here leaves nothing to be seen of itself.
+var looks = map[string]string{
+	"net": "a net of %s", "row": "a row of %s", "taper": "%s narrowing to a point", "widen": "%s widening", "sinnet": "sinnets of %s",
+	"bar": "a bar of double half hitches", "gather": "ends gathered into a bar of double half hitches", "onto": "ends hitched onto another rod",
+	"plait": "plaits", "add": "cords added", "wrap": "a gathering wrap", "bead": "beads", "tassel": "tassels", "leaf": "leaves", "tail": "ends hanging free",
+}
+
 // makeup says what a panel is made of, from the top down: "a net of square knots, a
 // bar of double half hitches falling to the right, ends hanging free".
 func makeup(r trace.Result, panel int, units length.Style) string {
@@ -20,43 +28,16 @@ func makeup(r trace.Result, panel int, units length.Style) string {
 	bars := barsOf(r, panel)
 	var parts []string
 	for _, step := range r.Sheet.Panels[panel].Steps {
-		var part string
-		switch s := step.(type) {
-		case sheet.Net:
-			part = "a net of " + noun.Plural(s.Knot)
-		case sheet.Row:
-			part = "a row of " + noun.Plural(s.Knot)
-		case sheet.Taper:
-			part = noun.Plural(s.Knot) + " narrowing to a point"
-			if s.Widen {
-				part = noun.Plural(s.Knot) + " widening"
-			}
-		case sheet.Sinnet:
-			part = "sinnets of " + noun.Plural(s.Knot)
-		case sheet.Bar:
-			part = "a bar of double half hitches"
-			if s.Gather {
-				part = "ends gathered into a bar of double half hitches"
-			}
-			if len(bars) > 0 {
-				part, bars = part+" "+bars[0], bars[1:]
-			}
-		case sheet.Onto:
-			part = "ends hitched onto another rod"
-		case sheet.Plait:
-			part = "plaits " + units.Format(s.Length) + " long"
-		case sheet.Add:
-			part = noun.Count(s.Count, "cord") + " added"
-		case sheet.Wrap:
-			part = "a gathering wrap"
-		case sheet.Bead:
-			part = "beads"
-		case sheet.Tassel:
-			part = "tassels"
-		case sheet.Leaf:
-			part = "leaves"
-		case sheet.Tail:
-			part = "ends hanging free"
+		f := sheet.FactsOf(step)
+		part := looks[f.Word]
+		if k := f.Knot(); k != nil {
+			part = fmt.Sprintf(part, noun.Plural(*k))
+		}
+		if long := f.Lengths(sheet.Down); f.Word == "plait" && len(long) > 0 {
+			part += " " + units.Format(*long[0]) + " long"
+		}
+		if (f.Word == "bar" || f.Word == "gather") && len(bars) > 0 {
+			part, bars = part+" "+bars[0], bars[1:]
 		}
 		if part != "" && (len(parts) == 0 || parts[len(parts)-1] != part) {
 			parts = append(parts, part)
