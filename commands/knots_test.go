@@ -59,7 +59,7 @@ func TestShownTakeUpIsTheBooks(t *testing.T) {
 		}
 		for _, thickness := range []length.Length{2, 5, 9} {
 			c := cord.Cord{Nominal: thickness * length.Millimetre}
-			size, err := k.Size(knot.Gauge{Diameter: c.Diameter(), Ends: k.Ends, Rod: 20 * length.Millimetre})
+			size, err := k.Size(knot.Gauge{Diameter: c.Diameter(), Soft: c.Construction.Softness(), Ends: k.Ends, Rod: 20 * length.Millimetre})
 			require.NoError(t, err)
 			text := render(answered(t, a, fmt.Sprintf(`/knots show name:"%s" thickness:%dmm`, k.Name, thickness)))
 			for i, role := range k.Roles {

@@ -90,7 +90,7 @@ func TestKeepACopy(t *testing.T) {
 func TestSharersOwnThingsStayPrivate(t *testing.T) {
 	a := newApp(t)
 	demo(t, a, ana, "Tide Line", "tide-line.sheet")
-	answered(t, a, `/shelf add pieces:"2.6m x30" cord:"4 mm single-strand pearl" note:"pearl bag"`)
+	answered(t, a, `/shelf add pieces:"2.65m x30" cord:"4 mm single-strand pearl" note:"pearl bag"`)
 	for range 3 {
 		answered(t, a, "/swatch add knot:sk count:10 used:40cm thickness:4mm")
 	}
@@ -100,7 +100,7 @@ func TestSharersOwnThingsStayPrivate(t *testing.T) {
 	for _, label := range shareLabels {
 		text := render(pressAs(t, a, mara, post, label))
 		require.NotContains(t, text, "pearl", label)
-		require.NotContains(t, text, "2.60 m", label)
+		require.NotContains(t, text, "2.65 m", label)
 		require.NotContains(t, text, "your 3 swatches", label)
 		if label == "cutting plan" {
 			require.Contains(t, text, "your moss offcut 20.00 m")

@@ -180,7 +180,7 @@ func squeezeFact(t sitting.Swatch, k *knot.Knot) (reply.Fact, error) {
 	each := used / length.Length(t.Count*t.Ends)
 	squeezed, err := swatch.Squeeze(each, func(s cord.Ratio) length.Length {
 		c := cord.Cord{Nominal: t.Thickness, Construction: construction, Squeeze: s}
-		size, sizeErr := k.Size(knot.Gauge{Diameter: c.Diameter(), Ends: k.Ends})
+		size, sizeErr := k.Size(knot.Gauge{Diameter: c.Diameter(), Soft: construction.Softness(), Ends: k.Ends})
 		if sizeErr != nil {
 			return 0
 		}

@@ -90,7 +90,7 @@ func readGathered(req reply.Request, p sitting.Prefs) (gathered, error) {
 		return g, &reply.UserError{Read: "drop: " + q.Text("drop"), Wrong: "only a tassel has a drop, and it needs strands", Right: "say how many strands it has", Try: req.Retype(map[string]string{"strands": "12", "ends": ""}, "")}
 	case q.Has("strands"):
 		g.ends = 2 * strands
-		g.tassel = fringe.Tassel{Strands: strands, Strand: g.end.Diameter(), Tie: g.cord.Diameter(), Drop: drop, Spare: trimmed}
+		g.tassel = fringe.Tassel{Strands: strands, Strand: g.end.Diameter(), Soft: g.end.Construction.Softness(), Tie: g.cord.Diameter(), Drop: drop, Spare: trimmed}
 	case !q.Has("ends"):
 		return g, &reply.UserError{Read: "/" + req.Command, Wrong: "it is not said how many ends are gathered", Right: "ends for a wrap round work in hand, strands for a tassel", Try: req.Example()}
 	}
@@ -102,7 +102,7 @@ func readGathered(req reply.Request, p sitting.Prefs) (gathered, error) {
 const trimmed = length.Centimetre
 
 func (g gathered) understood(p sitting.Prefs) []reply.Fact {
-	round := fmt.Sprintf("%s of %s %s, a bundle %s thick", noun.Count(g.ends, "end"), p.Style.Thickness(g.end.Nominal), g.end.Construction, p.Style.Format(cord.BundleDiameter(g.ends, g.end.Diameter())))
+	round := fmt.Sprintf("%s of %s %s, a bundle %s thick", noun.Count(g.ends, "end"), p.Style.Thickness(g.end.Nominal), g.end.Construction, p.Style.Format(cord.BundleDiameter(g.ends, g.end.Diameter(), g.end.Construction.Softness())))
 	facts := []reply.Fact{{Label: "round", Value: round}, {Label: "with", Value: fmt.Sprintf("%s %s", p.Style.Thickness(g.cord.Nominal), g.cord.Construction)}}
 	if g.have > 0 {
 		return append(facts, reply.Fact{Label: "at hand", Value: p.Style.Format(g.have)})
@@ -124,7 +124,7 @@ func strandFacts(t fringe.Tassel, b fringe.Bundled, p sitting.Prefs) []reply.Fac
 
 func wrapOf(sit sitting.Sitting, g gathered) (fringe.Wrap, error) {
 	k, _ := sit.Standard.Knot("gathering wrap")
-	return fringe.WrapOf(k, g.ends, g.end.Diameter(), g.cord.Diameter())
+	return fringe.WrapOf(k, g.ends, g.end.Diameter(), g.end.Construction.Softness(), g.cord.Diameter())
 }
 
 // wrapFacts is the cord that the wrap takes, or the turns that a cord gives.

@@ -173,9 +173,9 @@ panel front
 	}
 	fmt.Println("total", style.Format(plan.List.Totals[0].Length))
 	// Output:
-	// A 8 x 1.10 m front
-	// B 1 x 45 cm wrap on front
-	// total 9.25 m
+	// A 8 x 1.05 m front
+	// B 1 x 40 cm wrap on front
+	// total 8.80 m
 }
 
 func ExampleSize_faults() {

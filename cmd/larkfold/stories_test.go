@@ -79,7 +79,7 @@ func firstHanging(t *testing.T, s *stage) {
 	require.True(t, asked.Message.Private, "what is asked in a server is private")
 	cuts := cutList(t, asked)
 	says(t, ana.Choose(asked, "why is this cut so long?", "A"), "mount", "margin")
-	says(t, ana.Click(asked, "see the sheet"), "mount 34 folded", "tail 18 cm")
+	says(t, ana.Click(asked, "see the sheet"), "mount 36 folded", "tail 18 cm")
 
 	form := ana.Click(asked, "save it")
 	says(t, ana.Submit(form, map[string]string{"name": "Gull Wing"}), `/project show name:"Gull Wing"`)
@@ -87,10 +87,10 @@ func firstHanging(t *testing.T, s *stage) {
 	require.Equal(t, "Gull Wing", shown.Message.Embeds[0].Title)
 	require.Equal(t, cuts, cutList(t, shown), "the saved design is the one that was answered")
 
-	resized := pictured(t, says(t, ana.Slash(`/project resize name:"gull wing" width:60cm`), "now mount 50 folded", "50 x 4.30 m"))
+	resized := pictured(t, says(t, ana.Slash(`/project resize name:"gull wing" width:60cm`), "now mount 54 folded", "54 x 4.40 m"))
 	says(t, ana.Click(resized, "replace Gull Wing"), "saved: Gull Wing")
 	wide := ana.Slash(`/project show name:"Gull Wing"`)
-	says(t, wide, "59.5 cm wide")
+	says(t, wide, "60 cm wide")
 	require.NotEqual(t, cuts, cutList(t, wide))
 
 	shared := pictured(t, says(t, ana.Slash(`/project share name:"Gull Wing"`), "shared by: Ana"))
@@ -113,7 +113,7 @@ func firstHanging(t *testing.T, s *stage) {
 	for _, label := range []string{"keep a copy", "in my cord", "cutting plan", "metric / imperial"} {
 		says(t, bea.Click(shared, label), "no longer shared")
 	}
-	says(t, bea.Slash(`/project show name:"Gull Wing"`), "59.5 cm wide")
+	says(t, bea.Slash(`/project show name:"Gull Wing"`), "60 cm wide")
 }
 
 func faultySheet(t *testing.T, s *stage) {
@@ -163,7 +163,7 @@ func inInches(t *testing.T, s *stage) {
 	says(t, eli.Slash("/prefs units:imperial"), "imperial")
 	shown := pictured(t, eli.Slash(`/project show name:"Sea Fan"`))
 	require.Equal(t, list, cutList(t, shown))
-	resized := pictured(t, says(t, eli.Slash(`/project resize name:"Sea Fan" width:24 save:"Sea Fan wide"`), "in wide"))
+	resized := pictured(t, says(t, eli.Slash(`/project resize name:"Sea Fan" width:24 save:"Sea Fan wide"`), "2 ft wide"))
 	require.NotRegexp(t, metric, regexp.MustCompile(`(?m)^· .*, now .*$`).ReplaceAllString(plain(resized), ""), "but for the lines of the sheet")
 	require.NotRegexp(t, metric, plain(eli.Slash(`/project share name:"Sea Fan"`)))
 }

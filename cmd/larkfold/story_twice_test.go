@@ -46,7 +46,7 @@ func pressedTwice(t *testing.T, s *stage) {
 	for _, ex := range press(vic, replace, 3) {
 		says(t, ex, "saved: Plover")
 	}
-	says(t, vic.Slash("/project undo name:Plover steps:1"), "mount 16 folded")
+	says(t, vic.Slash("/project undo name:Plover steps:1"), "mount 18 folded")
 	says(t, vic.Slash("/project undo name:Plover steps:20"), "earlier")
 
 	keep := buttonID(t, vic.Slash("/project share name:Plover"), "keep a copy")

@@ -206,7 +206,7 @@ func TestPrintTellsAll(t *testing.T) {
 	})
 	text := wordsOf(pages...)
 	for _, want := range []string{
-		"Tide Line", "Cut list", "12 × 2.50 m", "Cutting plan: main", "proved best", "Steps",
+		"Tide Line", "Cut list", "12 × 2.35 m", "Cutting plan: main", "proved best", "Steps",
 		"Hang 12 cords of main, folded, by lark's heads.",
 		"Before you hang it", "catches fire readily", "licensed installer", "What this reckons with", "three quarters",
 		"Marks for the rod, in life size", "must measure 100 mm", "must measure 4 in", fmt.Sprintf("page 1 of %d", len(pages)),

@@ -6,11 +6,9 @@ import (
 	"larkfold/commands/sitting"
 	"larkfold/sizing/knot"
 	"larkfold/sizing/noun"
+	"larkfold/sizing/swatch"
 	"larkfold/sizing/trace"
 )
-
-// enoughSwatches is how many show a spread of their own (see package swatch).
-const enoughSwatches = 3
 
 // HandNotes tell by whose hands each cord is sized.
 func HandNotes(hands []sitting.Hand, p sitting.Prefs) []trace.Note {
@@ -24,7 +22,7 @@ func HandNotes(hands []sitting.Hand, p sitting.Prefs) []trace.Note {
 				fewest = min(fewest, hand.TakeUp.N)
 			}
 		}
-		if fewest < enoughSwatches {
+		if fewest < swatch.Enough {
 			text += "; three or more would show how much your hand varies"
 		}
 		notes = append(notes, trace.Note{Place: h.Cord.Place, Text: text})

@@ -80,7 +80,7 @@ func untold(all []picture.Instructions) []picture.Instructions {
 
 func TestNetsSayWhatTheyReach(t *testing.T) {
 	got := say.Instructions(size(t, "piece H\ncord main 4 mm\npanel p\n  mount 8 folded\n  net square for 30 cm\n").Result, length.Style{})
-	require.Equal(t, "28 rows of alternating square knots, which reach 30 cm: rows 1, 3 and so on to 27: 4 square knots on each 4 ends from 1 to 16; rows 2, 4 and so on to 28: 3 square knots on each 4 ends from 3 to 14.", got[0].Steps[1])
+	require.Equal(t, "31 rows of alternating square knots, which reach 30 cm: rows 1, 3 and so on to 31: 4 square knots on each 4 ends from 1 to 16; rows 2, 4 and so on to 30: 3 square knots on each 4 ends from 3 to 14.", got[0].Steps[1])
 }
 
 func TestEveryStepHasWords(t *testing.T) {

@@ -111,7 +111,11 @@ func Assumptions(plan sizing.Plan, p sitting.Prefs) []reply.Fact {
 		}
 	}
 	t := plan.List.Terms
-	return append(facts, reply.Fact{Label: "allowed", Value: fmt.Sprintf("%s; %s at least to tie with; rounded up to %s", marginWords(plan.List), p.Style.Format(t.Hands), p.StepWords(t.Step))})
+	facts = append(facts, reply.Fact{Label: "allowed", Value: fmt.Sprintf("%s; %s at least to tie with; rounded up to %s", marginWords(plan.List), p.Style.Format(t.Hands), p.StepWords(t.Step))})
+	if plan.List.Tied {
+		facts = append(facts, reply.Fact{Label: "chance", Value: buys(plan)})
+	}
+	return facts
 }
 
 // marginWords are the margins of a list, with those that swatches call for.

@@ -107,7 +107,7 @@ func KnotsOf(p store.Project) ([]knot.Row, error) {
 
 // BookOf is what the book says of one knot: what a working end takes, and the height.
 func BookOf(k *knot.Knot, thickness length.Length, c cord.Construction) (used, height length.Length, err error) {
-	size, err := k.Size(knot.Gauge{Diameter: cord.Cord{Nominal: thickness, Construction: c}.Diameter(), Ends: k.Ends})
+	size, err := k.Size(knot.Gauge{Diameter: cord.Cord{Nominal: thickness, Construction: c}.Diameter(), Soft: c.Softness(), Ends: k.Ends})
 	if err != nil {
 		return 0, 0, err
 	}

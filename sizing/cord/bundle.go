@@ -27,10 +27,27 @@ func Hull(k int) int {
 	return root - 3
 }
 
+// Girth returns the way round a bundle of k cores, in their diameters: pi and the
+// fold line, pi + hull, of firm cores; of soft ones, which fill the voids between
+// them, that of a circle of their area, pi sqrt(k). What is softer lies that much nearer
+// to it. With pi diameters of the cord itself it makes a close loop: (2 pi + hull) d to
+// pi (1 + sqrt k) d round cores as thick as the cord.
+func Girth(k int, soft Ratio) Ratio {
+	firm := math.Pi + float64(Hull(k))
+	return Ratio(firm + float64(soft)*(math.Pi*math.Sqrt(float64(k))-firm))
+}
+
 // BundleDiameter returns the diameter of the round bundle that n ends of working
 // diameter d make when gathered: d times [PackingRatio]; zero for no ends.
-func BundleDiameter(n int, d length.Length) length.Length {
-	return scaled(d, float64(PackingRatio(n)))
+func BundleDiameter(n int, d length.Length, soft Ratio) length.Length {
+	return scaled(d, float64(BundleRatio(n, soft)))
+}
+
+// BundleRatio returns how many diameters wide a bundle of n ends is: the packing of
+// circles for firm ends, the circle of their area for soft ones.
+func BundleRatio(n int, soft Ratio) Ratio {
+	firm := PackingRatio(n)
+	return firm + soft*(Ratio(math.Sqrt(float64(max(n, 0))))-firm)
 }
 
 // PackingRatio returns how many diameters wide the smallest known circle round n

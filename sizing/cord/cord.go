@@ -101,16 +101,22 @@ const (
 
 // constructions are indexed by Construction.
 var constructions = [...]struct {
-	name    string
-	aliases []string
-	squeeze Ratio
-	source  string
+	name     string
+	aliases  []string
+	squeeze  Ratio
+	softness Ratio
+	source   string
 }{
-	SingleStrand: {"single-strand", []string{"single", "string", "untwisted", "1 ply", "one ply", "1 strand", "one strand"}, 0.75, "common practice, no source"},
+	SingleStrand: {"single-strand", []string{"single", "string", "untwisted", "1 ply", "one ply", "1 strand", "one strand"}, 0.70, 1, softSource},
 	Plied: {"plied", []string{"ply", "twisted", "laid", "rope", "2 ply", "two ply", "3 ply", "three ply", "4 ply", "four ply",
-		"3 strand", "three strand", "4 strand", "four strand"}, 0.82, "common practice, no source"},
-	Braided: {"braided", []string{"braid", "plaited", "solid braid", "hollow braid"}, 0.90, "common practice, no source"},
+		"3 strand", "three strand", "4 strand", "four strand"}, 0.82, 0.5, softSource},
+	Braided: {"braided", []string{"braid", "plaited", "solid braid", "hollow braid"}, 0.90, 0, softSource},
 }
+
+// softSource is where squeeze and softness come from: makers put the squeeze of soft
+// cord at 0.65 to 0.85; that a soft core keeps its area and fills its voids under a
+// hitch, and a firm one does not, is reasoned, and so is plied cord in the middle.
+const softSource = "common practice, no source"
 
 // Constructions returns all constructions.
 func Constructions() []Construction { return []Construction{SingleStrand, Plied, Braided} }
@@ -131,6 +137,15 @@ func (c Construction) Squeeze() Ratio {
 		return 0
 	}
 	return constructions[c].squeeze
+}
+
+// Softness returns how far cords of this construction fill the voids of a bundle
+// under a loop drawn tight round it: 1 altogether, 0 not at all, see [Turn].
+func (c Construction) Softness() Ratio {
+	if !c.known() {
+		return 0
+	}
+	return constructions[c].softness
 }
 
 // SqueezeSource returns where the starting squeeze comes from.

@@ -15,7 +15,7 @@ func TestDiameterIsSqueezedNominal(t *testing.T) {
 		cord Cord
 		want length.Length
 	}{
-		{Cord{Nominal: 4 * length.Millimetre}, 3 * length.Millimetre},
+		{Cord{Nominal: 4 * length.Millimetre}, 2800 * length.Micrometre},
 		{Cord{Nominal: 5 * length.Millimetre, Construction: Plied}, 4100 * length.Micrometre},
 		{Cord{Nominal: 3 * length.Millimetre, Construction: Braided}, 2700 * length.Micrometre},
 		{Cord{Nominal: 4 * length.Millimetre, Construction: Braided, Squeeze: 0.8}, 3200 * length.Micrometre},

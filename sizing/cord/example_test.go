@@ -15,10 +15,10 @@ func Example() {
 	d := sand.Diameter()
 	style := length.Style{}
 	fmt.Println("working diameter:", style.Thickness(d))
-	fmt.Println("24 ends gathered:", style.Thickness(cord.BundleDiameter(24, d).RoundHalfEven(length.Millimetre)))
+	fmt.Println("24 ends gathered:", style.Thickness(cord.BundleDiameter(24, d, sand.Construction.Softness()).RoundHalfEven(length.Millimetre)))
 	fmt.Printf("weighs: %.2f g/m\n", sand.MassPerLength().Density.GramsPerMetre())
 	// Output:
-	// working diameter: 3 mm
-	// 24 ends gathered: 17 mm
+	// working diameter: 2.8 mm
+	// 24 ends gathered: 14 mm
 	// weighs: 5.00 g/m
 }

@@ -59,8 +59,8 @@ func (m *maker) margin(cord int, t taken) (share Share, called bool) {
 }
 
 // chance is how likely at least one hung cord of the list runs short. The extras
-// are cut one by one and can be cut again.
-func (m *maker) chance(cuts []Cut) float64 {
+// are cut one by one and can be cut again. It also tells whether any cord ties knots.
+func (m *maker) chance(cuts []Cut) (chance float64, tied bool) {
 	alike := map[swatch.Cut]int{}
 	for _, c := range cuts {
 		for _, i := range c.Strands {
@@ -80,7 +80,7 @@ func (m *maker) chance(cuts []Cut) float64 {
 	slices.SortFunc(list, func(a, b swatch.Cut) int { // so that sums come out alike each time
 		return slices.Compare([]cord.Ratio{a.Spare, a.Own, a.Shared}, []cord.Ratio{b.Spare, b.Own, b.Shared})
 	})
-	return swatch.Chance(list)
+	return swatch.Chance(list), len(list) > 0
 }
 
 // leg is how long the leg on a side of the cord is.

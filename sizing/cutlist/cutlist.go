@@ -83,6 +83,7 @@ type List struct {
 	Terms  Terms
 	Saves  length.Length // what cutting with economy would save, or saves
 	Chance float64       // that at least one hung cord of the piece runs short, see [swatch.Chance]
+	Tied   bool          // there are hung cords that tie knots, so that Chance means something
 }
 
 // Make turns a traced sheet into a cut list.
@@ -100,7 +101,7 @@ func Make(r trace.Result, terms Terms) (List, error) {
 	for i := range list.Cuts {
 		list.Cuts[i].Label = Label(i)
 	}
-	list.Chance = m.chance(list.Cuts)
+	list.Chance, list.Tied = m.chance(list.Cuts)
 	list.Copies = max(r.Sheet.Copies, 1)
 	for i := range list.Cuts {
 		list.Cuts[i].Count *= list.Copies

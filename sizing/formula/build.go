@@ -85,13 +85,13 @@ func (t *term) eval(v *values) float64 {
 	case opNegate:
 		return -a
 	case opTurn:
-		return math.Pi*(v[nameDiameter]+v[nameCore]) + hull(a)*v[nameCore]
+		return math.Pi*v[nameDiameter] + girth(a, v[nameSoft])*v[nameCore]
 	case opLoop:
 		return math.Pi * (a + v[nameDiameter])
 	case opHull:
 		return hull(a)
 	case opBundle:
-		return bundle(a) * v[nameDiameter]
+		return bundle(a, v[nameSoft]) * v[nameDiameter]
 	case opCeil:
 		return math.Ceil(a)
 	case opRound:
@@ -132,12 +132,21 @@ func hull(k float64) float64 {
 	return float64(cord.Hull(int(math.Ceil(k))))
 }
 
-// bundle is the diameter of a tight bundle of n equal cords, in their diameters.
-func bundle(n float64) float64 {
+// girth is the way round a bundle of k cords as soft as that, in their diameters.
+func girth(k, soft float64) float64 {
+	if !countable(k) {
+		return math.NaN()
+	}
+	return float64(cord.Girth(int(math.Ceil(k)), cord.Ratio(soft)))
+}
+
+// bundle is the diameter of a tight bundle of n equal cords as soft as that, in
+// their diameters.
+func bundle(n, soft float64) float64 {
 	if !countable(n) {
 		return math.NaN()
 	}
-	return float64(cord.PackingRatio(int(math.Ceil(n))))
+	return float64(cord.BundleRatio(int(math.Ceil(n)), cord.Ratio(soft)))
 }
 
 // countable tells whether x, rounded up, is a number of cords.

@@ -25,6 +25,7 @@ import (
 	"strings"
 	"unicode"
 
+	"larkfold/sizing/cord"
 	"larkfold/sizing/length"
 )
 
@@ -37,6 +38,7 @@ type Quantities struct {
 	Rod      length.Length // D: diameter of a round rod
 	Pitch    length.Length // pitch: advance from one knot to the next
 	Ends     int           // n: how many ends the knot takes
+	Soft     cord.Ratio    // how far turn(k) and bundle(n) pack like soft cord, 0 to 1
 	Finished length.Length // finished
 	Drop     length.Length // drop
 	Width    length.Length // width

@@ -58,10 +58,11 @@ const (
 	nameWidth
 	nameFringe
 	nameCount
+	nameSoft = nameCount // no word of a formula: turn and bundle take it from the cord
 )
 
 // values holds every quantity: lengths in nanometres, counts as they are.
-type values [nameCount]float64
+type values [nameCount + 1]float64
 
 func valuesOf(q Quantities) values {
 	if q.Core == 0 {
@@ -71,6 +72,7 @@ func valuesOf(q Quantities) values {
 		nameDiameter: float64(q.Diameter), nameCore: float64(q.Core), nameCores: float64(q.Cores),
 		nameRod: float64(q.Rod), namePitch: float64(q.Pitch), nameEnds: float64(q.Ends),
 		nameFinished: float64(q.Finished), nameDrop: float64(q.Drop), nameWidth: float64(q.Width), nameFringe: float64(q.Fringe),
+		nameSoft: float64(q.Soft),
 	}
 }
 
@@ -122,7 +124,7 @@ type function struct {
 }
 
 var functionTable = []function{
-	{"turn", "turn(k)", "one close loop of the cord round k cords: pi*(d + c) + hull(k)*c", opTurn, 1, 1, isNumber, isLength, []name{nameDiameter, nameCore}, inKnots},
+	{"turn", "turn(k)", "one close loop of the cord round k cords: pi*(d + c) + hull(k)*c, less round soft ones", opTurn, 1, 1, isNumber, isLength, []name{nameDiameter, nameCore}, inKnots},
 	{"loop", "loop(D)", "one close loop of the cord round a rod: pi*(D + d)", opLoop, 1, 1, isLength, isLength, []name{nameDiameter}, inKnots},
 	{"hull", "hull(k)", "the straight part of a line pulled tight round k cords, in diameters", opHull, 1, 1, isNumber, isNumber, nil, inKnots},
 	{"bundle", "bundle(n)", "the diameter of n cords laid together in a tight bundle", opBundle, 1, 1, isNumber, isLength, []name{nameDiameter}, inKnots},

@@ -37,10 +37,10 @@ func referee(t require.TestingT, source string, use Use, q Quantities) float64 {
 		"d": d, "c": c, "k": float64(q.Cores), "D": float64(q.Rod), "pitch": float64(q.Pitch), "n": float64(q.Ends),
 		"finished": float64(q.Finished), "drop": float64(q.Drop), "width": float64(q.Width), "fringe": float64(q.Fringe),
 		"pi": math.Pi, "mm": 1e6, "cm": 1e7, "m": 1e9, "inch": 25.4e6, "ft": 304.8e6, "yd": 914.4e6,
-		"turn":   func(k float64) float64 { return float64(turnOf(int(math.Ceil(k)), q.Diameter, core)) },
-		"loop":   func(rod float64) float64 { return float64(turnOf(1, q.Diameter, length.Length(rod))) },
+		"turn":   func(k float64) float64 { return float64(turnOf(int(math.Ceil(k)), q.Diameter, core, q.Soft)) },
+		"loop":   func(rod float64) float64 { return float64(turnOf(1, q.Diameter, length.Length(rod), 0)) },
 		"hull":   func(k float64) float64 { return float64(cord.Hull(int(math.Ceil(k)))) },
-		"bundle": func(n float64) float64 { return float64(cord.BundleDiameter(int(math.Ceil(n)), q.Diameter)) },
+		"bundle": func(n float64) float64 { return float64(cord.BundleDiameter(int(math.Ceil(n)), q.Diameter, q.Soft)) },
 		"hypot":  math.Hypot, "sqrt": math.Sqrt, "pow": math.Pow,
 	}
 	got, err := expr.Eval(text.String(), environment)
@@ -159,10 +159,10 @@ func TestFunctionsAreThoseOfTheCord(t *testing.T) {
 		source string
 		want   func(d, c length.Length, count int) length.Length
 	}{
-		{"turn(k)", func(d, c length.Length, count int) length.Length { return turnOf(count, d, c) }},
-		{"bundle(k)", func(d, c length.Length, count int) length.Length { return cord.BundleDiameter(count, d) }},
+		{"turn(k)", func(d, c length.Length, count int) length.Length { return turnOf(count, d, c, 0) }},
+		{"bundle(k)", func(d, c length.Length, count int) length.Length { return cord.BundleDiameter(count, d, 0) }},
 		{"hull(k)*d + d", func(d, c length.Length, count int) length.Length { return d * length.Length(cord.Hull(count)+1) }},
-		{"loop(c)", func(d, c length.Length, count int) length.Length { return turnOf(1, d, c) }},
+		{"loop(c)", func(d, c length.Length, count int) length.Length { return turnOf(1, d, c, 0) }},
 	} {
 		f, err := Compile(tt.source, KnotRole)
 		require.NoError(t, err)
@@ -177,11 +177,12 @@ func TestFunctionsAreThoseOfTheCord(t *testing.T) {
 
 // turnOf is one close loop of cord of diameter d round k cores of diameter c, along
 // the loop's middle: pi (d + c) and the fold line of the bundle.
-func turnOf(k int, d, c length.Length) length.Length {
+func turnOf(k int, d, c length.Length, soft cord.Ratio) length.Length {
 	if k < 1 {
 		return 0
 	}
-	return length.Length(math.RoundToEven(math.Pi*float64(d+c) + float64(cord.Hull(k))*float64(c)))
+	firm, round := math.Pi+float64(cord.Hull(k)), math.Pi*math.Sqrt(float64(k))
+	return length.Length(math.RoundToEven(math.Pi*float64(d) + (firm+float64(soft)*(round-firm))*float64(c)))
 }
 
 // One loop of a Hopf link is a circle of 2 pi diameters: J. Cantarella, R. B. Kusner,

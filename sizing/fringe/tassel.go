@@ -12,6 +12,7 @@ import (
 type Tassel struct {
 	Strands int
 	Strand  length.Length // working thickness of one
+	Soft    cord.Ratio    // how soft they are, see [cord.Construction.Softness]
 	Tie     length.Length // thickness of the cord that they hang over
 	Drop    length.Length // finished, from the axis of the tie
 	Spare   length.Length // what is trimmed off each end at least
@@ -44,7 +45,7 @@ func (t Tassel) Bundle() (Bundled, error) {
 	if err := within("length to trim off", t.Spare, 0, length.Metre); err != nil {
 		return Bundled{}, err
 	}
-	outermost := float64(t.Tie)/2 + float64(cord.BundleDiameter(t.Strands, t.Strand)) - float64(t.Strand)/2
+	outermost := float64(t.Tie)/2 + float64(cord.BundleDiameter(t.Strands, t.Strand, t.Soft)) - float64(t.Strand)/2
 	fold := roundUp(math.Pi * outermost)
 	cut := 2*(t.Drop+t.Spare) + fold
 	return Bundled{

@@ -39,24 +39,33 @@ func TestTasselByHand(t *testing.T) {
 func wrapOf(t require.TestingT, ends int, end, wrapping length.Length) Wrap {
 	k, ok := knot.Standard().Knot("gathering wrap")
 	require.True(t, ok)
-	w, err := WrapOf(k, ends, end, wrapping)
+	w, err := WrapOf(k, ends, end, 0, wrapping)
 	require.NoError(t, err)
 	return w
 }
 
 func TestWrapByHand(t *testing.T) {
-	// One core, same cord of 4 mm: a turn is 2π × 4 mm along the middle, the helix
-	// climbs 4 mm, so √(4π²+1) × 4 mm; the loop goes down under it and up again.
+	// One end and the two legs of the wrap's own loop, same cord of 4 mm: a turn is
+	// (2π + 3) × 4 mm along the middle, the helix climbs 4 mm; the loop goes down under it
+	// and up again.
 	w := wrapOf(t, 1, 4*mm, 4*mm)
-	require.InDelta(t, 4*math.Sqrt(4*math.Pi*math.Pi+1)+2*4, w.Turn.Millimetres(), 1e-5)
+	require.InDelta(t, 4*math.Hypot(2*math.Pi+3, 1)+2*4, w.Turn.Millimetres(), 1e-5)
 	require.Equal(t, 10*cm, w.Tails, "common practice, no source")
 	got, err := w.ForTurns(10)
 	require.NoError(t, err)
 	require.Equal(t, Wrapped{Turns: 10, Height: 4 * cm, Cut: 10*w.Turn + 10*cm}, got)
 
-	// Seven cores lie as six round one: fold line 6 diameters.
-	seven := wrapOf(t, 7, 4*mm, 2*mm)
-	require.InDelta(t, math.Hypot(6*4+math.Pi*(4+2), 2)+2*2, seven.Turn.Millimetres(), 1e-5)
+	// Five ends and two legs lie as six round one, fold line 6 diameters; one end more
+	// makes it 7, and so does the one after that, 8.
+	for ends, hull := range map[int]float64{5: 6, 6: 7, 7: 8} {
+		w := wrapOf(t, ends, 4*mm, 2*mm)
+		require.InDelta(t, math.Hypot(hull*4+math.Pi*(4+2), 2)+2*2, w.Turn.Millimetres(), 1e-5, "%d ends", ends)
+	}
+	// Soft ends lie in a circle of their area.
+	k, _ := knot.Standard().Knot("gathering wrap")
+	soft, err := WrapOf(k, 14, 4*mm, 1, 2*mm)
+	require.NoError(t, err)
+	require.InDelta(t, math.Hypot(math.Pi*(2+4*4), 2)+2*2, soft.Turn.Millimetres(), 1e-5)
 }
 
 func TestWrapProperties(t *testing.T) {
@@ -110,12 +119,12 @@ func TestTasselAndWrapRefuse(t *testing.T) {
 		tassel Tassel
 		want   string
 	}{
-		{Tassel{0, mm, mm, cm, 0}, "0 strands in a tassel"},
-		{Tassel{10_001, mm, mm, cm, 0}, "10001 strands"},
-		{Tassel{8, 0, mm, cm, 0}, "thickness of a strand 0"},
-		{Tassel{8, mm, 0, cm, 0}, "thickness of the tie 0"},
-		{Tassel{8, mm, mm, 0, 0}, "tassel drop 0"},
-		{Tassel{8, mm, mm, cm, -1}, "length to trim off"},
+		{Tassel{Strand: mm, Tie: mm, Drop: cm}, "0 strands in a tassel"},
+		{Tassel{Strands: 10_001, Strand: mm, Tie: mm, Drop: cm}, "10001 strands"},
+		{Tassel{Strands: 8, Tie: mm, Drop: cm}, "thickness of a strand 0"},
+		{Tassel{Strands: 8, Strand: mm, Drop: cm}, "thickness of the tie 0"},
+		{Tassel{Strands: 8, Strand: mm, Tie: mm}, "tassel drop 0"},
+		{Tassel{Strands: 8, Strand: mm, Tie: mm, Drop: cm, Spare: -1}, "length to trim off"},
 	} {
 		_, err := tt.tassel.Bundle()
 		require.ErrorContains(t, err, tt.want)
@@ -130,11 +139,11 @@ func TestTasselAndWrapRefuse(t *testing.T) {
 		{6, 0, 4 * mm, "thickness of an end 0"},
 		{6, 4 * mm, -mm, "thickness of the wrapping cord"},
 	} {
-		_, err := WrapOf(k, tt.ends, tt.end, tt.wrapping)
+		_, err := WrapOf(k, tt.ends, tt.end, 0, tt.wrapping)
 		require.ErrorContains(t, err, tt.want)
 	}
 	square, _ := knot.Standard().Knot("square knot")
-	_, err := WrapOf(square, 6, 4*mm, 4*mm)
+	_, err := WrapOf(square, 6, 4*mm, 0, 4*mm)
 	require.EqualError(t, err, `the knot "square knot" has no turns to count`)
 	good := wrapOf(t, 6, 4*mm, 4*mm)
 	_, err = good.ForTurns(0)

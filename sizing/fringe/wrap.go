@@ -3,6 +3,7 @@ package fringe
 import (
 	"fmt"
 
+	"larkfold/sizing/cord"
 	"larkfold/sizing/knot"
 	"larkfold/sizing/length"
 )
@@ -24,8 +25,8 @@ type Wrapped struct {
 }
 
 // WrapOf sizes the knot book's gathering wrap k by a cord of working thickness
-// wrapping round so many ends of working thickness end.
-func WrapOf(k *knot.Knot, ends int, end, wrapping length.Length) (Wrap, error) {
+// wrapping round so many ends of working thickness end, as soft as that.
+func WrapOf(k *knot.Knot, ends int, end length.Length, soft cord.Ratio, wrapping length.Length) (Wrap, error) {
 	if ends < 1 || ends > mostPieces {
 		return Wrap{}, fmt.Errorf("%d ends to wrap: there must be from 1 to %d", ends, mostPieces)
 	}
@@ -36,7 +37,7 @@ func WrapOf(k *knot.Knot, ends int, end, wrapping length.Length) (Wrap, error) {
 		return Wrap{}, err
 	}
 	// The wrapping cord is one more end than those it closes round.
-	size, err := k.Size(knot.Gauge{Diameter: wrapping, Core: end, Ends: ends + 1})
+	size, err := k.Size(knot.Gauge{Diameter: wrapping, Core: end, Ends: ends + 1, Soft: soft})
 	if err != nil {
 		return Wrap{}, err
 	}

@@ -20,6 +20,7 @@ import (
 	"slices"
 	"strings"
 
+	"larkfold/sizing/cord"
 	"larkfold/sizing/formula"
 	"larkfold/sizing/length"
 	"larkfold/sizing/noun"
@@ -99,6 +100,7 @@ type Gauge struct {
 	Rod      length.Length // diameter of a round rod; only mounts use it
 	Ends     int           // ends in the group; for a hitch or a wrap, one more than its cores
 	Pitch    length.Length // advance from knot to knot; zero for the knot's own
+	Soft     cord.Ratio    // how soft the cords inside are, see [cord.Construction.Softness]
 }
 
 // Size is one knot in a given cord.
@@ -251,7 +253,7 @@ func (r Row) Cast(n int) (roles []int, cores int) {
 // Size evaluates the knot for the cord in hand. The error tells which formula
 // has no sensible value there.
 func (k *Knot) Size(g Gauge) (Size, error) {
-	q := formula.Quantities{Diameter: g.Diameter, Core: g.Core, Rod: g.Rod, Ends: g.Ends, Pitch: g.Pitch}
+	q := formula.Quantities{Diameter: g.Diameter, Core: g.Core, Rod: g.Rod, Ends: g.Ends, Pitch: g.Pitch, Soft: g.Soft}
 	switch k.Shape {
 	case Group:
 		_, q.Cores = k.Cast(g.Ends)

@@ -93,7 +93,7 @@ func normal(x, s float64) float64 {
 // spreadScales are by how much the true spread may differ from the one seen in n
 // swatches, at alike likely points.
 func spreadScales(n int) []float64 {
-	if n < enough || n > 1000 {
+	if n < Enough || n > 1000 {
 		return []float64{1}
 	}
 	const points = 40
@@ -107,7 +107,7 @@ func spreadScales(n int) []float64 {
 
 // quantile is the normal distribution's, or Student's when the spread was seen in n swatches.
 func quantile(n int, p float64) float64 {
-	if n < enough {
+	if n < Enough {
 		return distuv.UnitNormal.Quantile(p)
 	}
 	return distuv.StudentsT{Sigma: 1, Nu: float64(n - 1)}.Quantile(p)

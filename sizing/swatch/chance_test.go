@@ -58,10 +58,10 @@ func TestStatedChancesHold(t *testing.T) {
 			}
 			share := float64(short) / makers
 			fmt.Fprintf(&table, "%8.1f %%", 100*share)
-			if n >= enough || spread <= float64(DefaultSpread) {
+			if n >= Enough || spread <= float64(DefaultSpread) {
 				require.LessOrEqual(t, share, most, "%d swatches, spread %v", n, spread)
 			}
-			if n >= enough && spread > 2*float64(LeastSpread) {
+			if n >= Enough && spread > 2*float64(LeastSpread) {
 				require.GreaterOrEqual(t, share, 0.04, "no more cord than promised: %d swatches, spread %v", n, spread)
 			}
 		}
@@ -104,7 +104,7 @@ func TestChanceOfAPiece(t *testing.T) {
 
 // needed is how many spreads a cut has to lie above the mean for a chance of 5 %.
 func needed(n, cords int) float64 {
-	f := Factor{Mean: 1, Spread: 0.05, N: n, Assumed: n < enough}
+	f := Factor{Mean: 1, Spread: 0.05, N: n, Assumed: n < Enough}
 	if n == 0 {
 		f.Apart = 0.05 * SpreadOfHands / DefaultSpread
 	}
@@ -123,7 +123,7 @@ func needed(n, cords int) float64 {
 // For one cord, the chance of a piece is the margin's own.
 func TestChanceOfOneCord(t *testing.T) {
 	for n := range 12 {
-		f := Factor{Mean: 1.1, Spread: 0.05, N: n, Apart: 0.03, Assumed: n < enough}
+		f := Factor{Mean: 1.1, Spread: 0.05, N: n, Apart: 0.03, Assumed: n < Enough}
 		for _, risk := range []cord.Ratio{0.01, 0.05, 0.3} {
 			margin, err := f.Margin(risk)
 			require.NoError(t, err)

@@ -22,8 +22,8 @@ const (
 // swatches that agree better than that are not believed to (common practice, no source).
 const LeastSpread cord.Ratio = 0.01
 
-// enough is how many swatches have a spread of their own.
-const enough = 3
+// Enough is how many swatches have a spread of their own.
+const Enough = 3
 
 // Hand is how one maker ties one family of knots in one cord, against the book.
 type Hand struct {
@@ -140,7 +140,7 @@ func handOf(swatches []Swatch) (Hand, error) {
 }
 
 func factorOf(ratios []float64) Factor {
-	f := Factor{Mean: 1, Spread: DefaultSpread, N: len(ratios), Assumed: len(ratios) < enough}
+	f := Factor{Mean: 1, Spread: DefaultSpread, N: len(ratios), Assumed: len(ratios) < Enough}
 	if f.N == 0 {
 		f.Apart = SpreadOfHands
 		return f

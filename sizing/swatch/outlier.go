@@ -37,7 +37,7 @@ const oddChance = 0.05
 // left alone, since rounding on the tape can make them.
 func outlier(ratios []float64) (Outlier, bool) {
 	n := len(ratios)
-	if n < enough {
+	if n < Enough {
 		return Outlier{}, false
 	}
 	mean, spread := stat.MeanStdDev(ratios, nil)

@@ -84,7 +84,7 @@ func (s specimen) derive(ctx context.Context, settings Settings, report func(sta
 		row.Width = Diameters(last.rope.extent(s.across[0]))
 		row.Depth = Diameters(last.rope.extent(s.across[1]))
 	}
-	row.Difference = float64(row.Length/row.Expected - 1)
+	row.compare()
 	return row, nil
 }
 

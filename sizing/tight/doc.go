@@ -41,19 +41,22 @@
 // and the helix the fine settings are within 0.1 %. The error in a row is that of
 // the numbers, not of the model.
 //
-// High: square knots at a pitch of 4 and more, the half knot's cord, single half
-// hitches on a round core, the lark's head on a rod, helices and wraps.
+// The book's rows have these grades ([Grade]), at the pitch that the book takes.
 //
-// Medium: double half hitches. A carrier that is a cord gives way and spares up
-// to 0.7 of a diameter; a bundle that packs otherwise changes the hitch round six
-// cores by 0.5. The spiral of half knots: its twist (24 to 46 degrees for each
-// half knot) and pitch depend on how hard the fillers are pulled. Several ends in
-// one overhand knot: each arrangement of the ends has its own length, up to a
-// tenth longer than the row's. Fillers may lie in a row or one behind the other at
-// nearly the same length, so width and depth are those of one case.
+// High: single half hitches on a round core; here also helices, and square knots at a
+// pitch of 4 and more.
 //
-// Low: knots pushed closer than they lie by themselves (square knots below a
-// pitch of 4, rows of hitches below 2.9, the plait at 6), where hands decide.
+// Medium: square and half knots as hands push them up or leave them, where one pitch
+// differs from the next maker's: the spiral's twist (24 to 46 degrees for each half
+// knot) and pitch depend on how hard the fillers are pulled. Hitches round bundles and
+// wraps: a carrier that is a cord gives way and spares up to 0.7 of a diameter; a
+// bundle that packs otherwise changes the hitch round six cores by 0.5, and how far
+// soft cores fill their voids is reasoned, not derived. Lark's heads: friction can hold
+// the fold higher. Several ends in one overhand knot: each arrangement of the ends has
+// its own length, up to a tenth longer than the row's. Fillers may lie in a row or one
+// behind the other at nearly the same length, so width and depth are those of one case.
+//
+// Low: the plait, whose tightness hands decide.
 //
 // What will hurt you: the lengths are the least the geometry allows, and no hand
 // ties as tight, so they are where a margin or a maker's own swatch begins.

@@ -165,6 +165,13 @@ func halfKnotSinnets() []specimen {
 			row: row(c.fillers, c.tension), starts: []*rope{halfKnots(c.fillers, c.tension)}, share: 2, across: sinnet,
 		})
 	}
+	for _, pitch := range []Diameters{2.1, 2.3} { // as loose as hands leave them
+		loose := halfKnots(2, 2)
+		loose.repeat.freePitch = false
+		set := row(2, 2)
+		set.Pitch, set.PitchFound = pitch, false
+		list = append(list, specimen{row: set, starts: atPitch(pitch, loose), share: 2, across: sinnet})
+	}
 	return list
 }
 

@@ -8,6 +8,8 @@ import (
 	"testing"
 
 	"github.com/stretchr/testify/require"
+
+	"larkfold/sizing/knot"
 )
 
 // keptWithSpecimens pairs every row of the kept table with what made it.
@@ -24,16 +26,23 @@ func keptWithSpecimens(t *testing.T) (rows []Row, specimens []specimen) {
 	return rows, specimens
 }
 
-// TestClosedFormsAgree fails when a closed form or the kept table changes so
+// TestBookAgrees fails when a formula of the knot book or the kept table changes so
 // that they part by more than 3 % (published values: 0.5 %).
-func TestClosedFormsAgree(t *testing.T) {
+func TestBookAgrees(t *testing.T) {
+	compared := map[string]int{}
 	rows, specimens := keptWithSpecimens(t)
 	for i, row := range rows {
 		want := specimens[i].row
 		require.Equal(t, want.Knot, row.Knot)
 		require.Equal(t, want.Quantity, row.Quantity)
 		require.Equal(t, want.Cores, row.Cores)
-		require.InDelta(t, float64(want.Expected), float64(row.Expected), 1e-4, "%s %d: the kept table is of another closed form", row.Knot, i)
+		again := row
+		again.compare()
+		require.InDelta(t, float64(again.Expected), float64(row.Expected), 1e-4, "%s %d: the kept table is of another formula", row.Knot, i)
+		require.Equal(t, again.Source, row.Source)
+		if strings.HasPrefix(row.Source, "the book's") {
+			compared[row.Knot]++
+		}
 		tolerance := 0.03
 		switch {
 		case row.Source == "exact":
@@ -41,10 +50,26 @@ func TestClosedFormsAgree(t *testing.T) {
 		case strings.HasPrefix(row.Source, published):
 			tolerance = 0.005
 		}
-		require.InEpsilon(t, float64(want.Expected), float64(row.Length), tolerance, "%s: %v", row.Knot, row)
+		require.InEpsilon(t, float64(row.Expected), float64(row.Length), tolerance, "%s: %v", row.Knot, row)
 		require.InDelta(t, float64(row.Length/row.Expected)-1, row.Difference, 2e-4)
 		require.Less(t, float64(row.Error/row.Length), 0.002, "%s has not converged", row.Knot)
 	}
+	for name := range bookRoles {
+		require.GreaterOrEqual(t, compared[name], 3, name)
+	}
+}
+
+// A row of the knot book is trusted as its derivation is.
+func TestGradesAgree(t *testing.T) {
+	for name := range bookRoles {
+		k, ok := knot.Standard().Knot(name)
+		require.True(t, ok, name)
+		grade, ok := Grade(name)
+		require.True(t, ok)
+		require.Equal(t, grade, k.Trust, name)
+	}
+	_, ok := Grade("trefoil")
+	require.False(t, ok)
 }
 
 // TestKeptTableIsReproduced derives the first row of every knot coarsely.

@@ -163,11 +163,11 @@ func (w *work) line(s sheet.Bar, span []int) (line, bool) {
 	l.middle = (l.cols[0] + l.cols[len(l.cols)-1]) / 2
 	l.spread = 1
 	if s.Slope == nil {
-		touching := size.size.Pitch
-		if t.sheet.Tie == sheet.PushedUp {
-			touching = size.size.Pushed
+		closest := size.size.Pitch
+		if tied := t.handPitch(size.size); tied > 0 {
+			closest = tied
 		}
-		l.pitch = max(float64(touching)*mean/thickest, across)
+		l.pitch = max(float64(closest)*mean/thickest, across)
 		l.cos = across / l.pitch
 	} else {
 		l.cos = math.Cos(*s.Slope * pi / 180)
@@ -198,7 +198,7 @@ func (w *work) hitch(s sheet.Bar, l line, j int, from, p int) bool {
 	if s.Gather {
 		core = j + 1
 	}
-	gauge := knot.Gauge{Diameter: length.Length(e.d), Core: length.Length(c.d), Ends: core + 1, Pitch: nm(l.pitch)}
+	gauge := knot.Gauge{Diameter: length.Length(e.d), Core: length.Length(c.d), Ends: core + 1, Pitch: nm(l.pitch), Soft: t.soft(c.cord)}
 	if c.d == e.d {
 		gauge.Core = 0
 	}

@@ -63,7 +63,7 @@ func (w *work) bead(s sheet.Bead) {
 		for _, p := range group {
 			thick = max(thick, w.t.result.Cords[w.t.ends[w.order[p]].cord].Nominal)
 		}
-		through := cord.BundleDiameter(len(group), thick)
+		through := cord.BundleDiameter(len(group), thick, 0)
 		if s.Hole > 0 && through > s.Hole {
 			right := s
 			right.Hole = through.RoundUp(length.Millimetre)
@@ -154,21 +154,21 @@ func (w *work) tassel(s sheet.Tassel) {
 		return
 	}
 	strand := t.result.Cords[c].Diameter()
-	tie := cord.BundleDiameter(len(places), length.Length(w.thickest(places)))
+	tie := cord.BundleDiameter(len(places), length.Length(w.thickest(places)), w.firmest(places))
 	middle, top := w.together(places, tie)
-	made, err := fringe.Tassel{Strands: s.Strands, Strand: strand, Tie: tie, Drop: s.Length, Spare: fringe.Trimmed}.Bundle()
+	made, err := fringe.Tassel{Strands: s.Strands, Strand: strand, Soft: t.soft(c), Tie: tie, Drop: s.Length, Spare: fringe.Trimmed}.Bundle()
 	if err != nil {
 		t.fault(s.Place, "tassel 10 cm with 12 strands on middle 2", "%v", err)
 		return
 	}
 	k, _ := t.bench.Book.Knot("gathering wrap")
-	wrap, err := fringe.WrapOf(k, made.Ends, strand, strand)
+	wrap, err := fringe.WrapOf(k, made.Ends, strand, t.soft(c), strand)
 	if err == nil {
 		const covered = 10
 		var wound fringe.Wrapped
 		wound, err = wrap.ForTurns(max(3, int(s.Length/covered/wrap.Cover)))
 		if err == nil {
-			wide := cord.BundleDiameter(made.Ends, strand)
+			wide := cord.BundleDiameter(made.Ends, strand, t.soft(c))
 			t.result.Extras = append(t.result.Extras,
 				Extra{
 					For: ForTassel, Panel: w.index, Cord: c, Count: s.Strands,
@@ -202,7 +202,7 @@ func (w *work) leaf(s sheet.Leaf) {
 	if !ok {
 		return
 	}
-	spine := cord.BundleDiameter(len(places), length.Length(w.thickest(places)))
+	spine := cord.BundleDiameter(len(places), length.Length(w.thickest(places)), w.firmest(places))
 	k, _ := t.bench.Book.Knot("fringe lark's head")
 	size, err := t.size(k, knot.Gauge{Diameter: t.result.Cords[c].Diameter(), Rod: spine, Ends: 2}, c)
 	if err != nil {

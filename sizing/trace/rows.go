@@ -107,7 +107,7 @@ func (w *work) tie(at sheet.Place, k *knot.Knot, places []int, apart float64) bo
 		return false
 	}
 	first := &t.ends[w.order[places[0]]]
-	gauge := knot.Gauge{Diameter: length.Length(first.d), Ends: n}
+	gauge := knot.Gauge{Diameter: length.Length(first.d), Ends: n, Soft: t.soft(first.cord)}
 	worker := first.cord
 	if !w.uniform {
 		gauge, worker = w.gauge(k, places)
@@ -200,13 +200,17 @@ func (t *tracer) count(at sheet.Place) bool {
 	return true
 }
 
-// gauge is the thickest working cord and the thickest core of a mixed group.
+// gauge is the thickest working cord, and the thickest core and the firmest, of a
+// mixed group; where all work, the firmest of them.
 func (w *work) gauge(k *knot.Knot, places []int) (g knot.Gauge, worker int) {
-	g.Ends = len(places)
-	roles, _ := k.Cast(g.Ends)
+	g.Ends, g.Soft = len(places), 1
+	roles, cores := k.Cast(g.Ends)
 	for i, p := range places {
 		e := &w.t.ends[w.order[p]]
 		d := length.Length(e.d)
+		if cores == 0 || !k.Roles[roles[i]].Works {
+			g.Soft = min(g.Soft, w.t.soft(e.cord))
+		}
 		if !k.Roles[roles[i]].Works {
 			g.Core = max(g.Core, d)
 		} else if d > g.Diameter {

@@ -1,6 +1,7 @@
 package trace
 
 import (
+	"larkfold/sizing/cord"
 	"larkfold/sizing/knot"
 	"larkfold/sizing/length"
 	"larkfold/sizing/sheet"
@@ -26,8 +27,8 @@ type sized struct {
 
 // size evaluates a knot once for every gauge and hand it is tied in; the hand is
 // that for the cord.
-func (t *tracer) size(k *knot.Knot, g knot.Gauge, cord int) (*sized, error) {
-	h := t.hand(cord, k.Kin())
+func (t *tracer) size(k *knot.Knot, g knot.Gauge, of int) (*sized, error) {
+	h := t.hand(of, k.Kin())
 	key := sizeKey{k, g, h}
 	if key == t.last && t.lastSized != nil {
 		return t.lastSized, nil
@@ -62,19 +63,27 @@ func (t *tracer) tiedSize(k *knot.Knot, g knot.Gauge) (knot.Size, error) {
 	if err != nil || k.Shape != knot.Group || g.Pitch != 0 {
 		return size, err
 	}
-	pitch := length.Length(0)
-	switch t.sheet.Tie {
-	case sheet.PushedUp:
-		pitch = size.Pushed
-	case sheet.Slack:
-		pitch = size.Relaxed
-	}
+	pitch := t.handPitch(size)
 	if pitch == 0 {
 		return size, nil
 	}
 	g.Pitch = pitch
 	return k.Size(g)
 }
+
+// handPitch is the pitch that the sheet's way of tying gives; zero for the book's own.
+func (t *tracer) handPitch(size knot.Size) length.Length {
+	switch t.sheet.Tie {
+	case sheet.PushedUp:
+		return size.Pushed
+	case sheet.Slack:
+		return size.Relaxed
+	}
+	return 0
+}
+
+// soft is how far a bundle of the cord packs like soft cord.
+func (t *tracer) soft(of int) cord.Ratio { return t.result.Cords[of].Construction.Softness() }
 
 // hand is the maker's factors for a cord and a family of knots.
 func (t *tracer) hand(cord int, family knot.Family) factors {

@@ -207,7 +207,7 @@ func (w *work) wrap(s sheet.Wrap) {
 		return
 	}
 	core := length.Length(w.thickest(places))
-	size, err := t.size(k, knot.Gauge{Diameter: t.result.Cords[c].Diameter(), Core: core, Ends: len(places) + 1}, c)
+	size, err := t.size(k, knot.Gauge{Diameter: t.result.Cords[c].Diameter(), Core: core, Ends: len(places) + 1, Soft: w.firmest(places)}, c)
 	if err != nil {
 		t.fault(s.Place, "", "%v", err)
 		return
@@ -217,7 +217,7 @@ func (w *work) wrap(s sheet.Wrap) {
 		t.fault(s.Place, "wrap turns 6", "%v", err)
 		return
 	}
-	middle, top := w.together(places, cord.BundleDiameter(len(places), core))
+	middle, top := w.together(places, cord.BundleDiameter(len(places), core, w.firmest(places)))
 	height := size.height * float64(made.Turns)
 	w.pass(s.Place, places, height)
 	for _, p := range places {
@@ -247,6 +247,15 @@ func (w *work) thickest(places []int) float64 {
 		d = max(d, w.t.ends[w.order[p]].d)
 	}
 	return d
+}
+
+// firmest is the least softness among the places.
+func (w *work) firmest(places []int) cord.Ratio {
+	soft := cord.Ratio(1)
+	for _, p := range places {
+		soft = min(soft, w.t.soft(w.t.ends[w.order[p]].cord))
+	}
+	return soft
 }
 
 // space leaves ends unknotted for a drop.

@@ -2,6 +2,7 @@ package trace_test
 
 import (
 	"context"
+	"strconv"
 	"strings"
 	"testing"
 
@@ -35,7 +36,7 @@ func most(r trace.Result) length.Length {
 
 const pennant = `piece Pennant
 cord main %THICK% single-strand
-dowel 20 cm x 10 mm
+dowel 20 cm x %ROD%
 panel pennant
   mount 8 folded
   taper square
@@ -44,26 +45,39 @@ panel pennant
   bar middle to middle+1
   gather left to middle
   gather right to middle
+  wrap turns %TURNS%
 `
+
+// pennantOf is the pennant in a cord, on a rod, with a wrap.
+func pennantOf(t testing.TB, thick, rod string, turns int) trace.Result {
+	t.Helper()
+	return traced(t, strings.NewReplacer("%THICK%", thick, "%ROD%", rod, "%TURNS%", strconv.Itoa(turns)).Replace(pennant))
+}
 
 // Common practice, no source: in 5 mm single-strand cord, sixteen ends of 50 cm
 // (eight cords of 1 m, folded) are enough for rows of 4, 3, 2 and 1 square knots,
 // a bar of seven double half hitches from each edge to the middle closed by one
-// more, and a gather from each edge, with a tassel left over.
+// more, a gather from each edge and a wrap, with a tassel left over, on the sticks
+// that makers take.
 func TestEightFoldedMetresMakeAPennant(t *testing.T) {
-	r := traced(t, strings.ReplaceAll(pennant, "%THICK%", "5 mm"))
-	require.Len(t, r.Ends, 16)
-	require.Equal(t, 4+3+2+1, r.Panels[0].Knots["square knot"])
-	require.Equal(t, 7+7+1+7+7, r.Panels[0].Knots["double half hitch"])
-	tassel := 50*length.Centimetre - most(r)
-	require.Greater(t, tassel, 3*length.Centimetre, "the tassel left over")
-	require.Less(t, tassel, 25*length.Centimetre, "half of the cord cannot be left over")
+	tassels := map[string]length.Length{"15 mm": 45 * length.Centimetre, "20 mm": 46*length.Centimetre + 5*length.Millimetre, "25 mm": 48*length.Centimetre + 5*length.Millimetre}
+	for _, rod := range []string{"15 mm", "20 mm", "25 mm"} {
+		for turns := 4; turns <= 6; turns++ {
+			r := pennantOf(t, "5 mm", rod, turns)
+			require.Len(t, r.Ends, 16)
+			require.Equal(t, 4+3+2+1, r.Panels[0].Knots["square knot"])
+			require.Equal(t, 7+7+1+7+7, r.Panels[0].Knots["double half hitch"])
+			most := most(r)
+			t.Logf("rod of %s, wrap of %d turns: an end needs %s", rod, turns, most)
+			require.LessOrEqual(t, most, tassels[rod], "%s, %d turns", rod, turns)
+			require.Greater(t, most, 25*length.Centimetre, "half of the cord cannot be left over")
+		}
+	}
 }
 
 // Common practice, no source: the same design works in 3 mm.
 func TestThePennantWorksInThinnerCord(t *testing.T) {
-	thick := traced(t, strings.ReplaceAll(pennant, "%THICK%", "5 mm"))
-	thin := traced(t, strings.ReplaceAll(pennant, "%THICK%", "3 mm"))
+	thick, thin := pennantOf(t, "5 mm", "20 mm", 5), pennantOf(t, "3 mm", "20 mm", 5)
 	require.Equal(t, thick.Panels[0].Knots, thin.Panels[0].Knots)
 	require.Less(t, most(thin), most(thick))
 	require.Less(t, most(thin), 50*length.Centimetre)
@@ -72,7 +86,7 @@ func TestThePennantWorksInThinnerCord(t *testing.T) {
 // Common practice, no source: a cord of 50 cm makes a gathering wrap round those
 // sixteen ends; three turns are the fewest that hold.
 func TestHalfAMetreWrapsSixteenEnds(t *testing.T) {
-	r := traced(t, strings.ReplaceAll(pennant, "%THICK%", "5 mm")+"  wrap turns 4\n")
+	r := pennantOf(t, "5 mm", "20 mm", 4)
 	require.Len(t, r.Extras, 1)
 	need := r.Extras[0].Need.Total()
 	require.LessOrEqual(t, need, 50*length.Centimetre)

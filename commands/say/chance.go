@@ -1,0 +1,39 @@
+package say
+
+import (
+	"fmt"
+	"math"
+
+	"larkfold/sizing"
+	"larkfold/sizing/swatch"
+)
+
+// buys is what the margins of a list are worth, for all its hung cords together, and
+// what that rests on.
+func buys(plan sizing.Plan) string {
+	words := oneIn(plan.List.Chance) + " like this has a cord that runs short"
+	fewest, seen := math.MaxInt, false
+	for _, hands := range plan.Hands {
+		for _, hand := range hands {
+			fewest, seen = min(fewest, hand.TakeUp.N), true
+		}
+	}
+	switch {
+	case !seen:
+		return words + fmt.Sprintf(", if makers differ by %s and the cords of one by %s; your swatches tell better", Percent(float64(swatch.SpreadOfHands)), Percent(float64(swatch.DefaultSpread)))
+	case fewest < swatch.Enough:
+		return words + fmt.Sprintf(", if your cords differ by no more than %s; three swatches show by how much they do", Percent(float64(swatch.DefaultSpread)))
+	}
+	return words + ", by how much your swatches differ"
+}
+
+// oneIn is a chance as so many pieces of which one is meant.
+func oneIn(chance float64) string {
+	switch {
+	case chance < 0.005:
+		return "less than one piece in 200"
+	case chance > 0.4:
+		return "every second piece or more"
+	}
+	return fmt.Sprintf("about one piece in %d", int(math.Round(1/chance)))
+}
