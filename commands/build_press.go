@@ -354,6 +354,8 @@ func (b *building) save(ctx context.Context, name string) (reply.Reply, error) {
 	quoted := reply.QuotedIfSpaced(b.Name)
 	answer.Blocks = append(answer.Blocks, reply.Text("What is saved can be printed, shared, resized and planned:"),
 		reply.Verbatim(fmt.Sprintf("/project print name:%s\n/project share name:%s\n/project resize name:%s width:40cm\n/plan project:%s\n/work name:%s", quoted, quoted, quoted, quoted, quoted)))
-	answer.Blocks = append(answer.Blocks, say.Cautions(b.plan)...)
+	if !b.hangs() { // else the view has them
+		answer.Blocks = append(answer.Blocks, say.Cautions(b.plan)...)
+	}
 	return answer, nil
 }

@@ -536,3 +536,41 @@ func underway(t *testing.T, a *App, who reply.Request) []string {
 	}
 	return sheets
 }
+
+// The screens of one whole design, as text.
+func TestBuildScreens(t *testing.T) {
+	t.Parallel()
+	p := &presser{t: t, a: newApp(t)}
+	p.now = asked(t, p.a, "/build new:yes")
+	screens := []string{render(p.now)}
+	show := func() { screens = append(screens, render(p.now)) }
+	p.fill(map[string]string{"count": "10", "cord": "5 mm plied"})
+	show()
+	p.pick("Next step", "step net")
+	show()
+	p.fill(map[string]string{"rows": "6"})
+	show()
+	p.step("tail 15 cm")
+	p.pick("Change a step", "step 2")
+	show()
+	p.button("back to the design")
+	p.button("panels")
+	show()
+	p.button("back to the design")
+	p.button("cord and rod")
+	show()
+	p.button("back to the design")
+	p.button("finish")
+	show()
+	p.finishAs("hanger", map[string]string{"size": "rise 12 cm"})
+	p.button("save")
+	show()
+	p.fill(map[string]string{"name": "Ebb"})
+	show()
+	golden(t, "build", strings.Join(screens, "\n----\n\n"))
+}
+
+func (p *presser) finishAs(word string, fields map[string]string) {
+	p.pick("Add", "finish "+word)
+	p.fill(fields)
+}

@@ -65,10 +65,15 @@ func (b *building) view(note string) reply.Reply {
 		}
 		blocks = append(blocks, reply.Text(strings.Join(lines, "\n")))
 	}
-	if b.plan.Sheet.Hanger != nil || len(b.plan.Sheet.Fringes) > 0 {
+	if b.hangs() {
 		blocks = append(blocks, say.Cautions(b.plan)...)
 	}
 	return reply.Reply{Blocks: append(blocks, b.controls())}
+}
+
+// hangs tells whether the design is far enough to be hung, so that its cautions are due.
+func (b *building) hangs() bool {
+	return b.plan.Sheet.Hanger != nil || len(b.plan.Sheet.Fringes) > 0
 }
 
 // sums is the design in one line.

@@ -15,6 +15,7 @@ import (
 	"larkfold/commands/sitting"
 	"larkfold/sizing"
 	"larkfold/sizing/knot"
+	"larkfold/sizing/noun"
 	"larkfold/sizing/sheet"
 	"larkfold/store"
 )
@@ -45,24 +46,26 @@ type station struct {
 	title string
 	text  string
 	knot  string // that is tied in it; empty for none
+	panel int    // the panel that it works on, -1 for none
+	line  int    // of the sheet, of the step that it is
 	cut   bool   // it is the cutting
 	hang  bool   // it is the hanging up, with its cautions
 }
 
 // stations are everything to do for a piece, from the first cut to the hook.
 func stations(plan sizing.Plan, p sitting.Prefs) []station {
-	all := []station{{title: "Cut", text: "Cut the cords and tick them off.", cut: true}}
-	for _, in := range say.Instructions(plan.Result, p.Style) {
+	all := []station{{title: "Cut", text: "Cut the cords and tick them off.", cut: true, panel: -1}}
+	for i, in := range say.Instructions(plan.Result, p.Style) {
 		for j, sentence := range in.Steps {
-			s := station{title: fmt.Sprintf("%s: %d of %d", say.Sentence(in.Name), j+1, len(in.Steps)), text: sentence}
+			s := station{title: fmt.Sprintf("%s: %d of %d", say.Sentence(in.Name), j+1, len(in.Steps)), text: sentence, panel: -1}
 			s.title = strings.Replace(s.title, ".:", ":", 1)
 			if j < len(in.Tells) && in.Tells[j] != nil {
-				s.knot = knotIn(in.Tells[j])
+				s.knot, s.panel, s.line = knotIn(in.Tells[j]), i, in.Tells[j].At().Line
 			}
 			all = append(all, s)
 		}
 	}
-	return append(all, station{title: "Hang it up", text: "Trim what is uneven, then hang the piece.", hang: true})
+	return append(all, station{title: "Hang it up", text: "Trim what is uneven, then hang the piece.", hang: true, panel: -1})
 }
 
 // carried are the knots of steps that name none, by the words they begin with.
@@ -75,6 +78,40 @@ func knotIn(s sheet.Step) string {
 		return *k
 	}
 	return carried[f.Word]
+}
+
+// soFar is the piece as it stands when a station is done, and how many knots are
+// left to tie then. What is cut besides the hung cords is shown when all is tied.
+func soFar(plan sizing.Plan, s station) (sizing.Plan, int) {
+	if s.panel < 0 {
+		return plan, 0
+	}
+	after := plan
+	after.Placed, after.Extras = nil, nil
+	for _, k := range plan.Placed {
+		panel := plan.Panels[k.Panel]
+		if k.Panel < s.panel || k.Panel == s.panel && k.Step < len(panel.Done) && panel.Done[k.Step].At().Line <= s.line {
+			after.Placed = append(after.Placed, k)
+		}
+	}
+	return after, len(plan.Placed) - len(after.Placed)
+}
+
+// pictured is the picture of a piece of which some knots are left to tie; its text
+// says so.
+func pictured(after sizing.Plan, left int, p sitting.Prefs) reply.Block {
+	whole, ok := say.Piece(after, p).(reply.Picture)
+	if !ok || left == 0 {
+		return say.Piece(after, p)
+	}
+	draw := whole.Draw
+	whole.Key += "so far"
+	whole.Draw = func() (reply.Image, error) {
+		img, err := draw()
+		img.Alt = fmt.Sprintf("The work so far: %d of %s tied, the ends of the others hang loose.", len(after.Placed), noun.Count(len(after.Placed)+left, "knot"))
+		return img, err
+	}
+	return whole
 }
 
 // working is a piece with what it is sized by.
@@ -223,6 +260,15 @@ func (w *working) view(note string) reply.Reply {
 		blocks = append(blocks, reply.Text(note))
 	}
 	blocks = append(blocks, reply.Text(now.title+"\n"+now.text))
+	if now.panel >= 0 {
+		after, left := soFar(w.plan, now)
+		blocks = append(blocks, pictured(after, left, w.sit.Prefs))
+		if left > 0 {
+			blocks = append(blocks, reply.Text(fmt.Sprintf("The picture shows what is tied when this is done; %s left then.", noun.Count(left, "knot"))))
+		}
+	} else if now.hang {
+		blocks = append(blocks, say.Piece(w.plan, w.sit.Prefs))
+	}
 	var a reply.Actions
 	if w.At+1 < len(w.todo) {
 		a.Buttons = append(a.Buttons, reply.Button{Label: "done, next", Do: w.control("work.step", "next"), Main: true})

@@ -2,11 +2,13 @@ package commands
 
 import (
 	"context"
+	"fmt"
 	"strings"
 	"testing"
 
 	"larkfold/commands/reply"
 	"larkfold/commands/say"
+	"larkfold/commands/sitting"
 	"larkfold/sizing"
 	"larkfold/sizing/length"
 
@@ -42,6 +44,34 @@ func TestDemosAreWorkedAlong(t *testing.T) {
 			require.Contains(t, render(asked(t, p.a, "/work")), "not making a piece")
 		})
 	}
+}
+
+// The picture and the count of a step are of the work when it is done: fewer knots are
+// left after each, none at the end, and the picture's text says how many are tied.
+func TestAStepShowsTheWorkSoFar(t *testing.T) {
+	t.Parallel()
+	plan, err := sizedDemo("tide-line")
+	require.NoError(t, err)
+	last, pictures := len(plan.Placed)+1, map[string]bool{}
+	for _, s := range stations(plan, sitting.Prefs{}) {
+		if s.panel < 0 {
+			continue
+		}
+		after, left := soFar(plan, s)
+		require.LessOrEqual(t, left, last)
+		require.Equal(t, len(plan.Placed), len(after.Placed)+left)
+		last = left
+		p, ok := pictured(after, left, sitting.Prefs{}).(reply.Picture)
+		require.True(t, ok)
+		if left > 0 && len(after.Placed) > 0 {
+			pictures[p.Key] = true
+			img, err := p.Draw()
+			require.NoError(t, err)
+			require.Contains(t, img.Alt, fmt.Sprintf("%d of %d knots tied", len(after.Placed), len(plan.Placed)))
+		}
+	}
+	require.Zero(t, last, "all is tied in the end")
+	require.Greater(t, len(pictures), 3, "each step has a picture of its own")
 }
 
 func hasCaution(r reply.Reply) bool {

@@ -40,7 +40,7 @@ const (
 // settle where everything lies; panels and cuts are what hands and habits made of it.
 func ofPlan(what, name string, plan sizing.Plan, p sitting.Prefs, draw func() *picture.Drawing) reply.Picture {
 	cords := fmt.Sprintf("%+v", plan.Cords)
-	drawn := Drawn(name, draw, what, p.Style, sheet.Format(plan.Sheet), cords, tied(plan), plan.Panels, plan.List)
+	drawn := Drawn(name, draw, what, p.Style, sheet.Format(plan.Sheet), cords, tied(plan), len(plan.Placed), len(plan.Extras), plan.Panels, plan.List)
 	drawn.Size += heldByKnot * len(plan.Placed)
 	return drawn
 }

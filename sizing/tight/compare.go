@@ -33,12 +33,6 @@ var bookRoles = map[string]bookRole{
 // wrapLegs are the legs of its own loop that a gathering wrap goes round and buries.
 const wrapLegs = 2
 
-// Grade is how far the derivation of a knot of the book is to be trusted.
-func Grade(name string) (knot.Trust, bool) {
-	b, ok := bookRoles[name]
-	return b.trust, ok
-}
-
 // untouched is a pitch at which double half hitches do not touch.
 const untouched Diameters = 2.93
 
