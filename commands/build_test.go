@@ -574,3 +574,32 @@ func (p *presser) finishAs(word string, fields map[string]string) {
 	p.pick("Add", "finish "+word)
 	p.fill(fields)
 }
+
+// BenchmarkPress is one press on a design of 40 cords, answered in words: a step is
+// added by its form, what can come next is sized, and the design is kept.
+func BenchmarkPress(b *testing.B) {
+	p := &presser{t: b, a: newApp(b)}
+	p.now = asked(b, p.a, "/build new:yes")
+	p.fill(map[string]string{"count": "40", "size": "1 m x 25 mm"})
+	p.step("net square rows 24")
+	p.pick("Change a step", "step 2")
+	p.button("change it")
+	form, ok := formIn(p.now)
+	require.True(b, ok)
+	for i := 0; b.Loop(); i++ {
+		fields := map[string]string{}
+		for _, f := range form.Fields {
+			fields[f.Name] = f.Value
+		}
+		fields["rows"] = fmt.Sprint(23 + i%2)
+		answer := act(b, p.a, ana, form.Do, nil, fields)
+		require.False(b, answer.Refused)
+		// The next form is that of today's turn.
+		b.StopTimer()
+		p.now = answer
+		p.pick("Change a step", "step 2")
+		p.button("change it")
+		form, _ = formIn(p.now)
+		b.StartTimer()
+	}
+}

@@ -67,8 +67,9 @@ make_primary() {
 }
 
 # follow SERVER OTHER makes SERVER a standby of OTHER, from nothing, and has OTHER wait for it.
+# A killed server leaves its socket's lock behind too, which would keep a new one away.
 follow() {
-	rm -rf "$1"
+	rm -rf "$1" ".s.PGSQL.$(port_of "$1")" ".s.PGSQL.$(port_of "$1").lock"
 	"$bin/pg_basebackup" -h 127.0.0.1 -p "$(port_of "$2")" -U larkfold -D "$1" --checkpoint=fast --write-recovery-conf
 	echo "primary_conninfo = 'host=127.0.0.1 port=$(port_of "$2") user=larkfold passfile=$PGPASSFILE application_name=follower'" >>"$1/postgresql.auto.conf"
 	launch "$1"

@@ -45,6 +45,12 @@ func TestSeveralMachinesOnOne(t *testing.T) {
 		err = cmd.Run()
 		out, readErr := os.ReadFile(log.Name())
 		require.NoError(t, readErr)
+		if err != nil {
+			for _, server := range []string{"one", "two"} {
+				more, _ := os.ReadFile(filepath.Join(home, "trial", server+".log"))
+				out = append(out, more[max(0, len(more)-2000):]...)
+			}
+		}
 		require.NoError(t, err, "%s\n%s", commands, out)
 		return string(out)
 	}
