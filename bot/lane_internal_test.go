@@ -39,8 +39,10 @@ func TestMembersTakeTurns(t *testing.T) {
 			join(t, l, member, "cord", 10*time.Millisecond, &order, &mu)
 		}
 		time.Sleep(5 * time.Millisecond)
+		synctest.Wait()
 		join(t, l, "dee", "cord", 10*time.Millisecond, &order, &mu)
 		time.Sleep(time.Second)
+		synctest.Wait()
 		require.Equal(t, []string{"ana", "ben", "cy", "dee", "ana", "ben", "ana"}, order)
 	})
 }
@@ -98,8 +100,10 @@ func TestQuickTasksGoBeforeOthers(t *testing.T) {
 			join(t, l, fmt.Sprint(kind, i), kind, 5*time.Millisecond, &order, &mu)
 		}
 		time.Sleep(3 * time.Millisecond)
+		synctest.Wait()
 		require.Len(t, l.busy, 3, "two quick ones are done beside another")
 		time.Sleep(time.Second)
+		synctest.Wait()
 		require.ElementsMatch(t, []string{"busy", "convert2", "convert3"}, order[:3])
 		require.Equal(t, []string{"convert4", "cord0", "cord1"}, order[3:])
 	})
@@ -123,9 +127,11 @@ func TestAdmissionByExpectedWait(t *testing.T) {
 		_, _, turned := l.figures()
 		require.Equal(t, 1, turned)
 		time.Sleep(60 * time.Millisecond) // what is done counts less
+		synctest.Wait()
 		require.Equal(t, 290*time.Millisecond, l.expected())
 		join(t, l, "late", "resize", 0, &order, &mu)
 		time.Sleep(time.Second)
+		synctest.Wait()
 		require.Len(t, order, 8)
 	})
 }
