@@ -105,8 +105,9 @@ func Start(t testing.TB, options Options) *Platform {
 		faults: map[string][]*pendingFault{}, calls: map[string]int{},
 		gateway: gateway{sessions: map[string]*session{}, byShard: map[int]*session{}},
 	}
-	p.server = httptest.NewServer(http.HandlerFunc(p.serve))
-	p.URL = p.server.URL
+	p.server = httptest.NewUnstartedServer(http.HandlerFunc(p.serve))
+	p.URL = "http://" + p.server.Listener.Addr().String() // before anything is served
+	p.server.Start()
 	t.Cleanup(p.finish)
 	return p
 }

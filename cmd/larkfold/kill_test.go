@@ -131,11 +131,12 @@ func (k *killed) round(round int, after time.Duration) (saved []kept, underWay i
 	cmd.Stderr = &log
 	_ = os.Remove(k.socket)
 	require.NoError(t, cmd.Start())
-	k.dead = make(chan struct{})
+	dead := make(chan struct{})
+	k.dead = dead
 	ended := make(chan error, 1)
 	go func() {
 		ended <- cmd.Wait()
-		close(k.dead)
+		close(dead)
 	}()
 	require.Eventually(t, func() bool {
 		conn, err := net.Dial("unix", k.socket)
