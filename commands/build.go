@@ -10,6 +10,7 @@ import (
 	"larkfold/commands/ask"
 	"larkfold/commands/making"
 	"larkfold/commands/reply"
+	"larkfold/commands/say"
 	"larkfold/commands/sitting"
 	"larkfold/sizing"
 	"larkfold/sizing/knot"
@@ -100,7 +101,7 @@ func others(all []store.Draft) []reply.Choice {
 	for _, d := range all {
 		var one making.Design
 		if json.Unmarshal(d.Payload, &one) == nil && len(choices) < mostChoices {
-			choices = append(choices, reply.Choice{Name: designName(one.Name), Value: d.Key, Note: "touched last on " + d.Created.Format("2 Jan 2006")})
+			choices = append(choices, reply.Choice{Name: designName(one.Name), Value: d.Key, Note: "touched last on " + say.Day(d.Created)})
 		}
 	}
 	return choices
