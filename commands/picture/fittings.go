@@ -7,32 +7,42 @@ import (
 
 // lowers draws the rods and rings that ends are hitched onto below.
 func (k *sketch) lowers() {
-	for _, l := range k.r.Lowers {
-		panel := k.r.Panels[l.Panel]
-		half := float64(l.Width) / 2
-		if !l.Rod.Ring {
-			half = max(half, float64(l.Rod.Length)/2)
-		}
-		a, b := k.page(lean(panel, float64(l.X)-half, float64(l.Y))), k.page(lean(panel, float64(l.X)+half, float64(l.Y)))
-		part := k.open(ARod, -1, k.page(lean(panel, float64(l.X), float64(l.Y))))
-		thick := max(k.pt(l.Rod.Thickness), 1.2)
-		k.line(polyline(a, b), grainInk(), thick+0.8)
-		k.line(polyline(a, b), woodInk(), thick-0.4)
-		k.close(part)
+	for i := range k.r.Lowers {
+		k.lower(i)
 	}
+}
+
+func (k *sketch) lower(i int) {
+	l := k.r.Lowers[i]
+	panel := k.r.Panels[l.Panel]
+	half := float64(l.Width) / 2
+	if !l.Rod.Ring {
+		half = max(half, float64(l.Rod.Length)/2)
+	}
+	a, b := k.page(lean(panel, float64(l.X)-half, float64(l.Y))), k.page(lean(panel, float64(l.X)+half, float64(l.Y)))
+	part := k.open(ARod, -1, k.page(lean(panel, float64(l.X), float64(l.Y))))
+	thick := max(k.pt(l.Rod.Thickness), 1.2)
+	k.line(polyline(a, b), grainInk(), thick+0.8)
+	k.line(polyline(a, b), woodInk(), thick-0.4)
+	k.close(part)
 }
 
 // beads draws beads over the cords that go through them.
 func (k *sketch) beads() {
-	for i, b := range k.r.Beads {
-		panel := k.r.Panels[b.Panel]
-		at := k.page(lean(panel, float64(b.X), float64(b.Y)+float64(b.Long)/2))
-		wide, tall := k.pt(b.Wide)/2, k.pt(b.Long)/2
-		part := k.open(ABead, i, at)
-		k.add(Shape{Path: rounded(Box{at.X - wide, at.Y - tall, at.X + wide, at.Y + tall}, min(wide, tall)*0.9), Fill: woodInk(), Stroke: grainInk(), Width: 0.8})
-		k.line(smooth(Point{at.X - wide*0.5, at.Y - tall*0.45}, Point{at.X - wide*0.1, at.Y - tall*0.65}, Point{at.X + wide*0.35, at.Y - tall*0.55}), grainInk(), 0.5)
-		k.close(part)
+	for i := range k.r.Beads {
+		k.bead(i)
 	}
+}
+
+func (k *sketch) bead(i int) {
+	b := k.r.Beads[i]
+	panel := k.r.Panels[b.Panel]
+	at := k.page(lean(panel, float64(b.X), float64(b.Y)+float64(b.Long)/2))
+	wide, tall := k.pt(b.Wide)/2, k.pt(b.Long)/2
+	part := k.open(ABead, i, at)
+	k.add(Shape{Path: rounded(Box{at.X - wide, at.Y - tall, at.X + wide, at.Y + tall}, min(wide, tall)*0.9), Fill: woodInk(), Stroke: grainInk(), Width: 0.8})
+	k.line(smooth(Point{at.X - wide*0.5, at.Y - tall*0.45}, Point{at.X - wide*0.1, at.Y - tall*0.65}, Point{at.X + wide*0.35, at.Y - tall*0.55}), grainInk(), 0.5)
+	k.close(part)
 }
 
 // most strands of a tassel that are drawn one by one.
@@ -40,37 +50,42 @@ const mostStrands = 24
 
 // tassels draws tassels and leaves.
 func (k *sketch) tassels() {
-	for i, x := range k.r.Extras {
-		if x.Panel < 0 || x.For != trace.ForTassel && x.For != trace.ForLeaf {
-			continue
-		}
-		panel := k.r.Panels[x.Panel]
-		at := k.page(lean(panel, float64(x.X), float64(x.Y)))
-		width := k.pt(k.r.Cords[x.Cord].Diameter())
-		part := k.open(AFringe, i, at)
-		if x.For == trace.ForLeaf {
-			reach := k.pt(x.Width) / 2
-			for _, side := range []Points{-1, 1} {
-				k.cord(smooth(at, Point{at.X + side*reach*0.5, at.Y + reach*0.12}, Point{at.X + side*reach, at.Y + reach*0.4}), x.Cord, width)
-			}
-			k.close(part)
-			continue
-		}
-		wide, tall := k.pt(x.Width), k.pt(x.Height)
-		strands := min(x.Count, mostStrands)
-		for n := range strands {
-			share := Points(0)
-			if strands > 1 {
-				share = Points(n)/Points(strands-1) - 0.5
-			}
-			k.cord(smooth(Point{at.X + share*wide*0.8, at.Y}, Point{at.X + share*wide*0.8, at.Y + tall*0.15}, Point{at.X + share*wide*1.3, at.Y + tall*0.5}, Point{at.X + share*wide*1.4, at.Y + tall}), x.Cord, width)
-		}
-		for n := range 3 {
-			y := at.Y + tall*0.1 + Points(n)*width
-			k.cord(polyline(Point{at.X - wide*0.5, y}, Point{at.X + wide*0.5, y + width*0.3}), x.Cord, width)
+	for i := range k.r.Extras {
+		k.tassel(i)
+	}
+}
+
+func (k *sketch) tassel(i int) {
+	x := k.r.Extras[i]
+	if x.Panel < 0 || x.For != trace.ForTassel && x.For != trace.ForLeaf {
+		return
+	}
+	panel := k.r.Panels[x.Panel]
+	at := k.page(lean(panel, float64(x.X), float64(x.Y)))
+	width := k.pt(k.r.Cords[x.Cord].Diameter())
+	part := k.open(AFringe, i, at)
+	if x.For == trace.ForLeaf {
+		reach := k.pt(x.Width) / 2
+		for _, side := range []Points{-1, 1} {
+			k.cord(smooth(at, Point{at.X + side*reach*0.5, at.Y + reach*0.12}, Point{at.X + side*reach, at.Y + reach*0.4}), x.Cord, width)
 		}
 		k.close(part)
+		return
 	}
+	wide, tall := k.pt(x.Width), k.pt(x.Height)
+	strands := min(x.Count, mostStrands)
+	for n := range strands {
+		share := Points(0)
+		if strands > 1 {
+			share = Points(n)/Points(strands-1) - 0.5
+		}
+		k.cord(smooth(Point{at.X + share*wide*0.8, at.Y}, Point{at.X + share*wide*0.8, at.Y + tall*0.15}, Point{at.X + share*wide*1.3, at.Y + tall*0.5}, Point{at.X + share*wide*1.4, at.Y + tall}), x.Cord, width)
+	}
+	for n := range 3 {
+		y := at.Y + tall*0.1 + Points(n)*width
+		k.cord(polyline(Point{at.X - wide*0.5, y}, Point{at.X + wide*0.5, y + width*0.3}), x.Cord, width)
+	}
+	k.close(part)
 }
 
 // fitted widens what is drawn by what is neither knot nor cord of the work.

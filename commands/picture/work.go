@@ -34,20 +34,7 @@ func (k *sketch) work() {
 
 // runs draws the bare cord of every end, from mount to tip.
 func (k *sketch) runs() {
-	paths := make([][]spot, len(k.r.Ends))
-	wrapped := make([]bool, len(k.r.Ends)) // whether its last knot is a wrap
-	for i := range k.r.Ends {
-		paths[i] = []spot{k.start(i)}
-	}
-	for i := range k.r.Placed {
-		for j, e := range k.r.Placed[i].Ends {
-			in, out := k.knots[i].in[j], k.knots[i].out[j]
-			last := paths[e][len(paths[e])-1]
-			paths[e] = append(paths[e], k.beyond(k.r.Placed[i].Panel, last, in)...)
-			paths[e] = append(paths[e], in, out)
-			wrapped[e] = k.r.Placed[i].Knot.Shape == knot.Wrap
-		}
-	}
+	paths, wrapped := k.ways()
 	for i := range k.r.Ends {
 		e := &k.r.Ends[i]
 		foot := spot{float64(e.X), float64(e.Y)}
@@ -60,6 +47,25 @@ func (k *sketch) runs() {
 	for i, path := range paths {
 		k.end(i, path)
 	}
+}
+
+// ways are the ways of all ends from their mounts through their knots, and whether
+// the last of those is a wrap.
+func (k *sketch) ways() (paths [][]spot, wrapped []bool) {
+	paths, wrapped = make([][]spot, len(k.r.Ends)), make([]bool, len(k.r.Ends))
+	for i := range k.r.Ends {
+		paths[i] = []spot{k.start(i)}
+	}
+	for i := range k.r.Placed {
+		for j, e := range k.r.Placed[i].Ends {
+			in, out := k.knots[i].in[j], k.knots[i].out[j]
+			last := paths[e][len(paths[e])-1]
+			paths[e] = append(paths[e], k.beyond(k.r.Placed[i].Panel, last, in)...)
+			paths[e] = append(paths[e], in, out)
+			wrapped[e] = k.r.Placed[i].Knot.Shape == knot.Wrap
+		}
+	}
+	return paths, wrapped
 }
 
 // away marks a break of a path: an end that runs over the seam of a round panel.
@@ -185,44 +191,50 @@ func (k *sketch) rod() {
 
 // mounts draws how every cord hangs on the rod or on the work.
 func (k *sketch) mounts() {
-	for i, s := range k.r.Strands {
-		if k.bothWays(s.Panel) {
-			continue
-		}
-		width := k.pt(k.r.Cords[s.Cord].Diameter())
-		panel := k.r.Panels[s.Panel]
-		at := k.page(k.hung(s, float64(s.X)))
-		f := turned(at, -float64(panel.Lean))
-		rod := max(k.pt(k.r.Rod.Thickness)/2, 1.2)
-		if !s.Added {
-			f = upright(at)
-		} else {
-			rod = width / 2
-		}
-		part := k.open(AMount, i, at)
-		f.at = Point{}
-		side := k.pt(s.Width) / 4
-		k.stamp(look("mount "+string(s.Way), f.cos, f.sin, rod, width, side, Points(len(s.Ends)), Points(s.Cord)), at, func(d *Drawing) {
-			cord := func(p Path, width Points) { d.lay(p, d.dye(s.Cord), width) }
-			top, foot := -rod-width*0.4, rod+width*0.9
-			switch {
-			case k.detail == simple:
-				cord(polyline(f.all(0, top, 0, foot)...), width*1.6)
-			case s.Way == sheet.Laid:
-				cord(smooth(f.all(-side*0.5, foot, -side*0.5, 0, 0, top)...), width)
-				cord(smooth(f.all(side*0.5, foot, side*0.5, 0, 0, top)...), width)
-			case len(s.Ends) == 1:
-				cord(smooth(f.all(0, foot, -0.55*width, top*0.3, -0.2*width, top)...), width)
-				cord(smooth(f.all(-0.9*width, rod*0.2, 0, rod*0.75, 0.9*width, rod*0.2, 0.7*width, top)...), width)
-			default:
-				cord(smooth(f.all(-side, foot, -side*0.95, 0, -side*0.9, top)...), width)
-				cord(smooth(f.all(side, foot, side*0.95, 0, side*0.9, top)...), width)
-				bar := rod*0.55 + width*0.2
-				cord(smooth(f.all(-side-0.75*width, bar-width*0.35, -side*0.6, bar, side*0.6, bar, side+0.75*width, bar-width*0.35)...), width)
-			}
-		})
-		k.close(part)
+	for i := range k.r.Strands {
+		k.mount(i)
 	}
+}
+
+// mount draws how one cord hangs.
+func (k *sketch) mount(i int) {
+	s := k.r.Strands[i]
+	if k.bothWays(s.Panel) {
+		return
+	}
+	width := k.pt(k.r.Cords[s.Cord].Diameter())
+	panel := k.r.Panels[s.Panel]
+	at := k.page(k.hung(s, float64(s.X)))
+	f := turned(at, -float64(panel.Lean))
+	rod := max(k.pt(k.r.Rod.Thickness)/2, 1.2)
+	if !s.Added {
+		f = upright(at)
+	} else {
+		rod = width / 2
+	}
+	part := k.open(AMount, i, at)
+	f.at = Point{}
+	side := k.pt(s.Width) / 4
+	k.stamp(look("mount "+string(s.Way), f.cos, f.sin, rod, width, side, Points(len(s.Ends)), Points(s.Cord)), at, func(d *Drawing) {
+		cord := func(p Path, width Points) { d.lay(p, d.dye(s.Cord), width) }
+		top, foot := -rod-width*0.4, rod+width*0.9
+		switch {
+		case k.detail == simple:
+			cord(polyline(f.all(0, top, 0, foot)...), width*1.6)
+		case s.Way == sheet.Laid:
+			cord(smooth(f.all(-side*0.5, foot, -side*0.5, 0, 0, top)...), width)
+			cord(smooth(f.all(side*0.5, foot, side*0.5, 0, 0, top)...), width)
+		case len(s.Ends) == 1:
+			cord(smooth(f.all(0, foot, -0.55*width, top*0.3, -0.2*width, top)...), width)
+			cord(smooth(f.all(-0.9*width, rod*0.2, 0, rod*0.75, 0.9*width, rod*0.2, 0.7*width, top)...), width)
+		default:
+			cord(smooth(f.all(-side, foot, -side*0.95, 0, -side*0.9, top)...), width)
+			cord(smooth(f.all(side, foot, side*0.95, 0, side*0.9, top)...), width)
+			bar := rod*0.55 + width*0.2
+			cord(smooth(f.all(-side-0.75*width, bar-width*0.35, -side*0.6, bar, side*0.6, bar, side+0.75*width, bar-width*0.35)...), width)
+		}
+	})
+	k.close(part)
 }
 
 // hooks are the edge loops that a fringe hangs on, one for every piece.
@@ -315,26 +327,30 @@ func (k *sketch) edge(panel int, right bool, loops int) []spot {
 // fringes draws the pieces of fringe behind the work.
 func (k *sketch) fringes() {
 	for i, x := range k.r.Extras {
-		if x.For != trace.ForFringe {
-			continue
+		if x.For == trace.ForFringe {
+			k.fringe(i)
 		}
-		hooks := k.hooks(x)
-		width := k.pt(k.r.Cords[x.Cord].Diameter())
-		drop := k.pt(x.Need.Run / 2)
-		part := k.open(AFringe, i, k.origin)
-		for n := range hooks {
-			at := k.page(hooks[len(hooks)-1-n])
-			out := width * Points(0.55+0.9*float64(n%3))
-			if x.Panel >= 0 && hooks[len(hooks)-1-n].x < float64(k.r.Panels[x.Panel].Left+k.r.Panels[x.Panel].Right)/2 {
-				out = -out
-			}
-			for _, leg := range []Points{-0.5, 0.5} {
-				x := at.X + out + leg*width
-				k.cord(smooth(at, Point{x, at.Y + min(drop*0.3, 3*width)}, Point{x, at.Y + drop}), k.r.Extras[i].Cord, width)
-			}
-		}
-		k.close(part)
 	}
+}
+
+func (k *sketch) fringe(i int) {
+	x := k.r.Extras[i]
+	hooks := k.hooks(x)
+	width := k.pt(k.r.Cords[x.Cord].Diameter())
+	drop := k.pt(x.Need.Run / 2)
+	part := k.open(AFringe, i, k.origin)
+	for n := range hooks {
+		at := k.page(hooks[len(hooks)-1-n])
+		out := width * Points(0.55+0.9*float64(n%3))
+		if x.Panel >= 0 && hooks[len(hooks)-1-n].x < float64(k.r.Panels[x.Panel].Left+k.r.Panels[x.Panel].Right)/2 {
+			out = -out
+		}
+		for _, leg := range []Points{-0.5, 0.5} {
+			x := at.X + out + leg*width
+			k.cord(smooth(at, Point{x, at.Y + min(drop*0.3, 3*width)}, Point{x, at.Y + drop}), k.r.Extras[i].Cord, width)
+		}
+	}
+	k.close(part)
 }
 
 // swagOf is the swag of the sheet behind an extra.
@@ -353,20 +369,25 @@ func (k *sketch) swagOf(x trace.Extra) []sheet.Swag {
 
 // swags draws cords hung in an arc from the rod, as catenaries.
 func (k *sketch) swags() {
-	for i, x := range k.r.Extras {
-		for _, s := range k.swagOf(x) {
-			width := k.pt(k.r.Cords[x.Cord].Diameter())
-			part := k.open(ASwag, i, k.page(spot{float64(k.r.Mounted) / 2, float64(s.Drop)}))
-			for n := range min(s.Count, 40) {
-				inset := float64(n) * float64(k.r.Cords[x.Cord].Diameter())
-				over, drop := float64(s.Over)-2*inset, float64(s.Drop)-1.2*inset
-				if over <= 0 || drop <= 0 {
-					break
-				}
-				k.cord(k.arc(float64(k.r.Mounted)/2, over, drop), x.Cord, width)
+	for i := range k.r.Extras {
+		k.swag(i)
+	}
+}
+
+func (k *sketch) swag(i int) {
+	x := k.r.Extras[i]
+	for _, s := range k.swagOf(x) {
+		width := k.pt(k.r.Cords[x.Cord].Diameter())
+		part := k.open(ASwag, i, k.page(spot{float64(k.r.Mounted) / 2, float64(s.Drop)}))
+		for n := range min(s.Count, 40) {
+			inset := float64(n) * float64(k.r.Cords[x.Cord].Diameter())
+			over, drop := float64(s.Over)-2*inset, float64(s.Drop)-1.2*inset
+			if over <= 0 || drop <= 0 {
+				break
 			}
-			k.close(part)
+			k.cord(k.arc(float64(k.r.Mounted)/2, over, drop), x.Cord, width)
 		}
+		k.close(part)
 	}
 }
 

@@ -9,10 +9,12 @@ import (
 	"larkfold/sizing/length"
 	"larkfold/sizing/noun"
 	"larkfold/sizing/sheet"
+	"larkfold/sizing/trace"
 )
 
 // finishing is what comes after the panels.
-func finishing(s sheet.Sheet, units length.Style) picture.Instructions {
+func finishing(r trace.Result, units length.Style) picture.Instructions {
+	s := r.Sheet
 	after := picture.Instructions{Name: "to finish"}
 	for _, f := range s.Fringes {
 		pieces := "one piece"
@@ -41,6 +43,10 @@ func finishing(s sheet.Sheet, units length.Style) picture.Instructions {
 		after.Steps = append(after.Steps, fmt.Sprintf("Tie the hanger to both ends of the rod so that it rises %s.", units.Format(h.Rise)))
 	default:
 		after.Steps = append(after.Steps, fmt.Sprintf("Tie the hanger to both ends of the rod so that its legs stand at %s degrees.", number(h.Angle)))
+	}
+	for i := range after.Steps { // each cuts one thing, the last of all that is cut besides
+		extra := len(r.Extras) - len(after.Steps) + i
+		after.Spans = append(after.Spans, picture.Span{Panel: -1, From: extra, To: extra + 1})
 	}
 	return after
 }

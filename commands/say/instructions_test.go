@@ -73,7 +73,7 @@ func TestInstructions(t *testing.T) {
 // untold are instructions without the steps that they tell.
 func untold(all []picture.Instructions) []picture.Instructions {
 	for i := range all {
-		all[i].Tells = nil
+		all[i].Tells, all[i].Spans = nil, nil
 	}
 	return all
 }

@@ -35,13 +35,13 @@ func Instructions(r trace.Result, units length.Style) []picture.Instructions {
 			in.Name += " (both ways: work these steps to one side of the middle, then the same to the other)"
 		}
 		if len(p.From) > 0 {
-			t.tell(nil, "Take up the ends of "+noun.List(p.From)+" side by side, left to right.")
+			t.tell(nil, 0, 0, "Take up the ends of "+noun.List(p.From)+" side by side, left to right.")
 		}
 		t.steps(p.Steps)
-		in.Steps, in.Tells = t.told, t.tells
+		in.Steps, in.Tells, in.Spans = t.told, t.tells, t.spans
 		all = append(all, in)
 	}
-	if after := finishing(r.Sheet, units); len(after.Steps) > 0 {
+	if after := finishing(r, units); len(after.Steps) > 0 {
 		all = append(all, after)
 	}
 	return all
@@ -69,15 +69,22 @@ type teller struct {
 
 	told  []string
 	tells []sheet.Step
+	spans []picture.Span
 }
 
-// tell adds sentences about some steps, or one about several.
-func (t *teller) tell(about []sheet.Step, sentences ...string) {
+// tell adds sentences about the steps done from one on, a step each, or one about
+// those from one up to another.
+func (t *teller) tell(about []sheet.Step, from, to int, sentences ...string) {
 	t.told = append(t.told, sentences...)
 	if len(about) == 0 {
-		about = make([]sheet.Step, len(sentences))
+		t.tells = append(t.tells, nil)
+		t.spans = append(t.spans, picture.Span{Panel: t.panel, From: from, To: to})
+		return
 	}
 	t.tells = append(t.tells, about...)
+	for i := range about {
+		t.spans = append(t.spans, picture.Span{Panel: t.panel, From: from + i, To: from + i + 1})
+	}
 }
 
 // steps tells steps one after the other. What repeats is told once, when every
@@ -87,7 +94,7 @@ func (t *teller) steps(steps []sheet.Step) {
 	for i := 0; i < len(steps); i++ {
 		again, ok := steps[i].(sheet.Repeat)
 		if !ok {
-			t.tell(steps[i:i+1], t.sentence(done, steps[i]))
+			t.tell(steps[i:i+1], done, done+1, t.sentence(done, steps[i]))
 			done++
 			continue
 		}
@@ -100,7 +107,7 @@ func (t *teller) steps(steps []sheet.Step) {
 		}
 		first := t.block(done, block)
 		from := len(t.told) + 1
-		t.tell(block, first...)
+		t.tell(block, done, done+len(block), first...)
 		same := 0
 		for n := 1; n < again.Times; n++ {
 			round := t.block(done+n*len(block), block)
@@ -109,13 +116,13 @@ func (t *teller) steps(steps []sheet.Step) {
 				continue
 			}
 			if same > 0 {
-				t.tell(nil, againSentence(from, len(first), same))
+				t.tell(nil, done+len(block), done+n*len(block), againSentence(from, len(first), same))
 			}
 			same = -1
-			t.tell(block, round...)
+			t.tell(block, done+n*len(block), done+(n+1)*len(block), round...)
 		}
 		if same > 0 {
-			t.tell(nil, againSentence(from, len(first), same))
+			t.tell(nil, done+len(block), done+again.Times*len(block), againSentence(from, len(first), same))
 		}
 		done += again.Times * len(block)
 	}

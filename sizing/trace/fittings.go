@@ -174,12 +174,13 @@ func (w *work) tassel(s sheet.Tassel) {
 					For: ForTassel, Panel: w.index, Cord: c, Count: s.Strands,
 					Need:  Parts{Mount: made.Fold, Run: 2 * s.Length, Tail: 2 * fringe.Trimmed},
 					About: fmt.Sprintf("a tassel of %s, %s long", noun.Count(s.Strands, "strand"), t.say(s.Length)),
-					X:     nm(middle), Y: nm(top), Width: wide, Height: s.Length,
+					X:     nm(middle), Y: nm(top), Width: wide, Height: s.Length, Step: w.now,
 				},
 				Extra{
 					For: ForWrap, Panel: w.index, Cord: c, Count: 1,
 					Need:  Parts{TakeUp: wound.Cut - wrap.Tails, Tail: wrap.Tails},
 					About: fmt.Sprintf("%s round a tassel of %s", noun.Count(wound.Turns, "turn"), noun.Count(s.Strands, "strand")),
+					Step:  w.now,
 				})
 			w.pass(s.Place, places, float64(tie))
 			w.covers(middle, top, float64(wide), float64(s.Length))
@@ -220,7 +221,7 @@ func (w *work) leaf(s sheet.Leaf) {
 			For: ForLeaf, Panel: w.index, Cord: c, Count: 2, Folded: true,
 			Need:  Parts{Mount: 2 * size.takes[0], Run: 2 * reach, Tail: 2 * fringe.Trimmed},
 			About: fmt.Sprintf("pairs along %s, from %s to %s", noun.Count(len(places), "end"), t.say(s.First), t.say(s.Last)),
-			X:     nm(middle), Y: nm(top + size.width*float64(i)), Width: 2 * reach, Height: nm(size.width),
+			X:     nm(middle), Y: nm(top + size.width*float64(i)), Width: 2 * reach, Height: nm(size.width), Step: w.now,
 		})
 	}
 	w.pass(s.Place, places, tall)

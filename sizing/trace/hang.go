@@ -201,8 +201,9 @@ func (w *work) hangFrom(x, closeness float64) float64 {
 		}
 	}
 	from := x
-	for _, s := range w.def.Steps {
+	for i, s := range Unrolled(w.def.Steps) {
 		if m, ok := s.(sheet.Mount); ok {
+			w.now = i
 			for _, h := range m.Hung {
 				x = w.mount(m.Place, h, x, closeness)
 			}
@@ -328,7 +329,7 @@ func (w *work) mount(at sheet.Place, h sheet.Hung, x, closeness float64) (next f
 	width := s.relaxed * closeness
 	for range h.Count {
 		strand := len(t.result.Strands)
-		hung := Strand{Panel: w.index, Cord: c, Way: h.Way, X: nm(x + width/2), Width: nm(width)}
+		hung := Strand{Panel: w.index, Cord: c, Way: h.Way, Step: w.now, X: nm(x + width/2), Width: nm(width)}
 		for side := range ends {
 			e := end{d: d, cord: c, panel: w.index, strand: strand, side: Side(side), number: len(w.order) + 1, leaves: at}
 			e.x = x + width*(0.5+float64(side))/float64(ends)

@@ -13,6 +13,7 @@ import (
 type Lower struct {
 	Rod   sheet.Rod
 	Panel int
+	Step  int           // index into Panel.Done
 	X, Y  length.Length // the middle of the row of hitches, and the axis of the rod
 	Width length.Length // of the row of hitches; of a ring all round
 }
@@ -89,7 +90,7 @@ func (w *work) onto(s sheet.Onto) {
 	if w.round() {
 		w.girth, wide = room, room
 	}
-	t.result.Lowers = append(t.result.Lowers, Lower{Rod: rod, Panel: w.index, X: nm((first + last) / 2), Y: nm(axis), Width: nm(wide)})
+	t.result.Lowers = append(t.result.Lowers, Lower{Rod: rod, Panel: w.index, Step: w.now, X: nm((first + last) / 2), Y: nm(axis), Width: nm(wide)})
 }
 
 // ontoColumns are where ends come to stand on a rod, and how far each runs aside

@@ -228,7 +228,7 @@ func (w *work) wrap(s sheet.Wrap) {
 	x := Extra{
 		For: ForWrap, Panel: w.index, Cord: c, Count: 1, Need: Parts{TakeUp: size.takes[0] * length.Length(made.Turns), Tail: tails},
 		About: fmt.Sprintf("%s round %s", noun.Count(made.Turns, "turn"), noun.Count(len(places), "end")),
-		X:     nm(middle), Y: nm(top), Width: nm(size.width), Height: nm(height),
+		X:     nm(middle), Y: nm(top), Width: nm(size.width), Height: nm(height), Step: w.now,
 	}
 	switch {
 	case s.Cut > 0:
@@ -268,6 +268,16 @@ func (w *work) space(s sheet.Space) {
 		e := &w.t.ends[w.order[p]]
 		e.floor = max(e.floor, e.y) + float64(s.Length)
 	}
+	w.freed(places)
+}
+
+// freed records the ends at the places as those of a step that ties nothing.
+func (w *work) freed(places []int) {
+	ends := make([]int32, len(places))
+	for i, p := range places {
+		ends[i] = w.order[p]
+	}
+	w.t.result.Freed = append(w.t.result.Freed, Freed{Panel: w.index, Step: w.now, Ends: ends})
 }
 
 // tail is what hangs free of the ends when trimmed.
@@ -281,6 +291,7 @@ func (w *work) tail(s sheet.Tail) {
 		e.parts.Tail = w.tailAt(s, places, p)
 		e.trimmed = true
 	}
+	w.freed(places)
 }
 
 // tailAt is how long the tail of one of the places is: of a sloping one in

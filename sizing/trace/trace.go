@@ -90,7 +90,7 @@ type Strand struct {
 	Way   sheet.Way // how it hangs; empty is folded
 	Ends  []int     // two when folded, one when single
 	Added bool      // knotted on in mid-work
-	Step  int       // that added it, an index into Panel.Done
+	Step  int       // that hung or added it, an index into Panel.Done
 	Place int       // of its first end when it was added, counted from 1
 	X, Y  length.Length
 	Width length.Length // along the rod
@@ -144,6 +144,15 @@ type Extra struct {
 	Need                Parts         // of one piece; Tail is what is there to hold and to trim
 	About               string        // such as "6 turns round 24 ends"
 	X, Y, Width, Height length.Length // where it sits, zero when it has no place
+	Step                int           // index into Panel.Done of what belongs to a step; else zero
+}
+
+// Freed is the ends that a step ties nothing with: those that it leaves free for a
+// drop, or trims.
+type Freed struct {
+	Panel int
+	Step  int // index into Panel.Done
+	Ends  []int32
 }
 
 // Purpose is what an extra cord is for.
@@ -178,6 +187,7 @@ type Result struct {
 	Extras  []Extra
 	Beads   []Beaded
 	Lowers  []Lower
+	Freed   []Freed
 	Rods    []Loaded // the rods that anything hangs on, the first first
 	Notes   []Note
 	Mounted length.Length // of the rod, taken up by mounts and gaps
