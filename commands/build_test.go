@@ -4,9 +4,7 @@ import (
 	"context"
 	"crypto/rand"
 	"encoding/json"
-	"flag"
 	"fmt"
-	randv2 "math/rand/v2"
 	"slices"
 	"strings"
 	"testing"
@@ -435,106 +433,6 @@ func (p *presser) finish(l string) {
 	}
 	p.fill(fields)
 	require.False(p.t, p.now.Refused, "%s\n%s", l, render(p.now))
-}
-
-var walks = flag.Int("walks", 12, "how many random walks of presses TestRandomPresses makes")
-
-// typedAtRandom is what a member may put into a form.
-var typedAtRandom = []string{"", "7", "left 4", "12 cm", "square", "panel", "\x00", "99999999999", "middle+1 of", "🪢", "end", "# no", "-3", "all", "1-4"}
-
-// Presses at random, with nonsense in half of the forms' fields, each press delivered
-// twice: always a design that sizes or a refusal that says how to go on; nothing twice;
-// undo leads back byte for byte. A long run is
-//
-//	go test ./commands -run TestRandomPresses -walks 10000 -timeout 3h
-func TestRandomPresses(t *testing.T) {
-	t.Parallel()
-	a := newApp(t)
-	for seed := range *walks {
-		walk(t, a, uint64(seed))
-	}
-}
-
-// walk is one member's dozen of presses.
-func walk(t *testing.T, a *App, seed uint64) {
-	dice := randv2.New(randv2.NewPCG(seed, 1))
-	who := ana
-	who.Member = fmt.Sprint(100000 + seed)
-	do := func(action reply.Action, values []string, fields map[string]string) reply.Reply {
-		r := who
-		r.ID, r.Action, r.Values, r.Fields = rand.Text(), &action, values, fields
-		first, err := a.Do(context.Background(), r)
-		require.NoError(t, err, "walk %d", seed)
-		turn := underway(t, a, who)
-		again, err := a.Do(context.Background(), r)
-		require.NoError(t, err, "walk %d", seed)
-		require.Equal(t, turn, underway(t, a, who), "walk %d: a press delivered twice changes one thing once", seed)
-		require.Equal(t, first.Refused, again.Refused, "walk %d\n%s\n%s", seed, render(first), render(again))
-		return first
-	}
-	demo := demos()[dice.IntN(len(demos()))].Value
-	answer, err := a.Do(context.Background(), typed(t, a, who, "/build demo:"+demo))
-	require.NoError(t, err)
-	for range 12 {
-		if f, ok := formIn(answer); ok {
-			fields := map[string]string{}
-			for _, field := range f.Fields {
-				fields[field.Name] = field.Value
-				if dice.IntN(4) == 0 {
-					fields[field.Name] = typedAtRandom[dice.IntN(len(typedAtRandom))]
-				}
-			}
-			answer = do(f.Do, nil, fields)
-			continue
-		}
-		type control struct {
-			do     reply.Action
-			values []string
-		}
-		var all []control
-		for _, b := range buttonsOf(answer) {
-			if strings.HasPrefix(b.Do.Name, "build.") {
-				all = append(all, control{b.Do, nil})
-			}
-		}
-		for _, m := range menusOf(answer) {
-			for _, c := range m.Choices {
-				if strings.HasPrefix(m.Do.Name, "build.") {
-					all = append(all, control{m.Do, []string{c.Value}})
-				}
-			}
-		}
-		require.NotEmpty(t, all, "walk %d: there is always a way on\n%s", seed, render(answer))
-		next := all[dice.IntN(len(all))]
-		answer = do(next.do, next.values, nil)
-	}
-}
-
-// underway insists that every design in the making sizes and that undo and redo lead
-// back and forth to the same sheets; it returns them as they are kept.
-func underway(t *testing.T, a *App, who reply.Request) []string {
-	var all []store.Draft
-	require.NoError(t, a.room.Store.View(context.Background(), who.Member, who.Now, func(tx *store.Tx) (err error) {
-		all, err = tx.Drafts(sitting.Build)
-		return err
-	}))
-	var sheets []string
-	for _, kept := range all {
-		var d making.Design
-		require.NoError(t, json.Unmarshal(kept.Payload, &d))
-		_, err := sizing.Size(context.Background(), d.Sheet, sizing.Bench{})
-		require.NoError(t, err, d.Sheet)
-		was, back := d.Sheet, 0
-		for d.Undo() {
-			back++
-		}
-		for range back {
-			require.True(t, d.Redo())
-		}
-		require.Equal(t, was, d.Sheet)
-		sheets = append(sheets, fmt.Sprint(d.Turn-2*back, d.Sheet))
-	}
-	return sheets
 }
 
 // The screens of one whole design, as text.
