@@ -2,15 +2,12 @@ package commands
 
 import (
 	"context"
-	"encoding/json"
 	"errors"
-	"fmt"
 	"strings"
 
 	"larkfold/commands/ask"
 	"larkfold/commands/making"
 	"larkfold/commands/reply"
-	"larkfold/commands/say"
 	"larkfold/commands/sitting"
 	"larkfold/sizing"
 	"larkfold/sizing/knot"
@@ -34,10 +31,8 @@ const inBuild = sitting.Draft | sitting.Sheets | sitting.Leftovers
 
 // building is a design in the making with what it is sized by.
 type building struct {
+	wip
 	making.Design
-	key  string
-	sit  sitting.Sitting
-	req  reply.Request
 	book *knot.Book
 	plan sizing.Plan // of the design as it stands
 }
@@ -77,44 +72,20 @@ func build(ctx context.Context, sit sitting.Sitting, req reply.Request) (reply.R
 	case fresh:
 		return startForm(sit, req), nil
 	}
-	all, err := sit.Underway(sitting.Build)
+	all, err := designs.all(sit)
 	if err != nil {
 		return reply.Reply{}, err
 	}
 	if len(all) == 0 {
 		return startForm(sit, req), nil
 	}
-	b, err := opened(ctx, sit, req, all[0])
-	if err != nil {
+	b := &building{}
+	if b.wip, err = designs.take(sit, req, all[0], &b.Design); err != nil {
 		return reply.Reply{}, err
 	}
-	answer := b.view("")
-	if others := others(all[1:]); len(others) > 0 {
-		answer.Blocks = append(answer.Blocks, reply.Actions{Menus: []reply.Menu{{Placeholder: "another one in the making", Do: reply.Do("build.other", b.key, ""), Choices: others}}})
-	}
-	return answer, nil
-}
-
-// others are further designs in the making, to be chosen from.
-func others(all []store.Draft) []reply.Choice {
-	var choices []reply.Choice
-	for _, d := range all {
-		var one making.Design
-		if json.Unmarshal(d.Payload, &one) == nil && len(choices) < mostChoices {
-			choices = append(choices, reply.Choice{Name: designName(one.Name), Value: d.Key, Note: "touched last on " + say.Day(d.Created)})
-		}
-	}
-	return choices
-}
-
-// mostChoices is how many choices a menu offers at once; more of them page.
-const mostChoices = 25
-
-func designName(name string) string {
-	if name == "" {
-		return "a design without a name"
-	}
-	return name
+	answer, err := b.shown(ctx)
+	answer.Blocks = append(answer.Blocks, b.others(all)...)
+	return answer, err
 }
 
 // buildOn begins with a saved design, which stays as it is until it is saved again.
@@ -128,7 +99,7 @@ func buildOn(ctx context.Context, sit sitting.Sitting, req reply.Request, saved 
 
 // begin keeps a new design in the making and shows it.
 func begin(ctx context.Context, sit sitting.Sitting, req reply.Request, of making.Design, text string) (reply.Reply, error) {
-	b := &building{sit: sit, req: req}
+	b := &building{wip: wip{sit: sit}}
 	b.Knots = of.Knots
 	d, plan, err := making.New(text, b.size(ctx))
 	if err != nil {
@@ -139,32 +110,13 @@ func begin(ctx context.Context, sit sitting.Sitting, req reply.Request, of makin
 		d.Saved = d.Sheet
 	}
 	b.Design, b.plan = d, plan
-	result, _, err := sit.Once(ctx, req, func(tx *store.Tx) (json.RawMessage, error) {
-		key, err := sitting.KeepUnderway(tx, req, sitting.Build, "", d)
-		if err != nil {
-			return nil, err
-		}
-		return json.Marshal(key)
-	})
-	if err != nil {
-		return reply.Reply{}, err
-	}
-	if err := json.Unmarshal(result, &b.key); err != nil {
+	if b.wip, err = designs.begin(ctx, sit, req, d); err != nil {
 		return reply.Reply{}, err
 	}
 	if b.book, err = sit.Book(b.Knots...); err != nil {
 		return reply.Reply{}, err
 	}
 	return b.view(""), nil
-}
-
-// opened is a kept design with its plan.
-func opened(ctx context.Context, sit sitting.Sitting, req reply.Request, kept store.Draft) (*building, error) {
-	b := &building{sit: sit, req: req, key: kept.Key}
-	if err := json.Unmarshal(kept.Payload, &b.Design); err != nil {
-		return nil, fmt.Errorf("a design in the making cannot be read: %w", err)
-	}
-	return b, b.resize(ctx)
 }
 
 // resize sizes the design as it stands.
@@ -176,54 +128,36 @@ func (b *building) resize(ctx context.Context) (err error) {
 	return err
 }
 
-// errMoved says that a design was changed since a control was shown.
-var errMoved = errors.New("the design has moved on")
-
 // change makes a change of the design once and keeps it. What has changed meanwhile,
 // on another device perhaps, stays as it is, and errMoved is returned.
 func (b *building) change(ctx context.Context, change func(d *making.Design) error) error {
-	turn := b.Turn
 	after := b.Design
 	failed := change(&after)
-	_, first, err := b.sit.Once(ctx, b.req, func(tx *store.Tx) (json.RawMessage, error) {
-		var now making.Design
-		kept, err := tx.Draft(b.key)
-		if err != nil {
-			return nil, err
-		}
-		if err := json.Unmarshal(kept.Payload, &now); err != nil {
-			return nil, err
-		}
-		if now.Turn != turn || pressOf(b.req).turn != turn {
-			return nil, errMoved
-		}
-		if failed != nil {
-			return nil, failed
-		}
-		_, err = sitting.KeepUnderway(tx, b.req, sitting.Build, b.key, after)
-		return nil, err
-	})
+	first, err := b.wip.change(ctx, b.Turn, func(*store.Tx) (any, error) { return after, failed })
 	switch {
 	case err != nil:
 		return err
 	case !first: // delivered once more; the sitting has it, or it came in between
-		return b.reread(ctx)
+		return b.again(ctx)
 	}
 	b.Design = after
 	return b.resize(ctx)
 }
 
-// reread takes up the design as it is kept now.
-func (b *building) reread(ctx context.Context) error {
-	sit, err := b.sit.Again(ctx, b.req)
-	if err != nil {
-		return err
-	}
-	b.sit = sit
-	if err := sit.Kept(sitting.Build, &b.Design); err != nil {
+// again takes up the design as it is kept now.
+func (b *building) again(ctx context.Context) error {
+	if err := b.reread(ctx, &b.Design); err != nil {
 		return err
 	}
 	return b.resize(ctx)
+}
+
+// shown is the design as it stands, sized.
+func (b *building) shown(ctx context.Context) (reply.Reply, error) {
+	if err := b.resize(ctx); err != nil {
+		return reply.Reply{}, err
+	}
+	return b.view(""), nil
 }
 
 // lists are the names that a form's menus offer.

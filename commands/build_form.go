@@ -43,7 +43,7 @@ func (a askedFor) typed(fields map[string]string) string {
 
 // form is the form as a front end shows it.
 func (b *building) form(a askedFor, p pressing) reply.Form {
-	f := reply.Form{Title: a.title, Do: reply.Do("build.filled", b.key, strings.Join([]string{fmt.Sprint(b.Turn), strings.TrimSpace(p.what + " " + p.of), b.req.ID}, pressParts))}
+	f := reply.Form{Title: a.title, Do: reply.Do("build.filled", b.key, operation(b.Turn, strings.TrimSpace(p.what+" "+p.of), b.req.ID))}
 	for _, blank := range a.blanks {
 		field := reply.Field{Name: blank.Name, Label: say.Sentence(blank.Label), Placeholder: blank.Like, Value: blank.Value, Required: blank.Must, MaxLength: 200}
 		field.Label = strings.TrimSuffix(field.Label, ".")
@@ -312,7 +312,7 @@ func buildAsk(ctx context.Context, sit sitting.Sitting, req reply.Request) (repl
 		return b.moved(""), nil
 	}
 	if p.what == "save" {
-		return reply.Reply{Blocks: []reply.Block{reply.Form{Title: "Save this design", Do: reply.Do("build.filled", b.key, strings.Join([]string{fmt.Sprint(b.Turn), "save", req.ID}, pressParts)),
+		return reply.Reply{Blocks: []reply.Block{reply.Form{Title: "Save this design", Do: reply.Do("build.filled", b.key, operation(b.Turn, "save", req.ID)),
 			Fields: []reply.Field{{Name: "name", Label: "Name", Placeholder: "Tide Line", Value: b.Name, Required: true, MaxLength: 80}}}}}, nil
 	}
 	page, err := b.page()

@@ -2,11 +2,8 @@ package commands
 
 import (
 	"context"
-	"encoding/json"
 	"errors"
 	"fmt"
-	"slices"
-	"strconv"
 	"strings"
 
 	"larkfold/commands/making"
@@ -17,60 +14,12 @@ import (
 	"larkfold/store"
 )
 
-// Every control of a design in the making carries, as the operation of its action,
-// the design's turn, what is asked for ("step net", "edit 3", "undo"), and what
-// makes it one of its kind: "17|edit 3|x".
-type pressing struct {
-	turn int
-	what string // the word of what is asked for
-	of   string // which: a word, a number, a name
-}
-
-const pressParts = "|"
-
-// control is an action of a design in the making.
-func (b *building) control(action, what string) reply.Action {
-	return reply.Do(action, b.key, strings.Join([]string{strconv.Itoa(b.Turn), what, b.key}, pressParts))
-}
-
-// pressOf reads what a control asked for; a menu's choice is what is asked for.
-func pressOf(req reply.Request) pressing {
-	parts := strings.SplitN(req.Action.Op, pressParts, 3)
-	p := pressing{turn: -1}
-	if len(parts) < 2 {
-		return p
-	}
-	if n, err := strconv.Atoi(parts[0]); err == nil {
-		p.turn = n
-	}
-	asked := parts[1]
-	if asked == "" && len(req.Values) == 1 {
-		asked = req.Values[0]
-	}
-	p.what, p.of, _ = strings.Cut(asked, " ")
-	return p
-}
-
-// number is which, as a number; 0 for none.
-func (p pressing) number() int {
-	n, err := strconv.Atoi(p.of)
-	if err != nil {
-		return 0
-	}
-	return n
-}
-
 // pressedBuild opens the design behind a control.
 func pressedBuild(ctx context.Context, sit sitting.Sitting, req reply.Request) (*building, error) {
-	b := &building{sit: sit, req: req, key: req.Action.Key}
-	if err := sit.Kept(sitting.Build, &b.Design); err != nil {
-		return nil, &reply.UserError{Wrong: "this design is no longer in the making: it is somebody else's, was finished, or was not touched for 30 days", Right: "open a design again", Try: "/build", Cause: err}
-	}
-	// A choice is part of what a press does, so that two choices are two changes.
-	if len(req.Values) == 1 {
-		do := *req.Action
-		do.Op += pressParts + req.Values[0]
-		b.req.Action = &do
+	b := &building{}
+	var err error
+	if b.wip, err = designs.pressed(sit, req, &b.Design); err != nil {
+		return nil, err
 	}
 	return b, b.resize(ctx)
 }
@@ -123,19 +72,12 @@ func buildView(ctx context.Context, sit sitting.Sitting, req reply.Request) (rep
 
 // buildOther takes another design in the making in hand.
 func buildOther(ctx context.Context, sit sitting.Sitting, req reply.Request) (reply.Reply, error) {
-	all, err := sit.Underway(sitting.Build)
-	if err != nil {
+	b := &building{}
+	var err error
+	if b.wip, err = designs.chosen(sit, req, &b.Design); err != nil {
 		return reply.Reply{}, err
 	}
-	i := slices.IndexFunc(all, func(d store.Draft) bool { return len(req.Values) == 1 && d.Key == req.Values[0] })
-	if i < 0 {
-		return reply.Reply{}, &reply.UserError{Wrong: "this design is no longer in the making", Right: "open it again", Try: "/build"}
-	}
-	b, err := opened(ctx, sit, req, all[i])
-	if err != nil {
-		return reply.Reply{}, err
-	}
-	return b.view(""), nil
+	return b.shown(ctx)
 }
 
 // buildDo makes a change that needs no form.
@@ -205,7 +147,7 @@ func (b *building) directEdit(p pressing) (making.Edit, bool) {
 // answered is what is said after a change was tried.
 func (b *building) answered(ctx context.Context, err error, note, typed string) (reply.Reply, error) {
 	if errors.Is(err, errMoved) {
-		if err := b.reread(ctx); err != nil {
+		if err := b.again(ctx); err != nil {
 			return reply.Reply{}, err
 		}
 		return b.moved(typed), nil
@@ -302,31 +244,16 @@ func (b *building) save(ctx context.Context, name string) (reply.Reply, error) {
 		return reply.Reply{}, err
 	}
 	text := sheet.Format(named.Sheet)
-	turn := b.Turn
-	_, _, err = b.sit.Once(ctx, b.req, func(tx *store.Tx) (json.RawMessage, error) {
+	_, err = b.wip.change(ctx, b.Turn, func(tx *store.Tx) (any, error) {
 		p := store.Project{Name: name, Sheet: text, Data: data}
 		var expected uint64
 		if name == b.Name {
 			p.ID, expected = b.ID, b.Revision
 		}
 		saved, err := tx.SaveProject(p, expected)
-		if err != nil {
-			return nil, err
-		}
-		var now making.Design
-		kept, err := tx.Draft(b.key)
-		if err != nil {
-			return nil, err
-		}
-		if err := json.Unmarshal(kept.Payload, &now); err != nil {
-			return nil, err
-		}
-		if now.Turn != turn {
-			return nil, errMoved
-		}
-		now.Name, now.ID, now.Revision, now.Saved = saved.Name, saved.ID, saved.Revision, now.Sheet
-		_, err = sitting.KeepUnderway(tx, b.req, sitting.Build, b.key, now)
-		return nil, err
+		after := b.Design
+		after.Name, after.ID, after.Revision, after.Saved = saved.Name, saved.ID, saved.Revision, after.Sheet
+		return after, err
 	})
 	var conflict *store.Conflict
 	switch {
@@ -347,7 +274,7 @@ func (b *building) save(ctx context.Context, name string) (reply.Reply, error) {
 		}
 		return answer, err
 	}
-	if err := b.reread(ctx); err != nil {
+	if err := b.again(ctx); err != nil {
 		return reply.Reply{}, err
 	}
 	answer := b.view("Saved as " + reply.Quoted(b.Name) + ".")

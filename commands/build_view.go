@@ -35,6 +35,11 @@ func (b *building) titledAs(name string) sizing.Plan {
 	return plan
 }
 
+// control is an action of the design as it is shown.
+func (b *building) control(action, what string) reply.Action {
+	return b.wip.control(b.Turn, action, what)
+}
+
 // backButton leads to the design as it stands.
 func (b *building) backButton() reply.Button {
 	return reply.Button{Label: "back to the design", Do: b.control("build.view", "today")}

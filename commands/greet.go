@@ -8,6 +8,7 @@ import (
 	"time"
 
 	"larkfold/commands/reply"
+	"larkfold/commands/sitting"
 	"larkfold/store"
 )
 
@@ -26,7 +27,7 @@ func (a *App) greeted(ctx context.Context, req reply.Request, answer reply.Reply
 	if _, err := a.room.Store.Draft(ctx, req.Member, req.Now, met); !errors.Is(err, store.ErrNotFound) {
 		return answer
 	}
-	if _, err := a.room.Store.SaveDraft(ctx, req.Member, req.Now, store.Draft{Key: met, Kind: met, Expires: req.Now.Add(metFor)}); err != nil {
+	if _, err := (sitting.Remembered{Kind: met, Key: met, For: metFor}).KeepAlone(ctx, a.room.Store, req); err != nil {
 		return answer
 	}
 	answer.Blocks = append(slices.Clone(answer.Blocks), reply.Text("New here? Three things to try: /build makes a design by pressing, /help shows what else there is, /prefs units:imperial answers in feet and inches."))

@@ -7,7 +7,7 @@ import (
 	"time"
 
 	"larkfold/commands/reply"
-	"larkfold/store"
+	"larkfold/commands/sitting"
 )
 
 // Buttons that stand for a typed line: "line.try" for the suggestion of a refusal,
@@ -27,18 +27,14 @@ func (a *App) offered(ctx context.Context, req reply.Request, answer reply.Reply
 	if a.lineOf(try).Command == "" {
 		return answer
 	}
-	payload, err := json.Marshal(try)
-	if err != nil {
-		return answer
-	}
-	d, err := a.room.Store.SaveDraft(ctx, req.Member, req.Now, store.Draft{Kind: tryLine, Payload: payload, Expires: req.Now.Add(triedFor)})
+	key, err := sitting.Remembered{Kind: tryLine, Holds: try, For: triedFor}.KeepAlone(ctx, a.room.Store, req)
 	if storeFailed(err) {
 		answer.Faults = append(answer.Faults, err)
 	}
 	if err != nil {
 		return answer
 	}
-	answer.Blocks = append(answer.Blocks, reply.Actions{Buttons: []reply.Button{{Label: "do that", Do: reply.Do(tryLine, d.Key, ""), Main: true}}})
+	answer.Blocks = append(answer.Blocks, reply.Actions{Buttons: []reply.Button{{Label: "do that", Do: reply.Do(tryLine, key, ""), Main: true}}})
 	return answer
 }
 

@@ -21,7 +21,7 @@ import (
 )
 
 var (
-	walks     = flag.Int("walks", 40, "how many random walks of presses TestRandomPresses makes")
+	walks     = flag.Int("walks", 20, "how many random walks of presses TestRandomPresses makes")
 	firstWalk = flag.Int("first-walk", 0, "the number of the first of them, so that a walk can be walked again")
 )
 

@@ -2,11 +2,9 @@ package commands
 
 import (
 	"context"
-	"encoding/json"
 	"errors"
 	"fmt"
 	"slices"
-	"strconv"
 	"strings"
 
 	"larkfold/commands/ask"
@@ -116,10 +114,8 @@ func pictured(after sizing.Plan, left int, p sitting.Prefs) reply.Block {
 
 // working is a piece with what it is sized by.
 type working struct {
+	wip
 	workpiece
-	key  string
-	sit  sitting.Sitting
-	req  reply.Request
 	plan sizing.Plan
 	todo []station
 }
@@ -148,7 +144,7 @@ func work(ctx context.Context, sit sitting.Sitting, req reply.Request) (reply.Re
 		}
 		return workOn(ctx, sit, req, workpiece{Sheet: text})
 	}
-	all, err := unfinished(sit)
+	all, err := pieces.all(sit)
 	if err != nil {
 		return reply.Reply{}, err
 	}
@@ -156,84 +152,38 @@ func work(ctx context.Context, sit sitting.Sitting, req reply.Request) (reply.Re
 		return reply.Reply{Blocks: []reply.Block{reply.Text("You are not making a piece just now. Begin with a design of yours, or with a demo:"),
 			reply.Verbatim("/project list\n/work demo:tide-line")}}, nil
 	}
-	w, err := workOf(ctx, sit, req, all[0])
-	if err != nil {
+	w := &working{}
+	if w.wip, err = pieces.take(sit, req, all[0], &w.workpiece); err != nil {
 		return reply.Reply{}, err
 	}
-	answer := w.view("")
-	if others := piecesOf(all[1:]); len(others) > 0 {
-		answer.Blocks = append(answer.Blocks, reply.Actions{Menus: []reply.Menu{{Placeholder: "another piece under way", Do: reply.Do("work.other", w.key, ""), Choices: others}}})
-	}
-	return answer, nil
-}
-
-// unfinished are the pieces under way that do not hang yet.
-func unfinished(sit sitting.Sitting) ([]store.Draft, error) {
-	all, err := sit.Underway(sitting.Work)
-	return slices.DeleteFunc(all, func(d store.Draft) bool {
-		var one workpiece
-		return json.Unmarshal(d.Payload, &one) == nil && one.Hangs
-	}), err
-}
-
-// piecesOf are further pieces under way, to be chosen from.
-func piecesOf(all []store.Draft) []reply.Choice {
-	var choices []reply.Choice
-	for _, d := range all {
-		var one workpiece
-		if json.Unmarshal(d.Payload, &one) == nil && len(choices) < mostChoices {
-			choices = append(choices, reply.Choice{Name: one.Title, Value: d.Key, Note: "worked on last on " + say.Day(d.Created)})
-		}
-	}
-	return choices
+	answer, err := w.shown(ctx, "")
+	answer.Blocks = append(answer.Blocks, w.others(all)...)
+	return answer, err
 }
 
 // workOn begins to make a piece, or goes on with it where it is under way already.
 func workOn(ctx context.Context, sit sitting.Sitting, req reply.Request, p workpiece) (reply.Reply, error) {
-	w := &working{workpiece: p, sit: sit, req: req}
+	w := &working{workpiece: p, wip: wip{sit: sit}}
 	if err := w.size(ctx); err != nil {
 		return reply.Reply{}, err
 	}
 	if w.Title == "" {
 		w.Title = say.Title(w.plan)
 	}
-	underway, err := sit.Underway(sitting.Work)
+	underway, err := pieces.all(sit)
 	if err != nil {
 		return reply.Reply{}, err
 	}
 	for _, d := range underway {
-		var one workpiece
-		if json.Unmarshal(d.Payload, &one) == nil && !one.Hangs && one.Title == w.Title && one.Sheet == w.Sheet {
-			had, err := workOf(ctx, sit, req, d)
-			if err != nil {
-				return reply.Reply{}, err
-			}
-			return had.view("You stopped here."), nil
+		had := &working{}
+		if had.wip, err = pieces.take(sit, req, d, &had.workpiece); err == nil && had.Title == w.Title && had.Sheet == w.Sheet {
+			return had.shown(ctx, "You stopped here.")
 		}
 	}
-	result, _, err := sit.Once(ctx, req, func(tx *store.Tx) (json.RawMessage, error) {
-		key, err := sitting.KeepUnderway(tx, req, sitting.Work, "", w.workpiece)
-		if err != nil {
-			return nil, err
-		}
-		return json.Marshal(key)
-	})
-	if err != nil {
-		return reply.Reply{}, err
-	}
-	if err := json.Unmarshal(result, &w.key); err != nil {
+	if w.wip, err = pieces.begin(ctx, sit, req, w.workpiece); err != nil {
 		return reply.Reply{}, err
 	}
 	return w.view(""), nil
-}
-
-// workOf is a kept piece with its plan.
-func workOf(ctx context.Context, sit sitting.Sitting, req reply.Request, kept store.Draft) (*working, error) {
-	w := &working{sit: sit, req: req, key: kept.Key}
-	if err := json.Unmarshal(kept.Payload, &w.workpiece); err != nil {
-		return nil, fmt.Errorf("a piece under way cannot be read: %w", err)
-	}
-	return w, w.size(ctx)
 }
 
 func (w *working) size(ctx context.Context) (err error) {
@@ -246,7 +196,15 @@ func (w *working) size(ctx context.Context) (err error) {
 }
 
 func (w *working) control(action, what string) reply.Action {
-	return reply.Do(action, w.key, strings.Join([]string{strconv.Itoa(w.Turn), what, w.key}, pressParts))
+	return w.wip.control(w.Turn, action, what)
+}
+
+// shown is where the piece stands, sized.
+func (w *working) shown(ctx context.Context, note string) (reply.Reply, error) {
+	if err := w.size(ctx); err != nil {
+		return reply.Reply{}, err
+	}
+	return w.view(note), nil
 }
 
 // view is where the piece stands: what to do now, and what can be pressed.
@@ -312,14 +270,10 @@ func (w *working) cuts() (lines []string, open []reply.Choice) {
 
 // pressedWork opens the piece behind a control.
 func pressedWork(ctx context.Context, sit sitting.Sitting, req reply.Request) (*working, error) {
-	w := &working{sit: sit, req: req, key: req.Action.Key}
-	if err := sit.Kept(sitting.Work, &w.workpiece); err != nil {
-		return nil, &reply.UserError{Wrong: "this piece is no longer under way: it is somebody else's, hangs already, or was not touched for 30 days", Right: "begin it again", Try: "/work demo:tide-line", Cause: err}
-	}
-	if len(req.Values) == 1 {
-		do := *req.Action
-		do.Op += pressParts + req.Values[0]
-		w.req.Action = &do
+	w := &working{}
+	var err error
+	if w.wip, err = pieces.pressed(sit, req, &w.workpiece); err != nil {
+		return nil, err
 	}
 	return w, w.size(ctx)
 }
@@ -343,21 +297,7 @@ func workStep(ctx context.Context, sit sitting.Sitting, req reply.Request) (repl
 	case "tick":
 		after.Ticked = append(slices.Clone(w.Ticked), p.of)
 	}
-	_, first, err := sit.Once(ctx, w.req, func(tx *store.Tx) (json.RawMessage, error) {
-		kept, err := tx.Draft(w.key)
-		if err != nil {
-			return nil, err
-		}
-		var now workpiece
-		if err := json.Unmarshal(kept.Payload, &now); err != nil {
-			return nil, err
-		}
-		if now.Turn != w.Turn || p.turn != w.Turn {
-			return nil, errMoved
-		}
-		_, err = sitting.KeepUnderway(tx, w.req, sitting.Work, w.key, after)
-		return nil, err
-	})
+	first, err := w.change(ctx, w.Turn, func(*store.Tx) (any, error) { return after, nil })
 	switch {
 	case errors.Is(err, errMoved):
 		return w.again(ctx, "You are further on than that message. Nothing was changed; this is where you are.")
@@ -372,18 +312,10 @@ func workStep(ctx context.Context, sit sitting.Sitting, req reply.Request) (repl
 
 // again is the piece as it is kept now.
 func (w *working) again(ctx context.Context, note string) (reply.Reply, error) {
-	sit, err := w.sit.Again(ctx, w.req)
-	if err != nil {
+	if err := w.reread(ctx, &w.workpiece); err != nil {
 		return reply.Reply{}, err
 	}
-	w.sit = sit
-	if err := sit.Kept(sitting.Work, &w.workpiece); err != nil {
-		return reply.Reply{}, err
-	}
-	if err := w.size(ctx); err != nil {
-		return reply.Reply{}, err
-	}
-	return w.view(note), nil
+	return w.shown(ctx, note)
 }
 
 // workKnot shows how the knot of this step is tied.
@@ -417,19 +349,12 @@ func workStop(ctx context.Context, sit sitting.Sitting, req reply.Request) (repl
 
 // workOther takes another piece in hand.
 func workOther(ctx context.Context, sit sitting.Sitting, req reply.Request) (reply.Reply, error) {
-	all, err := sit.Underway(sitting.Work)
-	if err != nil {
+	w := &working{}
+	var err error
+	if w.wip, err = pieces.chosen(sit, req, &w.workpiece); err != nil {
 		return reply.Reply{}, err
 	}
-	i := slices.IndexFunc(all, func(d store.Draft) bool { return len(req.Values) == 1 && d.Key == req.Values[0] })
-	if i < 0 {
-		return reply.Reply{}, &reply.UserError{Wrong: "this piece is no longer under way", Right: "begin it again", Try: "/work demo:tide-line"}
-	}
-	w, err := workOf(ctx, sit, req, all[i])
-	if err != nil {
-		return reply.Reply{}, err
-	}
-	return w.view(""), nil
+	return w.shown(ctx, "")
 }
 
 // workSized begins to make what the buttons of a cut list remember.

@@ -8,6 +8,7 @@
 package sitting
 
 import (
+	"cmp"
 	"context"
 	"crypto/sha256"
 	"encoding/json"
@@ -412,17 +413,33 @@ const DraftLife = 7 * 24 * time.Hour
 // Remembered is a draft: what a button or a form of a reply remembers.
 type Remembered struct {
 	Kind  string
-	Holds any // as JSON
+	Holds any           // as JSON
+	Key   string        // of the draft that it takes the place of; empty for a new one
+	For   time.Duration // how long; zero for [DraftLife]
 }
 
-func (r Remembered) draft(req reply.Request) (store.Draft, error) {
+// Keep saves it with other changes and returns its key.
+func (r Remembered) Keep(tx *store.Tx, req reply.Request) (string, error) {
+	return r.kept(req, tx.SaveDraft)
+}
+
+// KeepAlone saves it and returns its key.
+func (r Remembered) KeepAlone(ctx context.Context, shelf *store.Shelf, req reply.Request) (string, error) {
+	return r.kept(req, func(d store.Draft) (store.Draft, error) { return shelf.SaveDraft(ctx, req.Member, req.Now, d) })
+}
+
+func (r Remembered) kept(req reply.Request, save func(store.Draft) (store.Draft, error)) (string, error) {
 	data, err := json.Marshal(r.Holds)
-	return store.Draft{Kind: r.Kind, Payload: data, Expires: req.Now.Add(DraftLife)}, err
+	if err != nil {
+		return "", err
+	}
+	d, err := save(store.Draft{Key: r.Key, Kind: r.Kind, Payload: data, Expires: req.Now.Add(cmp.Or(r.For, DraftLife))})
+	return d.Key, err
 }
 
 // Keep saves a draft and returns its key.
 func (s Sitting) Keep(ctx context.Context, req reply.Request, kind string, holds any) (string, error) {
-	keys, err := s.KeepAll(ctx, req, nil, Remembered{kind, holds})
+	keys, err := s.KeepAll(ctx, req, nil, Remembered{Kind: kind, Holds: holds})
 	if err != nil {
 		return "", err
 	}
@@ -432,16 +449,9 @@ func (s Sitting) Keep(ctx context.Context, req reply.Request, kind string, holds
 // KeepAll saves drafts and returns their keys, in one write with what else is
 // changed, if anything is. That is made once like [Sitting.Once].
 func (s Sitting) KeepAll(ctx context.Context, req reply.Request, also func(*store.Tx) error, all ...Remembered) ([]string, error) {
-	drafts := make([]store.Draft, len(all))
-	for i, r := range all {
-		var err error
-		if drafts[i], err = r.draft(req); err != nil {
-			return nil, err
-		}
-	}
-	if also == nil && len(drafts) == 1 {
-		kept, err := s.Store.SaveDraft(ctx, req.Member, req.Now, drafts[0])
-		return s.unlessUnwritable([]string{kept.Key}, err)
+	if also == nil && len(all) == 1 {
+		key, err := all[0].KeepAlone(ctx, s.Store, req)
+		return s.unlessUnwritable([]string{key}, err)
 	}
 	var keys []string
 	result, _, err := s.Once(ctx, req, func(tx *store.Tx) (json.RawMessage, error) {
@@ -450,18 +460,17 @@ func (s Sitting) KeepAll(ctx context.Context, req reply.Request, also func(*stor
 				return nil, err
 			}
 		}
-		keys := make([]string, len(drafts))
-		for i, d := range drafts {
-			kept, err := tx.SaveDraft(d)
-			if err != nil {
+		keys := make([]string, len(all))
+		for i, one := range all {
+			var err error
+			if keys[i], err = one.Keep(tx, req); err != nil {
 				return nil, err
 			}
-			keys[i] = kept.Key
 		}
 		return json.Marshal(keys)
 	})
 	if err != nil && also == nil {
-		return s.unlessUnwritable(make([]string, len(drafts)), err)
+		return s.unlessUnwritable(make([]string, len(all)), err)
 	}
 	if err != nil {
 		return nil, err

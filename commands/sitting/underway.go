@@ -1,10 +1,8 @@
 package sitting
 
 import (
-	"encoding/json"
 	"time"
 
-	"larkfold/commands/reply"
 	"larkfold/store"
 )
 
@@ -30,15 +28,4 @@ func (s Sitting) Underway(kind string) ([]store.Draft, error) {
 		}
 	}
 	return all, s.mustRead(Underway)
-}
-
-// KeepUnderway writes down what is under way, new where the key is empty, and
-// returns its key.
-func KeepUnderway(tx *store.Tx, req reply.Request, kind, key string, payload any) (string, error) {
-	data, err := json.Marshal(payload)
-	if err != nil {
-		return "", err
-	}
-	d, err := tx.SaveDraft(store.Draft{Key: key, Kind: kind, Payload: data, Expires: req.Now.Add(UnderwayLife)})
-	return d.Key, err
 }
