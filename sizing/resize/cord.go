@@ -55,8 +55,8 @@ func (z *sizer) inCord(s sheet.Sheet, before trace.Result, c Change) (sheet.Shee
 		}
 	}
 	z.scale(&s, old)
-	if c.Rod == nil && s.Rod != nil {
-		s.Rod.Length = z.proportion(s, old, nil).up(s.Rod.Length)
+	if c.Rod == nil {
+		grown(&s, z.proportion(s, old, nil))
 	}
 	r, err := z.trace(s)
 	if err == nil && knots(r) != knots(before) { // rounding let a row more or less reach
@@ -92,12 +92,16 @@ func (z *sizer) scale(s *sheet.Sheet, old sheet.Sheet) {
 		p := &s.Panels[i]
 		f := z.proportion(*s, old, []string{p.Name})
 		for j, step := range p.Steps {
-			p.Steps[j] = texture(reaching(vertical(step, f), f.of), f)
+			p.Steps[j] = inTexture(reaching(scaled(step, f, sheet.Down), f.of), f)
 		}
 	}
 	for i := range s.Fringes {
 		fringe := &s.Fringes[i]
-		fringe.Drop = z.proportion(*s, old, []string{fringe.Panel}).of(fringe.Drop)
+		f := z.proportion(*s, old, []string{fringe.Panel})
+		if fringe.Panel == "" {
+			f = whole
+		}
+		fringe.Drop, fringe.Each = f.of(fringe.Drop), f.of(fringe.Each)
 	}
 	for i := range s.Swags {
 		swag := &s.Swags[i]

@@ -39,21 +39,30 @@ func (z *sizer) toDrop(s sheet.Sheet, target length.Length) (sheet.Sheet, error)
 		}
 		return s, &Error{fmt.Sprintf("it cannot be made %s long%s", z.say(target), f.why()), right}
 	}
-	const worthSaying = 5 * length.Millimetre
-	if off := f.measured - target; off > worthSaying || off < -worthSaying {
-		z.note("whole repeats make it %s long, not %s", z.say(f.measured.RoundHalfEven(worthSaying)), z.say(target))
-	}
+	z.noteOff(f, target, "long")
 	return f.sheet, nil
 }
 
 // longer is the sheet with lengths down the work in proportion and counts by
-// whole repeats. Single rows, tapers and wraps stay.
+// whole repeats. Single rows, tapers and wraps stay, and so does what a block of
+// repeated steps holds: the block comes more often.
 func longer(s sheet.Sheet, f factor) sheet.Sheet {
 	s = clone(s)
 	for i := range s.Panels {
 		steps := s.Panels[i].Steps
+		inside := false
 		for j, step := range steps {
-			steps[j] = repeated(reaching(vertical(step, f), f.of), f)
+			switch again := step.(type) {
+			case sheet.Repeat:
+				again.Times = min(max(times(again.Times, 1, f), sheet.LeastRepeats), sheet.MostRepeats)
+				steps[j], inside = again, true
+			case sheet.End:
+				inside = false
+			default:
+				if !inside {
+					steps[j] = repeated(reaching(scaled(step, f, sheet.Down), f.of), f)
+				}
+			}
 		}
 	}
 	for i := range s.Fringes {

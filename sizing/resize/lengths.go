@@ -63,22 +63,20 @@ func reaching(step sheet.Step, of func(length.Length) length.Length) sheet.Step 
 	return facts.Step()
 }
 
-// vertical changes the lengths of bare or braided cord that a step names.
-func vertical(step sheet.Step, f factor) sheet.Step {
+// scaled changes the lengths of a step that have one of the roles.
+func scaled(step sheet.Step, f factor, roles ...sheet.Role) sheet.Step {
 	facts := sheet.FactsOf(step)
-	for _, l := range facts.Lengths(sheet.Down) {
-		*l = f.of(*l)
+	for _, role := range roles {
+		for _, l := range facts.Lengths(role) {
+			*l = f.of(*l)
+		}
 	}
 	return facts.Step()
 }
 
-// texture changes the lengths that go with the thickness of the cord and with
-// nothing else.
-func texture(step sheet.Step, f factor) sheet.Step {
-	facts := sheet.FactsOf(step)
-	for _, l := range facts.Lengths(sheet.Texture) {
-		*l = f.of(*l)
-	}
+// inTexture changes the lengths that go with the thickness of the cord.
+func inTexture(step sheet.Step, f factor) sheet.Step {
+	facts := sheet.FactsOf(scaled(step, f, sheet.Texture, sheet.Across))
 	if count := facts.Count(); count != nil {
 		count.By = f.of(count.By)
 	}

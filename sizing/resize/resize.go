@@ -94,6 +94,23 @@ func (z *sizer) note(format string, args ...any) {
 	z.notes = append(z.notes, fmt.Sprintf(format, args...))
 }
 
+// noteOff says, where a size was not met, what it is and what the next repeat would make it.
+func (z *sizer) noteOff(f found, target length.Length, how string) {
+	const worthSaying = 5 * length.Millimetre
+	if off := f.measured - target; off <= worthSaying && off >= -worthSaying {
+		return
+	}
+	tidy := func(l length.Length) string { return z.say(l.RoundHalfEven(worthSaying)) }
+	next := ""
+	switch other := f.other(target); {
+	case other > target:
+		next = ", and one repeat more " + tidy(other)
+	case other > 0:
+		next = ", and one repeat less " + tidy(other)
+	}
+	z.note("whole repeats make it %s %s%s, not %s", tidy(f.measured), how, next, z.say(target))
+}
+
 // read reads a sheet back from its canonical text, so that its places are those
 // of that text, and traces it.
 func (z *sizer) read(s sheet.Sheet) (sheet.Sheet, trace.Result, error) {
@@ -192,7 +209,7 @@ func (c Change) check(s sheet.Sheet) error {
 // clone is a sheet whose panels, steps and rod can be changed without changing s.
 func clone(s sheet.Sheet) sheet.Sheet {
 	s.Cords, s.Fringes, s.Swags = slices.Clone(s.Cords), slices.Clone(s.Fringes), slices.Clone(s.Swags)
-	s.Panels = slices.Clone(s.Panels)
+	s.Panels, s.More = slices.Clone(s.Panels), slices.Clone(s.More)
 	for i := range s.Panels {
 		s.Panels[i].Steps = slices.Clone(s.Panels[i].Steps)
 	}

@@ -104,6 +104,27 @@ func TestOneCordOfTwo(t *testing.T) {
 	require.Equal(t, "tail 29 cm", steps(r)[4])
 }
 
+// Stripes that were mirror images stay so, down to the narrowest that keeps them.
+func TestStripesStayMirrorImages(t *testing.T) {
+	for _, one := range []struct {
+		mounts string
+		wide   int // percent
+		want   string
+	}{
+		{"8 folded a, 4 folded b, 8 folded a", 40, "4 folded a, 2 folded b, 4 folded a"},
+		{"8 folded a, 4 folded b, 8 folded a", 30, "2 folded a, 2 folded b, 2 folded a"},
+		{"8 folded a, 4 folded b, 8 folded a", 200, "16 folded a, 8 folded b, 16 folded a"},
+		{"2 folded a, 8 folded b, 2 folded a", 50, "2 folded a, 2 folded b, 2 folded a"},
+		{"4 folded a, 2 folded b, 2 folded b, 4 folded a", 100, "4 folded a, 2 folded b, 2 folded b, 4 folded a"},
+		{"8 folded a, 2 folded b, 2 folded b, 8 folded a", 60, "4 folded a, 2 folded b, 2 folded b, 4 folded a"},
+	} {
+		text := "cord a 4 mm\ncord b 4 mm\npanel front\n mount " + one.mounts + "\n net square rows 4\n tail 20 cm\n"
+		before := resized(t, text, resize.Change{Drop: 20 * cm}).Before
+		r := resized(t, text, resize.Change{Width: resize.Width(before) * length.Length(one.wide) / 100})
+		require.Equal(t, "mount "+one.want, steps(r)[0], "%s to %d %%", one.mounts, one.wide)
+	}
+}
+
 func TestInOtherConstruction(t *testing.T) {
 	r := resized(t, plain, resize.Change{Construction: "braid"})
 	require.Equal(t, "braided", r.Sheet.Cords[0].Construction)
@@ -272,4 +293,58 @@ func TestRefused(t *testing.T) {
 		_, err := resize.Resize(ctx, parsed(t, plain), bench(), resize.Change{Width: 20 * cm})
 		require.ErrorIs(t, err, context.Canceled)
 	})
+}
+
+// What repeats as a block comes more often, and stays as it is inside; single rows,
+// small skips and wraps stay, skips of whole groups move in with the width.
+func TestWhatGrowsAndWhatStays(t *testing.T) {
+	const text = `cord main 4 mm
+dowel 40 cm x 20 mm
+dowel foot 40 cm x 10 mm
+
+panel front
+  mount 16 folded
+  row square skip 2
+  row square skip 8
+  repeat 4
+    sinnet square times 3
+    space 1 cm
+  end
+  wrap turns 5 on left 4
+  onto foot
+  tail 20 cm
+
+fringe 10 cm by 1 each 1 cm on foot
+`
+	before := resized(t, text, resize.Change{Drop: 30 * cm}).Before
+	// The single rows stay, so that the block comes more than twice as often.
+	longer := resized(t, text, resize.Change{Drop: 2 * resize.Drop(before)})
+	require.Equal(t, []string{
+		"mount 16 folded", "row square knot skip 2", "row square knot skip 8",
+		"repeat 9 times", "sinnet square knot times 3", "space 1 cm", "end",
+		"wrap turns 5 on left 4", "onto foot", "tail 43 cm",
+	}, steps(longer)[:10])
+	wider := resized(t, text, resize.Change{Width: 2 * resize.Width(before)})
+	require.Equal(t, []string{"mount 32 folded", "row square knot skip 2", "row square knot skip 16"}, steps(wider)[:3])
+	require.Equal(t, 80*cm, wider.Sheet.More[0].Length, "the foot rod goes along")
+	thicker := resized(t, text, resize.Change{Thickness: 8 * mm})
+	require.Equal(t, 2*cm, thicker.Sheet.Fringes[0].Each)
+	require.Equal(t, 80*cm, thicker.Sheet.More[0].Length)
+}
+
+// A leaf reaches further aside in a wider piece.
+func TestLeavesGrowWithTheWidth(t *testing.T) {
+	r := resized(t, "cord main 4 mm\npanel kelp\n mount 2 folded\n leaf 9 from 9 cm to 3 cm\n tail 12 cm\n", resize.Change{Width: 36 * cm})
+	require.Equal(t, "leaf 9 from 18 cm to 6 cm", steps(r)[1])
+}
+
+// Where whole repeats miss a size, the nearest is taken and the one on the other
+// side is named.
+func TestTheNextRepeatIsNamed(t *testing.T) {
+	const text = "cord main 4 mm\npanel front\n mount 20 folded\n row square\n tail 20 cm\n"
+	// A folded cord of 2.8 mm working diameter is 4 of it wide, and two make a group: 2.24 cm.
+	below := resized(t, text, resize.Change{Width: 43 * cm})
+	require.Contains(t, below.Notes, "whole repeats make it 42.5 cm wide, and one repeat more 44.5 cm, not 43 cm")
+	above := resized(t, text, resize.Change{Width: 44 * cm})
+	require.Contains(t, above.Notes, "whole repeats make it 44.5 cm wide, and one repeat less 42.5 cm, not 44 cm")
 }

@@ -1,6 +1,9 @@
 package resize
 
-import "math"
+import (
+	"math"
+	"slices"
+)
 
 // run is some ends that hang side by side: so many before and so many after. It
 // grows and shrinks by whole lots.
@@ -21,6 +24,39 @@ func least(count, lot int) int {
 		return rest
 	}
 	return min(count, lot)
+}
+
+// share gives every run its part of the ends that a factor makes of all of them. It
+// goes from both edges inwards, so that mirror images stay so, and what lies in the
+// middle takes the rest; none becomes less than its least.
+func (rs runs) share(lot int, f factor) {
+	all := rs.was()
+	whole := run{all, resized(all, lot, f), lot}
+	half := len(rs) / 2
+	left := rs[:half].shared(whole)
+	mirrored := slices.Clone(rs[len(rs)-half:])
+	slices.Reverse(mirrored)
+	right := mirrored.shared(whole)
+	slices.Reverse(mirrored)
+	copy(rs[len(rs)-half:], mirrored)
+	if len(rs)%2 == 1 {
+		middle := &rs[half]
+		middle.is = max(whole.is-left-right, least(middle.was, lot))
+	}
+}
+
+// shared gives runs from an edge on their part of the whole and tells how many ends
+// they have then.
+func (rs runs) shared(whole run) int {
+	was, is := 0, 0
+	for i := range rs {
+		r := &rs[i]
+		was += r.was
+		to := max(whole.at(was), is+least(r.was, whole.lot))
+		r.is = to - is
+		is = to
+	}
+	return is
 }
 
 // at is where a boundary between ends has gone: so many ends left of it. What

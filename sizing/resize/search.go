@@ -31,7 +31,9 @@ func (a aim) miss(l length.Length) length.Length {
 type found struct {
 	sheet    sheet.Sheet
 	measured length.Length
-	blocked  bool        // it ended off, where the design cannot follow
+	under    length.Length // the largest size that is not above the target; zero when none is
+	over     length.Length // the smallest that is not below it; zero when none is
+	blocked  bool          // it ended off, where the design cannot follow
 	fault    sheet.Fault // why it cannot; without a text when nothing tells
 }
 
@@ -40,6 +42,27 @@ func (f found) why() string {
 		return ""
 	}
 	return " (" + f.fault.Text + ")"
+}
+
+// take keeps a size that was met, and its sheet where it is nearest to the target.
+func (f *found) take(a aim, s sheet.Sheet, size length.Length) {
+	if size <= a.target {
+		f.under = max(f.under, size)
+	}
+	if size >= a.target && (f.over == 0 || size < f.over) {
+		f.over = size
+	}
+	if a.miss(size) < a.miss(f.measured) {
+		f.sheet, f.measured = s, size
+	}
+}
+
+// other is the nearest size on the other side of the target; zero when there is none.
+func (f found) other(target length.Length) length.Length {
+	if f.measured < target {
+		return f.over
+	}
+	return f.under
 }
 
 // The factors that a search stays between, and how near it closes in: finer than
@@ -57,11 +80,11 @@ func (a aim) nearEnough() length.Length { return max(a.target/50, 5*length.Milli
 // from the sheet as it is. Where the sheet cannot be tied it has come too far.
 func (z *sizer) search(s sheet.Sheet, a aim) (found, error) {
 	best := found{sheet: s, measured: a.now}
+	best.take(a, s, a.now)
 	low, high := factor(1), mostFactor
 	if a.target < a.now {
 		low, high = leastFactor, 1
 	}
-	below, above := a.now <= a.target, a.now >= a.target
 	x := factor(float64(a.target) / float64(a.now))
 	for best.measured != a.target && high-low > near*low {
 		if x <= low || x >= high {
@@ -74,10 +97,7 @@ func (z *sizer) search(s sheet.Sheet, a aim) (found, error) {
 		if fault != nil {
 			best.fault = *fault
 		} else {
-			below, above = below || size <= a.target, above || size >= a.target
-			if a.miss(size) < a.miss(best.measured) {
-				best.sheet, best.measured = tried, size
-			}
+			best.take(a, tried, size)
 		}
 		if fault != nil && x < 1 || fault == nil && size < a.target {
 			low = x
@@ -86,7 +106,7 @@ func (z *sizer) search(s sheet.Sheet, a aim) (found, error) {
 		}
 		x = 0
 	}
-	best.blocked = !(below && above) && a.miss(best.measured) > a.nearEnough()
+	best.blocked = (best.under == 0 || best.over == 0) && a.miss(best.measured) > a.nearEnough()
 	return best, nil
 }
 

@@ -47,10 +47,7 @@ func (z *sizer) toWidth(s sheet.Sheet, c Change) (sheet.Sheet, error) {
 			fmt.Sprintf("the %s that keeps its pattern is %s", limit, z.say(f.measured)),
 		}
 	}
-	const worthSaying = 5 * length.Millimetre
-	if off := f.measured - c.Width; off > worthSaying || off < -worthSaying {
-		z.note("whole repeats make it %s wide, not %s", z.say(f.measured.RoundHalfEven(5*length.Millimetre)), z.say(c.Width))
-	}
+	z.noteOff(f, c.Width, "wide")
 	z.noteNumbers(s, f.measured != Width(r))
 	return f.sheet, nil
 }
@@ -102,7 +99,7 @@ func (g *growing) to(f factor) (sheet.Sheet, bool) {
 		}
 		for j, step := range p.Steps {
 			var ok bool
-			if p.Steps[j], rs, ok = g.step(step, rs); !ok {
+			if p.Steps[j], rs, ok = g.step(scaled(step, f, sheet.Across), rs); !ok {
 				return s, false
 			}
 		}
@@ -114,23 +111,30 @@ func (g *growing) to(f factor) (sheet.Sheet, bool) {
 	if s.Hanger != nil {
 		s.Hanger.Rise = f.of(s.Hanger.Rise)
 	}
-	if g.rod && s.Rod != nil {
-		s.Rod.Length = f.up(s.Rod.Length)
+	if g.rod {
+		grown(&s, f)
 	}
 	return s, true
 }
 
+// grown makes the rods and rings of a sheet longer in proportion.
+func grown(s *sheet.Sheet, f factor) {
+	if s.Rod != nil {
+		s.Rod.Length = f.up(s.Rod.Length)
+	}
+	for i := range s.More {
+		s.More[i].Length = f.up(s.More[i].Length)
+	}
+}
+
 // hang changes the mounts of a panel and the gap before it.
 func (g *growing) hang(p *sheet.Panel, lot int, f factor) runs {
-	all, fewest := 0, 0
-	for _, h := range p.HungBy() {
-		ends := h.Count * p.EndsEach(h.Way)
-		all += ends
-		fewest += least(ends, lot)
-	}
-	whole := run{all, max(resized(all, lot, f), fewest), lot}
 	var rs runs
-	was, is := 0, 0
+	for _, h := range p.HungBy() {
+		rs = append(rs, run{was: h.Count * p.EndsEach(h.Way), lot: lot})
+	}
+	rs.share(lot, f)
+	next := 0
 	for i, step := range p.Steps {
 		switch m := step.(type) {
 		case sheet.Gap:
@@ -140,12 +144,8 @@ func (g *growing) hang(p *sheet.Panel, lot int, f factor) runs {
 			m.Hung = slices.Clone(m.Hung)
 			for j := range m.Hung {
 				h := &m.Hung[j]
-				ends := h.Count * p.EndsEach(h.Way)
-				was += ends
-				to := max(whole.at(was), is+least(ends, lot))
-				rs = append(rs, run{ends, to - is, lot})
-				h.Count = (to - is) / p.EndsEach(h.Way)
-				is = to
+				h.Count = rs[next].is / p.EndsEach(h.Way)
+				next++
 			}
 			p.Steps[i] = m
 		}
@@ -175,6 +175,10 @@ func (g *growing) step(step sheet.Step, rs runs) (sheet.Step, runs, bool) {
 	}
 	on, ok := moved(before, rs, max(g.group(step), 1))
 	step = withOn(step, on)
+	if r, row := step.(sheet.Row); row && r.Skip >= g.group(r) {
+		r.Skip = run{count(before, rs.was()), count(on, rs.is()), max(g.group(r), 1)}.at(r.Skip)
+		step = r
+	}
 	if t, taper := step.(sheet.Taper); taper && g.pointed[t.Line] {
 		t.Rows.N = max(t.Rows.N+(count(on, rs.is())-count(before, rs.was()))/g.group(t), 1)
 		step = t

@@ -53,6 +53,7 @@ const (
 	Fixed   Role = iota // as it is: a bought part, a piece of cord at hand
 	Down                // bare or braided cord down the work
 	Texture             // goes with the thickness of the cord
+	Across              // cord that reaches aside
 )
 
 // Amount is one thing that a step says.

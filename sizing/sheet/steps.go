@@ -186,8 +186,8 @@ func (s Tassel) lay() Facts {
 func (s Leaf) lay() Facts {
 	return Facts{Word: "leaf", Step: func() Step { return s }, Amounts: []Amount{
 		{Kind: Whole, What: "pairs of cords", Like: "12", Must: true, Fixed: true, Low: 1, High: mostEnds, Number: &s.Pairs},
-		{Kind: Long, Word: "from", What: "how far the first pair reaches", Like: "from 8 cm", Must: true, Fixed: true, Role: Texture, Length: &s.First},
-		{Kind: Long, Word: "to", What: "how far the last pair reaches", Like: "to 3 cm", Must: true, Fixed: true, Role: Texture, Length: &s.Last},
+		{Kind: Long, Word: "from", What: "how far the first pair reaches", Like: "from 8 cm", Must: true, Fixed: true, Role: Across, Length: &s.First},
+		{Kind: Long, Word: "to", What: "how far the last pair reaches", Like: "to 3 cm", Must: true, Fixed: true, Role: Across, Length: &s.Last},
 		cordAmount(&s.Cord),
 		onAmount(&s.On),
 	}}
@@ -215,12 +215,15 @@ func (s Tail) lay() Facts {
 	}}
 }
 
-// MostRepeats is how often steps can be repeated.
-const MostRepeats = 100
+// How often steps can be repeated.
+const (
+	LeastRepeats = 2
+	MostRepeats  = 100
+)
 
 func (s Repeat) lay() Facts {
 	return Facts{Word: "repeat", Step: func() Step { return s }, Amounts: []Amount{
-		{Kind: Whole, What: "times", After: "times", Like: "3", Must: true, Fixed: true, Low: 2, High: MostRepeats, Number: &s.Times},
+		{Kind: Whole, What: "times", After: "times", Like: "3", Must: true, Fixed: true, Low: LeastRepeats, High: MostRepeats, Number: &s.Times},
 	}}
 }
 
