@@ -54,22 +54,36 @@ func (e *Error) Error() string { return e.Wrong + ": " + e.Right }
 // Resize changes a sheet. The error is an [Error], a sheet.Faults when the sheet
 // given or the sheet wanted cannot be read or tied, or the context's.
 func Resize(ctx context.Context, s sheet.Sheet, bench trace.Bench, c Change) (Resized, error) {
-	z := &sizer{ctx: ctx, bench: bench}
-	s, before, err := z.read(s)
+	if c.Nothing() {
+		return Resized{}, &Error{"nothing is to be changed", "give a thickness, a construction, a width, a drop or a dowel"}
+	}
+	z, s, before, err := begin(ctx, s, bench, c)
 	if err != nil {
 		return Resized{}, err
 	}
-	if err := c.check(s); err != nil {
+	after, err := z.change(s, before, c)
+	if err != nil {
 		return Resized{}, err
+	}
+	return z.done(s, before, after)
+}
+
+// begin reads a sheet that is to be changed and says how it is sized as it is.
+func begin(ctx context.Context, s sheet.Sheet, bench trace.Bench, c Change) (*sizer, sheet.Sheet, trace.Result, error) {
+	z := &sizer{ctx: ctx, bench: bench}
+	s, before, err := z.read(s)
+	if err == nil {
+		err = c.check(s)
 	}
 	if c.Hands != nil {
 		z.bench.Hands = c.Hands
 	}
 	z.bench.Loose = true
-	after, err := z.change(s, before, c)
-	if err != nil {
-		return Resized{}, err
-	}
+	return z, s, before, err
+}
+
+// done is the changed sheet as it is written and hangs.
+func (z *sizer) done(s sheet.Sheet, before trace.Result, after sheet.Sheet) (Resized, error) {
 	z.bench.Loose = false
 	after, traced, err := z.read(after)
 	if err != nil {
@@ -169,9 +183,6 @@ func (c Change) Nothing() bool {
 }
 
 func (c Change) check(s sheet.Sheet) error {
-	if c.Nothing() {
-		return &Error{"nothing is to be changed", "give a thickness, a construction, a width, a drop or a dowel"}
-	}
 	if c.Thickness != 0 {
 		if err := length.Thicknesses().Check(c.Thickness); err != nil {
 			return err

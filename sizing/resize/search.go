@@ -34,7 +34,7 @@ type found struct {
 	under    length.Length // the largest size that is not above the target; zero when none is
 	over     length.Length // the smallest that is not below it; zero when none is
 	blocked  bool          // it ended off, where the design cannot follow
-	fault    sheet.Fault // why it cannot; without a text when nothing tells
+	fault    sheet.Fault   // why it cannot; without a text when nothing tells
 }
 
 func (f found) why() string {
@@ -125,18 +125,24 @@ func between(low, high factor) factor {
 
 // try sizes the sheet at one factor; the fault tells why it cannot be tied there.
 func (z *sizer) try(a aim, x factor) (sheet.Sheet, *sheet.Fault, length.Length, error) {
-	s, ok := a.at(x)
-	if !ok {
-		return s, &sheet.Fault{}, 0, nil
-	}
-	r, faults, err := trace.Trace(z.ctx, s, z.bench)
-	if err != nil {
-		return s, nil, 0, err
-	}
-	if len(faults) > 0 {
-		return s, &faults[0], 0, nil
+	s, r, fault, err := z.traced(a.at, x)
+	if fault != nil || err != nil {
+		return s, fault, 0, err
 	}
 	return s, nil, a.measure(r), nil
+}
+
+// traced sizes the sheet at one factor; the fault tells why it cannot be tied there.
+func (z *sizer) traced(at func(factor) (sheet.Sheet, bool), x factor) (sheet.Sheet, trace.Result, *sheet.Fault, error) {
+	s, ok := at(x)
+	if !ok {
+		return s, trace.Result{}, &sheet.Fault{}, nil
+	}
+	r, faults, err := trace.Trace(z.ctx, s, z.bench)
+	if err != nil || len(faults) == 0 {
+		return s, r, nil, err
+	}
+	return s, r, &faults[0], nil
 }
 
 // trace traces a sheet that a change has made. One that cannot be tied is the
