@@ -96,8 +96,11 @@ func (tx *Tx) RestoreProject(id, name string) (Project, error) {
 		return Project{}, err
 	}
 	deleted.Deleted, deleted.Expires = time.Time{}, time.Time{}
-	if p.Name != deleted.Name {
-		return tx.reviseProject(deleted, p)
+	if p.Name == deleted.Name {
+		return deleted, tx.putProject(deleted)
 	}
-	return deleted, tx.putProject(deleted)
+	if err := tx.put(tx.projectKey(id), deleted); err != nil {
+		return Project{}, err
+	}
+	return tx.reviseProject(deleted, p)
 }

@@ -50,11 +50,31 @@ func (c *codec) encode(key []byte, record any) ([]byte, error) {
 	if body, err = pack(body); err != nil {
 		return nil, err
 	}
+	return c.close(key, format, body), nil
+}
+
+// close returns the stored value of a record's JSON under its key.
+func (c *codec) close(key []byte, written byte, body []byte) []byte {
 	if sealer := c.keys.Load().current; sealer != nil {
-		return sealer.seal(key, append([]byte{format}, body...)), nil
+		return sealer.seal(key, append([]byte{written}, body...))
 	}
-	value := append(append(make([]byte, 0, len(body)+2+checksumSize), schemePlain, format), body...)
-	return append(value, checksum(key, value)...), nil
+	value := append(append(make([]byte, 0, len(body)+2+checksumSize), schemePlain, written), body...)
+	return append(value, checksum(key, value)...)
+}
+
+// copied returns the stored value of a record under another key, its JSON unread
+// and packed.
+func (c *codec) copied(from, to, value []byte) ([]byte, error) {
+	written, body, err := c.open(from, value)
+	if err != nil {
+		return nil, err
+	}
+	if len(body) > 0 && body[0] != packed {
+		if body, err = pack(body); err != nil {
+			return nil, err
+		}
+	}
+	return c.close(to, written, body), nil
 }
 
 // decode reads a stored value into record.
@@ -143,7 +163,7 @@ func (c *codec) reseal(key, value []byte) ([]byte, error) {
 	if err != nil {
 		return nil, err
 	}
-	return c.keys.Load().current.seal(key, append([]byte{written}, body...)), nil
+	return c.close(key, written, body), nil
 }
 
 func damaged(key []byte, reason string) error {

@@ -1,8 +1,10 @@
 package store
 
 import (
+	"encoding/json"
 	"errors"
 	"iter"
+	"strings"
 	"testing"
 	"time"
 
@@ -55,6 +57,31 @@ func TestRecordOfANewerFormat(t *testing.T) {
 	require.ErrorIs(t, c.decode(key, append(body[:4:4], checksum(key, body[:4])...), &Project{}), ErrDamaged)
 }
 
+// A record that is copied is read under its new key alone, and packed if it was not.
+func TestCopiedRecord(t *testing.T) {
+	for name, c := range testCodecs(t) {
+		t.Run(name, func(t *testing.T) {
+			from, to := []byte("M0123456789abcdefp1"), []byte("M0123456789abcdefh1")
+			p := Project{ID: "1", Sheet: strings.Repeat("row square 12\n", 40)}
+			body, err := json.Marshal(p)
+			require.NoError(t, err)
+			unpacked := c.close(from, format, body)
+			value, err := c.copied(from, to, unpacked)
+			require.NoError(t, err)
+			require.Less(t, len(value), len(unpacked)/2)
+			var read Project
+			require.NoError(t, c.decode(to, value, &read))
+			require.Equal(t, p, read)
+			require.ErrorIs(t, c.decode(from, value, &read), ErrDamaged)
+			again, err := c.copied(to, from, value)
+			require.NoError(t, err)
+			require.Len(t, again, len(value))
+			_, err = c.copied(from, to, value)
+			require.ErrorIs(t, err, ErrDamaged)
+		})
+	}
+}
+
 // TestChecksum compares with the check value of CRC-32C, as listed for
 // CRC-32/ISCSI (RFC 3720) in published catalogues: "123456789" gives e3069283.
 func TestChecksum(t *testing.T) {
@@ -64,7 +91,7 @@ func TestChecksum(t *testing.T) {
 // FuzzDecode gives the decoder any key and any value: an error or a record, never a panic.
 func FuzzDecode(f *testing.F) {
 	codecs := testCodecs(f)
-	s := &Shelf{hash: hasher{secret: make([]byte, secretSize)}, format: format}
+	s := &Shelf{hash: newHasher(make([]byte, secretSize)), format: format}
 	for _, c := range codecs {
 		key := ownedKey(spaceMember, s.hash.member("ann"), projectRecord, []byte("0123456789abc"))
 		value, err := c.encode(key, Project{ID: "0123456789abc", Owner: "ann", Name: "Owl"})

@@ -126,7 +126,7 @@ func (c *codec) mustKnow(id string) error {
 
 // settle takes over what a header says.
 func (s *Shelf) settle(h header) {
-	s.hash = hasher{secret: h.Secret}
+	s.hash = newHasher(h.Secret)
 	s.format = h.Format
 	keys := *s.codec.keys.Load()
 	keys.plain = keys.current == nil || slices.Contains(h.Unfinished, plainValues)

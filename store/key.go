@@ -7,7 +7,10 @@ import (
 	"encoding/binary"
 	"encoding/hex"
 	"fmt"
+	"hash"
+	"io"
 	"slices"
+	"sync"
 	"time"
 )
 
@@ -181,16 +184,30 @@ func printable(b []byte) string {
 }
 
 // hasher makes the tokens of one store from its secret.
-type hasher struct{ secret []byte }
+type hasher struct{ macs *sync.Pool } // of *mac
+
+// mac is a keyed hash that is used again and again.
+type mac struct {
+	hash.Hash
+	length [8]byte // of what is hashed next
+	sum    [sha256.Size]byte
+}
+
+func newHasher(secret []byte) hasher {
+	return hasher{&sync.Pool{New: func() any { return &mac{Hash: hmac.New(sha256.New, secret)} }}}
+}
 
 func (h hasher) sum(label string, parts ...[]byte) token {
-	mac := hmac.New(sha256.New, h.secret)
-	mac.Write([]byte(label))
+	m := h.macs.Get().(*mac)
+	defer h.macs.Put(m)
+	m.Reset()
+	_, _ = io.WriteString(m, label) // a hash takes everything
 	for _, p := range parts {
-		mac.Write(number(uint64(len(p))))
-		mac.Write(p)
+		binary.BigEndian.PutUint64(m.length[:], uint64(len(p)))
+		m.Write(m.length[:])
+		m.Write(p)
 	}
-	return token(mac.Sum(nil)[:tokenSize])
+	return token(m.Sum(m.sum[:0])[:tokenSize])
 }
 
 func (h hasher) member(id string) token    { return h.sum("member", []byte(id)) }

@@ -82,12 +82,13 @@ func (tx *Tx) createProject(p Project) (Project, error) {
 	return p, tx.putProject(p)
 }
 
-// reviseProject keeps the stored revision in the history and saves next as the new one.
+// reviseProject keeps the stored revision, which stands under the project's key, in
+// the history and saves next as the new one.
 func (tx *Tx) reviseProject(stored, next Project) (Project, error) {
 	if stored.Name == next.Name && stored.Sheet == next.Sheet && stored.Notes == next.Notes && bytes.Equal(stored.Data, next.Data) {
 		return stored, nil
 	}
-	if foldName(stored.Name) != foldName(next.Name) {
+	if stored.Name != next.Name && foldName(stored.Name) != foldName(next.Name) {
 		if err := tx.checkNameFree(next.Name, stored.ID); err != nil {
 			return Project{}, err
 		}
@@ -95,7 +96,7 @@ func (tx *Tx) reviseProject(stored, next Project) (Project, error) {
 			return Project{}, err
 		}
 	}
-	if err := tx.put(tx.revisionKey(stored.ID, stored.Revision), stored); err != nil {
+	if err := tx.copy(tx.projectKey(stored.ID), tx.revisionKey(stored.ID, stored.Revision)); err != nil {
 		return Project{}, err
 	}
 	next.ID, next.Owner, next.Created, next.Changed = stored.ID, tx.member, stored.Created, tx.now

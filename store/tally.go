@@ -127,7 +127,7 @@ func (tx *Tx) settle() error {
 			return err
 		}
 	}
-	tx.changes = nil
+	tx.changes, tx.tallied = nil, tallied{}
 	return nil
 }
 
@@ -138,13 +138,26 @@ func (tx *Tx) putTally(o bookOwner, sum tally) error {
 	return tx.put(tallyKey(o), sum)
 }
 
-// tally reads what was counted so far. A damaged one counts as none and is counted anew.
+// tally is what was counted before the transaction. A damaged one counts as none and is counted anew.
 func (tx *Tx) tally(o bookOwner) (sum tally, found bool, err error) {
+	if tx.tallied.owner == o {
+		return tx.tallied.sum, tx.tallied.found, nil
+	}
 	found, err = tx.get(tallyKey(o), &sum)
 	if errors.Is(err, ErrDamaged) {
-		return tally{}, false, nil
+		sum, found, err = tally{}, false, nil
+	}
+	if err == nil {
+		tx.tallied = tallied{o, sum, found}
 	}
 	return sum, found, err
+}
+
+// tallied is a tally that was read.
+type tallied struct {
+	owner bookOwner
+	sum   tally
+	found bool
 }
 
 // tallyAnew counts the records of an owner as they are.

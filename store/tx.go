@@ -22,6 +22,7 @@ type Tx struct {
 	now    time.Time
 
 	changes   map[bookOwner]*tally // what the transaction has changed so far
+	tallied   tallied              // the tally that was read last
 	uncounted bookOwner            // whose records are not counted because they are being erased
 	grows     bool                 // the member adds something, for which there must be room
 }
@@ -128,6 +129,21 @@ func (tx *Tx) putValue(key, value []byte) error {
 		return err
 	}
 	return tx.writer.Put(key, value)
+}
+
+// copy puts the record that stands under one key under another as well.
+func (tx *Tx) copy(from, to []byte) error {
+	value, found, err := tx.reader.Get(from)
+	if err != nil {
+		return err
+	}
+	if !found {
+		return damaged(from, "it is missing")
+	}
+	if value, err = tx.shelf.codec.copied(from, to, value); err != nil {
+		return err
+	}
+	return tx.putValue(to, value)
 }
 
 func (tx *Tx) delete(key []byte) error {
