@@ -66,13 +66,7 @@ func completeKnots(sit sitting.Sitting, typed string) ([]reply.Choice, error) {
 	if err != nil {
 		return nil, err
 	}
-	var choices []reply.Choice
-	for _, k := range book.Knots() {
-		if strings.Contains(strings.ToLower(k.Name), strings.ToLower(typed)) {
-			choices = append(choices, reply.Choice{Name: k.Name, Value: k.Name})
-		}
-	}
-	return choices, nil
+	return append(named(book.Knots(), typed), tradeNamed(book.Knots(), typed)...), nil
 }
 
 // completeCords lists the cords of the member's shelf, in their own words.
@@ -84,7 +78,7 @@ func completeCords(sit sitting.Sitting, typed string) ([]reply.Choice, error) {
 	var choices []reply.Choice
 	for _, e := range shelf.Entries {
 		c := reply.Choice{Name: e.Cord, Value: e.Cord}
-		if e.Cord != "" && strings.Contains(strings.ToLower(e.Cord), strings.ToLower(typed)) && !slices.Contains(choices, c) {
+		if e.Cord != "" && holds(e.Cord, typed) && !slices.Contains(choices, c) {
 			choices = append(choices, c)
 		}
 	}

@@ -54,6 +54,23 @@ func cordCommand() command {
 	}}
 }
 
+// madeOf are knotworks by the knot that they are made of, whose trade names stand for
+// them too.
+var madeOf = map[string]string{
+	"alternating net": "net", "square knot": "sinnets", "half knot": "spirals", "double half hitch": "bars",
+	"three-strand plait": "plaits", "berry knot": "berries",
+}
+
+// tradeKnotwork is the question with a knotwork that was named as the trade names it
+// put as one of the choices.
+func tradeKnotwork(q *ask.Options, book *knot.Book) *ask.Options {
+	name, _ := book.Find(q.Text("knotwork"))
+	if made := madeOf[name]; made != "" {
+		return q.With("knotwork", made)
+	}
+	return q
+}
+
 // wanted is what a member asks of /cord.
 type wanted struct {
 	width, drop, fringe length.Length
@@ -120,7 +137,7 @@ func wantPanel(sit sitting.Sitting, req reply.Request) (wanted, error) {
 	w.fringe = q.Length("fringe", ask.Bounds("fringe", 0, 5*length.Metre, "15 cm or 6 in"), (w.drop / 4).RoundHalfEven(length.Centimetre))
 	w.cord = cord.Cord{Name: "main", Nominal: q.Thickness("thickness", 4*length.Millimetre), Construction: q.Construction("construction", cord.SingleStrand)}
 	w.rod = q.Measure("dowel", ask.RodThicknesses, length.Millimetre, usualRod(p))
-	w.knotwork = q.Choice("knotwork", knotworks, "net")
+	w.knotwork = tradeKnotwork(q, sit.Standard).Choice("knotwork", knotworks, "net")
 	w.cord.Spool.Length = q.Measure("spool", ask.Spools, length.Metre, 0)
 	w.cord.Spool.Price = q.Price("price")
 	w.economy = q.Yes("economy")

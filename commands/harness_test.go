@@ -14,6 +14,7 @@ import (
 	"larkfold/commands/sitting"
 	"larkfold/store"
 	"larkfold/store/boltstore"
+	"larkfold/store/storetest"
 
 	"github.com/rivo/uniseg"
 	"github.com/sebdah/goldie/v2"
@@ -47,6 +48,14 @@ func newApp(t testing.TB) *App {
 	return New(Config{Store: shelf})
 }
 
+// newQuickApp is an App over a store in memory, for tests that ask a great deal.
+func newQuickApp(t testing.TB) *App {
+	t.Helper()
+	shelf, err := store.New(context.Background(), storetest.NewMemory(), store.Options{Random: randv2.NewChaCha8([32]byte{})})
+	require.NoError(t, err)
+	return New(Config{Store: shelf})
+}
+
 // asked answers a line that Ana types.
 func asked(t testing.TB, a *App, line string) reply.Reply {
 	t.Helper()
@@ -65,7 +74,9 @@ func askedBy(t testing.TB, a *App, who reply.Request, line string) reply.Reply {
 func answered(t testing.TB, a *App, line string) reply.Reply {
 	t.Helper()
 	answer := asked(t, a, line)
-	require.False(t, answer.Refused, "%s\n%s", line, render(answer))
+	if answer.Refused {
+		require.Fail(t, "refused", "%s\n%s", line, render(answer))
+	}
 	return answer
 }
 

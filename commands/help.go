@@ -79,6 +79,9 @@ func (a *App) help(ctx context.Context, sit sitting.Sitting, req reply.Request) 
 	if explained {
 		return helpWord(ctx, sit, word)
 	}
+	if k, ok := a.room.Book.Knot(topic); ok {
+		return helpKnot(k), nil
+	}
 	e := &reply.UserError{Read: "topic: " + req.Options["topic"], Wrong: "there is no help on that", Right: "a command, a word of the sheet, or start, commands, tour, sheet, formulas", Try: "/help"}
 	if meant := near.Word(topic, a.topics()); meant != "" {
 		e.Right, e.Try = "did you mean "+meant+"?", req.Retype(map[string]string{"topic": meant}, "")
@@ -292,9 +295,16 @@ func (a *App) topics() []string {
 func (a *App) completeTopics(typed string) []reply.Choice {
 	var choices []reply.Choice
 	for _, topic := range a.topics() {
-		if strings.Contains(topic, strings.ToLower(typed)) {
+		if holds(topic, typed) {
 			choices = append(choices, reply.Choice{Name: topic, Value: topic})
 		}
 	}
-	return choices
+	for _, w := range sheet.Words() {
+		for _, also := range w.Also {
+			if typed != "" && strings.HasPrefix(also, strings.ToLower(typed)) && also != w.Name && !slices.Contains(a.topics(), also) {
+				choices = append(choices, reply.Choice{Name: also + ": " + w.Name, Value: also})
+			}
+		}
+	}
+	return append(choices, tradeNamed(a.room.Book.Knots(), typed)...)
 }

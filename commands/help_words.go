@@ -3,24 +3,39 @@ package commands
 import (
 	"context"
 	"fmt"
+	"slices"
 	"strings"
 
 	"larkfold/commands/reply"
 	"larkfold/commands/say"
 	"larkfold/commands/sitting"
 	"larkfold/sizing"
+	"larkfold/sizing/knot"
 	"larkfold/sizing/noun"
 	"larkfold/sizing/sheet"
 )
 
-// sheetWord finds a word of the working sheet.
+// sheetWord finds a word of the working sheet, by itself or by another word that the
+// trade has for it.
 func sheetWord(name string) (sheet.Word, bool) {
-	for _, w := range sheet.Words() {
-		if w.Name == name {
-			return w, true
-		}
+	all := sheet.Words()
+	i := slices.IndexFunc(all, func(w sheet.Word) bool { return w.Name == name })
+	if i < 0 {
+		i = slices.IndexFunc(all, func(w sheet.Word) bool { return slices.Contains(w.Also, name) })
 	}
-	return sheet.Word{}, false
+	if i < 0 {
+		return sheet.Word{}, false
+	}
+	return all[i], true
+}
+
+// helpKnot leads from a knot's name, whatever the trade calls it, to its page in the book.
+func helpKnot(k *knot.Knot) reply.Reply {
+	blocks := []reply.Block{reply.Heading(headingOf(k)), reply.Text(k.About)}
+	if len(k.Also) > 0 {
+		blocks = append(blocks, reply.Facts{alsoCalled(k.Also)})
+	}
+	return reply.Reply{Blocks: append(blocks, reply.Text("What it takes in your cord, and how to tie it:"), reply.Verbatim("/knots show name:"+reply.QuotedIfSpaced(k.Name)+" thickness:4mm"))}
 }
 
 // helpWord explains one word of the working sheet: what it means, a line that holds
@@ -38,6 +53,9 @@ func helpWord(ctx context.Context, sit sitting.Sitting, w sheet.Word) (reply.Rep
 		reply.Heading(w.Name + ", a word of the sheet"), reply.Text(w.Means),
 		reply.Facts{{Label: "where", Value: where}, {Label: "example", Value: w.Example}},
 	}}
+	if len(w.Also) > 0 {
+		answer.Blocks = append(answer.Blocks, reply.Facts{alsoCalled(w.Also)})
+	}
 	if lay := usage(w); lay != "" {
 		answer.Blocks = append(answer.Blocks, reply.Facts{{Label: "with it", Value: lay}})
 	}

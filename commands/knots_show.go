@@ -77,13 +77,6 @@ func showKnot(ctx context.Context, sit sitting.Sitting, req reply.Request) (repl
 	return answer, nil
 }
 
-func headingOf(k *knot.Knot) string {
-	if k.Short != "" {
-		return k.Name + " (" + k.Short + ")"
-	}
-	return k.Name
-}
-
 // takesOf is what one knot takes in a cord, and what ten centimetres of it take.
 func takesOf(k *knot.Knot, s knot.Size, g knot.Gauge, c cord.Cord, p sitting.Prefs) []reply.Fact {
 	f := p.Style.Format
@@ -179,7 +172,11 @@ func formulasOf(k *knot.Knot) []reply.Fact {
 
 // originOf is where a knot's numbers come from, and who added it.
 func originOf(ctx context.Context, sit sitting.Sitting, req reply.Request, k *knot.Knot) ([]reply.Fact, error) {
-	facts := []reply.Fact{{Label: "source", Value: k.Source}, {Label: "trust", Value: trustWords(k.Trust)}}
+	var facts []reply.Fact
+	if len(k.Also) > 0 {
+		facts = append(facts, alsoCalled(k.Also))
+	}
+	facts = append(facts, reply.Fact{Label: "source", Value: k.Source}, reply.Fact{Label: "trust", Value: trustWords(k.Trust)})
 	if _, standard := sit.Standard.Knot(k.Name); standard {
 		return facts, nil
 	}

@@ -53,7 +53,7 @@ const (
 type Row struct {
 	Name    string   `json:"name"`
 	Short   string   `json:"short,omitempty"` // the trade's abbreviation
-	Also    []string `json:"also,omitempty"`  // other names it is found by
+	Also    []string `json:"also,omitempty"`  // what else the trade calls it: trade usage, no source
 	Shape   Shape    `json:"shape"`
 	Family  Family   `json:"family,omitempty"`  // empty for the shape's own, see [Row.Kin]
 	About   string   `json:"about"`             // one sentence

@@ -12,7 +12,7 @@ const (
 func rows() []Row {
 	return []Row{
 		{
-			Name: "lark's head", Short: "LH", Also: []string{"cow hitch", "larks head mount", "girth hitch", "ring hitch"}, Shape: Mount,
+			Name: "lark's head", Short: "LH", Also: []string{"cow hitch", "larkshead", "larks head mount", "girth hitch", "ring hitch"}, Shape: Mount,
 			About: "Hangs a folded cord on the rod: the fold goes over, both ends come through it.",
 			Ends:  2, Fewest: 2, Most: 2,
 			Roles:  []Role{{Name: "end", Works: true, Takes: "5*pi/6*(D + d) + 2.16*d"}},
@@ -56,7 +56,7 @@ func rows() []Row {
 			Source:  derived + " for the hitch; a short tail of 6 cm: " + common, Trust: Medium,
 		},
 		{
-			Name: "square knot", Short: "SK", Also: []string{"square", "flat knot", "double knot", "reef knot", "reef", "solomon knot", "solomon's knot", "solomon bar", "cobra knot", "cobra stitch", "left square knot", "left handed square knot"}, Shape: Group,
+			Name: "square knot", Short: "SK", Also: []string{"flat", "flat square knot", "flat sinnet", "square knot sinnet", "square", "flat knot", "double knot", "reef knot", "reef", "solomon knot", "solomon's knot", "solomon bar", "cobra knot", "cobra stitch", "left square knot", "left handed square knot"}, Shape: Group,
 			About: "The two outer ends tie twice, left then right, over the ends between them.",
 			Ends:  4, Fewest: 3, Most: 40,
 			Roles: []Role{
@@ -71,7 +71,7 @@ func rows() []Row {
 			Note: "The pitch is your hand's: tie a few and keep a swatch.",
 		},
 		{
-			Name: "half knot", Short: "HK", Also: []string{"half", "half square knot", "spiral knot", "spiral stitch", "half knot spiral", "half knot twist", "twisted knot", "twist knot", "left half knot", "left handed half knot"}, Shape: Group,
+			Name: "half knot", Short: "HK", Also: []string{"spiral", "spiral sinnet", "spiral sennit", "half knot sinnet", "half", "half square knot", "spiral knot", "spiral stitch", "half knot spiral", "half knot twist", "twisted knot", "twist knot", "left half knot", "left handed half knot"}, Shape: Group,
 			About: "Half a square knot. Repeated the same way, the sinnet turns into a spiral.",
 			Ends:  4, Fewest: 3, Most: 40,
 			Roles: []Role{
@@ -152,7 +152,7 @@ func rows() []Row {
 			Note: "For bare gaps that stay open use `apart` with square knots instead.",
 		},
 		{
-			Name: "double half hitch", Short: "DHH", Also: []string{"clove hitch", "bar hitch", "horizontal double half hitch", "diagonal double half hitch", "horizontal clove hitch", "diagonal clove hitch", "rib knot", "cording knot"}, Shape: Hitch,
+			Name: "double half hitch", Short: "DHH", Also: []string{"clove", "clove hitch", "horizontal double half hitch", "diagonal double half hitch", "horizontal clove hitch", "diagonal clove hitch", "rib knot", "cording knot"}, Shape: Hitch,
 			About: "Two half hitches of each end over a carrier; a row of them makes a bar.",
 			Ends:  2, Fewest: 2, Most: 400,
 			Roles: []Role{
@@ -255,7 +255,7 @@ func rows() []Row {
 			Source:  derived + " for 1 to 4 ends; more ends by the diameter of their bundle; height and width: " + common, Trust: Medium,
 		},
 		{
-			Name: "barrel knot", Short: "BAR", Also: []string{"barrel", "coil knot", "double overhand knot", "double overhand", "blood knot"}, Shape: Group,
+			Name: "barrel knot", Short: "BAR", Also: []string{"coil", "barrel", "coil knot", "double overhand knot", "double overhand", "blood knot"}, Shape: Group,
 			About: "An overhand knot whose end goes round once more: a small barrel that will not pull through.",
 			Ends:  1, Fewest: 1, Most: 4,
 			Roles:  []Role{{Name: "strand", Works: true, Takes: "17.28*d*n^0.46 + pitch"}},
@@ -333,7 +333,7 @@ func rows() []Row {
 			Source:  "the length of its path as it is drawn, 10.4 strand widths high and wide, a strand being half the ends together; how open it is left: " + common, Trust: Low,
 		},
 		{
-			Name: "gathering wrap", Short: "GW", Also: []string{"wrap", "gathering knot", "wrapped knot", "wrapping knot", "gather wrap", "whipping", "finishing wrap"}, Shape: Wrap,
+			Name: "gathering wrap", Short: "GW", Also: []string{"wrap", "gathering knot", "wrapped knot", "wrapping knot", "whipping", "finishing wrap"}, Shape: Wrap,
 			About: "A separate cord is wound round all the ends and locked inside its own winding.",
 			Ends:  9, Fewest: 2, Most: 401,
 			Roles: []Role{

@@ -17,9 +17,9 @@ import (
 func around(line string) string {
 	head, step, after := "", "", ""
 	switch verb, _, _ := strings.Cut(strings.ToLower(strings.TrimSpace(line)), " "); verb {
-	case "piece", "cord", "dowel", "ring", "margin", "round", "economy":
+	case "stick", "hoop", "piece", "cord", "dowel", "ring", "margin", "round", "economy":
 		head = line + "\n"
-	case "fringe", "swag", "hanger":
+	case "fringe", "swag", "garland", "hanger":
 		after = line + "\n"
 	case "mount", "gap":
 		return "cord main 4 mm\ncord Rot 3 mm\npanel other\nmount 4 folded\npanel wave\n" + line + "\nmount 1 folded\n"
@@ -56,6 +56,10 @@ var accepted = []struct{ typed, printed string }{
 	{"cord a 4 mm colour #2f6f7a, squeeze 0.3", "cord a 4 mm colour #2f6f7a squeeze 0.3"},
 	{"cord a 4 mm squeeze 1.2", ""},
 	{"cord teal 4 mm", ""},
+	{"sennit half times 3", "sinnet half knot times 3"},
+	{"Rib left to middle", "bar left to middle"},
+	{"decrease square rows 2", "taper square knot rows 2"},
+	{"garland 6 over 40 cm drop 25 cm", "swag 6 over 40 cm drop 25 cm"},
 	{"cord Ä-2 5 mm", ""},
 	{"cord कपास 5 mm", ""},
 	{"cord 8 5 mm", ""},

@@ -72,7 +72,11 @@
 //
 // A name is one word of letters, digits and hyphens in any script. A knot is every
 // word up to of, skip, shift, on, rows, times, apart, for or until, so a knot whose
-// name holds one of these, or shifted, cannot be used (see [CheckKnotName]). A length is written as package length
+// name holds one of these, or shifted, cannot be used (see [CheckKnotName]). What the
+// trade calls a knot is understood wherever a knot is named; a line may also begin
+// with another word of the trade for its first ([Word.Also]) or with the knot that its
+// step ties (clove hitch left to middle), and a mount may name the knot that it hangs
+// cords by. A length is written as package length
 // reads it, blanks and all; it needs its unit, but a bare thickness is in
 // millimetres. A comma between two digits belongs to the number, except among ends.
 // A number may also stand before rows, times and turns. A # and six hexadecimal

@@ -170,9 +170,9 @@ func (r *reader) hang(l *line) {
 
 // rod reads a dowel or a ring. The first may do without a name.
 func (r *reader) rod(l *line) {
-	rod := Rod{Place: l.place(), Ring: l.verb.plain() == "ring"}
+	rod := Rod{Place: l.place(), Ring: l.word == "ring"}
 	if w := l.peek(); r.book.rods[fold(w.raw)].line == l.number {
-		rod.Name = l.newName(l.verb.plain(), rodWords, "my-")
+		rod.Name = l.newName(l.word, rodWords, "my-")
 	} else if known := r.book.rods[fold(w.raw)]; known.line > 0 {
 		l.fail(w, "is named already: line %d has a dowel or ring of that name", known.line)
 	}

@@ -43,6 +43,8 @@ type line struct {
 	text   string // the line as it was typed
 	code   string // the line without its comment
 	verb   word
+	word   string                  // the word of the sheet that verb says, or what it says instead
+	knot   string                  // the knot that verb says, where the line begins with one
 	right  string                  // an example of a right line of this kind
 	splits func(r, next rune) bool // see splitting
 	pos    int
@@ -313,7 +315,7 @@ func (l *line) strange(w word, all []option) {
 	for _, o := range all {
 		words = append(words, o.words...)
 	}
-	now := former[l.verb.plain()][w.plain()]
+	now := former[l.word][w.plain()]
 	switch meant := near.Word(w.plain(), words); {
 	case now != "":
 		l.failMend(w, now, "is said otherwise now: write %s", now)

@@ -132,7 +132,7 @@ func (m mender) read(text string) *Fault {
 	if at := remarkAt(text); at >= 0 {
 		l.code = text[:at]
 	}
-	if l.verb = l.take(); l.verb.raw == "" {
+	if r.begin(l); l.verb.raw == "" {
 		return &Fault{}
 	}
 	r.declare(l)
@@ -201,10 +201,7 @@ func (m mender) changes(a attempt) []string {
 	if trimmed := strings.TrimRight(head, " ,-"); trimmed != strings.TrimSpace(head) {
 		all = append(all, tidy(trimmed, wrong, tail), tidy(trimmed, tail))
 	}
-	verb := ""
-	if words := strings.Fields(a.text); len(words) > 0 {
-		verb = plain(words[0])
-	}
+	verb := m.before.wordOf(a.text)
 	if at == len(a.text)-len(strings.TrimLeftFunc(a.text, unicode.IsSpace)) {
 		for _, w := range m.before.verbs {
 			if near.Word(plain(wrong), []string{w.word}) != "" || detailOf(plain(wrong), w.word) {

@@ -98,7 +98,7 @@ func (r *reader) endPanel() {
 // closePanels ends the panels at a line that stands after them.
 func (r *reader) closePanels(l *line) {
 	r.endPanel()
-	r.closedBy = l.verb.plain()
+	r.closedBy = l.word
 }
 
 func (p *Panel) mounted() bool {
@@ -116,7 +116,7 @@ func (r *reader) step(l *line) {
 		r.openPanel(&Panel{})
 		return
 	}
-	s := r.readStep(l, blank[l.verb.plain()](l.place()))
+	s := r.readStep(l, l.blank())
 	l.end()
 	if l.bad != nil {
 		return

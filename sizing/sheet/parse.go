@@ -105,7 +105,7 @@ func (r *reader) lines(text string) []*line {
 			l.code = typed[:at]
 			r.sheet.Remarks = append(r.sheet.Remarks, Remark{i + 1, strings.TrimRightFunc(typed[at:], unicode.IsSpace)})
 		}
-		if l.verb = l.take(); l.verb.raw != "" {
+		if r.begin(l); l.verb.raw != "" {
 			out = append(out, l)
 		}
 	}
@@ -145,11 +145,11 @@ func unprintable(typed string) int {
 }
 
 // leads are words from inside of lines that people begin one with.
-var leads = map[string]string{"rows": "net", "times": "sinnet", "turns": "wrap", "knot": "row", "knots": "row", "braid": "plait", "cords": "mount"}
+var leads = map[string]string{"rows": "net", "times": "sinnet", "turns": "wrap", "knot": "row", "knots": "row", "cords": "mount"}
 
 // meant is the verb of a line, or the one nearest to a misspelt word.
 func (r *reader) meant(l *line) (v verb, exact, ok bool) {
-	typed := l.verb.plain()
+	typed := l.word
 	lead, led := leads[typed]
 	if led {
 		typed = lead

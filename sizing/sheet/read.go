@@ -125,9 +125,11 @@ func (r *reader) lots(l *line) []Hung {
 	ways := []string{string(Folded), string(Single), string(Laid)}
 	for more := true; more && l.bad == nil; more = l.accept(",") {
 		h := Hung{Count: l.whole("cords", 1, mostEnds)}
-		switch w := l.peek(); {
-		case slices.Contains(ways, w.plain()):
-			h.Way = Way(l.take().plain())
+		w := l.peek()
+		way, said := r.way(l)
+		switch {
+		case said:
+			h.Way = way
 		case len(all) > 0:
 			h.Way = all[len(all)-1].Way
 		case w.raw == "" || w.raw == ",":

@@ -9,6 +9,7 @@ type Word struct {
 	Means   string // one sentence
 	Example string // a line that holds it
 	In      []string
+	Also    []string // other words for it that a line may begin with: trade usage, no source
 }
 
 // Part is where in a sheet a word belongs.
@@ -34,9 +35,9 @@ var words = []Word{
 		Means: "How many of the piece are made: the cut list, the spools and the cutting plan are for all of them."},
 	{Name: "cord", Part: Head, Example: "cord main 4 mm single-strand, spool 100 m 900 g 24.00",
 		Means: "One cord: its name, its thickness and how it is made; the first cord is used where a line names none."},
-	{Name: "dowel", Part: Head, Example: "dowel 60 cm x 20 mm birch",
+	{Name: "dowel", Part: Head, Also: []string{"stick", "rod"}, Example: "dowel 60 cm x 20 mm birch",
 		Means: "A rod that work hangs on: its length, its thickness and its wood; a second one needs a name in front of its length."},
-	{Name: "ring", Part: Head, Example: "ring 20 cm x 5 mm",
+	{Name: "ring", Part: Head, Also: []string{"hoop"}, Example: "ring 20 cm x 5 mm",
 		Means: "A ring that work hangs on: its outer diameter and its thickness; a second one needs a name in front of its diameter."},
 	{Name: "margin", Part: Head, Example: "margin 8%",
 		Means: "How much is added to what every cord needs."},
@@ -60,13 +61,13 @@ var words = []Word{
 		Means: "One row of knots side by side."},
 	{Name: "net", Part: InPanel, Example: "net square rows 6",
 		Means: "Alternating rows: each is shifted by half a knot, so that every knot ties two neighbours together."},
-	{Name: "taper", Part: InPanel, Example: "taper square",
+	{Name: "taper", Part: InPanel, Also: []string{"decrease"}, Example: "taper square",
 		Means: "Rows that begin half a knot further in at both edges, down to a point."},
-	{Name: "widen", Part: InPanel, Example: "widen square rows 3",
+	{Name: "widen", Part: InPanel, Also: []string{"increase"}, Example: "widen square rows 3",
 		Means: "Rows that begin half a knot further out at both edges."},
-	{Name: "sinnet", Part: InPanel, Example: "sinnet half times 12 on left 4",
+	{Name: "sinnet", Part: InPanel, Also: []string{"sennit"}, Example: "sinnet half times 12 on left 4",
 		Means: "Knots one below the other on the same ends."},
-	{Name: "bar", Part: InPanel, Example: "bar left to right level",
+	{Name: "bar", Part: InPanel, Also: []string{"rib"}, Example: "bar left to right level",
 		Means: "One end is carried across the work, and every end on its way ties a double half hitch over it."},
 	{Name: "gather", Part: InPanel, Example: "gather left to middle",
 		Means: "Like a bar, but each end that has tied lies in with the carrier."},
@@ -82,7 +83,7 @@ var words = []Word{
 		Means: "A gathering wrap by a separate cord, which is cut for it: so many turns, so much covered, or as far as a cord goes."},
 	{Name: "tassel", Part: InPanel, Example: "tassel 10 cm with 12 strands on middle 2",
 		Means: "Strands folded over the ends and wrapped below them."},
-	{Name: "leaf", Part: InPanel, Example: "leaf 10 from 8 cm to 3 cm on middle 2",
+	{Name: "leaf", Part: InPanel, Also: []string{"feather"}, Example: "leaf 10 from 8 cm to 3 cm on middle 2",
 		Means: "Pairs of short cords knotted along a spine, longest first or last, to be brushed and cut to a leaf or feather."},
 	{Name: "space", Part: InPanel, Example: "space 3 cm",
 		Means: "Leaves ends unknotted for this drop."},
@@ -95,7 +96,7 @@ var words = []Word{
 
 	{Name: "fringe", Part: AfterPanel, Example: "fringe 22 cm by 2 on left of wave",
 		Means: "Separate pieces, folded and knotted on: so many to each loop of an edge, or to each bit of width on a foot or a rod."},
-	{Name: "swag", Part: AfterPanel, Example: "swag 6 over 40 cm drop 25 cm",
+	{Name: "swag", Part: AfterPanel, Also: []string{"garland"}, Example: "swag 6 over 40 cm drop 25 cm",
 		Means: "Cords hung in an arc under the rod."},
 	{Name: "hanger", Part: AfterPanel, Example: "hanger rise 15 cm",
 		Means: "The cord that the rod hangs from, by how high it rises or the angle of its legs."},
