@@ -176,7 +176,7 @@ func (d *dispatcher) commandOf(in *interaction) string {
 
 // say answers with one sentence of ours; an autocompletion gets an empty list.
 func (d *dispatcher) say(ctx context.Context, in *interaction, via responder, text string, end outcome) outcome {
-	resp := response{Type: answerMessage, Data: sentence(text).private(in.shared())}
+	resp := response{Type: answerMessage, Data: sentence(text).private(in.public())}
 	if in.Type == kindAutocomplete {
 		resp = response{Type: answerCompletion, Data: completion{Choices: []completionChoice{}}}
 	}

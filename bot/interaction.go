@@ -179,8 +179,8 @@ func (in *interaction) acknowledgeBy(t Timing) time.Time {
 	return by
 }
 
-// shared reports whether others can see the channel, so that answers are private by default.
-func (in *interaction) shared() bool {
+// public reports whether others can see the channel, so that answers are private by default.
+func (in *interaction) public() bool {
 	return in.GuildID != "" || in.Context != nil && *in.Context == contextGroup
 }
 

@@ -61,8 +61,8 @@ const (
 	quickBeside = 2
 )
 
-// errInHand turns a member away who has enough tasks in a lane.
-var errInHand = errors.New("the member has other tasks in hand")
+// errMemberBusy turns a member away who has enough tasks in a lane.
+var errMemberBusy = errors.New("the member has other tasks in hand")
 
 // errClosing turns away whoever waits when the bot is told to stop.
 var errClosing = errors.New("the bot is being restarted")
@@ -77,7 +77,7 @@ func newLane(name string, workers, inHand int, longest time.Duration) *lane {
 }
 
 // enter waits for a task's turn. leave must be called when it is done. The error is
-// errInHand, a *busyError, errClosing, or the context's.
+// errMemberBusy, a *busyError, errClosing, or the context's.
 func (l *lane) enter(ctx context.Context, t task) (leave func(), err error) {
 	k, err := l.join(t)
 	if err != nil {
@@ -117,7 +117,7 @@ func (l *lane) join(t task) (*ticket, error) {
 	case l.closing:
 		return nil, errClosing
 	case l.of[t.member] >= l.inHand:
-		refusal = errInHand
+		refusal = errMemberBusy
 	case wait > l.longest:
 		refusal = &busyError{wait}
 	}

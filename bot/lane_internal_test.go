@@ -163,7 +163,7 @@ func TestAMemberHasFewTasksInHand(t *testing.T) {
 	_, err = l.join(task{member: "ana"})
 	require.NoError(t, err)
 	_, err = l.join(task{member: "ana"})
-	require.ErrorIs(t, err, errInHand)
+	require.ErrorIs(t, err, errMemberBusy)
 	_, err = l.join(task{member: "ben"})
 	require.NoError(t, err)
 	l.leave(first)
@@ -221,7 +221,7 @@ func TestWaitsAreSaidInWholeSeconds(t *testing.T) {
 
 func TestEveryErrorOfALaneIsToldAsSuch(t *testing.T) {
 	t.Parallel()
-	for _, err := range []error{errInHand, errClosing, &busyError{time.Second}, fmt.Errorf("sizing: %w", &busyError{time.Second})} {
+	for _, err := range []error{errMemberBusy, errClosing, &busyError{time.Second}, fmt.Errorf("sizing: %w", &busyError{time.Second})} {
 		require.True(t, isTurnedAway(err), err)
 	}
 	require.False(t, isTurnedAway(errors.New("the store is gone")))

@@ -63,7 +63,7 @@ func (r *result) fitsFirstAnswer(via responder) bool {
 // putOff acknowledges an interaction whose answer comes later.
 func (d *dispatcher) putOff(ctx context.Context, in *interaction, via responder) outcome {
 	flags := map[string]int{}
-	if in.shared() {
+	if in.public() {
 		flags["flags"] = flagEphemeral
 	}
 	if err := via.answer(ctx, in, response{Type: answerDeferred, Data: flags}); err != nil {
@@ -90,13 +90,13 @@ func (d *dispatcher) answer(ctx context.Context, in *interaction, r result, via 
 	if r.modal != nil {
 		resp = response{Type: answerModal, Data: r.modal}
 	} else {
-		resp = response{Type: answerMessage, Data: r.message.private(in.shared() && !r.public), files: r.message.files}
+		resp = response{Type: answerMessage, Data: r.message.private(in.public() && !r.public), files: r.message.files}
 	}
 	err := via.answer(ctx, in, resp)
 	if errorCode(err) == codeInvalidBody {
 		d.log.Error("the platform refused the answer's form", d.redact.attr(err), "id", in.ID)
 		apology := sentence(fmt.Sprintf(sayFault, in.reference()))
-		if err := via.answer(ctx, in, response{Type: answerMessage, Data: apology.private(in.shared())}); err != nil {
+		if err := via.answer(ctx, in, response{Type: answerMessage, Data: apology.private(in.public())}); err != nil {
 			return d.unsent(in, err)
 		}
 		return outcomeFault
@@ -116,7 +116,7 @@ func (d *dispatcher) fill(ctx context.Context, in *interaction, r result) outcom
 		m = d.formAsMessage(in, r.form, sayFormLate)
 		r.public, r.outcome = false, outcomeFault
 	}
-	follows := r.public && in.shared()
+	follows := r.public && in.public()
 	first, shown := m, theAnswer
 	if follows {
 		first = sentence(sayPosted)

@@ -97,7 +97,7 @@ func (d *dispatcher) do(ctx context.Context, in *interaction, req reply.Request)
 }
 
 func isTurnedAway(err error) bool {
-	return errors.As(err, new(*busyError)) || errors.Is(err, errInHand) || errors.Is(err, errClosing)
+	return errors.As(err, new(*busyError)) || errors.Is(err, errMemberBusy) || errors.Is(err, errClosing)
 }
 
 // turnedAway is what somebody reads who does not get a turn.
@@ -106,7 +106,7 @@ func (d *dispatcher) turnedAway(in *interaction, err error) result {
 	switch {
 	case errors.As(err, &busy):
 		return result{message: sentence(fmt.Sprintf(sayBusy, inSeconds(busy.wait))), outcome: outcomeTurnedAway}
-	case errors.Is(err, errInHand):
+	case errors.Is(err, errMemberBusy):
 		return result{message: sentence(sayInHand), outcome: outcomeTurnedAway}
 	case errors.Is(err, errClosing):
 		return result{message: sentence(sayStopping), outcome: outcomeTurnedAway}

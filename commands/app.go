@@ -24,7 +24,7 @@ import (
 
 // Config is what an App is handed.
 type Config struct {
-	Store *store.Shelf
+	Store *store.Records
 	Book  *knot.Book // knot.Standard() when nil
 
 	Retention Retention

@@ -37,8 +37,8 @@ func BenchmarkCordComputed(b *testing.B) {
 		require.NoError(b, err)
 		s, err := buildPanel(sit, w)
 		require.NoError(b, err)
-		plan, err := sizeSheet(b.Context(), sit, s)
+		sized, err := sizeSheet(b.Context(), sit, s)
 		require.NoError(b, err)
-		require.NotEmpty(b, say.Words(plan, sit.Prefs, w.understood(plan, sit.Prefs)))
+		require.NotEmpty(b, say.Words(sized, sit.Prefs, w.understood(sized, sit.Prefs)))
 	}
 }

@@ -33,18 +33,18 @@ const inBuild = sitting.Draft | sitting.Sheets | sitting.Leftovers
 type building struct {
 	wip
 	making.Design
-	book *knot.Book
-	plan sizing.Plan // of the design as it stands
+	book  *knot.Book
+	sized sizing.Sized // of the design as it stands
 }
 
 // size sizes a sheet by the member's hands.
 func (b *building) size(ctx context.Context) making.Size {
-	return func(text string) (sizing.Plan, string, error) {
-		plan, err := sizeText(ctx, b.sit, text, b.Knots...)
+	return func(text string) (sizing.Sized, string, error) {
+		sized, err := sizeText(ctx, b.sit, text, b.Knots...)
 		if err != nil {
-			return sizing.Plan{}, "", err
+			return sizing.Sized{}, "", err
 		}
-		return plan, sheet.Format(plan.Sheet), nil
+		return sized, sheet.Format(sized.Sheet), nil
 	}
 }
 
@@ -101,7 +101,7 @@ func buildOn(ctx context.Context, sit sitting.Sitting, req reply.Request, saved 
 func begin(ctx context.Context, sit sitting.Sitting, req reply.Request, of making.Design, text string) (reply.Reply, error) {
 	b := &building{wip: wip{sit: sit}}
 	b.Knots = of.Knots
-	d, plan, err := making.New(text, b.size(ctx))
+	d, sized, err := making.New(text, b.size(ctx))
 	if err != nil {
 		return reply.Reply{}, err
 	}
@@ -109,7 +109,7 @@ func begin(ctx context.Context, sit sitting.Sitting, req reply.Request, of makin
 	if d.ID != "" {
 		d.Saved = d.Sheet
 	}
-	b.Design, b.plan = d, plan
+	b.Design, b.sized = d, sized
 	if b.wip, err = designs.begin(ctx, sit, req, d); err != nil {
 		return reply.Reply{}, err
 	}
@@ -124,7 +124,7 @@ func (b *building) resize(ctx context.Context) (err error) {
 	if b.book, err = b.sit.Book(b.Knots...); err != nil {
 		return err
 	}
-	b.plan, _, err = b.size(ctx)(b.Sheet)
+	b.sized, _, err = b.size(ctx)(b.Sheet)
 	return err
 }
 
@@ -166,13 +166,13 @@ func (b *building) lists() making.Lists {
 	for _, k := range b.book.Knots() {
 		l.Knots = append(l.Knots, k.Name)
 	}
-	for _, c := range b.plan.Sheet.Cords {
+	for _, c := range b.sized.Sheet.Cords {
 		l.Cords = append(l.Cords, c.Name)
 	}
-	if b.plan.Sheet.Rod != nil {
+	if b.sized.Sheet.Rod != nil {
 		l.Rods = append(l.Rods, "rod")
 	}
-	for _, r := range b.plan.Sheet.More {
+	for _, r := range b.sized.Sheet.More {
 		l.Rods = append(l.Rods, r.Name)
 	}
 	return l

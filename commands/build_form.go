@@ -138,7 +138,7 @@ func (b *building) askedPanel(lists making.Lists) askedFor {
 func (b *building) freeName() string {
 	for i := 2; ; i++ {
 		name := fmt.Sprintf("panel-%d", i)
-		if !slices.ContainsFunc(b.plan.Sheet.Panels, func(p sheet.Panel) bool { return p.Name == name }) {
+		if !slices.ContainsFunc(b.sized.Sheet.Panels, func(p sheet.Panel) bool { return p.Name == name }) {
 			return name
 		}
 	}

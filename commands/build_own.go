@@ -42,6 +42,6 @@ func (b *building) ownCord(n int) (making.Edit, bool) {
 	if n < 1 || n > len(own) {
 		return nil, false
 	}
-	name := b.plan.Sheet.Cords[0].Name
+	name := b.sized.Sheet.Cords[0].Name
 	return making.SetHead("cord "+name, "cord "+name+" "+own[n-1]), true
 }

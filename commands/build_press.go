@@ -61,7 +61,7 @@ func buildView(ctx context.Context, sit sitting.Sitting, req reply.Request) (rep
 	case "sheet":
 		return reply.Reply{Blocks: []reply.Block{reply.Heading(b.title()), reply.Verbatim(strings.TrimRight(b.Sheet, "\n")), b.back()}}, nil
 	case "cuts":
-		answer, err := withActions(ctx, sit, req, say.Plan(b.titled(), sit.Prefs, nil), b.titled(), "", nil)
+		answer, err := withActions(ctx, sit, req, say.Sized(b.titled(), sit.Prefs, nil), b.titled(), "", nil)
 		if err == nil {
 			answer.Blocks = append(answer.Blocks, b.back())
 		}
@@ -282,7 +282,7 @@ func (b *building) save(ctx context.Context, name string) (reply.Reply, error) {
 	answer.Blocks = append(answer.Blocks, reply.Text("What is saved can be printed, shared, resized and planned:"),
 		reply.Verbatim(fmt.Sprintf("/project print name:%s\n/project share name:%s\n/project resize name:%s width:40cm\n/plan project:%s\n/work name:%s", quoted, quoted, quoted, quoted, quoted)))
 	if !b.hangs() { // else the view has them
-		answer.Blocks = append(answer.Blocks, say.Cautions(b.plan)...)
+		answer.Blocks = append(answer.Blocks, say.Cautions(b.sized)...)
 	}
 	return answer, nil
 }

@@ -201,11 +201,11 @@ func TestDemosAreBuiltByPressing(t *testing.T) {
 			t.Parallel()
 			text, err := demoSheet(demo.Value)
 			require.NoError(t, err)
-			plan, err := sizing.Size(context.Background(), text, sizing.Bench{})
+			sized, err := sizing.Size(context.Background(), text, sizing.Maker{})
 			require.NoError(t, err)
-			want := spoken(sheet.Format(plan.Sheet))
+			want := spoken(sheet.Format(sized.Sheet))
 			p := &presser{t: t, a: newApp(t)}
-			p.whole(plan.Sheet, want)
+			p.whole(sized.Sheet, want)
 			require.Equal(t, strings.Join(want, "\n"), strings.Join(spoken(p.design().Sheet), "\n"))
 		})
 	}

@@ -20,19 +20,19 @@ func (b *building) title() string {
 	switch {
 	case b.Name != "":
 		return b.Name
-	case b.plan.Sheet.Piece != "":
-		return b.plan.Sheet.Piece
+	case b.sized.Sheet.Piece != "":
+		return b.sized.Sheet.Piece
 	}
 	return "Your design"
 }
 
 // titled is the plan under the design's name.
-func (b *building) titled() sizing.Plan { return b.titledAs(b.title()) }
+func (b *building) titled() sizing.Sized { return b.titledAs(b.title()) }
 
-func (b *building) titledAs(name string) sizing.Plan {
-	plan := b.plan
-	plan.Sheet.Piece = name
-	return plan
+func (b *building) titledAs(name string) sizing.Sized {
+	sized := b.sized
+	sized.Sheet.Piece = name
+	return sized
 }
 
 // control is an action of the design as it is shown.
@@ -54,7 +54,7 @@ func (b *building) back() reply.Block {
 func (b *building) view(note string) reply.Reply {
 	var blocks []reply.Block
 	title := b.title()
-	if len(b.plan.Sheet.Panels) > 1 {
+	if len(b.sized.Sheet.Panels) > 1 {
 		title += ": panel " + b.Panel + " in hand"
 	}
 	blocks = append(blocks, reply.Heading(title))
@@ -63,38 +63,38 @@ func (b *building) view(note string) reply.Reply {
 	}
 	blocks = append(blocks,
 		say.Piece(b.titled(), b.sit.Prefs), reply.Text(b.sums()), reply.Text(b.lastSteps()))
-	if len(b.plan.Notes) > 0 {
+	if len(b.sized.Notes) > 0 {
 		var lines []string
-		for _, n := range b.plan.Notes {
+		for _, n := range b.sized.Notes {
 			lines = append(lines, "· "+n.Text)
 		}
 		blocks = append(blocks, reply.Text(strings.Join(lines, "\n")))
 	}
 	if b.hangs() {
-		blocks = append(blocks, say.Cautions(b.plan)...)
+		blocks = append(blocks, say.Cautions(b.sized)...)
 	}
 	return reply.Reply{Blocks: append(blocks, b.controls())}
 }
 
 // hangs tells whether the design is far enough to be hung, so that its cautions are due.
 func (b *building) hangs() bool {
-	return b.plan.Sheet.Hanger != nil || len(b.plan.Sheet.Fringes) > 0
+	return b.sized.Sheet.Hanger != nil || len(b.sized.Sheet.Fringes) > 0
 }
 
 // sums is the design in one line.
 func (b *building) sums() string {
 	style := b.sit.Prefs.Style
 	var cords int
-	for _, c := range b.plan.List.Cuts {
+	for _, c := range b.sized.List.Cuts {
 		cords += c.Count
 	}
 	var bought length.Length
-	for _, t := range b.plan.List.Totals {
+	for _, t := range b.sized.List.Totals {
 		bought += t.Length
 	}
 	var width, drop length.Length
 	var left, right length.Length
-	for i, p := range b.plan.Panels {
+	for i, p := range b.sized.Panels {
 		if i == 0 || p.Left < left {
 			left = p.Left
 		}
@@ -140,13 +140,13 @@ func (b *building) lastSteps() string {
 
 // lines are the steps of the panel at hand as the sheet writes them.
 func (b *building) lines() []string {
-	for _, p := range b.plan.Sheet.Panels {
+	for _, p := range b.sized.Sheet.Panels {
 		if p.Name != b.Panel {
 			continue
 		}
 		lines := make([]string, len(p.Steps))
 		for i, s := range p.Steps {
-			lines[i] = b.plan.Sheet.Line(s)
+			lines[i] = b.sized.Sheet.Line(s)
 		}
 		return lines
 	}
@@ -160,7 +160,7 @@ func (b *building) controls() reply.Block {
 		return b.back()
 	}
 	next := reply.Menu{Placeholder: "Next step", Do: b.control("build.ask", "")}
-	for _, o := range page.Next(b.plan, b.lists(), b.size(context.Background()), b.book) {
+	for _, o := range page.Next(b.sized, b.lists(), b.size(context.Background()), b.book) {
 		next.Choices = append(next.Choices, reply.Choice{Name: o.Word, Value: "step " + o.Word, Note: b.does(o)})
 	}
 	change := reply.Menu{Placeholder: "Change a step", Do: b.control("build.view", ""), Choices: b.stepChoices(0)}
@@ -194,16 +194,16 @@ func (b *building) controls() reply.Block {
 // does says what a step would do.
 func (b *building) does(o making.Offer) string {
 	line := making.Line(o.Word, o.Blanks, making.Values(o.Blanks))
-	if len(o.Plan.Panels) == 0 {
+	if len(o.Sized.Panels) == 0 {
 		return line
 	}
 	more := []string{line}
-	if n := making.Knotted(o.Plan) - making.Knotted(b.plan); n > 0 {
+	if n := making.Knotted(o.Sized) - making.Knotted(b.sized); n > 0 {
 		more = append(more, "+"+noun.Count(n, "knot"))
 	}
-	for i, p := range o.Plan.Panels {
-		if p.Name == b.Panel && i < len(b.plan.Panels) {
-			if longer := say.Tidy(p.Drop - b.plan.Panels[i].Drop); longer > 0 {
+	for i, p := range o.Sized.Panels {
+		if p.Name == b.Panel && i < len(b.sized.Panels) {
+			if longer := say.Tidy(p.Drop - b.sized.Panels[i].Drop); longer > 0 {
 				more = append(more, b.sit.Prefs.Style.Format(longer)+" longer")
 			}
 		}

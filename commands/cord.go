@@ -96,7 +96,7 @@ func runCord(ctx context.Context, sit sitting.Sitting, req reply.Request) (reply
 	if err != nil {
 		return reply.Reply{}, err
 	}
-	plan, err := sizeSheet(ctx, sit, s)
+	sized, err := sizeSheet(ctx, sit, s)
 	var faults sheet.Faults
 	if errors.As(err, &faults) {
 		return reply.Reply{}, w.tooMuch(req, p, faults)
@@ -105,16 +105,16 @@ func runCord(ctx context.Context, sit sitting.Sitting, req reply.Request) (reply
 		return reply.Reply{}, err
 	}
 	if label := req.Options["why"]; label != "" {
-		return say.Why(plan, p, label)
+		return say.Why(sized, p, label)
 	}
-	answer := say.Plan(plan, p, w.understood(plan, p))
+	answer := say.Sized(sized, p, w.understood(sized, p))
 	var save func(*store.Tx) error
 	if name := req.Options["save"]; name != "" {
 		s.Piece = name
-		save = newDesign(name, sheet.Format(s), sit.UsedRows(plan.Book, plan.Sheet))
+		save = newDesign(name, sheet.Format(s), sit.UsedRows(sized.Book, sized.Sheet))
 		answer.Blocks = append(answer.Blocks, reply.Text("Saved as "+reply.Quoted(name)+". See it again with"), reply.Verbatim("/project show name:"+reply.QuotedIfSpaced(name)))
 	}
-	return withActions(ctx, sit, req, answer, plan, "", save)
+	return withActions(ctx, sit, req, answer, sized, "", save)
 }
 
 // bareRod is the bare dowel that is left beside the cords, 4 cm at each end (common
@@ -321,7 +321,7 @@ func bars(halves int) []sheet.Step {
 }
 
 // understood is what the question was taken to be.
-func (w wanted) understood(plan sizing.Plan, p sitting.Prefs) []reply.Fact {
+func (w wanted) understood(sized sizing.Sized, p sitting.Prefs) []reply.Fact {
 	name := w.knotwork
 	for _, c := range knotworks {
 		if c.Value == w.knotwork {
@@ -332,7 +332,7 @@ func (w wanted) understood(plan sizing.Plan, p sitting.Prefs) []reply.Fact {
 		name = w.knotwork + " of the " + w.knot.Name
 	}
 	f := p.Style.Format
-	got := plan.Panels[0]
+	got := sized.Panels[0]
 	asked := fmt.Sprintf("%s wide, %s long, ", f(w.width), f(w.drop))
 	if w.fringe > 0 {
 		asked += f(w.fringe) + " of it fringe"
@@ -343,7 +343,7 @@ func (w wanted) understood(plan sizing.Plan, p sitting.Prefs) []reply.Fact {
 		{Label: "asked", Value: asked},
 		{Label: "knotwork", Value: name},
 		{Label: "cord", Value: fmt.Sprintf("%s %s", p.Style.Thickness(w.cord.Nominal), w.cord.Construction)},
-		{Label: "hung on", Value: fmt.Sprintf("a dowel %s thick, %s or longer", p.Style.Thickness(w.rod), f(plan.Rod.Length))},
+		{Label: "hung on", Value: fmt.Sprintf("a dowel %s thick, %s or longer", p.Style.Thickness(w.rod), f(sized.Rod.Length))},
 	}
 	if off := say.Tidy(got.Width - w.width); off > length.Centimetre || off < -length.Centimetre {
 		facts = append(facts, reply.Fact{Label: "width", Value: fmt.Sprintf("whole repeats make it %s, not %s", f(say.Tidy(got.Width)), f(w.width))})

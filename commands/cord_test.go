@@ -42,9 +42,9 @@ func TestCordReachesTheDrop(t *testing.T) {
 			require.NoError(t, err)
 			s, err := buildPanel(seated(t, a, req), w)
 			require.NoError(t, err)
-			plan, err := sizing.Size(context.Background(), sheet.Format(s), sizing.Bench{Book: knot.Standard()})
+			sized, err := sizing.Size(context.Background(), sheet.Format(s), sizing.Maker{Book: knot.Standard()})
 			require.NoError(t, err)
-			panel := plan.Panels[0]
+			panel := sized.Panels[0]
 			require.InDelta(t, (size.width * length.Centimetre).Millimetres(), panel.Width.Millimetres(), 25, work.Value)
 			short := (size.drop*length.Centimetre - panel.Drop).Millimetres()
 			require.Less(t, short, 25.0, "%s %v", work.Value, size)
@@ -56,12 +56,12 @@ func TestCordReachesTheDrop(t *testing.T) {
 // The numbers that a member sees add up to the cut.
 func TestWhyAddsUp(t *testing.T) {
 	a := newApp(t)
-	plan, err := sizing.Size(context.Background(), "piece X\ncord main 4 mm\npanel x\nmount 8 folded\nnet square rows 5\ntail 20 cm\n", sizing.Bench{Book: a.room.Book})
+	sized, err := sizing.Size(context.Background(), "piece X\ncord main 4 mm\npanel x\nmount 8 folded\nnet square rows 5\ntail 20 cm\n", sizing.Maker{Book: a.room.Book})
 	require.NoError(t, err)
-	for _, c := range plan.List.Cuts {
-		whole := 2 * (c.Why.Need.Total() + c.Why.Margin + c.Why.Hands)
+	for _, c := range sized.List.Cuts {
+		whole := 2 * (c.Why.Need.Total() + c.Why.Margin + c.Why.Tying)
 		require.Equal(t, c.Length, whole+c.Why.Rounded)
-		answer, err := say.Why(plan, sitting.Prefs{}, c.Label)
+		answer, err := say.Why(sized, sitting.Prefs{}, c.Label)
 		require.NoError(t, err)
 		require.Contains(t, render(answer), "cut: "+sitting.Prefs{}.Cut(c.Length))
 	}

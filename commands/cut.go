@@ -68,7 +68,7 @@ func runCut(ctx context.Context, sit sitting.Sitting, req reply.Request) (reply.
 	if err != nil {
 		return reply.Reply{}, err
 	}
-	plan, err := sizeSheet(ctx, sit, d.sheet(false))
+	sized, err := sizeSheet(ctx, sit, d.sheet(false))
 	var faults sheet.Faults
 	if errors.As(err, &faults) {
 		return reply.Reply{}, &reply.UserError{Read: "finished: " + p.Style.Format(d.finished), Wrong: faults.Shown[0].Text, Right: "something longer, or with less fringe", Try: req.Example(), Cause: err}
@@ -76,8 +76,8 @@ func runCut(ctx context.Context, sit sitting.Sitting, req reply.Request) (reply.
 	if err != nil {
 		return reply.Reply{}, err
 	}
-	blocks := []reply.Block{reply.Heading("To cut for " + p.Style.Format(d.finished)), reply.Facts(d.understood(p)), d.table(plan, p), reply.Facts(d.takeUp(plan, p))}
-	saving, err := offCentre(ctx, sit, req, d, plan, p)
+	blocks := []reply.Block{reply.Heading("To cut for " + p.Style.Format(d.finished)), reply.Facts(d.understood(p)), d.table(sized, p), reply.Facts(d.takeUp(sized, p))}
+	saving, err := offCentre(ctx, sit, req, d, sized, p)
 	if err != nil {
 		return reply.Reply{}, err
 	}
@@ -85,7 +85,7 @@ func runCut(ctx context.Context, sit sitting.Sitting, req reply.Request) (reply.
 		blocks = append(blocks, reply.Text(saving))
 	}
 	if !p.Short {
-		for _, n := range plan.Notes {
+		for _, n := range sized.Notes {
 			blocks = append(blocks, reply.Text("· "+n.Text))
 		}
 		blocks = append(blocks, reply.Text(d.advice()), reply.Verbatim("/cord width:40cm drop:"+reply.QuotedIfSpaced(ask.Compact(p.Style.Format(max(d.finished, 20*length.Centimetre))))))
@@ -286,8 +286,8 @@ func (d doubling) sinnets() string {
 }
 
 // table sets every rule beside the take-up.
-func (d doubling) table(plan sizing.Plan, p sitting.Prefs) reply.Table {
-	need, safe := d.need(plan), plan.List.Cuts[0].Length
+func (d doubling) table(sized sizing.Sized, p sitting.Prefs) reply.Table {
+	need, safe := d.need(sized), sized.List.Cuts[0].Length
 	t := reply.Table{Columns: []reply.Column{{Title: "by", Right: false}, {Title: "one piece", Right: true}, {Title: fmt.Sprintf("all %d", d.pieces), Right: true}, {Title: "", Right: false}}}
 	row := func(name string, l length.Length, verdict, short string) {
 		t.Rows = append(t.Rows, []string{name, p.Cut(l), p.Cut(l * length.Length(d.pieces)), verdict})
@@ -325,19 +325,19 @@ func shorter(p sitting.Prefs) sitting.Prefs {
 }
 
 // need is what a piece must have at least, without any margin.
-func (d doubling) need(plan sizing.Plan) length.Length {
+func (d doubling) need(sized sizing.Sized) length.Length {
 	longest := length.Length(0)
-	for _, e := range plan.Ends {
+	for _, e := range sized.Ends {
 		longest = max(longest, e.Total())
 	}
 	return longest * d.legs()
 }
 
 // takeUp explains the take-up, role by role.
-func (d doubling) takeUp(plan sizing.Plan, p sitting.Prefs) []reply.Fact {
+func (d doubling) takeUp(sized sizing.Sized, p sitting.Prefs) []reply.Fact {
 	var facts []reply.Fact
 	seen := map[string]bool{}
-	for _, e := range plan.Ends {
+	for _, e := range sized.Ends {
 		role := "end"
 		if len(e.Uses) > 0 {
 			role = e.Uses[0].Role
@@ -358,18 +358,18 @@ func (d doubling) takeUp(plan sizing.Plan, p sitting.Prefs) []reply.Fact {
 		}
 		facts = append(facts, reply.Fact{Label: "each " + role, Value: parts})
 	}
-	terms := plan.List.Terms
+	terms := sized.List.Terms
 	allowed := fmt.Sprintf("%s margin, rounded up to %s", say.Percent(float64(terms.Margin)), p.StepWords(terms.Step))
-	if d.knot != nil && d.fringe < terms.Hands {
-		allowed += fmt.Sprintf("; %s at the end to tie with", p.Style.Format(terms.Hands))
+	if d.knot != nil && d.fringe < terms.Tying {
+		allowed += fmt.Sprintf("; %s at the end to tie with", p.Style.Format(terms.Tying))
 	}
 	return append(facts, reply.Fact{Label: "allowed", Value: allowed})
 }
 
 // offCentre says what folding off centre saves when one leg of a piece works and
 // the other only runs.
-func offCentre(ctx context.Context, sit sitting.Sitting, req reply.Request, d doubling, plan sizing.Plan, p sitting.Prefs) (string, error) {
-	if !d.folded || plan.List.Saves <= 0 {
+func offCentre(ctx context.Context, sit sitting.Sitting, req reply.Request, d doubling, sized sizing.Sized, p sitting.Prefs) (string, error) {
+	if !d.folded || sized.List.Saves <= 0 {
 		return "", nil
 	}
 	thrifty, err := sizeSheet(ctx, sit, d.sheet(true))

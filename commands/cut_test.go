@@ -28,16 +28,16 @@ func TestCutAnswers(t *testing.T) {
 }
 
 // asked of /cut, traced.
-func tracedPieces(t *testing.T, a *App, line string) (doubling, sizing.Plan) {
+func tracedPieces(t *testing.T, a *App, line string) (doubling, sizing.Sized) {
 	t.Helper()
 	req := typed(t, a, ana, line)
 	c, _ := find(a.commands, []string{"cut"})
 	req = req.As(c)
 	d, err := wantDoubling(seated(t, a, req), req)
 	require.NoError(t, err)
-	plan, err := sizeSheet(context.Background(), seated(t, a, req), d.sheet(false))
+	sized, err := sizeSheet(context.Background(), seated(t, a, req), d.sheet(false))
 	require.NoError(t, err)
-	return d, plan
+	return d, sized
 }
 
 // The workers of a square-knot sinnet use four to five times its length, and the
@@ -45,9 +45,9 @@ func tracedPieces(t *testing.T, a *App, line string) (doubling, sizing.Plan) {
 func TestCutAgainstTheTradesBand(t *testing.T) {
 	a := newApp(t)
 	for _, thickness := range []int{2, 3, 4, 6, 9} {
-		d, plan := tracedPieces(t, a, fmt.Sprintf("/cut finished:2m thickness:%dmm", thickness))
+		d, sized := tracedPieces(t, a, fmt.Sprintf("/cut finished:2m thickness:%dmm", thickness))
 		worked := float64(d.worked())
-		for _, e := range plan.Ends {
+		for _, e := range sized.Ends {
 			for _, u := range e.Uses {
 				times := float64(u.Takes) / worked
 				if u.Role == "worker" {
@@ -65,8 +65,8 @@ func TestCutAgainstTheTradesBand(t *testing.T) {
 // needs, worked out here by itself.
 func TestVerdictsOfRules(t *testing.T) {
 	a := newApp(t)
-	d, plan := tracedPieces(t, a, "/cut finished:1.2m pieces:8 folded:yes")
-	need := d.need(plan)
+	d, sized := tracedPieces(t, a, "/cut finished:1.2m pieces:8 folded:yes")
+	need := d.need(sized)
 	for _, name := range []string{"below", "above"} {
 		off := length.Centimetre
 		if name == "below" {
@@ -86,14 +86,14 @@ func TestVerdictsOfRules(t *testing.T) {
 // What /cut says of a sinnet is what a sheet of the same sinnet says.
 func TestCutAgreesWithTheSheet(t *testing.T) {
 	a := newApp(t)
-	_, plan := tracedPieces(t, a, "/cut finished:1m folded:yes fringe:20cm")
+	_, sized := tracedPieces(t, a, "/cut finished:1m folded:yes fringe:20cm")
 	answer := answered(t, a, `/project new name:Same sheet:"cord main 4 mm
 dowel 50 cm x 20 mm
 panel work
 mount 2 folded
 sinnet square for 78.7 cm
 tail 20 cm"`)
-	require.Contains(t, render(answer), "2 x "+sitting.Prefs{}.Cut(plan.List.Cuts[0].Length))
+	require.Contains(t, render(answer), "2 x "+sitting.Prefs{}.Cut(sized.List.Cuts[0].Length))
 }
 
 // From Request to Reply: rules, take-up and folding off centre.

@@ -139,11 +139,11 @@ func hungBy(ctx context.Context, sit sitting.Sitting, req reply.Request, q *ask.
 	case q.Err != nil:
 		return hung{}, q.Err
 	case q.Has("project"):
-		plan, name, err := planOf(ctx, sit, req)
+		sized, name, err := sizedOf(ctx, sit, req)
 		if err != nil {
 			return hung{}, err
 		}
-		return hungPlan(sit, name, plan, thick)
+		return hungSized(sit, name, sized, thick)
 	case q.Has("cords"):
 		if thick == 0 {
 			thick = 20 * length.Millimetre
@@ -153,37 +153,37 @@ func hungBy(ctx context.Context, sit sitting.Sitting, req reply.Request, q *ask.
 	return hung{}, &reply.UserError{Read: "/dowel", Wrong: "it needs a saved project or a number of cords", Right: "give one of the two", Try: req.Example()}
 }
 
-// hungPlan is a sized design as groups: runs of one cord in one panel.
-func hungPlan(sit sitting.Sitting, name string, plan sizing.Plan, thick length.Length) (hung, error) {
-	h := hung{name: name, rod: dowel.Rod{Length: plan.Rod.Length, Thickness: plan.Rod.Thickness}, ring: plan.Rod.Ring}
+// hungSized is a sized design as groups: runs of one cord in one panel.
+func hungSized(sit sitting.Sitting, name string, sized sizing.Sized, thick length.Length) (hung, error) {
+	h := hung{name: name, rod: dowel.Rod{Length: sized.Rod.Length, Thickness: sized.Rod.Thickness}, ring: sized.Rod.Ring}
 	if thick > 0 {
 		h.rod.Thickness = thick
 	}
-	if rod := plan.Sheet.Rod; rod != nil && rod.Wood != "" {
+	if rod := sized.Sheet.Rod; rod != nil && rod.Wood != "" {
 		if wood, err := dowel.FindWood(rod.Wood); err == nil {
 			h.rod.Wood = wood
 		}
 	}
-	if hanger := plan.Sheet.Hanger; hanger != nil {
+	if hanger := sized.Sheet.Hanger; hanger != nil {
 		h.rise, h.angle = hanger.Rise, int(math.Round(hanger.Angle))
 	}
 	var err error
-	if h.tie, err = tieToRod(sit, plan.Cords[0], h.rod.Thickness); err != nil {
+	if h.tie, err = tieToRod(sit, sized.Cords[0], h.rod.Thickness); err != nil {
 		return h, err
 	}
 	panel, of, end := -1, -1, length.Length(0)
-	for _, s := range plan.Strands {
+	for _, s := range sized.Strands {
 		if s.Added {
 			continue
 		}
 		if s.Panel != panel || s.Cord != of {
-			relaxed, pushed, err := mountWidth(sit, plan.Cords[s.Cord], h.rod.Thickness, len(s.Ends) == 2)
+			relaxed, pushed, err := mountWidth(sit, sized.Cords[s.Cord], h.rod.Thickness, len(s.Ends) == 2)
 			if err != nil {
 				return h, err
 			}
-			g := dowel.Group{Name: plan.Panels[s.Panel].Name, Lot: 2, Relaxed: relaxed, Pushed: pushed}
-			if s.Cord != of && len(plan.Cords) > 1 {
-				g.Name += ", " + plan.Cords[s.Cord].Name
+			g := dowel.Group{Name: sized.Panels[s.Panel].Name, Lot: 2, Relaxed: relaxed, Pushed: pushed}
+			if s.Cord != of && len(sized.Cords) > 1 {
+				g.Name += ", " + sized.Cords[s.Cord].Name
 			}
 			if len(h.groups) > 0 && s.Panel != panel {
 				g.Gap = max(s.X-s.Width/2-end, 0)
@@ -194,7 +194,7 @@ func hungPlan(sit sitting.Sitting, name string, plan sizing.Plan, thick length.L
 		h.groups[len(h.groups)-1].Cords++
 		end = s.X + s.Width/2
 	}
-	for _, t := range plan.List.Totals {
+	for _, t := range sized.List.Totals {
 		h.mass += t.Mass
 	}
 	return h, nil

@@ -14,15 +14,15 @@ import (
 func TestDowelAgreesWithTheSheet(t *testing.T) {
 	a := newApp(t)
 	for _, rod := range []string{"60 cm x 20 mm", "1.2 m x 45 mm", "30 cm x 8 mm"} {
-		plan, err := sizeText(context.Background(), seated(t, a, ana), "cord main 4 mm\ndowel "+rod+"\npanel work\nmount 8 folded\nnet square rows 4\ntail 20 cm\nhanger angle 45\n")
+		sized, err := sizeText(context.Background(), seated(t, a, ana), "cord main 4 mm\ndowel "+rod+"\npanel work\nmount 8 folded\nnet square rows 4\ntail 20 cm\nhanger angle 45\n")
 		require.NoError(t, err)
-		h, err := hungPlan(seated(t, a, ana), "work", plan, 0)
+		h, err := hungSized(seated(t, a, ana), "work", sized, 0)
 		require.NoError(t, err)
 		done, err := h.hanger().ForAngle(dowel.Degrees(h.angle))
 		require.NoError(t, err)
-		require.Len(t, plan.Extras, 1)
-		require.Equal(t, trace.ForHanger, plan.Extras[0].For)
-		require.Equal(t, plan.Extras[0].Need.Total(), done.Cord, rod)
+		require.Len(t, sized.Extras, 1)
+		require.Equal(t, trace.ForHanger, sized.Extras[0].For)
+		require.Equal(t, sized.Extras[0].Need.Total(), done.Cord, rod)
 	}
 }
 

@@ -120,11 +120,11 @@ func fringeWanted(ctx context.Context, sit sitting.Sitting, req reply.Request, q
 	f.where = noun.Count(f.edge.Loops, "loop")
 	edge := f.cord.Diameter()
 	if q.Has("project") {
-		plan, name, err := planOf(ctx, sit, req)
+		sized, name, err := sizedOf(ctx, sit, req)
 		if err != nil {
 			return f, err
 		}
-		if edge, err = f.countLoops(plan, name, q); err != nil {
+		if edge, err = f.countLoops(sized, name, q); err != nil {
 			return f, err
 		}
 	}
@@ -150,9 +150,9 @@ func fringeWanted(ctx context.Context, sit sitting.Sitting, req reply.Request, q
 
 // countLoops counts the loops along a panel's edge and returns the working
 // thickness of the edge cord.
-func (f *fringed) countLoops(plan sizing.Plan, name string, q *ask.Options) (length.Length, error) {
-	names := make([]string, len(plan.Panels))
-	for i, panel := range plan.Panels {
+func (f *fringed) countLoops(sized sizing.Sized, name string, q *ask.Options) (length.Length, error) {
+	names := make([]string, len(sized.Panels))
+	for i, panel := range sized.Panels {
 		names[i] = panel.Name
 		if q.Has("panel") && !strings.EqualFold(panel.Name, q.Text("panel")) || !q.Has("panel") && i > 0 {
 			continue
@@ -172,7 +172,7 @@ func (f *fringed) countLoops(plan sizing.Plan, name string, q *ask.Options) (len
 			return 0, &reply.UserError{Read: panel.Name, Wrong: "its edge has no loops: the edge ends tie no two knots one below the other", Right: "another panel, or a count of your own with loops", Try: "/fringe drop:22cm loops:12"}
 		}
 		f.where = strings.TrimSuffix(f.where, " of "+side) + map[string]string{"both": ", both edges", "left": ", left edge", "right": ", right edge"}[side]
-		edge := plan.Cords[plan.Strands[panel.Strands[0]].Cord]
+		edge := sized.Cords[sized.Strands[panel.Strands[0]].Cord]
 		if !q.Has("thickness") && !q.Has("construction") {
 			f.cord = edge
 		}

@@ -37,23 +37,23 @@ func newApp(t testing.TB) *App {
 	t.Helper()
 	engine, err := boltstore.Open(filepath.Join(t.TempDir(), "larkfold.db"), boltstore.Options{})
 	require.NoError(t, err)
-	shelf, err := store.New(context.Background(), engine, store.Options{Random: randv2.NewChaCha8([32]byte{})})
+	records, err := store.New(context.Background(), engine, store.Options{Random: randv2.NewChaCha8([32]byte{})})
 	require.NoError(t, err)
 	t.Cleanup(func() {
-		report, err := shelf.Check(context.Background())
+		report, err := records.Check(context.Background())
 		require.NoError(t, err)
 		require.Empty(t, report.Problems)
 		require.NoError(t, engine.Close())
 	})
-	return New(Config{Store: shelf})
+	return New(Config{Store: records})
 }
 
 // newQuickApp is an App over a store in memory, for tests that ask a great deal.
 func newQuickApp(t testing.TB) *App {
 	t.Helper()
-	shelf, err := store.New(context.Background(), storetest.NewMemory(), store.Options{Random: randv2.NewChaCha8([32]byte{})})
+	records, err := store.New(context.Background(), storetest.NewMemory(), store.Options{Random: randv2.NewChaCha8([32]byte{})})
 	require.NoError(t, err)
-	return New(Config{Store: shelf})
+	return New(Config{Store: records})
 }
 
 // asked answers a line that Ana types.

@@ -41,7 +41,7 @@ func helpKnot(k *knot.Knot) reply.Reply {
 // helpWord explains one word of the working sheet: what it means, a line that holds
 // it, and what a whole sheet with that line looks like.
 func helpWord(ctx context.Context, sit sitting.Sitting, w sheet.Word) (reply.Reply, error) {
-	plan, err := sizing.Size(ctx, w.Sheet(), sizing.Bench{Style: sit.Prefs.Style})
+	sized, err := sizing.Size(ctx, w.Sheet(), sizing.Maker{Style: sit.Prefs.Style})
 	if err != nil {
 		return reply.Reply{}, fmt.Errorf("the example of %q cannot be sized: %w", w.Name, err)
 	}
@@ -60,7 +60,7 @@ func helpWord(ctx context.Context, sit sitting.Sitting, w sheet.Word) (reply.Rep
 		answer.Blocks = append(answer.Blocks, reply.Facts{{Label: "with it", Value: lay}})
 	}
 	answer.Blocks = append(answer.Blocks, reply.Text("A whole sheet with it:"), reply.Verbatim(strings.TrimRight(w.Sheet(), "\n")))
-	return reply.Reply{Blocks: append(answer.Blocks, say.Piece(plan, sit.Prefs))}, nil
+	return reply.Reply{Blocks: append(answer.Blocks, say.Piece(sized, sit.Prefs))}, nil
 }
 
 // usage is what a step can say beside its first word.

@@ -41,7 +41,7 @@ func pressed() map[string]command {
 		"share.cord":      {run: sharedInCord, reads: sitting.Share},
 		"share.plan":      {run: sharedCutting, reads: sitting.Share | sitting.Sheets | sitting.Leftovers},
 		"share.units":     {run: sharedUnits, reads: sitting.Share | sitting.Sheets},
-		"plan.book":       {run: bookPressed, reads: sitting.Draft | sitting.Leftovers},
+		"plan.book":       {run: takePressed, reads: sitting.Draft | sitting.Leftovers},
 		"knot.write":      {run: writeKnot, reads: sitting.Draft | sitting.Knots},
 		"knot.mend":       {run: mendKnot, reads: sitting.Draft},
 		"project.edit":    {run: editPressed, reads: sitting.Draft | sitting.Design},

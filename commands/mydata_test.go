@@ -174,9 +174,9 @@ func TestMyDataSaysForHowLong(t *testing.T) {
 		"24 hours": {File: 24 * time.Hour, Backups: 14 * 24 * time.Hour}, "14 days": {File: 24 * time.Hour, Backups: 13*24*time.Hour + time.Minute},
 		"until they are removed": {}, "until the database has cleaned up after itself": {Database: true},
 	} {
-		shelf, err := store.New(t.Context(), storetest.NewMemory(), store.Options{})
+		records, err := store.New(t.Context(), storetest.NewMemory(), store.Options{})
 		require.NoError(t, err)
-		a := New(Config{Store: shelf, Retention: kept})
+		a := New(Config{Store: records, Retention: kept})
 		said := render(answered(t, a, "/mydata room"))
 		require.Contains(t, said, want)
 		require.Regexp(t, `deleted designs: 30 days`, said)

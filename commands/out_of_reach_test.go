@@ -34,9 +34,9 @@ func (u *unreachable) Update(ctx context.Context, change func(store.Writer) erro
 // A member is told what is known, when to try again, and nothing of the server.
 func TestAStoreOutOfReach(t *testing.T) {
 	engine := &unreachable{Engine: storetest.NewMemory()}
-	shelf, err := store.New(t.Context(), engine, store.Options{})
+	records, err := store.New(t.Context(), engine, store.Options{})
 	require.NoError(t, err)
-	a := New(Config{Store: shelf})
+	a := New(Config{Store: records})
 	fault := func(kind error) error {
 		return &store.Fault{Kind: kind, Sentence: "The store at db1.internal:5432 is gone."}
 	}

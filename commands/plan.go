@@ -58,8 +58,8 @@ type planned struct {
 	adds  []store.Leftover
 }
 
-// booking is what a plan's button remembers.
-type booking struct {
+// taking is what a plan's button remembers.
+type taking struct {
 	Why      string           `json:"why"`
 	Revision uint64           `json:"revision"` // of the shelf that was planned with
 	Take     []store.Take     `json:"take,omitempty"`
@@ -76,7 +76,7 @@ func planCuts(ctx context.Context, sit sitting.Sitting, req reply.Request) (repl
 		return reply.Reply{}, q.Err
 	}
 	if book {
-		if answer, before, err := bookedBefore(ctx, sit, req, p); before || err != nil {
+		if answer, before, err := takenBefore(ctx, sit, req, p); before || err != nil {
 			return answer, err
 		}
 	}
@@ -87,9 +87,9 @@ func planCuts(ctx context.Context, sit sitting.Sitting, req reply.Request) (repl
 	return cuttingReply(ctx, sit, req, name, cuts, keep, book)
 }
 
-// bookedBefore answers a request that was delivered twice and booked the first
+// takenBefore answers a request that was delivered twice and booked the first
 // time; a new plan would be made from what the first left on the shelf.
-func bookedBefore(ctx context.Context, sit sitting.Sitting, req reply.Request, p sitting.Prefs) (answer reply.Reply, before bool, err error) {
+func takenBefore(ctx context.Context, sit sitting.Sitting, req reply.Request, p sitting.Prefs) (answer reply.Reply, before bool, err error) {
 	errNew := errors.New("not booked yet")
 	sit, err = sit.Change(ctx, req, func(*store.Tx) error { return errNew })
 	if err != nil {
@@ -108,11 +108,11 @@ func cutsWanted(ctx context.Context, sit sitting.Sitting, req reply.Request, q *
 	case q.Has("project") && q.Has("pieces"):
 		return "", nil, &reply.UserError{Read: "/plan", Wrong: "it names both a project and a list of pieces", Right: "one of the two", Try: req.Retype(nil, "pieces")}
 	case q.Has("project"):
-		plan, name, err := planOf(ctx, sit, req)
+		sized, name, err := sizedOf(ctx, sit, req)
 		if err != nil {
 			return "", nil, err
 		}
-		cuts := cutsOf(plan, bought)
+		cuts := cutsOf(sized, bought)
 		if !q.Has("cord") {
 			return name, cuts, nil
 		}
@@ -177,14 +177,14 @@ const newSpool = "new spool"
 
 // cutsOf are the cuts of a sized sheet, cord by cord. Spools that were asked for
 // replace the sheet's own.
-func cutsOf(plan sizing.Plan, bought []stock.Stock) []wantedCuts {
+func cutsOf(sized sizing.Sized, bought []stock.Stock) []wantedCuts {
 	var all []wantedCuts
-	for i, c := range plan.Cords {
-		w := wantedCuts{cord: c.Name, words: ask.CordOf(c), spools: bought, only: len(plan.Cords) == 1}
+	for i, c := range sized.Cords {
+		w := wantedCuts{cord: c.Name, words: ask.CordOf(c), spools: bought, only: len(sized.Cords) == 1}
 		if len(bought) == 0 && c.Spool.Length > 0 {
 			w.spools = []stock.Stock{{Length: c.Spool.Length, Price: stock.Price(c.Spool.Price), Label: newSpool}}
 		}
-		for _, cut := range plan.List.Cuts {
+		for _, cut := range sized.List.Cuts {
 			if cut.Cord == i {
 				w.pieces = append(w.pieces, stock.Piece{Length: cut.Length, Count: cut.Count, Label: cut.Label})
 			}
@@ -204,9 +204,9 @@ func cuttingReply(ctx context.Context, sit sitting.Sitting, req reply.Request, n
 	}
 	p := sit.Prefs
 	blocks := []reply.Block{reply.Heading(name + ": what to cut from what")}
-	b := booking{Why: "booked: " + name, Revision: shelf.Revision}
+	b := taking{Why: "booked: " + name, Revision: shelf.Revision}
 	for _, w := range cuts {
-		done, err := solve(ctx, w, shelf, keep, share(planBudget, len(cuts)))
+		done, err := solve(ctx, w, shelf, keep, apiece(planBudget, len(cuts)))
 		if err != nil {
 			return reply.Reply{}, uncuttable(err, w, p, req)
 		}
@@ -224,7 +224,7 @@ func cuttingReply(ctx context.Context, sit sitting.Sitting, req reply.Request, n
 		return reply.Reply{Blocks: blocks}, nil
 	}
 	if book {
-		booked, err := bookCuts(ctx, sit, req, b)
+		booked, err := takeCuts(ctx, sit, req, b)
 		booked.Blocks = append(blocks, booked.Blocks...)
 		return booked, err
 	}
@@ -314,8 +314,8 @@ func solve(ctx context.Context, w wantedCuts, shelf store.Leftovers, keep length
 // bytesOfACutting is about what a search for a cutting plan holds.
 const bytesOfACutting = 8 << 20
 
-// share is each one's part of a budget.
-func share(budget time.Duration, among int) time.Duration {
+// apiece is each one's part of a budget.
+func apiece(budget time.Duration, among int) time.Duration {
 	return budget / time.Duration(max(among, 1))
 }
 
@@ -370,17 +370,17 @@ func longSpool(piece length.Length, p sitting.Prefs) string {
 
 const yard = 36 * length.Inch
 
-// bookPressed books the plan behind a button.
-func bookPressed(ctx context.Context, sit sitting.Sitting, req reply.Request) (reply.Reply, error) {
-	var b booking
+// takePressed books the plan behind a button.
+func takePressed(ctx context.Context, sit sitting.Sitting, req reply.Request) (reply.Reply, error) {
+	var b taking
 	if err := sit.Kept("booking", &b); err != nil {
 		return reply.Reply{}, err
 	}
-	return bookCuts(ctx, sit, req, b)
+	return takeCuts(ctx, sit, req, b)
 }
 
-// bookCuts takes what was cut off the shelf and puts the rests onto it.
-func bookCuts(ctx context.Context, sit sitting.Sitting, req reply.Request, b booking) (reply.Reply, error) {
+// takeCuts takes what was cut off the shelf and puts the rests onto it.
+func takeCuts(ctx context.Context, sit sitting.Sitting, req reply.Request, b taking) (reply.Reply, error) {
 	answer, err := changeShelf(ctx, sit, req, func(tx *store.Tx, _ store.Leftovers) error {
 		_, err := tx.ChangeLeftovers(store.LeftoverChange{Why: b.Why, Take: b.Take, Add: b.Add}, b.Revision)
 		return err

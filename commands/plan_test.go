@@ -151,7 +151,7 @@ func TestBookingAddsUp(t *testing.T) {
 		require.NoError(r, err)
 		require.Empty(r, done.plan.Unplaced)
 
-		_, err = bookCuts(ctx, seated(t, a, who), who, booking{Why: "test", Revision: before.Revision, Take: done.takes, Add: done.adds})
+		_, err = takeCuts(ctx, seated(t, a, who), who, taking{Why: "test", Revision: before.Revision, Take: done.takes, Add: done.adds})
 		require.NoError(r, err)
 		after, err := a.room.Store.Leftovers(ctx, who.Member)
 		require.NoError(r, err)

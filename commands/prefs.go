@@ -43,7 +43,7 @@ func setPrefs(ctx context.Context, sit sitting.Sitting, req reply.Request) (repl
 	p.Step = q.Length("step", ask.Bounds("rounding step", length.Millimetre, length.Metre, "5 cm or 2 in"), p.Step)
 	if q.Has("margin") {
 		bare := q.With("margin", strings.TrimRight(q.Text("margin"), " %"))
-		p.Margin, q.Err = cutlist.Share(bare.Count("margin", 1, 100, int(p.Spare()*100+0.5)))/100, bare.Err
+		p.Margin, q.Err = cutlist.Fraction(bare.Count("margin", 1, 100, int(p.Spare()*100+0.5)))/100, bare.Err
 	}
 	switch q.Choice("detail", []reply.Choice{{Name: "full", Value: "full"}, {Name: "short", Value: "short"}}, "") {
 	case "full":

@@ -93,7 +93,7 @@ func showProject(ctx context.Context, sit sitting.Sitting, req reply.Request) (r
 	if err != nil {
 		return reply.Reply{}, err
 	}
-	plan, err := sizeDesign(ctx, sit, saved.Name, saved.Sheet, w.Knots)
+	sized, err := sizeDesign(ctx, sit, saved.Name, saved.Sheet, w.Knots)
 	var faults sheet.Faults
 	if errors.As(err, &faults) {
 		return faultySheet(ctx, sit, req, w, faults)
@@ -102,12 +102,12 @@ func showProject(ctx context.Context, sit sitting.Sitting, req reply.Request) (r
 		return reply.Reply{}, err
 	}
 	if q.Has("why") {
-		return say.Why(plan, p, q.Text("why"))
+		return say.Why(sized, p, q.Text("why"))
 	}
 	if steps := q.Yes("steps"); steps || q.Err != nil {
-		return reply.Reply{Blocks: say.Steps(plan, p)}, q.Err
+		return reply.Reply{Blocks: say.Steps(sized, p)}, q.Err
 	}
-	return withActions(ctx, sit, req, say.Plan(plan, sit.Prefs, nil), plan, saved.Name, nil)
+	return withActions(ctx, sit, req, say.Sized(sized, sit.Prefs, nil), sized, saved.Name, nil)
 }
 
 func listProjects(ctx context.Context, sit sitting.Sitting, req reply.Request) (reply.Reply, error) {
@@ -279,21 +279,21 @@ func editPressed(ctx context.Context, sit sitting.Sitting, req reply.Request) (r
 
 // whyPressed explains the line that was chosen from a menu.
 func whyPressed(ctx context.Context, sit sitting.Sitting, req reply.Request) (reply.Reply, error) {
-	plan, err := keptPlan(ctx, sit)
+	sized, err := keptSized(ctx, sit)
 	if err != nil {
 		return reply.Reply{}, err
 	}
 	if len(req.Values) != 1 {
 		return reply.Reply{}, &reply.UserError{Wrong: "nothing was chosen", Right: "choose one line of the cut list"}
 	}
-	return say.Why(plan, sit.Prefs, req.Values[0])
+	return say.Why(sized, sit.Prefs, req.Values[0])
 }
 
-// keptPlan sizes the sheet behind a button again.
-func keptPlan(ctx context.Context, sit sitting.Sitting) (sizing.Plan, error) {
+// keptSized sizes the sheet behind a button again.
+func keptSized(ctx context.Context, sit sitting.Sitting) (sizing.Sized, error) {
 	var d sheetDraft
 	if err := sit.Kept("sheet", &d); err != nil {
-		return sizing.Plan{}, err
+		return sizing.Sized{}, err
 	}
 	return sizeText(ctx, sit, d.Sheet, d.Knots...)
 }

@@ -44,7 +44,7 @@ func printProject(ctx context.Context, sit sitting.Sitting, req reply.Request) (
 	if err := reply.Turn(ctx, reply.Work{Amount: 1, Bytes: bytesOfAPrint}); err != nil {
 		return reply.Reply{}, err
 	}
-	plan, name, err := planOf(ctx, sit, req)
+	sized, name, err := sizedOf(ctx, sit, req)
 	if err != nil {
 		return reply.Reply{}, err
 	}
@@ -52,14 +52,14 @@ func printProject(ctx context.Context, sit sitting.Sitting, req reply.Request) (
 	if err != nil {
 		return reply.Reply{}, err
 	}
-	if o.Cutting, err = cuttings(ctx, plan, shelf); err != nil {
+	if o.Cutting, err = cuttings(ctx, sized, shelf); err != nil {
 		return reply.Reply{}, err
 	}
-	for _, f := range say.Assumptions(plan, p) {
+	for _, f := range say.Assumptions(sized, p) {
 		o.Assumptions = append(o.Assumptions, say.Sentence(f.Label+": "+f.Value))
 	}
-	o.Steps = say.Instructions(plan.Result, p.Style)
-	pdf, err := picture.Print(plan, o)
+	o.Steps = say.Instructions(sized.Result, p.Style)
+	pdf, err := picture.Print(sized, o)
 	if err != nil {
 		return reply.Reply{}, err
 	}
@@ -75,11 +75,11 @@ const bytesOfAPrint = 16 << 20
 
 // cuttings are the cutting plans of a design, for the cords that there is
 // something to cut from.
-func cuttings(ctx context.Context, plan sizing.Plan, shelf store.Leftovers) ([]picture.Cutting, error) {
+func cuttings(ctx context.Context, sized sizing.Sized, shelf store.Leftovers) ([]picture.Cutting, error) {
 	var all []picture.Cutting
-	cuts := cutsOf(plan, nil)
+	cuts := cutsOf(sized, nil)
 	for _, w := range cuts {
-		done, err := solve(ctx, w, shelf, defaultKeep, share(planBudget, len(cuts)))
+		done, err := solve(ctx, w, shelf, defaultKeep, apiece(planBudget, len(cuts)))
 		switch {
 		case errors.Is(err, errNothing), isTooLong(err):
 			continue

@@ -112,7 +112,7 @@ func wantChange(ctx context.Context, sit sitting.Sitting, req reply.Request) (re
 // resizing is a design before and after.
 type resizing struct {
 	sized         bool // the design as it was could be sized
-	before, after sizing.Plan
+	before, after sizing.Sized
 	text          string // of the changed sheet
 	notes         []string
 	prefs         sitting.Prefs
@@ -143,7 +143,7 @@ func resizeSheet(ctx context.Context, sit sitting.Sitting, name, text string, ow
 	if c.Hands == nil {
 		c.Hands = map[string]trace.Hand{}
 	}
-	done, err := resize.Resize(ctx, r.before.Sheet, trace.Bench{Book: book, Hands: sitting.Traced(hands), Style: sit.Prefs.Style}, c)
+	done, err := resize.Resize(ctx, r.before.Sheet, trace.Maker{Book: book, Hands: sitting.Traced(hands), Style: sit.Prefs.Style}, c)
 	var refused *resize.Error
 	if errors.As(err, &refused) {
 		return r, &reply.UserError{Wrong: refused.Wrong, Right: refused.Right, Cause: err}
@@ -152,11 +152,11 @@ func resizeSheet(ctx context.Context, sit sitting.Sitting, name, text string, ow
 		return r, err
 	}
 	r.text, r.notes = sheet.Format(done.Sheet), done.Notes
-	b, err := sit.Bench(own...)
+	m, err := sit.Maker(own...)
 	if err != nil {
 		return r, err
 	}
-	r.after, err = sizeOn(ctx, sit, done.Sheet, r.text, b)
+	r.after, err = sizeOn(ctx, sit, done.Sheet, r.text, m)
 	return r, err
 }
 
@@ -169,7 +169,7 @@ func (r resizing) named(name string) string {
 
 // reply shows what was and what is, what changed, and the new cut list.
 func (r resizing) reply(how string, facts []reply.Fact) reply.Reply {
-	plan := say.Plan(r.after, r.prefs, facts)
+	plan := say.Sized(r.after, r.prefs, facts)
 	heading := reply.Heading(say.Title(r.before) + ", " + how)
 	changed := reply.Text("Nothing changes: it has that size.")
 	if len(r.notes) > 0 {
@@ -182,31 +182,31 @@ func (r resizing) reply(how string, facts []reply.Fact) reply.Reply {
 func (r resizing) table() reply.Table {
 	f := r.prefs.Style.Format
 	t := reply.Table{Columns: []reply.Column{{Title: "", Right: false}, {Title: "before", Right: true}, {Title: "now", Right: true}}}
-	add := func(label string, of func(sizing.Plan) string) {
+	add := func(label string, of func(sizing.Sized) string) {
 		was, is := of(r.before), of(r.after)
 		t.Rows = append(t.Rows, []string{label, was, is})
 		t.Short = append(t.Short, label+" "+was+" → "+is)
 	}
-	add("width", func(p sizing.Plan) string { return f(say.Tidy(resize.Width(p.Result))) })
-	add("drop", func(p sizing.Plan) string { return f(say.Tidy(resize.Drop(p.Result))) })
+	add("width", func(sized sizing.Sized) string { return f(say.Tidy(resize.Width(sized.Result))) })
+	add("drop", func(sized sizing.Sized) string { return f(say.Tidy(resize.Drop(sized.Result))) })
 	for i, c := range r.before.Cords {
 		label := "cord"
 		if len(r.before.Cords) > 1 {
 			label = c.Name
 		}
-		add(label, func(p sizing.Plan) string { return r.prefs.Style.Thickness(p.Cords[i].Nominal) })
+		add(label, func(sized sizing.Sized) string { return r.prefs.Style.Thickness(sized.Cords[i].Nominal) })
 	}
-	add("cords", func(p sizing.Plan) string { return strconv.Itoa(len(p.Strands)) })
-	add("longest cut", func(p sizing.Plan) string {
+	add("cords", func(sized sizing.Sized) string { return strconv.Itoa(len(sized.Strands)) })
+	add("longest cut", func(sized sizing.Sized) string {
 		var longest length.Length
-		for _, c := range p.List.Cuts {
+		for _, c := range sized.List.Cuts {
 			longest = max(longest, c.Length)
 		}
 		return r.prefs.Cut(longest)
 	})
-	add("in all", func(p sizing.Plan) string {
+	add("in all", func(sized sizing.Sized) string {
 		var all length.Length
-		for _, t := range p.List.Totals {
+		for _, t := range sized.List.Totals {
 			all += t.Length
 		}
 		return f(all)

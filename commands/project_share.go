@@ -35,7 +35,7 @@ func shareProject(ctx context.Context, sit sitting.Sitting, req reply.Request) (
 	if err := mayShare(sit, req); err != nil {
 		return reply.Reply{}, err
 	}
-	plan, err := planForAll(ctx, sit, saved)
+	sized, err := sizedForAll(ctx, sit, saved)
 	if err != nil {
 		return reply.Reply{}, err
 	}
@@ -57,7 +57,7 @@ func shareProject(ctx context.Context, sit sitting.Sitting, req reply.Request) (
 	if req.MemberName != "" {
 		by = []reply.Fact{{Label: "shared by", Value: req.MemberName}}
 	}
-	answer := say.Plan(plan, sit.Prefs, by)
+	answer := say.Sized(sized, sit.Prefs, by)
 	answer.Public = true
 	answer.Blocks = append(answer.Blocks, reply.Actions{Buttons: []reply.Button{
 		{Label: "keep a copy", Do: reply.Do("share.keep", id, ""), Main: true},
@@ -70,27 +70,27 @@ func shareProject(ctx context.Context, sit sitting.Sitting, req reply.Request) (
 	return answer, nil
 }
 
-// planForAll sizes a design for anybody's hands: the member's own swatches are
+// sizedForAll sizes a design for anybody's hands: the member's own swatches are
 // their own affair.
-func planForAll(ctx context.Context, sit sitting.Sitting, saved store.Project) (sizing.Plan, error) {
+func sizedForAll(ctx context.Context, sit sitting.Sitting, saved store.Project) (sizing.Sized, error) {
 	own, err := sitting.KnotsOf(saved)
 	if err != nil {
-		return sizing.Plan{}, err
+		return sizing.Sized{}, err
 	}
-	b, err := sit.Bench(own...)
+	m, err := sit.Maker(own...)
 	if err != nil {
-		return sizing.Plan{}, err
+		return sizing.Sized{}, err
 	}
-	s, faults := sheet.Parse(saved.Sheet, b.Book)
+	s, faults := sheet.Parse(saved.Sheet, m.Book)
 	if faults.Any() {
-		return sizing.Plan{}, faults
+		return sizing.Sized{}, faults
 	}
 	if err := turnToSize(ctx, s); err != nil {
-		return sizing.Plan{}, err
+		return sizing.Sized{}, err
 	}
-	plan, err := sizing.Sheet(ctx, s, saved.Sheet, b)
-	plan.Sheet.Piece = saved.Name
-	return plan, err
+	sized, err := sizing.Sheet(ctx, s, saved.Sheet, m)
+	sized.Sheet.Piece = saved.Name
+	return sized, err
 }
 
 // mayShare refuses where sharing makes no sense or is not allowed.
@@ -158,18 +158,18 @@ func findShare(sit sitting.Sitting, req reply.Request) (store.Share, error) {
 	return s, err
 }
 
-// sharedPlan sizes a shared design as the one who presses prefers.
-func sharedPlan(ctx context.Context, sit sitting.Sitting, req reply.Request) (store.Share, sizing.Plan, error) {
+// sizedShare sizes a shared design as the one who presses prefers.
+func sizedShare(ctx context.Context, sit sitting.Sitting, req reply.Request) (store.Share, sizing.Sized, error) {
 	s, err := findShare(sit, req)
 	if err != nil {
-		return s, sizing.Plan{}, err
+		return s, sizing.Sized{}, err
 	}
 	own, err := sitting.KnotsOf(store.Project{Data: s.Data})
 	if err != nil {
-		return s, sizing.Plan{}, err
+		return s, sizing.Sized{}, err
 	}
-	plan, err := sizeDesign(ctx, sit, s.Name, s.Sheet, own)
-	return s, plan, err
+	sized, err := sizeDesign(ctx, sit, s.Name, s.Sheet, own)
+	return s, sized, err
 }
 
 // keepCopy saves a shared design as one of the presser's own.
@@ -239,16 +239,16 @@ func sharedInCord(ctx context.Context, sit sitting.Sitting, req reply.Request) (
 
 // sharedCutting plans the cuts of a shared design from the presser's own shelf.
 func sharedCutting(ctx context.Context, sit sitting.Sitting, req reply.Request) (reply.Reply, error) {
-	s, plan, err := sharedPlan(ctx, sit, req)
+	s, sized, err := sizedShare(ctx, sit, req)
 	if err != nil {
 		return reply.Reply{}, err
 	}
-	return cuttingReply(ctx, sit, req, s.Name, cutsOf(plan, nil), defaultKeep, false)
+	return cuttingReply(ctx, sit, req, s.Name, cutsOf(sized, nil), defaultKeep, false)
 }
 
 // sharedUnits shows a shared design in the other units.
 func sharedUnits(ctx context.Context, sit sitting.Sitting, req reply.Request) (reply.Reply, error) {
-	_, plan, err := sharedPlan(ctx, sit, req)
+	_, sized, err := sizedShare(ctx, sit, req)
 	if err != nil {
 		return reply.Reply{}, err
 	}
@@ -258,5 +258,5 @@ func sharedUnits(ctx context.Context, sit sitting.Sitting, req reply.Request) (r
 	} else {
 		p.Style.System = length.Imperial
 	}
-	return say.Plan(plan, p, nil), nil
+	return say.Sized(sized, p, nil), nil
 }

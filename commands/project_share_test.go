@@ -141,7 +141,7 @@ func TestSharingOnce(t *testing.T) {
 }
 
 // A design cut of cord that no spool and no shelf gives says how to go on.
-func TestSharedPlanWithoutCord(t *testing.T) {
+func TestSharedDesignWithoutCord(t *testing.T) {
 	a := newApp(t)
 	answered(t, a, `/project new name:Gull sheet:"`+small+`"`)
 	answer := pressAs(t, a, mara, answered(t, a, "/project share name:Gull"), "cutting plan")

@@ -41,14 +41,14 @@ func serving(shelf store.Leftovers, wanted ask.CordWords, only bool) ([]onShelf,
 		}
 		if one.words.Fits(wanted) {
 			fitting = append(fitting, one)
-			named = named || one.words.Shares(wanted)
+			named = named || one.words.Overlaps(wanted)
 		}
 	}
 	if only && !named {
 		return fitting, nil
 	}
 	return slices.DeleteFunc(fitting, func(e onShelf) bool {
-		return len(e.words.Others) > 0 && len(wanted.Others) > 0 && !e.words.Shares(wanted)
+		return len(e.words.Others) > 0 && len(wanted.Others) > 0 && !e.words.Overlaps(wanted)
 	}), nil
 }
 

@@ -19,11 +19,11 @@ func sizeMessage(ctx context.Context, sit sitting.Sitting, req reply.Request) (r
 	if !sheetLine.MatchString(text) {
 		return reply.Reply{}, &reply.UserError{Read: say.Shortened(strings.TrimSpace(text), 80), Wrong: "the message holds no working sheet", Right: "pick one that does: a cord line, a panel and its steps", Try: "/help topic:sheet"}
 	}
-	plan, err := sizeText(ctx, sit, text)
+	sized, err := sizeText(ctx, sit, text)
 	if err != nil {
 		return reply.Reply{}, err
 	}
-	return withActions(ctx, sit, req, say.Plan(plan, sit.Prefs, nil), plan, "", nil)
+	return withActions(ctx, sit, req, say.Sized(sized, sit.Prefs, nil), sized, "", nil)
 }
 
 // sheetLine is a line that every working sheet has.

@@ -49,12 +49,12 @@ func noSuchDesign(req reply.Request, name string, all []store.ProjectSummary, ca
 
 // withActions gives a sized sheet its buttons. What is changed in the same breath,
 // such as saving it, is changed once for each request; nil for nothing.
-func withActions(ctx context.Context, sit sitting.Sitting, req reply.Request, answer reply.Reply, plan sizing.Plan, project string, also func(*store.Tx) error) (reply.Reply, error) {
-	keys, err := sit.KeepAll(ctx, req, also, draftOf(sit, plan, project))
+func withActions(ctx context.Context, sit sitting.Sitting, req reply.Request, answer reply.Reply, sized sizing.Sized, project string, also func(*store.Tx) error) (reply.Reply, error) {
+	keys, err := sit.KeepAll(ctx, req, also, draftOf(sit, sized, project))
 	if err != nil {
 		return reply.Reply{}, err
 	}
-	answer.Blocks = append(answer.Blocks, actionsOf(keys[0], plan, sit.Prefs, project))
+	answer.Blocks = append(answer.Blocks, actionsOf(keys[0], sized, sit.Prefs, project))
 	return answer, nil
 }
 
@@ -65,12 +65,12 @@ type sheetDraft struct {
 	Knots []knot.Row `json:"knots,omitempty"` // those of its knots that are not in the standard book
 }
 
-func draftOf(sit sitting.Sitting, plan sizing.Plan, project string) sitting.Remembered {
-	return sitting.Remembered{Kind: "sheet", Holds: sheetDraft{Sheet: sheet.Format(plan.Sheet), Name: project, Knots: sit.UsedRows(plan.Book, plan.Sheet)}}
+func draftOf(sit sitting.Sitting, sized sizing.Sized, project string) sitting.Remembered {
+	return sitting.Remembered{Kind: "sheet", Holds: sheetDraft{Sheet: sheet.Format(sized.Sheet), Name: project, Knots: sit.UsedRows(sized.Book, sized.Sheet)}}
 }
 
 // actionsOf are the buttons of a sized sheet and the menu that explains its cuts.
-func actionsOf(key string, plan sizing.Plan, p sitting.Prefs, project string) reply.Actions {
+func actionsOf(key string, sized sizing.Sized, p sitting.Prefs, project string) reply.Actions {
 	buttons := []reply.Button{
 		{Label: "save it", Do: reply.Do("sheet.save", key, ""), Main: true},
 		{Label: "see the sheet", Do: reply.Do("sheet.show", key, "")},
@@ -81,7 +81,7 @@ func actionsOf(key string, plan sizing.Plan, p sitting.Prefs, project string) re
 		buttons[0] = reply.Button{Label: "edit", Do: reply.Do("project.edit", key, ""), Main: true}
 	}
 	menu := reply.Menu{Placeholder: "why is this cut so long?", Do: reply.Do("sheet.why", key, "")}
-	for _, c := range plan.List.Cuts {
+	for _, c := range sized.List.Cuts {
 		menu.Choices = append(menu.Choices, reply.Choice{Name: fmt.Sprintf("%s  %s  %s", c.Label, p.Cut(c.Length), c.For), Value: c.Label})
 	}
 	return reply.Actions{Buttons: buttons, Menus: []reply.Menu{menu}}
@@ -99,56 +99,56 @@ func newDesign(name, text string, knots []knot.Row) func(*store.Tx) error {
 	}
 }
 
-// planOf sizes a saved design.
-func planOf(ctx context.Context, sit sitting.Sitting, req reply.Request) (sizing.Plan, string, error) {
+// sizedOf sizes a saved design.
+func sizedOf(ctx context.Context, sit sitting.Sitting, req reply.Request) (sizing.Sized, string, error) {
 	saved, err := findDesign(sit, req)
 	if err != nil {
-		return sizing.Plan{}, "", err
+		return sizing.Sized{}, "", err
 	}
 	own, err := sitting.KnotsOf(saved)
 	if err != nil {
-		return sizing.Plan{}, "", err
+		return sizing.Sized{}, "", err
 	}
-	plan, err := sizeDesign(ctx, sit, saved.Name, saved.Sheet, own)
-	return plan, saved.Name, err
+	sized, err := sizeDesign(ctx, sit, saved.Name, saved.Sheet, own)
+	return sized, saved.Name, err
 }
 
 // sizeText sizes a written sheet. Own are the knots that a
 // saved design took along.
-func sizeText(ctx context.Context, sit sitting.Sitting, text string, own ...knot.Row) (sizing.Plan, error) {
-	b, err := sit.Bench(own...)
+func sizeText(ctx context.Context, sit sitting.Sitting, text string, own ...knot.Row) (sizing.Sized, error) {
+	m, err := sit.Maker(own...)
 	if err != nil {
-		return sizing.Plan{}, err
+		return sizing.Sized{}, err
 	}
-	s, faults := sheet.Parse(text, b.Book)
+	s, faults := sheet.Parse(text, m.Book)
 	if faults.Any() {
-		return sizing.Plan{}, faults
+		return sizing.Sized{}, faults
 	}
-	plan, err := sizeOn(ctx, sit, s, text, b)
+	sized, err := sizeOn(ctx, sit, s, text, m)
 	for _, r := range s.Remarks {
 		if told, changed := strings.CutPrefix(r.Text, sheet.Changed); changed {
-			plan.Notes = append(plan.Notes, trace.Note{Place: sheet.Place{Line: r.Line, Column: 1}, Text: told})
+			sized.Notes = append(sized.Notes, trace.Note{Place: sheet.Place{Line: r.Line, Column: 1}, Text: told})
 		}
 	}
-	return plan, err
+	return sized, err
 }
 
 // sizeDesign sizes a saved sheet. Its title is the name that it is saved under,
 // whatever its text says.
-func sizeDesign(ctx context.Context, sit sitting.Sitting, name, text string, own []knot.Row) (sizing.Plan, error) {
-	plan, err := sizeText(ctx, sit, text, own...)
-	plan.Sheet.Piece = name
-	return plan, err
+func sizeDesign(ctx context.Context, sit sitting.Sitting, name, text string, own []knot.Row) (sizing.Sized, error) {
+	sized, err := sizeText(ctx, sit, text, own...)
+	sized.Sheet.Piece = name
+	return sized, err
 }
 
 // sizeSheet sizes a sheet that was put together from a question. Faults have no
 // text to point into.
-func sizeSheet(ctx context.Context, sit sitting.Sitting, s sheet.Sheet) (sizing.Plan, error) {
-	b, err := sit.Bench()
+func sizeSheet(ctx context.Context, sit sitting.Sitting, s sheet.Sheet) (sizing.Sized, error) {
+	m, err := sit.Maker()
 	if err != nil {
-		return sizing.Plan{}, err
+		return sizing.Sized{}, err
 	}
-	return sizeOn(ctx, sit, s, "", b)
+	return sizeOn(ctx, sit, s, "", m)
 }
 
 // Sheets of more knots than so many wait for a turn among what takes long, and so do
@@ -168,16 +168,16 @@ func turnToSize(ctx context.Context, s sheet.Sheet) error {
 }
 
 // sizeOn sizes a sheet by the member's swatches where they have some of its cords.
-func sizeOn(ctx context.Context, sit sitting.Sitting, s sheet.Sheet, text string, b sizing.Bench) (sizing.Plan, error) {
+func sizeOn(ctx context.Context, sit sitting.Sitting, s sheet.Sheet, text string, m sizing.Maker) (sizing.Sized, error) {
 	if err := turnToSize(ctx, s); err != nil {
-		return sizing.Plan{}, err
+		return sizing.Sized{}, err
 	}
-	hands, err := sit.Hands(b.Book, s.Cords)
+	hands, err := sit.Hands(m.Book, s.Cords)
 	if err != nil {
-		return sizing.Plan{}, err
+		return sizing.Sized{}, err
 	}
-	b.Hands = sitting.Traced(hands)
-	plan, err := sizing.Sheet(ctx, s, text, b)
-	plan.Notes = append(say.HandNotes(hands, sit.Prefs), plan.Notes...)
-	return plan, err
+	m.Hands = sitting.Traced(hands)
+	sized, err := sizing.Sheet(ctx, s, text, m)
+	sized.Notes = append(say.HandNotes(hands, sit.Prefs), sized.Notes...)
+	return sized, err
 }

@@ -60,8 +60,8 @@ func TestKnownHandComesThrough(t *testing.T) {
 	was := map[string]float64{}
 	cords := [][2]string{{"4mm", "single-strand"}, {"4.1mm", "single-strand"}, {"5mm", "single-strand"}, {"4mm", "braided"}}
 	for _, c := range cords {
-		_, plan := tracedPieces(t, a, fmt.Sprintf(line, c[0], c[1]))
-		was[c[0]+c[1]] = plan.Ends[0].TakeUp.Millimetres()
+		_, sized := tracedPieces(t, a, fmt.Sprintf(line, c[0], c[1]))
+		was[c[0]+c[1]] = sized.Ends[0].TakeUp.Millimetres()
 	}
 	k, _ := a.room.Book.Knot("square knot")
 	book, _, err := sitting.BookOf(k, 4*length.Millimetre, cord.SingleStrand)
@@ -70,12 +70,12 @@ func TestKnownHandComesThrough(t *testing.T) {
 		onDay(t, a, n, fmt.Sprintf("/swatch add knot:sk count:%d used:%.3fmm", n, hand*float64(n)*book.Millimetres()))
 	}
 	for i, c := range cords {
-		_, plan := tracedPieces(t, a, fmt.Sprintf(line, c[0], c[1]))
+		_, sized := tracedPieces(t, a, fmt.Sprintf(line, c[0], c[1]))
 		want := 1.0
 		if i < 2 {
 			want = hand // 4.1 mm is 4 mm to a quarter of a millimetre
 		}
-		require.InDelta(t, want, plan.Ends[0].TakeUp.Millimetres()/was[c[0]+c[1]], 1e-4, "%v", c)
+		require.InDelta(t, want, sized.Ends[0].TakeUp.Millimetres()/was[c[0]+c[1]], 1e-4, "%v", c)
 	}
 }
 

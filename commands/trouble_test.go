@@ -29,8 +29,8 @@ func (f *troubled) Update(ctx context.Context, change func(store.Writer) error) 
 	return f.Engine.Update(ctx, change)
 }
 
-// records is what an engine holds of lasting things, beside what answers remember for their buttons.
-func records(t *testing.T, engine store.Engine) map[string]string {
+// everyRecord is what an engine holds of lasting things, beside what answers remember for their buttons.
+func everyRecord(t *testing.T, engine store.Engine) map[string]string {
 	t.Helper()
 	all := map[string]string{}
 	require.NoError(t, engine.View(t.Context(), func(r store.Reader) error {
@@ -83,12 +83,12 @@ func TestStoreThatCannotWrite(t *testing.T) {
 		for _, row := range troubleLines {
 			for fails := 1; fails <= 2; fails++ {
 				engine := &troubled{Engine: storetest.NewMemory(), with: &store.Fault{Kind: kind, Sentence: "No room.", Cause: fmt.Errorf("truncate /var/lib/larkfold/larkfold.db: no space left on device")}}
-				shelf, err := store.New(t.Context(), engine, store.Options{})
+				records, err := store.New(t.Context(), engine, store.Options{})
 				require.NoError(t, err)
-				a := New(Config{Store: shelf})
+				a := New(Config{Store: records})
 				answered(t, a, `/project new name:"Tide Line" sheet:"`+strings.Replace(sheetSample, "Harbour Steps", "Tide Line", 1)+`"`)
 				answered(t, a, `/shelf add pieces:"50cm x12" cord:"4 mm"`)
-				before := records(t, engine)
+				before := everyRecord(t, engine)
 				engine.writes, engine.fails = 0, fails
 				answer := asked(t, a, row.line)
 				text := render(answer)
@@ -100,7 +100,7 @@ func TestStoreThatCannotWrite(t *testing.T) {
 				}
 				require.NotEmpty(t, answer.Faults, row.line)
 				require.ErrorIs(t, answer.Faults[0], kind)
-				require.Equal(t, before, records(t, engine), "%s\n%s", row.line, text)
+				require.Equal(t, before, everyRecord(t, engine), "%s\n%s", row.line, text)
 				if suggested(answer) != "" { // it was refused before it came to save anything: only the suggestion's button is missing
 					require.Empty(t, buttonsOf(answer), row.line)
 					continue
@@ -125,9 +125,9 @@ func TestStoreThatCannotWrite(t *testing.T) {
 // TestFormThatCannotBeKept is refused before a member fills it in for nothing.
 func TestFormThatCannotBeKept(t *testing.T) {
 	engine := &troubled{Engine: storetest.NewMemory(), with: &store.Fault{Kind: store.ErrFull}}
-	shelf, err := store.New(t.Context(), engine, store.Options{})
+	records, err := store.New(t.Context(), engine, store.Options{})
 	require.NoError(t, err)
-	a := New(Config{Store: shelf})
+	a := New(Config{Store: records})
 	answer := answered(t, a, `/project new name:"Tide Line" sheet:"`+strings.Replace(sheetSample, "Harbour Steps", "Tide Line", 1)+`"`)
 	engine.fails = 1
 	form := press(t, a, answer, "edit")
@@ -139,9 +139,9 @@ func TestFormThatCannotBeKept(t *testing.T) {
 // in turn. Every list and answer that can do without it arrives, and says so.
 func TestDamagedRecordsAreSaid(t *testing.T) {
 	whole := storetest.NewMemory()
-	shelf, err := store.New(t.Context(), whole, store.Options{})
+	records, err := store.New(t.Context(), whole, store.Options{})
 	require.NoError(t, err)
-	a := New(Config{Store: shelf})
+	a := New(Config{Store: records})
 	everythingOf(t, a, ana, "pearl")
 	answered(t, a, `/swatch add knot:"half knot" count:10 used:54cm thickness:9mm`)
 	saved := map[string][]byte{}
@@ -192,9 +192,9 @@ func TestSentencesOfRetention(t *testing.T) {
 	} {
 		require.Equal(t, sentences, r.sentences())
 	}
-	shelf, err := store.New(t.Context(), storetest.NewMemory(), store.Options{})
+	records, err := store.New(t.Context(), storetest.NewMemory(), store.Options{})
 	require.NoError(t, err)
-	a := New(Config{Store: shelf, Retention: Retention{File: 24 * time.Hour, Backups: 24 * time.Hour}})
+	a := New(Config{Store: records, Retention: Retention{File: 24 * time.Hour, Backups: 24 * time.Hour}})
 	require.Contains(t, render(asked(t, a, `/mydata forget confirm:"forget me"`)), "nothing of you is left in it.\nUnused parts of the store's file may hold traces for up to 24 hours more.")
 }
 

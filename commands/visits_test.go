@@ -90,9 +90,9 @@ func TestVisitsToTheStore(t *testing.T) {
 	require.NoError(t, err)
 	t.Cleanup(func() { require.NoError(t, engine.Close()) })
 	count := &counting{Engine: engine}
-	shelf, err := store.New(t.Context(), count, store.Options{})
+	records, err := store.New(t.Context(), count, store.Options{})
 	require.NoError(t, err)
-	a := New(Config{Store: shelf})
+	a := New(Config{Store: records})
 	count.counts()
 	seen := map[string]string{}
 	ask := func(name, line string) {

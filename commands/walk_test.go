@@ -92,9 +92,9 @@ const pressesInWalk = 16
 
 // newWalk opens a small design: a new one, a saved one or a demo.
 func newWalk(t *testing.T, seed uint64, counts *walked) *walk {
-	shelf, err := store.New(context.Background(), storetest.NewMemory(), store.Options{Random: randv2.NewChaCha8([32]byte{byte(seed), byte(seed >> 8), 1})})
+	records, err := store.New(context.Background(), storetest.NewMemory(), store.Options{Random: randv2.NewChaCha8([32]byte{byte(seed), byte(seed >> 8), 1})})
 	require.NoError(t, err)
-	w := &walk{t: t, seed: seed, dice: randv2.New(randv2.NewPCG(seed, 1)), app: New(Config{Store: shelf}), who: ana, nonsense: seed%2 == 1, counts: counts}
+	w := &walk{t: t, seed: seed, dice: randv2.New(randv2.NewPCG(seed, 1)), app: New(Config{Store: records}), who: ana, nonsense: seed%2 == 1, counts: counts}
 	small := []string{"buoy-line", "gull-wing", "ember-pennant", "kelp-leaf", "mooring-plait", "rope-strap", "signal-flags", "harbour-swag", "tide-runner", "beacon-shade", "moss-cradle"}
 	demo := small[w.dice.IntN(len(small))]
 	switch w.dice.IntN(3) {
@@ -112,7 +112,7 @@ func newWalk(t *testing.T, seed uint64, counts *walked) *walk {
 	case 1:
 		text, err := demoSheet(demo)
 		require.NoError(t, err)
-		_, err = shelf.SaveProject(context.Background(), w.who.Member, w.who.Now, store.Project{Name: "Ebb", Sheet: text}, 0)
+		_, err = records.SaveProject(context.Background(), w.who.Member, w.who.Now, store.Project{Name: "Ebb", Sheet: text}, 0)
 		require.NoError(t, err)
 		w.saved = text
 		w.answer = askedBy(t, w.app, w.who, "/build name:Ebb")
@@ -251,7 +251,7 @@ func (w *walk) do(action reply.Action, values []string, fields map[string]string
 	}
 	w.counts.changes++
 	w.require(!first.Refused, "what is refused changes nothing")
-	_, err = sizing.Size(context.Background(), then.Sheet, sizing.Bench{})
+	_, err = sizing.Size(context.Background(), then.Sheet, sizing.Maker{})
 	w.require(err == nil, "%v\n%s", err, then.Sheet)
 	w.unlessSaved(what, then)
 }

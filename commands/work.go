@@ -51,9 +51,9 @@ type station struct {
 }
 
 // stations are everything to do for a piece, from the first cut to the hook.
-func stations(plan sizing.Plan, p sitting.Prefs) []station {
+func stations(sized sizing.Sized, p sitting.Prefs) []station {
 	all := []station{{title: "Cut", text: "Cut the cords and tick them off.", cut: true, panel: -1}}
-	for i, in := range say.Instructions(plan.Result, p.Style) {
+	for i, in := range say.Instructions(sized.Result, p.Style) {
 		for j, sentence := range in.Steps {
 			s := station{title: fmt.Sprintf("%s: %d of %d", say.Sentence(in.Name), j+1, len(in.Steps)), text: sentence, panel: -1}
 			s.title = strings.Replace(s.title, ".:", ":", 1)
@@ -80,24 +80,24 @@ func knotIn(s sheet.Step) string {
 
 // soFar is the piece as it stands when a station is done, and how many knots are
 // left to tie then. What is cut besides the hung cords is shown when all is tied.
-func soFar(plan sizing.Plan, s station) (sizing.Plan, int) {
+func soFar(sized sizing.Sized, s station) (sizing.Sized, int) {
 	if s.panel < 0 {
-		return plan, 0
+		return sized, 0
 	}
-	after := plan
+	after := sized
 	after.Placed, after.Extras = nil, nil
-	for _, k := range plan.Placed {
-		panel := plan.Panels[k.Panel]
+	for _, k := range sized.Placed {
+		panel := sized.Panels[k.Panel]
 		if k.Panel < s.panel || k.Panel == s.panel && k.Step < len(panel.Done) && panel.Done[k.Step].At().Line <= s.line {
 			after.Placed = append(after.Placed, k)
 		}
 	}
-	return after, len(plan.Placed) - len(after.Placed)
+	return after, len(sized.Placed) - len(after.Placed)
 }
 
 // pictured is the picture of a piece of which some knots are left to tie; its text
 // says so.
-func pictured(after sizing.Plan, left int, p sitting.Prefs) reply.Block {
+func pictured(after sizing.Sized, left int, p sitting.Prefs) reply.Block {
 	whole, ok := say.Piece(after, p).(reply.Picture)
 	if !ok || left == 0 {
 		return say.Piece(after, p)
@@ -116,8 +116,8 @@ func pictured(after sizing.Plan, left int, p sitting.Prefs) reply.Block {
 type working struct {
 	wip
 	workpiece
-	plan sizing.Plan
-	todo []station
+	sized sizing.Sized
+	todo  []station
 }
 
 func work(ctx context.Context, sit sitting.Sitting, req reply.Request) (reply.Reply, error) {
@@ -168,7 +168,7 @@ func workOn(ctx context.Context, sit sitting.Sitting, req reply.Request, p workp
 		return reply.Reply{}, err
 	}
 	if w.Title == "" {
-		w.Title = say.Title(w.plan)
+		w.Title = say.Title(w.sized)
 	}
 	underway, err := pieces.all(sit)
 	if err != nil {
@@ -187,10 +187,10 @@ func workOn(ctx context.Context, sit sitting.Sitting, req reply.Request, p workp
 }
 
 func (w *working) size(ctx context.Context) (err error) {
-	if w.plan, err = sizeText(ctx, w.sit, w.Sheet, w.Knots...); err != nil {
+	if w.sized, err = sizeText(ctx, w.sit, w.Sheet, w.Knots...); err != nil {
 		return err
 	}
-	w.todo = stations(w.plan, w.sit.Prefs)
+	w.todo = stations(w.sized, w.sit.Prefs)
 	w.At = min(max(w.At, 0), len(w.todo)-1)
 	return nil
 }
@@ -210,7 +210,7 @@ func (w *working) shown(ctx context.Context, note string) (reply.Reply, error) {
 // view is where the piece stands: what to do now, and what can be pressed.
 func (w *working) view(note string) reply.Reply {
 	if w.Hangs {
-		return reply.Reply{Blocks: append([]reply.Block{reply.Heading(w.Title + " hangs"), reply.Text("Well made. It is no longer among the pieces under way.")}, say.Cautions(w.plan)...)}
+		return reply.Reply{Blocks: append([]reply.Block{reply.Heading(w.Title + " hangs"), reply.Text("Well made. It is no longer among the pieces under way.")}, say.Cautions(w.sized)...)}
 	}
 	now := w.todo[w.At]
 	blocks := []reply.Block{reply.Heading(fmt.Sprintf("%s, %d of %d", w.Title, w.At+1, len(w.todo)))}
@@ -219,13 +219,13 @@ func (w *working) view(note string) reply.Reply {
 	}
 	blocks = append(blocks, reply.Text(now.title+"\n"+now.text))
 	if now.panel >= 0 {
-		after, left := soFar(w.plan, now)
+		after, left := soFar(w.sized, now)
 		blocks = append(blocks, pictured(after, left, w.sit.Prefs))
 		if left > 0 {
 			blocks = append(blocks, reply.Text(fmt.Sprintf("The picture shows what is tied when this is done; %s left then.", noun.Count(left, "knot"))))
 		}
 	} else if now.hang {
-		blocks = append(blocks, say.Piece(w.plan, w.sit.Prefs))
+		blocks = append(blocks, say.Piece(w.sized, w.sit.Prefs))
 	}
 	var a reply.Actions
 	if w.At+1 < len(w.todo) {
@@ -248,14 +248,14 @@ func (w *working) view(note string) reply.Reply {
 		}
 	}
 	if now.hang {
-		blocks = append(blocks, say.Cautions(w.plan)...)
+		blocks = append(blocks, say.Cautions(w.sized)...)
 	}
 	return reply.Reply{Blocks: append(blocks, a)}
 }
 
 // cuts is the cut list with its ticks, and what is not cut yet.
 func (w *working) cuts() (lines []string, open []reply.Choice) {
-	for _, c := range w.plan.List.Cuts {
+	for _, c := range w.sized.List.Cuts {
 		mark := "[ ]"
 		text := fmt.Sprintf("%s  %d x %s", c.Label, c.Count, w.sit.Prefs.Cut(c.Length))
 		if slices.Contains(w.Ticked, c.Label) {
@@ -325,7 +325,7 @@ func workKnot(ctx context.Context, sit sitting.Sitting, req reply.Request) (repl
 		return reply.Reply{}, err
 	}
 	back := reply.Actions{Buttons: []reply.Button{{Label: "back to the piece", Do: w.control("work.stop", "show"), Main: true}}}
-	k, ok := w.plan.Book.Knot(w.todo[w.At].knot)
+	k, ok := w.sized.Book.Knot(w.todo[w.At].knot)
 	if !ok {
 		return w.view(""), nil
 	}

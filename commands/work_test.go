@@ -24,14 +24,14 @@ func TestDemosAreWorkedAlong(t *testing.T) {
 			t.Parallel()
 			p := &presser{t: t, a: newApp(t)}
 			p.now = asked(t, p.a, "/work demo:"+demo.Value)
-			plan, err := sizedDemo(demo.Value)
+			sized, err := sizedDemo(demo.Value)
 			require.NoError(t, err)
-			for _, c := range plan.List.Cuts {
+			for _, c := range sized.List.Cuts {
 				p.pick("Tick off what is cut", "tick "+c.Label)
 			}
 			require.Empty(t, menusOf(p.now), "everything is cut")
 			require.NotContains(t, render(p.now), "[ ]")
-			for _, in := range say.Instructions(plan.Result, length.Style{}) {
+			for _, in := range say.Instructions(sized.Result, length.Style{}) {
 				for _, sentence := range in.Steps {
 					p.button("done, next")
 					require.Contains(t, render(p.now), sentence)
@@ -50,16 +50,16 @@ func TestDemosAreWorkedAlong(t *testing.T) {
 // left after each, none at the end, and the picture's text says how many are tied.
 func TestAStepShowsTheWorkSoFar(t *testing.T) {
 	t.Parallel()
-	plan, err := sizedDemo("tide-line")
+	sized, err := sizedDemo("tide-line")
 	require.NoError(t, err)
-	last, pictures := len(plan.Placed)+1, map[string]bool{}
-	for _, s := range stations(plan, sitting.Prefs{}) {
+	last, pictures := len(sized.Placed)+1, map[string]bool{}
+	for _, s := range stations(sized, sitting.Prefs{}) {
 		if s.panel < 0 {
 			continue
 		}
-		after, left := soFar(plan, s)
+		after, left := soFar(sized, s)
 		require.LessOrEqual(t, left, last)
-		require.Equal(t, len(plan.Placed), len(after.Placed)+left)
+		require.Equal(t, len(sized.Placed), len(after.Placed)+left)
 		last = left
 		p, ok := pictured(after, left, sitting.Prefs{}).(reply.Picture)
 		require.True(t, ok)
@@ -67,7 +67,7 @@ func TestAStepShowsTheWorkSoFar(t *testing.T) {
 			pictures[p.Key] = true
 			img, err := p.Draw()
 			require.NoError(t, err)
-			require.Contains(t, img.Alt, fmt.Sprintf("%d of %d knots tied", len(after.Placed), len(plan.Placed)))
+			require.Contains(t, img.Alt, fmt.Sprintf("%d of %d knots tied", len(after.Placed), len(sized.Placed)))
 		}
 	}
 	require.Zero(t, last, "all is tied in the end")
@@ -118,10 +118,10 @@ func TestWorkIsTakenUpAgain(t *testing.T) {
 }
 
 // sizedDemo is a demo design sized by the book.
-func sizedDemo(name string) (sizing.Plan, error) {
+func sizedDemo(name string) (sizing.Sized, error) {
 	text, err := demoSheet(name)
 	if err != nil {
-		return sizing.Plan{}, err
+		return sizing.Sized{}, err
 	}
-	return sizing.Size(context.Background(), text, sizing.Bench{})
+	return sizing.Size(context.Background(), text, sizing.Maker{})
 }

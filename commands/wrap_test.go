@@ -23,7 +23,7 @@ func TestWrapAnswers(t *testing.T) {
 // What a sheet's wrap needs is what /wrap says it needs.
 func TestWrapAgreesWithTheSheet(t *testing.T) {
 	a := newApp(t)
-	plan, err := sizeText(context.Background(), seated(t, a, ana), `cord main 5 mm
+	sized, err := sizeText(context.Background(), seated(t, a, ana), `cord main 5 mm
 dowel 60 cm x 20 mm
 panel work
 mount 8 folded
@@ -31,14 +31,14 @@ wrap turns 5
 tail 20 cm
 `)
 	require.NoError(t, err)
-	require.Len(t, plan.Extras, 1)
+	require.Len(t, sized.Extras, 1)
 	g, err := readGathered(typed(t, a, ana, "/wrap ends:16 turns:5 thickness:5mm"), sitting.Prefs{})
 	require.NoError(t, err)
 	w, err := wrapOf(seated(t, a, ana), g)
 	require.NoError(t, err)
 	wrapped, err := w.ForTurns(5)
 	require.NoError(t, err)
-	require.InDelta(t, plan.Extras[0].Need.Total().Millimetres(), wrapped.Cut.Millimetres(), 0.01)
+	require.InDelta(t, sized.Extras[0].Need.Total().Millimetres(), wrapped.Cut.Millimetres(), 0.01)
 }
 
 // The turns that a cord is said to give do fit into it, and one more does not.

@@ -85,7 +85,7 @@ func writeForm(ctx context.Context, sit sitting.Sitting, req reply.Request) (rep
 // writeSheet sizes what was written and saves it. A faulty sheet is kept behind a
 // button that opens the form again.
 func writeSheet(ctx context.Context, sit sitting.Sitting, req reply.Request, w writing) (reply.Reply, error) {
-	plan, err := sizeDesign(ctx, sit, w.Name, w.Sheet, w.Knots)
+	sized, err := sizeDesign(ctx, sit, w.Name, w.Sheet, w.Knots)
 	var faults sheet.Faults
 	if errors.As(err, &faults) {
 		return faultySheet(ctx, sit, req, w, faults)
@@ -93,14 +93,14 @@ func writeSheet(ctx context.Context, sit sitting.Sitting, req reply.Request, w w
 	if err != nil {
 		return reply.Reply{}, err
 	}
-	answer := say.Plan(plan, sit.Prefs, []reply.Fact{{Label: "saved", Value: w.Name}})
-	return saveSheet(ctx, sit, req, w, plan, answer)
+	answer := say.Sized(sized, sit.Prefs, []reply.Fact{{Label: "saved", Value: w.Name}})
+	return saveSheet(ctx, sit, req, w, sized, answer)
 }
 
 // saveSheet saves what was written and sized, and gives the answer its buttons.
-func saveSheet(ctx context.Context, sit sitting.Sitting, req reply.Request, w writing, plan sizing.Plan, answer reply.Reply) (reply.Reply, error) {
-	answer, err := withActions(ctx, sit, req, answer, plan, w.Name, func(tx *store.Tx) error {
-		data, err := sitting.PackKnots(sit.UsedRows(plan.Book, plan.Sheet))
+func saveSheet(ctx context.Context, sit sitting.Sitting, req reply.Request, w writing, sized sizing.Sized, answer reply.Reply) (reply.Reply, error) {
+	answer, err := withActions(ctx, sit, req, answer, sized, w.Name, func(tx *store.Tx) error {
+		data, err := sitting.PackKnots(sit.UsedRows(sized.Book, sized.Sheet))
 		if err != nil {
 			return err
 		}

@@ -15,7 +15,7 @@ func BenchmarkSize(b *testing.B) {
 	b.Run("size", func(b *testing.B) {
 		b.ReportAllocs()
 		for b.Loop() {
-			if _, err := sizing.Size(context.Background(), text, bench()); err != nil {
+			if _, err := sizing.Size(context.Background(), text, byTheBook()); err != nil {
 				b.Fatal(err)
 			}
 		}

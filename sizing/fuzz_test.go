@@ -24,7 +24,7 @@ func FuzzSize(f *testing.F) {
 	f.Fuzz(func(t *testing.T, text string) {
 		ctx, cancel := context.WithTimeout(context.Background(), 20*time.Second)
 		defer cancel()
-		plan, err := sizing.Size(ctx, text, bench())
+		sized, err := sizing.Size(ctx, text, byTheBook())
 		if err != nil {
 			var faults sheet.Faults
 			if !errors.As(err, &faults) {
@@ -32,12 +32,12 @@ func FuzzSize(f *testing.F) {
 			}
 			return
 		}
-		for _, c := range plan.List.Cuts {
+		for _, c := range sized.List.Cuts {
 			if c.Length <= 0 || c.Count <= 0 || c.Fold < 0 || c.Fold > c.Length {
 				t.Fatalf("cut %+v", c)
 			}
 		}
-		for _, total := range plan.List.Totals {
+		for _, total := range sized.List.Totals {
 			if total.Length <= 0 || total.Mass < 0 || total.Spare < 0 {
 				t.Fatalf("total %+v", total)
 			}

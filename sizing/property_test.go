@@ -18,7 +18,7 @@ import (
 func TestWhateverCanBeWrittenIsAnswered(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		text := sheet.Format(sheettest.Written(t))
-		_, err := sizing.Size(context.Background(), text, bench())
+		_, err := sizing.Size(context.Background(), text, byTheBook())
 		var faults sheet.Faults
 		if err != nil && !errors.As(err, &faults) {
 			t.Fatalf("an error that no member can mend: %v\n%s", err, text)
@@ -36,10 +36,10 @@ func TestMarginsNeverCutLess(t *testing.T) {
 		text := sheet.Format(sheettest.Valid(t))
 		var last length.Length
 		for _, margin := range []string{"0%", "5%", "40%", "200%"} {
-			plan, err := sizing.Size(context.Background(), text+"margin "+margin+"\n", bench())
+			sized, err := sizing.Size(context.Background(), text+"margin "+margin+"\n", byTheBook())
 			require.NoError(t, err)
 			var sum length.Length
-			for _, total := range plan.List.Totals {
+			for _, total := range sized.List.Totals {
 				sum += total.Length
 			}
 			require.GreaterOrEqual(t, sum, last)

@@ -18,13 +18,13 @@ import (
 	"larkfold/sizing/trace"
 )
 
-func bench() sizing.Bench { return sizing.Bench{Book: knot.Standard()} }
+func byTheBook() sizing.Maker { return sizing.Maker{Book: knot.Standard()} }
 
-func sized(t testing.TB, text string, b sizing.Bench) sizing.Plan {
+func sizedOf(t testing.TB, text string, m sizing.Maker) sizing.Sized {
 	t.Helper()
-	plan, err := sizing.Size(context.Background(), text, b)
+	sized, err := sizing.Size(context.Background(), text, m)
 	require.NoError(t, err)
-	return plan
+	return sized
 }
 
 const small = `cord main 4 mm single-strand
@@ -51,40 +51,40 @@ func demos(t testing.TB) map[string]string {
 
 func TestDemoSheetsAreSized(t *testing.T) {
 	for name, text := range demos(t) {
-		plan := sized(t, text, bench())
-		require.NotEmpty(t, plan.List.Cuts, name)
-		require.Equal(t, text, plan.Text, name)
-		require.Same(t, knot.Standard(), plan.Book, name)
-		require.Equal(t, plan, sized(t, text, sizing.Bench{}), "%s: a bench without a book has the standard one", name)
-		again := sized(t, sheet.Format(plan.Sheet), bench())
-		require.Equal(t, plan.List, again.List, "%s: the canonical form is cut the same", name)
+		sized := sizedOf(t, text, byTheBook())
+		require.NotEmpty(t, sized.List.Cuts, name)
+		require.Equal(t, text, sized.Text, name)
+		require.Same(t, knot.Standard(), sized.Book, name)
+		require.Equal(t, sized, sizedOf(t, text, sizing.Maker{}), "%s: a maker without a book has the standard one", name)
+		again := sizedOf(t, sheet.Format(sized.Sheet), byTheBook())
+		require.Equal(t, sized.List, again.List, "%s: the canonical form is cut the same", name)
 	}
 }
 
-// Terms are the sheet's own, else the bench's, else the defaults.
+// Terms are the sheet's own, else the maker's, else the defaults.
 func TestTerms(t *testing.T) {
-	terms := func(head string, b sizing.Bench) cutlist.Terms {
-		b.Book = knot.Standard()
-		return sized(t, head+small, b).List.Terms
+	terms := func(head string, m sizing.Maker) cutlist.Terms {
+		m.Book = knot.Standard()
+		return sizedOf(t, head+small, m).List.Terms
 	}
-	require.Equal(t, cutlist.Terms{Margin: 0.10, Hands: trace.HandTail(), Step: 5 * length.Centimetre}, terms("", sizing.Bench{}))
-	mine := sizing.Bench{Margin: 0.2, Step: length.Inch}
-	require.Equal(t, cutlist.Terms{Margin: 0.2, Hands: trace.HandTail(), Step: length.Inch}, terms("", mine))
-	require.Equal(t, cutlist.Terms{Margin: 0, Hands: trace.HandTail(), Step: length.Centimetre, Economy: true}, terms("margin 0%\nround up to 1 cm\neconomy\n", mine))
+	require.Equal(t, cutlist.Terms{Margin: 0.10, Tying: trace.TyingTail(), Step: 5 * length.Centimetre}, terms("", sizing.Maker{}))
+	mine := sizing.Maker{Margin: 0.2, Step: length.Inch}
+	require.Equal(t, cutlist.Terms{Margin: 0.2, Tying: trace.TyingTail(), Step: length.Inch}, terms("", mine))
+	require.Equal(t, cutlist.Terms{Margin: 0, Tying: trace.TyingTail(), Step: length.Centimetre, Economy: true}, terms("margin 0%\nround up to 1 cm\neconomy\n", mine))
 	require.EqualValues(t, 2, terms("margin 200%\n", mine).Margin)
 }
 
 // A maker whose knots take more cord is told to cut more; taller knots hang lower.
 func TestHandsCorrectTheBook(t *testing.T) {
-	book := sized(t, small, bench())
-	b := bench()
+	book := sizedOf(t, small, byTheBook())
+	m := byTheBook()
 	own := swatch.Hand{TakeUp: swatch.Factor{Mean: 1.2}, Height: swatch.Factor{Mean: 1.1}}
-	b.Hands = map[string]trace.Hand{"main": {Knots: swatch.Hands{knot.Square: own}}}
-	mine := sized(t, small, b)
+	m.Hands = map[string]trace.Hand{"main": {Knots: swatch.Hands{knot.Square: own}}}
+	mine := sizedOf(t, small, m)
 	require.InEpsilon(t, 1.2, float64(mine.Ends[0].TakeUp)/float64(book.Ends[0].TakeUp), 0.05)
 	require.Greater(t, mine.Panels[0].Worked, book.Panels[0].Worked)
-	b.Hands = map[string]trace.Hand{"other": {Knots: swatch.Hands{knot.Square: own}}}
-	require.Equal(t, book.List, sized(t, small, b).List)
+	m.Hands = map[string]trace.Hand{"other": {Knots: swatch.Hands{knot.Square: own}}}
+	require.Equal(t, book.List, sizedOf(t, small, m).List)
 }
 
 // A factor is for its own family: square knots do not change what a mount or a bar
@@ -96,11 +96,11 @@ panel p
   row square
   bar left to right
 `
-	book := sized(t, text, bench())
+	book := sizedOf(t, text, byTheBook())
 	for _, family := range knot.Families() {
-		b := bench()
-		b.Hands = map[string]trace.Hand{"main": {Knots: swatch.Hands{family: {TakeUp: swatch.Factor{Mean: 1.2}, Height: swatch.Factor{Mean: 1.3}}}}}
-		mine := sized(t, text, b)
+		m := byTheBook()
+		m.Hands = map[string]trace.Hand{"main": {Knots: swatch.Hands{family: {TakeUp: swatch.Factor{Mean: 1.2}, Height: swatch.Factor{Mean: 1.3}}}}}
+		mine := sizedOf(t, text, m)
 		require.Equal(t, family == knot.Mounts, mine.Ends[0].Mount > book.Ends[0].Mount, family)
 		for i, u := range book.Ends[1].Uses {
 			require.Equal(t, u.Family == family, mine.Ends[1].Uses[i].Takes > u.Takes, "%s, %s", family, u.Knot)
@@ -112,7 +112,7 @@ panel p
 // Faults of notation and of geometry both come back with the text and a picture.
 func TestFaultsKeepTheText(t *testing.T) {
 	for _, text := range []string{"cord main 4 mm\npanel p\n  mounnt 4 folded\n", "cord main 4 mm\npanel p\n  mount 5 folded\n  row square\n"} {
-		_, err := sizing.Size(context.Background(), text, bench())
+		_, err := sizing.Size(context.Background(), text, byTheBook())
 		var faults sheet.Faults
 		require.ErrorAs(t, err, &faults)
 		require.Equal(t, text, faults.Text)
@@ -134,9 +134,9 @@ func TestHugeSheets(t *testing.T) {
 		{"a deep arc", "mount 2 folded\nswag 90 over 0.1 mm drop 1 km\n"},
 	} {
 		text := "cord main 4 mm, spool 1 m 10 g 1.00\npanel p\n" + c.steps
-		plan, err := sizing.Size(context.Background(), text, bench())
+		sized, err := sizing.Size(context.Background(), text, byTheBook())
 		if err == nil {
-			for _, total := range plan.List.Totals {
+			for _, total := range sized.List.Totals {
 				require.Positive(t, total.Length, c.name)
 				require.GreaterOrEqual(t, total.Spare, length.Length(0), c.name)
 			}
@@ -147,14 +147,14 @@ func TestHugeSheets(t *testing.T) {
 		ctx, cancel := context.WithCancel(context.Background())
 		cancel()
 		if err == nil {
-			_, err = sizing.Size(ctx, text, bench())
+			_, err = sizing.Size(ctx, text, byTheBook())
 			require.ErrorIs(t, err, context.Canceled, c.name)
 		}
 	}
 }
 
 func ExampleSize() {
-	plan, err := sizing.Size(context.Background(), `piece Gull
+	sized, err := sizing.Size(context.Background(), `piece Gull
 cord main 4 mm single-strand
 dowel 20 cm x 20 mm
 panel front
@@ -162,16 +162,16 @@ panel front
   net square rows 6
   wrap turns 5
   tail 15 cm
-`, sizing.Bench{Book: knot.Standard()})
+`, sizing.Maker{Book: knot.Standard()})
 	if err != nil {
 		fmt.Println(err)
 		return
 	}
 	var style length.Style
-	for _, c := range plan.List.Cuts {
+	for _, c := range sized.List.Cuts {
 		fmt.Println(c.Label, c.Count, "x", style.Cut(c.Length), c.For)
 	}
-	fmt.Println("total", style.Format(plan.List.Totals[0].Length))
+	fmt.Println("total", style.Format(sized.List.Totals[0].Length))
 	// Output:
 	// A 8 x 1.05 m front
 	// B 1 x 40 cm wrap on front
@@ -183,7 +183,7 @@ func ExampleSize_faults() {
 panel front
   mount 5 folded
   row square
-`, sizing.Bench{Book: knot.Standard()})
+`, sizing.Maker{Book: knot.Standard()})
 	fmt.Println(err)
 	// Output:
 	// line 4, column 3: 10 ends make 2 groups of 4 and leave 2 over; change the number of ends, the group (`of`) or the edge (`skip`)
@@ -194,7 +194,7 @@ panel front
 // A cord that nobody can have is a fault of its line, whoever put it together.
 func TestImpossibleCordsAreRefused(t *testing.T) {
 	const text = "cord main 4 mm\npanel a\nmount 4 folded\nnet square rows 4\n"
-	squashed := bench()
+	squashed := byTheBook()
 	squashed.Hands = map[string]trace.Hand{"main": {Squeeze: 8}}
 	_, err := sizing.Size(t.Context(), text, squashed)
 	require.ErrorContains(t, err, "its squeeze is out of range")
@@ -202,6 +202,6 @@ func TestImpossibleCordsAreRefused(t *testing.T) {
 	s, faults := sheet.Parse(text, knot.Standard())
 	require.NoError(t, faults.Err())
 	s.Cords[0].Thickness = 4 * length.Metre
-	_, err = sizing.Sheet(t.Context(), s, text, bench())
+	_, err = sizing.Sheet(t.Context(), s, text, byTheBook())
 	require.ErrorContains(t, err, "a thickness of 4 m is more than 60 mm")
 }

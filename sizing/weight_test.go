@@ -19,9 +19,9 @@ func TestWeightForetellsTheKnots(t *testing.T) {
 		"joined":           "piece E\ncord main 4 mm\npanel a\n  mount 8 folded\n  net square rows 10\npanel b\n  mount 8 folded\n  net square rows 10\npanel c from a, b\n  net square rows 20\n  tail 20 cm\n",
 	} {
 		t.Run(name, func(t *testing.T) {
-			plan, err := sizing.Size(t.Context(), text, sizing.Bench{})
+			sized, err := sizing.Size(t.Context(), text, sizing.Maker{})
 			require.NoError(t, err)
-			weight, knots := plan.Sheet.Weight(), len(plan.Placed)
+			weight, knots := sized.Sheet.Weight(), len(sized.Placed)
 			require.LessOrEqual(t, weight, 3*knots)
 			require.GreaterOrEqual(t, 3*weight, knots)
 		})

@@ -17,7 +17,7 @@ const (
 )
 
 // update runs a change that does no harm when it is made twice, see [updateAgain].
-func (s *Shelf) update(ctx context.Context, change func(Writer) error) error {
+func (s *Records) update(ctx context.Context, change func(Writer) error) error {
 	return updateAgain(ctx, s.engine, change)
 }
 

@@ -21,7 +21,7 @@ func (tx *Tx) DeleteProject(id string, expected uint64) (Project, error) {
 	if err := tx.delete(tx.nameKey(nameRecord, foldName(p.Name))); err != nil {
 		return Project{}, err
 	}
-	p.Deleted, p.Expires = tx.now, tx.now.Add(tx.shelf.limits.BinLife)
+	p.Deleted, p.Expires = tx.now, tx.now.Add(tx.records.limits.BinLife)
 	if err := tx.put(tx.binKey(id), p); err != nil {
 		return Project{}, err
 	}
@@ -37,7 +37,7 @@ func (tx *Tx) trimBin() error {
 	if err != nil && !errors.Is(err, ErrDamaged) {
 		return err
 	}
-	for _, p := range bin[min(len(bin), tx.shelf.limits.Bin):] {
+	for _, p := range bin[min(len(bin), tx.records.limits.Bin):] {
 		if err := tx.eraseDeleted(p); err != nil {
 			return err
 		}
@@ -59,7 +59,7 @@ func (tx *Tx) eraseDeleted(p Project) error {
 	return tx.clearExpiry(p.Expires, tx.binKey(p.ID))
 }
 
-// Bin: see [Shelf.Bin].
+// Bin: see [Records.Bin].
 func (tx *Tx) Bin() ([]Project, error) {
 	bin, err := collect(scan[Project](tx, tx.key(binRecord)))
 	slices.SortStableFunc(bin, func(a, b Project) int { return b.Deleted.Compare(a.Deleted) })
@@ -86,7 +86,7 @@ func (tx *Tx) RestoreProject(id, name string) (Project, error) {
 	if err != nil {
 		return Project{}, err
 	}
-	if err := within("projects", n+1, tx.shelf.limits.Projects); err != nil {
+	if err := within("projects", n+1, tx.records.limits.Projects); err != nil {
 		return Project{}, err
 	}
 	if err := tx.delete(tx.binKey(id)); err != nil {

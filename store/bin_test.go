@@ -11,7 +11,7 @@ import (
 )
 
 func TestDeletedProjectComesBackWithItsHistory(t *testing.T) {
-	onEngines(t, store.Options{}, func(t *testing.T, s *store.Shelf) {
+	onEngines(t, store.Options{}, func(t *testing.T, s *store.Records) {
 		ctx := t.Context()
 		p := save(t, s, "ann", "Owl", "one")
 		p.Sheet = "two"
@@ -52,7 +52,7 @@ func TestDeletedProjectComesBackWithItsHistory(t *testing.T) {
 }
 
 func TestBinIsBoundedAndSwept(t *testing.T) {
-	onEngines(t, store.Options{Limits: store.Limits{Bin: 3}}, func(t *testing.T, s *store.Shelf) {
+	onEngines(t, store.Options{Limits: store.Limits{Bin: 3}}, func(t *testing.T, s *store.Records) {
 		ctx := t.Context()
 		for n := range 5 {
 			p := save(t, s, "ann", fmt.Sprint("Owl ", n), "text")
@@ -80,7 +80,7 @@ func TestBinIsBoundedAndSwept(t *testing.T) {
 }
 
 // requireSound checks every record.
-func requireSound(t *testing.T, s *store.Shelf) store.CheckReport {
+func requireSound(t *testing.T, s *store.Records) store.CheckReport {
 	t.Helper()
 	report, err := s.Check(t.Context())
 	require.NoError(t, err)

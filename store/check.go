@@ -9,7 +9,7 @@ import (
 	"sync"
 )
 
-// CheckReport tells what [Shelf.Check] found.
+// CheckReport tells what [Records.Check] found.
 type CheckReport struct {
 	Records  map[Kind]int // how many of each kind
 	Total    int
@@ -25,7 +25,7 @@ const pageRecords = 4096
 // every name leads to its project and back, every revision belongs to a project,
 // every share to an owner, everything that expires has its note. The error is
 // for a check that could not be finished.
-func (s *Shelf) Check(ctx context.Context) (CheckReport, error) {
+func (s *Records) Check(ctx context.Context) (CheckReport, error) {
 	var report CheckReport
 	var err error
 	if s.checkers > 1 {
@@ -44,7 +44,7 @@ func (s *Shelf) Check(ctx context.Context) (CheckReport, error) {
 type span struct{ from, to []byte }
 
 // checkSideBySide has several goroutines check spans that one looks out for them.
-func (s *Shelf) checkSideBySide(ctx context.Context) (CheckReport, error) {
+func (s *Records) checkSideBySide(ctx context.Context) (CheckReport, error) {
 	ctx, cancel := context.WithCancelCause(ctx)
 	defer cancel(nil)
 	var wg sync.WaitGroup
@@ -117,7 +117,7 @@ func pageEnd(r Reader, from []byte) ([]byte, error) {
 }
 
 // checkSpan checks a span page by page.
-func (s *Shelf) checkSpan(ctx context.Context, of span) (CheckReport, error) {
+func (s *Records) checkSpan(ctx context.Context, of span) (CheckReport, error) {
 	report := CheckReport{Records: map[Kind]int{}}
 	for of.from != nil {
 		page, next, err := s.checkPage(ctx, of)
@@ -165,7 +165,7 @@ func withoutEchoes(problems []error) []error {
 }
 
 // checkPage checks one page of a span, and returns the key to go on from, nil at the end.
-func (s *Shelf) checkPage(ctx context.Context, of span) (page CheckReport, next []byte, err error) {
+func (s *Records) checkPage(ctx context.Context, of span) (page CheckReport, next []byte, err error) {
 	err = s.engine.View(ctx, func(r Reader) error {
 		page, next = CheckReport{Records: map[Kind]int{}}, nil
 		names := waitingNames{}
@@ -191,7 +191,7 @@ func (s *Shelf) checkPage(ctx context.Context, of span) (page CheckReport, next 
 		for _, project := range slices.Sorted(maps.Keys(names)) {
 			name := names[project]
 			_, owner, _ := typeOf(name.key)
-			c := &checker{tx: &Tx{shelf: s, reader: r, owner: owner}, pair: Pair{Key: name.key}}
+			c := &checker{tx: &Tx{records: s, reader: r, owner: owner}, pair: Pair{Key: name.key}}
 			if err := c.leadsToItsProject(name.entry); err != nil {
 				page.Problems = append(page.Problems, err)
 			}
@@ -202,7 +202,7 @@ func (s *Shelf) checkPage(ctx context.Context, of span) (page CheckReport, next 
 }
 
 // checkPair checks one record and what it should lead to.
-func (s *Shelf) checkPair(r Reader, pair Pair, names waitingNames) error {
+func (s *Records) checkPair(r Reader, pair Pair, names waitingNames) error {
 	t, owner, ok := typeOf(pair.Key)
 	if !ok {
 		return damaged(pair.Key, "no such kind of record is known")
@@ -211,7 +211,7 @@ func (s *Shelf) checkPair(r Reader, pair Pair, names waitingNames) error {
 		_, _, err := s.codec.open(pair.Key, pair.Value)
 		return err
 	}
-	c := &checker{tx: &Tx{shelf: s, reader: r, owner: owner}, t: t, pair: pair, names: names}
+	c := &checker{tx: &Tx{records: s, reader: r, owner: owner}, t: t, pair: pair, names: names}
 	switch t.kind {
 	case KindHeader:
 		return c.decode(&header{})
@@ -285,7 +285,7 @@ type waitingName struct {
 }
 
 func (c *checker) decode(record any) error {
-	return c.tx.shelf.codec.decode(c.pair.Key, c.pair.Value, record)
+	return c.tx.records.codec.decode(c.pair.Key, c.pair.Value, record)
 }
 
 // rest is the key after owner and tag.
@@ -329,7 +329,7 @@ func (c *checker) project() error {
 
 // belongs checks that a project stands under its own id and its owner.
 func (c *checker) belongs(p Project) error {
-	if !bytes.HasPrefix(c.rest(), []byte(p.ID)) || c.tx.shelf.hash.member(p.Owner) != c.tx.owner {
+	if !bytes.HasPrefix(c.rest(), []byte(p.ID)) || c.tx.records.hash.member(p.Owner) != c.tx.owner {
 		return damaged(c.pair.Key, "it is another project's or another member's")
 	}
 	return nil
@@ -407,7 +407,7 @@ func (c *checker) share() error {
 	if !slices.Equal(c.pair.Key, shareKey(share.ID)) {
 		return damaged(c.pair.Key, "it is another share")
 	}
-	owner := c.tx.shelf.hash.member(share.Owner)
+	owner := c.tx.records.hash.member(share.Owner)
 	return c.has(ownedKey(spaceMember, owner, shareOfRecord, []byte(share.ID)), "its owner does not know of it")
 }
 
@@ -423,7 +423,7 @@ func (c *checker) entry() error {
 	if o.space != spaceCommunity || e.AddedBy == "" {
 		return nil
 	}
-	writer := &Tx{shelf: c.tx.shelf, reader: c.tx.reader, owner: c.tx.shelf.hash.member(e.AddedBy)}
+	writer := &Tx{records: c.tx.records, reader: c.tx.reader, owner: c.tx.records.hash.member(e.AddedBy)}
 	key, err := writer.contributionKey(o, c.t.kind, e.Name)
 	if err != nil {
 		return err

@@ -91,7 +91,7 @@ func TestChecksum(t *testing.T) {
 // FuzzDecode gives the decoder any key and any value: an error or a record, never a panic.
 func FuzzDecode(f *testing.F) {
 	codecs := testCodecs(f)
-	s := &Shelf{hash: newHasher(make([]byte, secretSize)), format: format}
+	s := &Records{hash: newHasher(make([]byte, secretSize)), format: format}
 	for _, c := range codecs {
 		key := ownedKey(spaceMember, s.hash.member("ann"), projectRecord, []byte("0123456789abc"))
 		value, err := c.encode(key, Project{ID: "0123456789abc", Owner: "ann", Name: "Owl"})

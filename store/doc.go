@@ -1,5 +1,5 @@
 // Package store keeps what members save: the records, the small [Engine]
-// interface that holds bytes for them, and [Shelf], the typed records over any
+// interface that holds bytes for them, and [Records], the typed records over any
 // engine.
 //
 // Its nouns: a [Project] is a saved working sheet with its revisions and a bin;
@@ -7,7 +7,7 @@
 // member's own sample; an [Entry] is a knot or a rule in a member's or a
 // community's book; a [Share] is a frozen copy of a project that others may
 // read; a [Draft] is short-lived work behind a button; an operation key makes a
-// change happen once ([Shelf.Once]).
+// change happen once ([Records.Once]).
 //
 // The package knows nothing of sizing: sheets are text, lengths are
 // [Nanometres], everything else is JSON it does not look into. Members and
@@ -16,7 +16,7 @@
 // What will hurt you:
 //
 //   - A change may be run more than once before it takes effect. A function
-//     given to [Shelf.Once] must touch nothing but its [Tx].
+//     given to [Records.Once] must touch nothing but its [Tx].
 //   - Every save names the revision it started from. Another revision in the
 //     store means a [Conflict] that carries both versions; nothing is overwritten.
 //   - Whether a member may manage a community is the caller's question. The
@@ -27,7 +27,7 @@
 //     [Limits.KeepBytes]; who kept more before keeps it and adds nothing.
 //
 // The records of each member and each community have a tally beside them, which
-// [Shelf.Check] counts again: a record that went missing, or that was put back to
+// [Records.Check] counts again: a record that went missing, or that was put back to
 // an earlier version past the program, is found that way. Not found are: records
 // put back together with their tally; notes of expiry and the header; and the
 // records of who has not saved since the store was brought to format 3.

@@ -8,9 +8,9 @@ import (
 
 func (tx *Tx) draftKey(key string) []byte { return tx.key(draftRecord, []byte(key)) }
 
-// SaveDraft: see [Shelf.SaveDraft].
+// SaveDraft: see [Records.SaveDraft].
 func (tx *Tx) SaveDraft(draft Draft) (_ Draft, err error) {
-	if err := errors.Join(checkID("key of a draft", draft.Key), checkID("kind of draft", draft.Kind), tx.shelf.limits.cleanData(&draft.Payload)); err != nil {
+	if err := errors.Join(checkID("key of a draft", draft.Key), checkID("kind of draft", draft.Kind), tx.records.limits.cleanData(&draft.Payload)); err != nil {
 		return Draft{}, err
 	}
 	if !draft.Expires.After(tx.now) {
@@ -48,7 +48,7 @@ func (tx *Tx) trimDrafts() error {
 		}
 		n, size = n+1, size+len(pair.Key)+len(pair.Value)
 	}
-	limits := tx.shelf.limits
+	limits := tx.records.limits
 	if n <= limits.Drafts && size <= limits.DraftBytes {
 		return nil
 	}
@@ -73,7 +73,7 @@ func (tx *Tx) trimDrafts() error {
 	return nil
 }
 
-// Draft: see [Shelf.Draft].
+// Draft: see [Records.Draft].
 func (tx *Tx) Draft(key string) (draft Draft, err error) {
 	found, err := tx.get(tx.draftKey(key), &draft)
 	if err != nil {

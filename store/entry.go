@@ -22,7 +22,7 @@ func (tx *Tx) communityBook(community string) (bookOwner, error) {
 	if err := checkID("community", community); err != nil {
 		return bookOwner{}, err
 	}
-	return bookOwner{spaceCommunity, tx.shelf.hash.community(community)}, nil
+	return bookOwner{spaceCommunity, tx.records.hash.community(community)}, nil
 }
 
 func bookType(book Book) (recordType, error) {
@@ -36,7 +36,7 @@ func bookType(book Book) (recordType, error) {
 }
 
 func (tx *Tx) entryKey(o bookOwner, t recordType, name string) []byte {
-	return ownedKey(o.space, o.token, t, tx.shelf.hash.name(o.token, t, foldName(name)))
+	return ownedKey(o.space, o.token, t, tx.records.hash.name(o.token, t, foldName(name)))
 }
 
 // SaveEntry saves a knot or a rule in the member's own book, under its name.
@@ -44,7 +44,7 @@ func (tx *Tx) SaveEntry(book Book, e Entry, expected uint64) (Entry, error) {
 	return tx.saveEntry(tx.ownBook(), book, e, expected)
 }
 
-// Entries: see [Shelf.Entries].
+// Entries: see [Records.Entries].
 func (tx *Tx) Entries(book Book) ([]Entry, error) { return tx.entries(tx.ownBook(), book) }
 
 // DeleteEntry removes a knot or a rule from the member's own book and returns it.
@@ -75,10 +75,10 @@ func (tx *Tx) contributionKey(o bookOwner, book Book, name string) ([]byte, erro
 	if err != nil {
 		return nil, err
 	}
-	return tx.key(contributedRecord, o.token[:], []byte{t.tag}, tx.shelf.hash.name(o.token, t, foldName(name))), nil
+	return tx.key(contributedRecord, o.token[:], []byte{t.tag}, tx.records.hash.name(o.token, t, foldName(name))), nil
 }
 
-// CommunityEntries: see [Shelf.CommunityEntries].
+// CommunityEntries: see [Records.CommunityEntries].
 func (tx *Tx) CommunityEntries(community string, book Book) ([]Entry, error) {
 	o, err := tx.communityBook(community)
 	if err != nil {
@@ -105,7 +105,7 @@ func (tx *Tx) saveEntry(o bookOwner, book Book, e Entry, expected uint64) (Entry
 	if e.Name, err = cleanName(e.Name); err != nil {
 		return Entry{}, err
 	}
-	if err := tx.shelf.limits.cleanData(&e.Data); err != nil {
+	if err := tx.records.limits.cleanData(&e.Data); err != nil {
 		return Entry{}, err
 	}
 	tx.grows = tx.grows || o == tx.ownBook()
@@ -142,7 +142,7 @@ func (tx *Tx) checkBookRoom(o bookOwner, t recordType) error {
 	if err != nil {
 		return err
 	}
-	limits := tx.shelf.limits
+	limits := tx.records.limits
 	switch {
 	case o.space == spaceCommunity && t.kind == KindKnot:
 		return within("knots in this community", n+1, limits.CommunityKnots)
@@ -166,7 +166,7 @@ func (tx *Tx) releaseContribution(o bookOwner, book Book, e Entry) error {
 		return nil
 	}
 	writer := *tx
-	writer.owner = tx.shelf.hash.member(e.AddedBy)
+	writer.owner = tx.records.hash.member(e.AddedBy)
 	key, err := writer.contributionKey(o, book, e.Name)
 	if err != nil {
 		return err

@@ -11,7 +11,7 @@ import (
 )
 
 func TestCommunityBook(t *testing.T) {
-	onEngines(t, store.Options{}, func(t *testing.T, s *store.Shelf) {
+	onEngines(t, store.Options{}, func(t *testing.T, s *store.Records) {
 		ctx := t.Context()
 		first, err := s.SaveCommunityEntry(ctx, "ann", noon, "guild", store.KindKnot, store.Entry{Name: "Crown", Data: json.RawMessage(`{ "up": 4 }`)}, 0)
 		require.NoError(t, err)
@@ -57,7 +57,7 @@ func TestCommunityBook(t *testing.T) {
 }
 
 func TestSettingsAndPreferencesAreNotOverwritten(t *testing.T) {
-	onEngines(t, store.Options{}, func(t *testing.T, s *store.Shelf) {
+	onEngines(t, store.Options{}, func(t *testing.T, s *store.Records) {
 		ctx := t.Context()
 		none, err := s.Preferences(ctx, "ann")
 		require.NoError(t, err)
@@ -82,7 +82,7 @@ func TestSettingsAndPreferencesAreNotOverwritten(t *testing.T) {
 }
 
 func TestSweepRemovesWhatHasExpired(t *testing.T) {
-	onEngines(t, store.Options{}, func(t *testing.T, s *store.Shelf) {
+	onEngines(t, store.Options{}, func(t *testing.T, s *store.Records) {
 		ctx := t.Context()
 		operate := func() bool {
 			_, first, err := s.Once(ctx, "ann", noon, "press", func(*store.Tx) (json.RawMessage, error) { return nil, nil })
@@ -119,7 +119,7 @@ func TestSweepRemovesWhatHasExpired(t *testing.T) {
 }
 
 func TestFailedOperationIsNotRemembered(t *testing.T) {
-	onEngines(t, store.Options{}, func(t *testing.T, s *store.Shelf) {
+	onEngines(t, store.Options{}, func(t *testing.T, s *store.Records) {
 		ctx := t.Context()
 		_, _, err := s.Once(ctx, "ann", noon, "press", func(tx *store.Tx) (json.RawMessage, error) {
 			if _, err := tx.SaveProject(store.Project{Name: "Owl"}, 0); err != nil {

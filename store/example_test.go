@@ -37,12 +37,12 @@ func run() error {
 	}
 	defer engine.Close()
 	ctx, now := context.Background(), time.Date(2026, 3, 1, 12, 0, 0, 0, time.UTC)
-	shelf, err := store.New(ctx, engine, store.Options{})
+	records, err := store.New(ctx, engine, store.Options{})
 	if err != nil {
 		return err
 	}
 
-	p, err := shelf.SaveProject(ctx, "ann", now, store.Project{Name: "Owl", Sheet: "piece: owl"}, 0)
+	p, err := records.SaveProject(ctx, "ann", now, store.Project{Name: "Owl", Sheet: "piece: owl"}, 0)
 	if err != nil {
 		return err
 	}
@@ -50,10 +50,10 @@ func run() error {
 
 	larger, smaller := p, p
 	larger.Sheet, smaller.Sheet = "piece: owl, larger", "piece: owl, smaller"
-	if _, err := shelf.SaveProject(ctx, "ann", now, larger, p.Revision); err != nil {
+	if _, err := records.SaveProject(ctx, "ann", now, larger, p.Revision); err != nil {
 		return err
 	}
-	_, err = shelf.SaveProject(ctx, "ann", now, smaller, p.Revision)
+	_, err = records.SaveProject(ctx, "ann", now, smaller, p.Revision)
 	var conflict *store.Conflict
 	if !errors.As(err, &conflict) {
 		return err
@@ -62,14 +62,14 @@ func run() error {
 	fmt.Println(conflict)
 	fmt.Println("the newest text:", newest.Sheet)
 
-	_, _, err = shelf.Once(ctx, "ann", now, "undo", func(tx *store.Tx) (json.RawMessage, error) {
+	_, _, err = records.Once(ctx, "ann", now, "undo", func(tx *store.Tx) (json.RawMessage, error) {
 		_, err := tx.UndoProject(newest.ID, 1, newest.Revision)
 		return nil, err
 	})
 	if err != nil {
 		return err
 	}
-	p, err = shelf.Project(ctx, "ann", "Owl")
+	p, err = records.Project(ctx, "ann", "Owl")
 	if err != nil {
 		return err
 	}
@@ -77,9 +77,9 @@ func run() error {
 	return nil
 }
 
-// ExampleShelf_Once books used offcuts out and the rest in, once, however often
+// ExampleRecords_Once books used offcuts out and the rest in, once, however often
 // the button is pressed.
-func ExampleShelf_Once() {
+func ExampleRecords_Once() {
 	dir, err := os.MkdirTemp("", "store")
 	if err != nil {
 		fmt.Println(err)
@@ -93,13 +93,13 @@ func ExampleShelf_Once() {
 	}
 	defer engine.Close()
 	ctx, now := context.Background(), time.Date(2026, 3, 1, 12, 0, 0, 0, time.UTC)
-	shelf, err := store.New(ctx, engine, store.Options{})
+	records, err := store.New(ctx, engine, store.Options{})
 	if err != nil {
 		fmt.Println(err)
 		return
 	}
 	const metre = store.Nanometres(1_000_000_000)
-	_, _, err = shelf.Once(ctx, "ann", now, "button 16", func(tx *store.Tx) (json.RawMessage, error) {
+	_, _, err = records.Once(ctx, "ann", now, "button 16", func(tx *store.Tx) (json.RawMessage, error) {
 		_, err := tx.ChangeLeftovers(store.LeftoverChange{Add: []store.Leftover{
 			{Kind: store.Offcut, Cord: "3 mm cotton", Length: 5 * metre, Count: 2}}}, 0)
 		return nil, err
@@ -108,13 +108,13 @@ func ExampleShelf_Once() {
 		fmt.Println(err)
 		return
 	}
-	before, err := shelf.Leftovers(ctx, "ann")
+	before, err := records.Leftovers(ctx, "ann")
 	if err != nil {
 		fmt.Println(err)
 		return
 	}
 	for range 2 {
-		_, first, err := shelf.Once(ctx, "ann", now, "button 17", func(tx *store.Tx) (json.RawMessage, error) {
+		_, first, err := records.Once(ctx, "ann", now, "button 17", func(tx *store.Tx) (json.RawMessage, error) {
 			_, err := tx.ChangeLeftovers(store.LeftoverChange{Why: "cut Owl",
 				Take: []store.Take{{ID: before.Entries[0].ID, Count: 1}},
 				Add:  []store.Leftover{{Kind: store.Offcut, Cord: "3 mm cotton", Length: 2 * metre, Count: 1}}}, store.AnyRevision)
@@ -122,7 +122,7 @@ func ExampleShelf_Once() {
 		})
 		fmt.Println("first:", first, err)
 	}
-	after, err := shelf.Leftovers(ctx, "ann")
+	after, err := records.Leftovers(ctx, "ann")
 	if err != nil {
 		fmt.Println(err)
 		return

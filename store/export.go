@@ -38,7 +38,7 @@ type exportedProject struct {
 // are in nanometres; one record stands on a line. No more than one part and one
 // project with its history is held in memory. A damaged record is left out and
 // named in an [Incomplete], which comes after the rest was handed over.
-func (s *Shelf) Export(ctx context.Context, member string, now time.Time, limit int, part func(file []byte) error) error {
+func (s *Records) Export(ctx context.Context, member string, now time.Time, limit int, part func(file []byte) error) error {
 	_, err := read(ctx, s, member, func(tx *Tx) (struct{}, error) {
 		x := &exporter{head: exportHead{Format: "larkfold export", Version: 1, Member: member, Made: now.UTC().Round(0)}, limit: limit, hand: part}
 		x.begin()

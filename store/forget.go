@@ -8,7 +8,7 @@ import (
 	"time"
 )
 
-// Forgotten tells what [Shelf.Forget] erased.
+// Forgotten tells what [Records.Forget] erased.
 type Forgotten struct {
 	Records map[Kind]int // how many of each kind
 	Total   int
@@ -29,7 +29,7 @@ const (
 // there without the member's id. It works in small transactions while the store
 // stays in use, and then looks through the store for anything that is left.
 // Forget that was broken off is taken up by calling it again.
-func (s *Shelf) Forget(ctx context.Context, member string) (Forgotten, error) {
+func (s *Records) Forget(ctx context.Context, member string) (Forgotten, error) {
 	report := Forgotten{Records: map[Kind]int{}}
 	if err := checkMember(member); err != nil {
 		return report, err
@@ -64,7 +64,7 @@ func (f *Forgotten) add(erased []Kind) {
 }
 
 // eraseOwned erases the records under a member, and what they lead to, in batches.
-func (s *Shelf) eraseOwned(ctx context.Context, member string, report *Forgotten) error {
+func (s *Records) eraseOwned(ctx context.Context, member string, report *Forgotten) error {
 	for {
 		var erased []Kind
 		if err := s.countSeals(ctx); err != nil {
@@ -89,8 +89,8 @@ func (s *Shelf) eraseOwned(ctx context.Context, member string, report *Forgotten
 
 // erasing is a transaction that erases a member, whose tally goes with the rest
 // instead of being kept up to date.
-func (s *Shelf) erasing(w Writer, member string) *Tx {
-	tx := &Tx{shelf: s, reader: w, writer: w, member: member, owner: s.hash.member(member)}
+func (s *Records) erasing(w Writer, member string) *Tx {
+	tx := &Tx{records: s, reader: w, writer: w, member: member, owner: s.hash.member(member)}
 	tx.uncounted = tx.ownBook()
 	return tx
 }
@@ -137,7 +137,7 @@ func (tx *Tx) eraseOutside(pair Pair) ([]Kind, error) {
 		var end struct {
 			Expires time.Time `json:"expires"`
 		}
-		if tx.shelf.codec.decode(pair.Key, pair.Value, &end) != nil {
+		if tx.records.codec.decode(pair.Key, pair.Value, &end) != nil {
 			return nil, nil
 		}
 		return nil, tx.delete(expiryKey(end.Expires, pair.Key))
@@ -155,7 +155,7 @@ func (tx *Tx) disown(key []byte) error {
 	var e Entry
 	found, err := tx.get(key, &e)
 	if errors.Is(err, ErrDamaged) {
-		return nil // nobody can tell whose it is; [Shelf.Check] reports it
+		return nil // nobody can tell whose it is; [Records.Check] reports it
 	}
 	if err != nil || !found || e.AddedBy != tx.member {
 		return err
@@ -167,7 +167,7 @@ func (tx *Tx) disown(key []byte) error {
 // traces looks for keys that speak of a member: those under the member, and of
 // the shares, the communities' entries and the expiry notes all that name the
 // member. It goes through the store in pages.
-func (s *Shelf) traces(ctx context.Context, member string, report *Forgotten) (left [][]byte, err error) {
+func (s *Records) traces(ctx context.Context, member string, report *Forgotten) (left [][]byte, err error) {
 	for _, prefix := range [][]byte{{spaceShare}, {spaceCommunity}, {spaceExpiry}, memberPrefix(s.hash.member(member))} {
 		for from := prefix; from != nil; {
 			var found [][]byte
@@ -183,7 +183,7 @@ func (s *Shelf) traces(ctx context.Context, member string, report *Forgotten) (l
 	return left, nil
 }
 
-func (s *Shelf) tracesFrom(ctx context.Context, member string, prefix, from []byte) (found [][]byte, seen int, next []byte, err error) {
+func (s *Records) tracesFrom(ctx context.Context, member string, prefix, from []byte) (found [][]byte, seen int, next []byte, err error) {
 	owner := s.hash.member(member)
 	err = s.engine.View(ctx, func(r Reader) error {
 		found, seen, next = nil, 0, nil
@@ -206,8 +206,8 @@ func (s *Shelf) tracesFrom(ctx context.Context, member string, prefix, from []by
 }
 
 // speaksOf tells whether a record is a member's or names the member. A damaged
-// record cannot be told; [Shelf.Check] reports it.
-func (s *Shelf) speaksOf(member string, owner token, pair Pair) bool {
+// record cannot be told; [Records.Check] reports it.
+func (s *Records) speaksOf(member string, owner token, pair Pair) bool {
 	key := pair.Key
 	if _, recordKey, ok := splitExpiryKey(key); ok {
 		key = recordKey
@@ -224,7 +224,7 @@ func (s *Shelf) speaksOf(member string, owner token, pair Pair) bool {
 }
 
 // eraseTraces erases single keys that traces found outside the member's own.
-func (s *Shelf) eraseTraces(ctx context.Context, member string, left [][]byte, report *Forgotten) error {
+func (s *Records) eraseTraces(ctx context.Context, member string, left [][]byte, report *Forgotten) error {
 	for batch := range slices.Chunk(left, forgetBatch) {
 		var erased []Kind
 		if err := s.countSeals(ctx); err != nil {

@@ -20,7 +20,7 @@ type header struct {
 	// key while sealing is on its way: ids of keys, or "plain".
 	Unfinished []string `json:"unfinished,omitempty"`
 
-	// Sealed is how many values were sealed with the current key at most; see [Shelf.countSeals].
+	// Sealed is how many values were sealed with the current key at most; see [Records.countSeals].
 	Sealed uint64 `json:"sealed,omitempty"`
 }
 
@@ -125,7 +125,7 @@ func (c *codec) mustKnow(id string) error {
 }
 
 // settle takes over what a header says.
-func (s *Shelf) settle(h header) {
+func (s *Records) settle(h header) {
 	s.hash = newHasher(h.Secret)
 	s.format = h.Format
 	keys := *s.codec.keys.Load()
@@ -143,7 +143,7 @@ func (c *codec) wantsNewSeal(sealedBy string) bool {
 
 // writeHeader makes a new store's header, or seals the one of an older store
 // with the current key and notes what its values are still sealed with.
-func (s *Shelf) writeHeader(ctx context.Context) (h header, err error) {
+func (s *Records) writeHeader(ctx context.Context) (h header, err error) {
 	err = s.update(ctx, func(w Writer) error {
 		stored, sealedBy, found, err := s.codec.readHeader(w)
 		if err != nil {

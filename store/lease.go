@@ -7,7 +7,7 @@ import (
 
 // Lease is the right of one replica to do a piece of work that is done once, for
 // a while. Its fence grows whenever the work changes hands, so that a replica
-// that was held up and comes back late is found out, see [Shelf.Under].
+// that was held up and comes back late is found out, see [Records.Under].
 type Lease struct {
 	Work    string    `json:"work"`
 	Holder  string    `json:"holder"` // the replica; no two may have one name
@@ -18,7 +18,7 @@ type Lease struct {
 // Take takes, or takes for longer, the lease of a piece of work. It returns
 // false where another replica has it. Clocks of replicas may differ by less than
 // the life of a lease.
-func (s *Shelf) Take(ctx context.Context, work, holder string, now time.Time, life time.Duration) (lease Lease, taken bool, err error) {
+func (s *Records) Take(ctx context.Context, work, holder string, now time.Time, life time.Duration) (lease Lease, taken bool, err error) {
 	err = s.update(ctx, func(w Writer) error {
 		var stored Lease
 		if err := s.leaseIn(w, work, &stored); err != nil {
@@ -38,7 +38,7 @@ func (s *Shelf) Take(ctx context.Context, work, holder string, now time.Time, li
 }
 
 // GiveBack ends a lease before its time, unless it has changed hands already.
-func (s *Shelf) GiveBack(ctx context.Context, lease Lease) error {
+func (s *Records) GiveBack(ctx context.Context, lease Lease) error {
 	return s.update(ctx, func(w Writer) error {
 		var stored Lease
 		if err := s.leaseIn(w, lease.Work, &stored); err != nil || stored.Fence != lease.Fence {
@@ -50,7 +50,7 @@ func (s *Shelf) GiveBack(ctx context.Context, lease Lease) error {
 
 // Under is the store for work that is done under a lease: it refuses every
 // change with [ErrLeaseLost] once the lease has changed hands.
-func (s *Shelf) Under(lease Lease) *Shelf {
+func (s *Records) Under(lease Lease) *Records {
 	under := *s
 	under.engine = fenced{s.engine, s, lease}
 	return &under
@@ -59,14 +59,14 @@ func (s *Shelf) Under(lease Lease) *Shelf {
 // fenced looks at the fence in the transaction of every change.
 type fenced struct {
 	Engine
-	shelf *Shelf
-	lease Lease
+	records *Records
+	lease   Lease
 }
 
 func (f fenced) Update(ctx context.Context, change func(Writer) error) error {
 	return f.Engine.Update(ctx, func(w Writer) error {
 		var stored Lease
-		if err := f.shelf.leaseIn(w, f.lease.Work, &stored); err != nil {
+		if err := f.records.leaseIn(w, f.lease.Work, &stored); err != nil {
 			return err
 		}
 		if stored.Fence != f.lease.Fence {
@@ -77,7 +77,7 @@ func (f fenced) Update(ctx context.Context, change func(Writer) error) error {
 }
 
 // leaseIn reads the lease of a piece of work, which is empty when nobody ever had it.
-func (s *Shelf) leaseIn(r Reader, work string, lease *Lease) error {
+func (s *Records) leaseIn(r Reader, work string, lease *Lease) error {
 	key := leaseKey(work)
 	value, found, err := r.Get(key)
 	if err != nil || !found {
@@ -86,7 +86,7 @@ func (s *Shelf) leaseIn(r Reader, work string, lease *Lease) error {
 	return s.codec.decode(key, value, lease)
 }
 
-func (s *Shelf) putLease(w Writer, lease Lease) error {
+func (s *Records) putLease(w Writer, lease Lease) error {
 	key := leaseKey(lease.Work)
 	value, err := s.codec.encode(key, lease)
 	if err != nil {

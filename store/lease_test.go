@@ -17,14 +17,14 @@ import (
 
 func TestLease(t *testing.T) {
 	engine := storetest.NewMemory()
-	shelf := func() *store.Shelf {
+	shelf := func() *store.Records {
 		s, err := store.New(t.Context(), engine, store.Options{})
 		require.NoError(t, err)
 		return s
 	}
 	one, two := shelf(), shelf()
 	const life = 10 * time.Minute
-	take := func(s *store.Shelf, holder string, at time.Time) (store.Lease, bool) {
+	take := func(s *store.Records, holder string, at time.Time) (store.Lease, bool) {
 		lease, taken, err := s.Take(t.Context(), "sweep", holder, at, life)
 		require.NoError(t, err)
 		return lease, taken

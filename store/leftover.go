@@ -33,7 +33,7 @@ type entryChange struct {
 func (tx *Tx) leftoverKey(id string) []byte     { return tx.key(leftoverRecord, []byte(id)) }
 func (tx *Tx) changeKey(revision uint64) []byte { return tx.key(changeRecord, number(revision)) }
 
-// Leftovers: see [Shelf.Leftovers].
+// Leftovers: see [Records.Leftovers].
 func (tx *Tx) Leftovers() (Leftovers, error) {
 	shelf, damage, err := tx.leftovers()
 	return shelf, errors.Join(damage, err)
@@ -68,13 +68,13 @@ func sortLeftovers(entries []Leftover) {
 	sortByName(entries, func(e Leftover) string { return e.Cord })
 }
 
-// ChangeLeftovers: see [Shelf.ChangeLeftovers].
+// ChangeLeftovers: see [Records.ChangeLeftovers].
 func (tx *Tx) ChangeLeftovers(change LeftoverChange, expected uint64) (Leftovers, error) {
 	shelf, err := tx.shelfAt(expected, change)
 	if err != nil {
 		return Leftovers{}, err
 	}
-	if err := errors.Join(checkText("reason", change.Why), within("bytes of a reason", len(change.Why), tx.shelf.limits.NoteBytes)); err != nil {
+	if err := errors.Join(checkText("reason", change.Why), within("bytes of a reason", len(change.Why), tx.records.limits.NoteBytes)); err != nil {
 		return Leftovers{}, err
 	}
 	work := newShelfWork(shelf)
@@ -137,7 +137,7 @@ func (tx *Tx) shelfAt(expected uint64, yours any) (Leftovers, error) {
 const mostPieces = 1_000_000
 
 func (tx *Tx) checkLeftover(piece *Leftover) error {
-	limits := tx.shelf.limits
+	limits := tx.records.limits
 	piece.Cord = strings.Join(strings.Fields(piece.Cord), " ")
 	var wrong error
 	switch {
@@ -162,7 +162,7 @@ func (tx *Tx) putShelf(shelf Leftovers, work *shelfWork, why string) (Leftovers,
 	if len(changed) == 0 {
 		return shelf, nil
 	}
-	if err := within("shelf entries", len(work.entries), tx.shelf.limits.Leftovers); err != nil {
+	if err := within("shelf entries", len(work.entries), tx.records.limits.Leftovers); err != nil {
 		return Leftovers{}, err
 	}
 	for _, e := range changed {
@@ -196,7 +196,7 @@ func (tx *Tx) trimChanges(newest uint64) error {
 	if err != nil {
 		return err
 	}
-	oldest := tx.changeKey(newest + 1 - min(newest, uint64(tx.shelf.limits.Changes)))
+	oldest := tx.changeKey(newest + 1 - min(newest, uint64(tx.records.limits.Changes)))
 	for _, key := range keys {
 		if bytes.Compare(key, oldest) >= 0 {
 			break

@@ -25,7 +25,7 @@ func pieces(shelf store.Leftovers) map[int]int {
 }
 
 func TestUsedOffcutsGoOutAndRemaindersComeIn(t *testing.T) {
-	onEngines(t, store.Options{}, func(t *testing.T, s *store.Shelf) {
+	onEngines(t, store.Options{}, func(t *testing.T, s *store.Records) {
 		ctx := t.Context()
 		shelf, err := s.ChangeLeftovers(ctx, "ann", noon, store.LeftoverChange{Why: "found in a drawer",
 			Add: []store.Leftover{offcut(5*metre, 3), offcut(2*metre, 4), {Kind: store.Spool, Cord: "3 MM cotton", Length: 100 * metre, Count: 1}}}, 0)
@@ -83,7 +83,7 @@ func TestUsedOffcutsGoOutAndRemaindersComeIn(t *testing.T) {
 }
 
 func TestLeftoverIsRefused(t *testing.T) {
-	onEngines(t, store.Options{}, func(t *testing.T, s *store.Shelf) {
+	onEngines(t, store.Options{}, func(t *testing.T, s *store.Records) {
 		for name, piece := range map[string]store.Leftover{
 			"kind":   {Kind: "bit", Cord: "cotton", Length: 1, Count: 1},
 			"length": {Kind: store.Offcut, Cord: "cotton", Length: 0, Count: 1},

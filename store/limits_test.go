@@ -15,7 +15,7 @@ import (
 func TestQuotas(t *testing.T) {
 	limits := store.Limits{Projects: 2, SheetBytes: 10, NoteBytes: 11, DataBytes: 20, Leftovers: 2, Swatches: 2, Entries: 2,
 		Shares: 2, Drafts: 2, CommunityKnots: 2, CommunityRules: 2, CommunityChannels: 2}
-	onEngines(t, store.Options{Limits: limits}, func(t *testing.T, s *store.Shelf) {
+	onEngines(t, store.Options{Limits: limits}, func(t *testing.T, s *store.Records) {
 		ctx := t.Context()
 		p := save(t, s, "ann", "first", "text")
 		share := func() error {
@@ -110,7 +110,7 @@ func TestQuotas(t *testing.T) {
 }
 
 func TestNames(t *testing.T) {
-	onEngines(t, store.Options{}, func(t *testing.T, s *store.Shelf) {
+	onEngines(t, store.Options{}, func(t *testing.T, s *store.Records) {
 		ctx := t.Context()
 		for _, name := range []string{"zebra", "Owl", "ärmel", "owlet", "Barn owl", "ÖSE", "apple"} {
 			save(t, s, "ann", name, "text")

@@ -15,7 +15,7 @@ import (
 )
 
 // exported is the JSON of an export that fits into one part.
-func exported(t *testing.T, s *store.Shelf, member string) string {
+func exported(t *testing.T, s *store.Records, member string) string {
 	t.Helper()
 	parts := exportedParts(t, s, member, 8<<20)
 	require.Len(t, parts, 1)
@@ -23,7 +23,7 @@ func exported(t *testing.T, s *store.Shelf, member string) string {
 }
 
 // exportedParts is the JSON of every part of an export.
-func exportedParts(t *testing.T, s *store.Shelf, member string, limit int) (parts []string) {
+func exportedParts(t *testing.T, s *store.Records, member string, limit int) (parts []string) {
 	t.Helper()
 	require.NoError(t, s.Export(t.Context(), member, noon, limit, func(file []byte) error {
 		require.LessOrEqual(t, len(file), limit)
@@ -46,7 +46,7 @@ func unzipped(t *testing.T, file []byte) string {
 }
 
 func TestExportHoldsEverything(t *testing.T) {
-	onEngines(t, store.Options{}, func(t *testing.T, s *store.Shelf) {
+	onEngines(t, store.Options{}, func(t *testing.T, s *store.Records) {
 		fill(t, s, "ann")
 		fill(t, s, "ben")
 		text := exported(t, s, "ann")
@@ -101,7 +101,7 @@ func TestExportHoldsEverything(t *testing.T) {
 
 func TestForgetLeavesNothing(t *testing.T) {
 	for _, options := range []store.Options{{}, {Key: store.GenerateKey()}} {
-		onEngines(t, options, func(t *testing.T, s *store.Shelf) {
+		onEngines(t, options, func(t *testing.T, s *store.Records) {
 			ctx := t.Context()
 			fill(t, s, "ben")
 			alone := requireSound(t, s)
@@ -157,7 +157,7 @@ func indexOf(entries []store.Entry, name string) int {
 }
 
 func TestForgetBrokenOffIsTakenUpAgain(t *testing.T) {
-	onEngines(t, store.Options{}, func(t *testing.T, s *store.Shelf) {
+	onEngines(t, store.Options{}, func(t *testing.T, s *store.Records) {
 		fill(t, s, "ann")
 		ctx, cancel := context.WithCancel(t.Context())
 		cancel()

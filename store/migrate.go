@@ -19,7 +19,7 @@ const format = 3
 // formatStep brings the records of one format up to the next. It must be able
 // to take up where it was broken off. One that wants nothing leaves the records as they are.
 type formatStep struct {
-	wants  func(s *Shelf, pair Pair) bool
+	wants  func(s *Records, pair Pair) bool
 	change func(tx *Tx, pair Pair) error
 }
 
@@ -45,7 +45,7 @@ func Formats(ctx context.Context, engine Engine, options Options) (stored, newes
 }
 
 // migrate brings an older store up to date, step by step.
-func (s *Shelf) migrate(ctx context.Context) error {
+func (s *Records) migrate(ctx context.Context) error {
 	for s.format < format {
 		step := formatSteps()[s.format-1]
 		var err error
@@ -65,7 +65,7 @@ func (s *Shelf) migrate(ctx context.Context) error {
 }
 
 // isBareName tells a name's entry of format 1, which leads to a project and says no more.
-func isBareName(s *Shelf, pair Pair) bool {
+func isBareName(s *Records, pair Pair) bool {
 	if t, _, ok := typeOf(pair.Key); !ok || t.kind != KindName {
 		return false
 	}
@@ -74,10 +74,10 @@ func isBareName(s *Shelf, pair Pair) bool {
 }
 
 // summarizeName writes a name's entry anew from its project. One that leads
-// nowhere, or to a damaged project, is left for [Shelf.Check] to report.
+// nowhere, or to a damaged project, is left for [Records.Check] to report.
 func summarizeName(tx *Tx, pair Pair) error {
 	var bare ProjectSummary
-	if err := tx.shelf.codec.decode(pair.Key, pair.Value, &bare); err != nil {
+	if err := tx.records.codec.decode(pair.Key, pair.Value, &bare); err != nil {
 		return err
 	}
 	p, err := tx.ProjectByID(bare.ID)

@@ -102,7 +102,7 @@ func TestProjectsAgainstAModel(t *testing.T) {
 
 type modelRun struct {
 	t      *rapid.T
-	s      *store.Shelf
+	s      *store.Records
 	m      *projectModel
 	member string
 }

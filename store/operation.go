@@ -9,17 +9,17 @@ import (
 type operation struct {
 	Result  json.RawMessage `json:"result,omitempty"`
 	Done    time.Time       `json:"done"`
-	Asked   string          `json:"asked,omitempty"` // the call of [Shelf.Once] that did it
+	Asked   string          `json:"asked,omitempty"` // the call of [Records.Once] that did it
 	Expires time.Time       `json:"expires"`
 }
 
-// once: see [Shelf.Once]. asked tells this call of it from all others.
+// once: see [Records.Once]. asked tells this call of it from all others.
 func (tx *Tx) once(name, asked string, change func(*Tx) (json.RawMessage, error)) (result json.RawMessage, first bool, err error) {
 	if name == "" {
 		result, err = change(tx)
 		return result, true, err
 	}
-	key := tx.key(operationRecord, tx.shelf.hash.operation(tx.owner, name))
+	key := tx.key(operationRecord, tx.records.hash.operation(tx.owner, name))
 	if err := tx.fetch(key, tallyKey(tx.ownBook())); err != nil {
 		return nil, false, err
 	}
@@ -35,10 +35,10 @@ func (tx *Tx) once(name, asked string, change func(*Tx) (json.RawMessage, error)
 	if err != nil {
 		return nil, false, err
 	}
-	if err := tx.shelf.limits.cleanData(&result); err != nil {
+	if err := tx.records.limits.cleanData(&result); err != nil {
 		return nil, false, err
 	}
-	done = operation{Result: result, Done: tx.now, Asked: asked, Expires: tx.now.Add(tx.shelf.limits.OperationLife)}
+	done = operation{Result: result, Done: tx.now, Asked: asked, Expires: tx.now.Add(tx.records.limits.OperationLife)}
 	if err := tx.put(key, done); err != nil {
 		return nil, false, err
 	}

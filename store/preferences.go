@@ -2,7 +2,7 @@ package store
 
 import "encoding/json"
 
-// Preferences: see [Shelf.Preferences].
+// Preferences: see [Records.Preferences].
 func (tx *Tx) Preferences() (p Preferences, err error) {
 	_, err = tx.get(tx.key(preferencesRecord), &p)
 	return p, err
@@ -10,7 +10,7 @@ func (tx *Tx) Preferences() (p Preferences, err error) {
 
 // SavePreferences saves what the member prefers.
 func (tx *Tx) SavePreferences(data json.RawMessage, expected uint64) (Preferences, error) {
-	if err := tx.shelf.limits.cleanData(&data); err != nil {
+	if err := tx.records.limits.cleanData(&data); err != nil {
 		return Preferences{}, err
 	}
 	stored, err := tx.Preferences()

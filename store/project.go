@@ -21,7 +21,7 @@ func (tx *Tx) revisionKey(id string, revision uint64) []byte {
 	return tx.key(revisionRecord, []byte(id), number(revision))
 }
 
-// SaveProject: see [Shelf.SaveProject].
+// SaveProject: see [Records.SaveProject].
 func (tx *Tx) SaveProject(p Project, expected uint64) (Project, error) {
 	if err := tx.checkProject(&p); err != nil {
 		return Project{}, err
@@ -49,7 +49,7 @@ func (tx *Tx) SaveProject(p Project, expected uint64) (Project, error) {
 
 // checkProject cleans the name and refuses what cannot be kept.
 func (tx *Tx) checkProject(p *Project) (err error) {
-	limits := tx.shelf.limits
+	limits := tx.records.limits
 	if p.Name, err = cleanName(p.Name); err != nil {
 		return err
 	}
@@ -75,7 +75,7 @@ func (tx *Tx) createProject(p Project) (Project, error) {
 	if err != nil {
 		return Project{}, err
 	}
-	if err := within("projects", n+1, tx.shelf.limits.Projects); err != nil {
+	if err := within("projects", n+1, tx.records.limits.Projects); err != nil {
 		return Project{}, err
 	}
 	p.Owner, p.Revision, p.Restored, p.Created, p.Changed = tx.member, 1, 0, tx.now, tx.now
@@ -115,7 +115,7 @@ func (tx *Tx) trimHistory(id string, newest uint64) error {
 		if err != nil {
 			return err
 		}
-		if bytes.Compare(pair.Key, tx.revisionKey(id, newest-min(newest, uint64(tx.shelf.limits.Revisions)))) >= 0 {
+		if bytes.Compare(pair.Key, tx.revisionKey(id, newest-min(newest, uint64(tx.records.limits.Revisions)))) >= 0 {
 			break
 		}
 		old = append(old, slices.Clone(pair.Key))
@@ -156,7 +156,7 @@ func (tx *Tx) checkNameFree(name, id string) error {
 	return &NameTaken{Kind: KindProject, Name: entry.Name, ID: entry.ID}
 }
 
-// Project: see [Shelf.Project].
+// Project: see [Records.Project].
 func (tx *Tx) Project(name string) (Project, error) {
 	var entry ProjectSummary
 	found, err := tx.get(tx.nameKey(nameRecord, foldName(name)), &entry)
@@ -169,7 +169,7 @@ func (tx *Tx) Project(name string) (Project, error) {
 	return tx.ProjectByID(entry.ID)
 }
 
-// ProjectByID: see [Shelf.ProjectByID].
+// ProjectByID: see [Records.ProjectByID].
 func (tx *Tx) ProjectByID(id string) (Project, error) {
 	return tx.project(projectRecord, tx.projectKey(id), id)
 }
@@ -186,14 +186,14 @@ func (tx *Tx) project(t recordType, key []byte, id string) (Project, error) {
 	return p, nil
 }
 
-// Projects: see [Shelf.Projects].
+// Projects: see [Records.Projects].
 func (tx *Tx) Projects() ([]ProjectSummary, error) {
 	list, err := collect(scan[ProjectSummary](tx, tx.key(nameRecord)))
 	sortByName(list, func(p ProjectSummary) string { return p.Name })
 	return list, err
 }
 
-// CompleteProjects: see [Shelf.CompleteProjects].
+// CompleteProjects: see [Records.CompleteProjects].
 func (tx *Tx) CompleteProjects(typed string, limit int) ([]ProjectSummary, error) {
 	all, err := tx.Projects()
 	typed = foldName(typed)
@@ -229,7 +229,7 @@ func (tx *Tx) CopyProject(id, name string) (Project, error) {
 	return tx.SaveProject(Project{Name: name, Sheet: p.Sheet, Notes: p.Notes, Data: p.Data}, 0)
 }
 
-// History: see [Shelf.History].
+// History: see [Records.History].
 func (tx *Tx) History(id string) ([]Project, error) {
 	if _, err := tx.ProjectByID(id); err != nil {
 		return nil, err

@@ -19,7 +19,7 @@ var noon = time.Date(2026, 3, 1, 12, 0, 0, 0, time.UTC)
 
 // onEngines runs a test on the memory engine and on a file, whose records and
 // structure are checked when the test is done.
-func onEngines(t *testing.T, options store.Options, test func(t *testing.T, s *store.Shelf)) {
+func onEngines(t *testing.T, options store.Options, test func(t *testing.T, s *store.Records)) {
 	t.Run("memory", func(t *testing.T) {
 		s, err := store.New(t.Context(), storetest.NewMemory(), options)
 		require.NoError(t, err)
@@ -35,7 +35,7 @@ func onEngines(t *testing.T, options store.Options, test func(t *testing.T, s *s
 	})
 }
 
-func save(t *testing.T, s *store.Shelf, member, name, sheet string) store.Project {
+func save(t *testing.T, s *store.Records, member, name, sheet string) store.Project {
 	t.Helper()
 	p, err := s.SaveProject(t.Context(), member, noon, store.Project{Name: name, Sheet: sheet}, 0)
 	require.NoError(t, err)
@@ -43,7 +43,7 @@ func save(t *testing.T, s *store.Shelf, member, name, sheet string) store.Projec
 }
 
 func TestProjectIsSavedFoundAndRevised(t *testing.T) {
-	onEngines(t, store.Options{}, func(t *testing.T, s *store.Shelf) {
+	onEngines(t, store.Options{}, func(t *testing.T, s *store.Records) {
 		ctx := t.Context()
 		p := save(t, s, "ann", " Owl  on a branch ", "piece: owl")
 		require.Equal(t, "Owl on a branch", p.Name)
@@ -81,7 +81,7 @@ func TestProjectIsSavedFoundAndRevised(t *testing.T) {
 }
 
 func TestUndoCanBeUndone(t *testing.T) {
-	onEngines(t, store.Options{}, func(t *testing.T, s *store.Shelf) {
+	onEngines(t, store.Options{}, func(t *testing.T, s *store.Records) {
 		ctx := t.Context()
 		p := save(t, s, "ann", "Owl", "text 1")
 		for n := 2; n <= 30; n++ {
@@ -111,7 +111,7 @@ func TestUndoCanBeUndone(t *testing.T) {
 }
 
 func TestOperationHappensOnce(t *testing.T) {
-	onEngines(t, store.Options{}, func(t *testing.T, s *store.Shelf) {
+	onEngines(t, store.Options{}, func(t *testing.T, s *store.Records) {
 		ctx := context.Background()
 		book := func() (json.RawMessage, bool, error) {
 			return s.Once(ctx, "ann", noon, "press 1", func(tx *store.Tx) (json.RawMessage, error) {

@@ -30,7 +30,7 @@ func TestSealsAreCounted(t *testing.T) {
 	_, sealed = s.Sealing()
 	require.Equal(t, uint64(sealsReserved), sealed)
 
-	near := func(left uint64) *Shelf {
+	near := func(left uint64) *Records {
 		require.NoError(t, s.changeHeader(ctx, func(h *header) error { h.Sealed = SealLimit - left; return nil }))
 		s, err := New(ctx, m, Options{Key: key})
 		require.NoError(t, err)
@@ -146,7 +146,7 @@ func TestShelfWithADamagedEntry(t *testing.T) {
 	shelf, err := s.ChangeLeftovers(ctx, "ann", someDay, LeftoverChange{Add: []Leftover{
 		{Kind: Offcut, Cord: "cotton", Length: 1, Count: 1}, {Kind: Offcut, Cord: "cotton", Length: 2, Count: 2}}}, 0)
 	require.NoError(t, err)
-	tx := &Tx{shelf: s, owner: s.hash.member("ann")}
+	tx := &Tx{records: s, owner: s.hash.member("ann")}
 	spoiled := string(tx.leftoverKey(shelf.Entries[0].ID))
 	m[spoiled] = []byte("spoiled")
 	after, err := s.ChangeLeftovers(ctx, "ann", someDay, LeftoverChange{Add: []Leftover{{Kind: Offcut, Cord: "jute", Length: 3, Count: 3}}}, 1)
@@ -169,7 +169,7 @@ func TestDraftsAreBoundedInBytes(t *testing.T) {
 	}
 	_, err = s.Draft(ctx, "ann", someDay, last.Key)
 	require.NoError(t, err)
-	tx := &Tx{shelf: s, owner: s.hash.member("ann")}
+	tx := &Tx{records: s, owner: s.hash.member("ann")}
 	size, count := 0, 0
 	require.NoError(t, s.engine.View(ctx, func(r Reader) error {
 		for pair := range r.Scan(tx.key(draftRecord), nil) {

@@ -9,7 +9,7 @@ import "context"
 // are left as they are and named in the error, which comes after the rest is
 // sealed. Earlier backups stay as they were, and so do unused pages of the file
 // until it is tidied.
-func (s *Shelf) Reseal(ctx context.Context) (int, error) {
+func (s *Records) Reseal(ctx context.Context) (int, error) {
 	if s.codec.keys.Load().current == nil {
 		return 0, &Fault{Kind: ErrWrongKey, Sentence: "No key was given, so there is nothing to seal with."}
 	}
@@ -34,9 +34,9 @@ func (s *Shelf) Reseal(ctx context.Context) (int, error) {
 }
 
 // Rekey seals with another key from now on, while the store stays in use, and
-// then does what [Shelf.Reseal] does. Until that has finished both keys are
+// then does what [Records.Reseal] does. Until that has finished both keys are
 // needed to open the store; every other program that has it open must be opened anew.
-func (s *Shelf) Rekey(ctx context.Context, key *Key) (int, error) {
+func (s *Records) Rekey(ctx context.Context, key *Key) (int, error) {
 	now := s.codec.keys.Load()
 	next, err := newSealer(key)
 	if err != nil {
@@ -59,8 +59,8 @@ func (s *Shelf) Rekey(ctx context.Context, key *Key) (int, error) {
 }
 
 // PartlyPlain tells that the store has a key but still holds, or may hold, values
-// from the time before it had one: until [Shelf.Reseal] has finished.
-func (s *Shelf) PartlyPlain() bool {
+// from the time before it had one: until [Records.Reseal] has finished.
+func (s *Records) PartlyPlain() bool {
 	keys := s.codec.keys.Load()
 	return keys.current != nil && keys.plain
 }

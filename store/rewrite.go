@@ -16,7 +16,7 @@ const (
 // many it handed over. A record that has gone meanwhile, or that wants no longer
 // picks, is passed over. Damaged records are named in the error, which comes
 // after the rest was handed over.
-func (s *Shelf) rewrite(ctx context.Context, wants func(Pair) bool, change func(tx *Tx, pair Pair) error) (int, error) {
+func (s *Records) rewrite(ctx context.Context, wants func(Pair) bool, change func(tx *Tx, pair Pair) error) (int, error) {
 	total := 0
 	var damage []error
 	for from := []byte{}; from != nil; {
@@ -36,7 +36,7 @@ func (s *Shelf) rewrite(ctx context.Context, wants func(Pair) bool, change func(
 }
 
 // pick lists the next keys to rewrite, and the key to go on from, nil at the end.
-func (s *Shelf) pick(ctx context.Context, from []byte, wants func(Pair) bool) (keys [][]byte, next []byte, err error) {
+func (s *Records) pick(ctx context.Context, from []byte, wants func(Pair) bool) (keys [][]byte, next []byte, err error) {
 	err = s.engine.View(ctx, func(r Reader) error {
 		keys, next = nil, nil
 		seen := 0
@@ -58,7 +58,7 @@ func (s *Shelf) pick(ctx context.Context, from []byte, wants func(Pair) bool) (k
 	return keys, next, err
 }
 
-func (s *Shelf) rewriteKeys(ctx context.Context, keys [][]byte, wants func(Pair) bool, change func(tx *Tx, pair Pair) error) (n int, damage []error, err error) {
+func (s *Records) rewriteKeys(ctx context.Context, keys [][]byte, wants func(Pair) bool, change func(tx *Tx, pair Pair) error) (n int, damage []error, err error) {
 	if len(keys) == 0 {
 		return 0, nil, nil
 	}
@@ -67,7 +67,7 @@ func (s *Shelf) rewriteKeys(ctx context.Context, keys [][]byte, wants func(Pair)
 	}
 	err = s.update(ctx, func(w Writer) error {
 		n, damage = 0, nil
-		tx := &Tx{shelf: s, reader: w, writer: w}
+		tx := &Tx{records: s, reader: w, writer: w}
 		for _, key := range keys {
 			value, found, err := w.Get(key)
 			if err != nil {
@@ -93,7 +93,7 @@ func (s *Shelf) rewriteKeys(ctx context.Context, keys [][]byte, wants func(Pair)
 }
 
 // changeHeader rewrites the header.
-func (s *Shelf) changeHeader(ctx context.Context, change func(*header) error) error {
+func (s *Records) changeHeader(ctx context.Context, change func(*header) error) error {
 	return s.update(ctx, func(w Writer) error {
 		h, _, _, err := s.codec.readHeader(w)
 		if err != nil {

@@ -176,7 +176,7 @@ const (
 // countSeals sees to it that the header knows of the values that the next
 // transaction seals, before it seals them, so that a crash never makes the
 // count too low. It refuses a key that has sealed as much as it may.
-func (s *Shelf) countSeals(ctx context.Context) error {
+func (s *Records) countSeals(ctx context.Context) error {
 	k := s.codec.keys.Load().current
 	if k == nil || k.sealed.Load()+sealsAhead <= k.reserved.Load() {
 		return nil
@@ -205,7 +205,7 @@ func (s *Shelf) countSeals(ctx context.Context) error {
 
 // Sealing tells which key seals the store, empty for none, and how many values
 // it has sealed at most, of [SealLimit].
-func (s *Shelf) Sealing() (key string, sealed uint64) {
+func (s *Records) Sealing() (key string, sealed uint64) {
 	k := s.codec.keys.Load().current
 	if k == nil {
 		return "", 0

@@ -19,7 +19,7 @@ import (
 )
 
 // fill saves something of every kind for a member and a community.
-func fill(t *testing.T, s *store.Shelf, member string) {
+func fill(t *testing.T, s *store.Records, member string) {
 	t.Helper()
 	ctx := t.Context()
 	for n := range 3 {
@@ -54,7 +54,7 @@ func fill(t *testing.T, s *store.Shelf, member string) {
 }
 
 // openFile opens a store file; the engine is closed when the test ends, or by the caller.
-func openFile(t *testing.T, path string, options store.Options) (*store.Shelf, *boltstore.Engine, error) {
+func openFile(t *testing.T, path string, options store.Options) (*store.Records, *boltstore.Engine, error) {
 	t.Helper()
 	engine, err := boltstore.Open(path, boltstore.Options{})
 	require.NoError(t, err)

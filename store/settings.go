@@ -10,7 +10,7 @@ func (tx *Tx) settingsKey(community string) ([]byte, error) {
 	return ownedKey(o.space, o.token, settingsRecord), nil
 }
 
-// Settings: see [Shelf.Settings].
+// Settings: see [Records.Settings].
 func (tx *Tx) Settings(community string) (set Settings, err error) {
 	key, err := tx.settingsKey(community)
 	if err != nil {
@@ -27,10 +27,10 @@ func (tx *Tx) SaveSettings(community string, set Settings, expected uint64) (Set
 	if err != nil {
 		return Settings{}, err
 	}
-	if err := within("sharing channels", len(set.Channels), tx.shelf.limits.CommunityChannels); err != nil {
+	if err := within("sharing channels", len(set.Channels), tx.records.limits.CommunityChannels); err != nil {
 		return Settings{}, err
 	}
-	if err := tx.shelf.limits.cleanData(&set.Data); err != nil {
+	if err := tx.records.limits.cleanData(&set.Data); err != nil {
 		return Settings{}, err
 	}
 	for _, channel := range set.Channels {

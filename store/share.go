@@ -21,7 +21,7 @@ func (tx *Tx) ShareProject(share Share) (Share, error) {
 	if err != nil {
 		return Share{}, err
 	}
-	if err := errors.Join(checkID("community", share.Community), checkID("channel", share.Channel), tx.shelf.limits.cleanData(&share.Data)); err != nil {
+	if err := errors.Join(checkID("community", share.Community), checkID("channel", share.Channel), tx.records.limits.cleanData(&share.Data)); err != nil {
 		return Share{}, err
 	}
 	tx.grows = true
@@ -29,7 +29,7 @@ func (tx *Tx) ShareProject(share Share) (Share, error) {
 	if err != nil {
 		return Share{}, err
 	}
-	if err := within("shares", n+1, tx.shelf.limits.Shares); err != nil {
+	if err := within("shares", n+1, tx.records.limits.Shares); err != nil {
 		return Share{}, err
 	}
 	if share.ID, err = tx.newID(); err != nil {
@@ -42,7 +42,7 @@ func (tx *Tx) ShareProject(share Share) (Share, error) {
 	return share, tx.put(tx.key(shareOfRecord, []byte(share.ID)), shareOf{ID: share.ID})
 }
 
-// Shared: see [Shelf.Shared].
+// Shared: see [Records.Shared].
 func (tx *Tx) Shared(id string) (share Share, err error) {
 	found, err := tx.get(shareKey(id), &share)
 	if err == nil && (!found || id == "") {
@@ -51,7 +51,7 @@ func (tx *Tx) Shared(id string) (share Share, err error) {
 	return share, err
 }
 
-// Shares: see [Shelf.Shares].
+// Shares: see [Records.Shares].
 func (tx *Tx) Shares() ([]Share, error) {
 	list, err := collect(tx.ownShares())
 	slices.SortFunc(list, func(a, b Share) int {

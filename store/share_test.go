@@ -11,7 +11,7 @@ import (
 )
 
 func TestShareIsFrozenAndGoesWhenUnshared(t *testing.T) {
-	onEngines(t, store.Options{}, func(t *testing.T, s *store.Shelf) {
+	onEngines(t, store.Options{}, func(t *testing.T, s *store.Records) {
 		ctx := t.Context()
 		p := save(t, s, "ann", "Owl", "one")
 		share, err := s.ShareProject(ctx, "ann", noon, store.Share{Project: p.ID, Community: "guild", Channel: "show"})
@@ -48,7 +48,7 @@ func TestShareIsFrozenAndGoesWhenUnshared(t *testing.T) {
 
 // TestNobodyReachesAnothersRecords tries every method that takes the id of a record with another's.
 func TestNobodyReachesAnothersRecords(t *testing.T) {
-	onEngines(t, store.Options{}, func(t *testing.T, s *store.Shelf) {
+	onEngines(t, store.Options{}, func(t *testing.T, s *store.Records) {
 		ctx := t.Context()
 		p := save(t, s, "ann", "Owl", "one")
 		gone := save(t, s, "ann", "Gone", "one")

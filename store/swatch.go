@@ -37,7 +37,7 @@ func (tx *Tx) checkSwatch(swatch *Swatch) (err error) {
 		return err
 	}
 	swatch.Cord = strings.Join(strings.Fields(swatch.Cord), " ")
-	limits := tx.shelf.limits
+	limits := tx.records.limits
 	return errors.Join(checkText("cord", swatch.Cord),
 		within("bytes of cord description", len(swatch.Cord), limits.NoteBytes),
 		limits.cleanData(&swatch.Data))
@@ -48,7 +48,7 @@ func (tx *Tx) createSwatch(swatch Swatch) (Swatch, error) {
 	if err != nil {
 		return Swatch{}, err
 	}
-	if err := within("swatches", n+1, tx.shelf.limits.Swatches); err != nil {
+	if err := within("swatches", n+1, tx.records.limits.Swatches); err != nil {
 		return Swatch{}, err
 	}
 	if swatch.ID, err = tx.newID(); err != nil {
@@ -66,7 +66,7 @@ func (tx *Tx) swatch(id string) (swatch Swatch, err error) {
 	return swatch, err
 }
 
-// Swatches: see [Shelf.Swatches].
+// Swatches: see [Records.Swatches].
 func (tx *Tx) Swatches() ([]Swatch, error) {
 	list, err := collect(scan[Swatch](tx, tx.key(swatchRecord)))
 	slices.SortStableFunc(list, func(a, b Swatch) int { return a.Created.Compare(b.Created) })

@@ -11,7 +11,7 @@ import (
 )
 
 func TestSwatches(t *testing.T) {
-	onEngines(t, store.Options{}, func(t *testing.T, s *store.Shelf) {
+	onEngines(t, store.Options{}, func(t *testing.T, s *store.Records) {
 		ctx := t.Context()
 		first, err := s.SaveSwatch(ctx, "ann", noon, store.Swatch{Knot: "square knot", Cord: " 3 mm  cotton ", Data: json.RawMessage(`{"used": 12}`)}, 0)
 		require.NoError(t, err)

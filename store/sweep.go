@@ -13,7 +13,7 @@ const sweepBatch = 256
 // Sweep removes drafts, operation keys and deleted projects whose time is over,
 // in small transactions, and returns how many. Damaged records are left as they
 // are and named in the error, which comes after the rest is swept. Call it now and then.
-func (s *Shelf) Sweep(ctx context.Context, now time.Time) (int, error) {
+func (s *Records) Sweep(ctx context.Context, now time.Time) (int, error) {
 	total := 0
 	var damage []error
 	for from := []byte{spaceExpiry}; from != nil; {
@@ -33,7 +33,7 @@ func (s *Shelf) Sweep(ctx context.Context, now time.Time) (int, error) {
 }
 
 // sweepKeys removes what a few expiry keys speak of.
-func (s *Shelf) sweepKeys(ctx context.Context, keys [][]byte, now time.Time) (n int, damage []error, err error) {
+func (s *Records) sweepKeys(ctx context.Context, keys [][]byte, now time.Time) (n int, damage []error, err error) {
 	if len(keys) == 0 {
 		return 0, nil, nil
 	}
@@ -42,7 +42,7 @@ func (s *Shelf) sweepKeys(ctx context.Context, keys [][]byte, now time.Time) (n 
 	}
 	err = s.update(ctx, func(w Writer) error {
 		n, damage = 0, nil
-		tx := &Tx{shelf: s, reader: w, writer: w}
+		tx := &Tx{records: s, reader: w, writer: w}
 		for _, key := range keys {
 			removed, err := tx.sweepOne(key, now)
 			if errors.Is(err, ErrDamaged) {
@@ -62,7 +62,7 @@ func (s *Shelf) sweepKeys(ctx context.Context, keys [][]byte, now time.Time) (n 
 }
 
 // expired lists the next expiry keys whose time is over, and the key to go on from, nil at the end.
-func (s *Shelf) expired(ctx context.Context, from []byte, now time.Time) (keys [][]byte, next []byte, err error) {
+func (s *Records) expired(ctx context.Context, from []byte, now time.Time) (keys [][]byte, next []byte, err error) {
 	err = s.engine.View(ctx, func(r Reader) error {
 		keys, next = nil, nil
 		for pair, err := range r.Scan([]byte{spaceExpiry}, from) {

@@ -7,7 +7,7 @@ import (
 )
 
 // tally is what the records of one member, or of one community, come to. It is
-// kept beside them with every change, and [Shelf.Check] counts again: a record
+// kept beside them with every change, and [Records.Check] counts again: a record
 // that went missing, was put back to an earlier version or was added past the
 // program does not fit it.
 //
@@ -70,7 +70,7 @@ func (tx *Tx) ownerOf(key []byte) token {
 	if found, err := tx.get(key, &share); !found || err != nil {
 		return token{}
 	}
-	return tx.shelf.hash.member(share.Owner)
+	return tx.records.hash.member(share.Owner)
 }
 
 // note counts that the value of a key changes; nil stands for no value. It is called before the change.
@@ -92,10 +92,10 @@ func (tx *Tx) note(key, value []byte) error {
 		tx.changes[o] = change
 	}
 	if found {
-		change.change(tx.shelf.hash, key, before, -1)
+		change.change(tx.records.hash, key, before, -1)
 	}
 	if value != nil {
-		change.change(tx.shelf.hash, key, value, 1)
+		change.change(tx.records.hash, key, value, 1)
 	}
 	return nil
 }
@@ -170,7 +170,7 @@ func (tx *Tx) tallyAnew(o bookOwner) (sum tally, err error) {
 		if !ok || t == tallyRecord {
 			continue
 		}
-		sum.change(tx.shelf.hash, pair.Key, pair.Value, 1)
+		sum.change(tx.records.hash, pair.Key, pair.Value, 1)
 		if t != shareOfRecord {
 			continue
 		}
@@ -180,7 +180,7 @@ func (tx *Tx) tallyAnew(o bookOwner) (sum tally, err error) {
 			return tally{}, err
 		}
 		if found {
-			sum.change(tx.shelf.hash, share, value, 1)
+			sum.change(tx.records.hash, share, value, 1)
 		}
 	}
 	return sum, nil
@@ -203,7 +203,7 @@ func (tx *Tx) kept() (int64, error) {
 // makeRoom refuses a change with which the member would keep too much, after
 // the bin has given way, the oldest first.
 func (tx *Tx) makeRoom() error {
-	limit := int64(tx.shelf.limits.KeepBytes)
+	limit := int64(tx.records.limits.KeepBytes)
 	kept, err := tx.kept()
 	if err != nil || kept <= limit {
 		return err
@@ -235,10 +235,10 @@ type Keep struct {
 // Left is how many bytes more the member may keep.
 func (k Keep) Left() int64 { return max(0, k.Limit-k.Bytes) }
 
-// Keep: see [Shelf.Keep].
+// Keep: see [Records.Keep].
 func (tx *Tx) Keep() (Keep, error) {
 	kept, err := tx.kept()
-	return Keep{Bytes: kept, Limit: int64(tx.shelf.limits.KeepBytes)}, err
+	return Keep{Bytes: kept, Limit: int64(tx.records.limits.KeepBytes)}, err
 }
 
 // tally checks what the records of an owner come to.

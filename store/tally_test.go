@@ -98,7 +98,7 @@ func allPairs(t *testing.T, engine store.Engine) map[string][]byte {
 }
 
 // changeAll changes something in most kinds of record that fill has made.
-func changeAll(t *testing.T, s *store.Shelf, member string) {
+func changeAll(t *testing.T, s *store.Records, member string) {
 	t.Helper()
 	ctx := t.Context()
 	p, err := s.Project(ctx, member, "private name 1")
@@ -181,7 +181,7 @@ func noise(n int) string {
 // TestKeepIsBounded fills an account to its last byte, and looks at both sides
 // of the edge.
 func TestKeepIsBounded(t *testing.T) {
-	onEngines(t, store.Options{Limits: store.Limits{KeepBytes: 20_000}}, func(t *testing.T, s *store.Shelf) {
+	onEngines(t, store.Options{Limits: store.Limits{KeepBytes: 20_000}}, func(t *testing.T, s *store.Records) {
 		ctx := t.Context()
 		full := 0
 		for n := range 100 {

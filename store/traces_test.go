@@ -48,7 +48,7 @@ func (m mapEngine) Scan(prefix, from []byte) iter.Seq2[Pair, error] {
 var someDay = time.Date(2026, 3, 1, 12, 0, 0, 0, time.UTC)
 
 // spoilable has a member with one record of every kind that leads elsewhere.
-func spoilable(t *testing.T) (*Shelf, mapEngine) {
+func spoilable(t *testing.T) (*Records, mapEngine) {
 	t.Helper()
 	ctx, m := t.Context(), mapEngine{}
 	s, err := New(ctx, m, Options{})

@@ -11,15 +11,15 @@ import (
 	"time"
 )
 
-// Tx is one member's transaction on a [Shelf]; a method that Shelf has too does
+// Tx is one member's transaction on a [Records]; a method that Records has too does
 // the same there. It must not be used after its function returns.
 type Tx struct {
-	shelf  *Shelf
-	reader Reader
-	writer Writer // nil when only reading
-	member string
-	owner  token
-	now    time.Time
+	records *Records
+	reader  Reader
+	writer  Writer // nil when only reading
+	member  string
+	owner   token
+	now     time.Time
 
 	changes   map[bookOwner]*tally // what the transaction has changed so far
 	tallied   tallied              // the tally that was read last
@@ -28,16 +28,16 @@ type Tx struct {
 }
 
 // write runs change in an engine's update and returns the result of the run that counted.
-func write[T any](ctx context.Context, s *Shelf, member string, now time.Time, change func(*Tx) (T, error)) (T, error) {
+func write[T any](ctx context.Context, s *Records, member string, now time.Time, change func(*Tx) (T, error)) (T, error) {
 	return writeBy(ctx, s, s.engine.Update, member, now, change)
 }
 
-// writeAgain is write for a change that does no harm when it is made twice, see [Shelf.update].
-func writeAgain[T any](ctx context.Context, s *Shelf, member string, now time.Time, change func(*Tx) (T, error)) (T, error) {
+// writeAgain is write for a change that does no harm when it is made twice, see [Records.update].
+func writeAgain[T any](ctx context.Context, s *Records, member string, now time.Time, change func(*Tx) (T, error)) (T, error) {
 	return writeBy(ctx, s, s.update, member, now, change)
 }
 
-func writeBy[T any](ctx context.Context, s *Shelf, update func(context.Context, func(Writer) error) error, member string, now time.Time, change func(*Tx) (T, error)) (result T, err error) {
+func writeBy[T any](ctx context.Context, s *Records, update func(context.Context, func(Writer) error) error, member string, now time.Time, change func(*Tx) (T, error)) (result T, err error) {
 	if err := checkMember(member); err != nil {
 		return result, err
 	}
@@ -46,7 +46,7 @@ func writeBy[T any](ctx context.Context, s *Shelf, update func(context.Context, 
 	}
 	var last T
 	err = update(ctx, func(w Writer) (err error) {
-		tx := &Tx{shelf: s, reader: w, writer: w, member: member, owner: s.hash.member(member), now: now.UTC().Round(0)}
+		tx := &Tx{records: s, reader: w, writer: w, member: member, owner: s.hash.member(member), now: now.UTC().Round(0)}
 		if last, err = change(tx); err != nil {
 			return err
 		}
@@ -58,17 +58,17 @@ func writeBy[T any](ctx context.Context, s *Shelf, update func(context.Context, 
 	return last, nil
 }
 
-func read[T any](ctx context.Context, s *Shelf, member string, look func(*Tx) (T, error)) (T, error) {
+func read[T any](ctx context.Context, s *Records, member string, look func(*Tx) (T, error)) (T, error) {
 	return readAt(ctx, s, member, time.Time{}, look)
 }
 
 // readAt is read for records that expire. What look returns beside an error is kept.
-func readAt[T any](ctx context.Context, s *Shelf, member string, now time.Time, look func(*Tx) (T, error)) (result T, err error) {
+func readAt[T any](ctx context.Context, s *Records, member string, now time.Time, look func(*Tx) (T, error)) (result T, err error) {
 	if err := checkMember(member); err != nil {
 		return result, err
 	}
 	err = s.engine.View(ctx, func(r Reader) (err error) {
-		result, err = look(&Tx{shelf: s, reader: r, member: member, owner: s.hash.member(member), now: now})
+		result, err = look(&Tx{records: s, reader: r, member: member, owner: s.hash.member(member), now: now})
 		return err
 	})
 	return result, err
@@ -86,9 +86,9 @@ const idSize = 13 // characters
 var idEncoding = base32.NewEncoding("0123456789abcdefghjkmnpqrstvwxyz").WithPadding(base32.NoPadding)
 
 // newID returns a random id of 64 bits.
-func (tx *Tx) newID() (string, error) { return tx.shelf.newID() }
+func (tx *Tx) newID() (string, error) { return tx.records.newID() }
 
-func (s *Shelf) newID() (string, error) {
+func (s *Records) newID() (string, error) {
 	var b [8]byte
 	if _, err := io.ReadFull(s.random, b[:]); err != nil {
 		return "", fmt.Errorf("making an id: %w", err)
@@ -102,7 +102,7 @@ func (tx *Tx) key(t recordType, rest ...[]byte) []byte {
 }
 
 func (tx *Tx) nameKey(t recordType, folded string) []byte {
-	return tx.key(t, tx.shelf.hash.name(tx.owner, t, folded))
+	return tx.key(t, tx.records.hash.name(tx.owner, t, folded))
 }
 
 func (tx *Tx) get(key []byte, record any) (found bool, err error) {
@@ -110,14 +110,14 @@ func (tx *Tx) get(key []byte, record any) (found bool, err error) {
 	if err != nil || !found {
 		return false, err
 	}
-	return true, tx.shelf.codec.decode(key, value, record)
+	return true, tx.records.codec.decode(key, value, record)
 }
 
 func (tx *Tx) put(key []byte, record any) error {
 	if tx.writer == nil {
 		return errors.New("writing in a reading transaction")
 	}
-	value, err := tx.shelf.codec.encode(key, record)
+	value, err := tx.records.codec.encode(key, record)
 	if err != nil {
 		return err
 	}
@@ -140,7 +140,7 @@ func (tx *Tx) copy(from, to []byte) error {
 	if !found {
 		return damaged(from, "it is missing")
 	}
-	if value, err = tx.shelf.codec.copied(from, to, value); err != nil {
+	if value, err = tx.records.codec.copied(from, to, value); err != nil {
 		return err
 	}
 	return tx.putValue(to, value)
@@ -162,7 +162,7 @@ func scan[T any](tx *Tx, prefix []byte) iter.Seq2[T, error] {
 		for pair, err := range tx.reader.Scan(prefix, nil) {
 			var record T
 			if err == nil {
-				err = tx.shelf.codec.decode(pair.Key, pair.Value, &record)
+				err = tx.records.codec.decode(pair.Key, pair.Value, &record)
 			}
 			if !yield(record, err) {
 				return

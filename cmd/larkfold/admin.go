@@ -123,7 +123,7 @@ func checkCommand(place *place) *cobra.Command {
 			ctx, stop := untilStopped(cmd.Context())
 			defer stop()
 			if place.address != "" && len(args) == 0 {
-				report, err := place.checkShared(ctx)
+				report, err := place.checkRemote(ctx)
 				if err != nil {
 					return err
 				}
@@ -322,7 +322,7 @@ func forgetMember(ctx context.Context, s *opened, out io.Writer, o order) error 
 	if _, err := fmt.Fprintf(out, "%d records erased; nothing of the member is left in the store\n", gone.Total); err != nil {
 		return err
 	}
-	if s.shared() {
+	if s.remote() {
 		_, err := fmt.Fprintln(out, "traces stay in the database until its vacuum, and in its log and backups as long as those are kept")
 		return err
 	}

@@ -92,7 +92,7 @@ func (s *serving) examineStore(ctx context.Context) []finding {
 		all = append(all, finding{fine, "key", opts.Key.ID() + "; is there a copy of it on another machine?", ""})
 	}
 	if s.place.address != "" {
-		return append(all, s.examineShared(ctx, opts))
+		return append(all, s.examineRemote(ctx, opts))
 	}
 	return append(all, s.examineFile(ctx, file, opts), s.examineDisk(file), s.examineBackups(file))
 }
@@ -131,8 +131,8 @@ func openAndClose(ctx context.Context, file string, opts store.Options) error {
 	return errors.Join(err, engine.Close())
 }
 
-// examineShared looks at a store on a server. Its disk and its backups are the server's.
-func (s *serving) examineShared(ctx context.Context, opts store.Options) finding {
+// examineRemote looks at a store on a server. Its disk and its backups are the server's.
+func (s *serving) examineRemote(ctx context.Context, opts store.Options) finding {
 	f := finding{fine, "store", "", ""}
 	engine, err := pgstore.Open(ctx, s.place.address, pgstore.Options{ReadOnly: true})
 	if err == nil {

@@ -22,16 +22,16 @@ func (d *drawn) flags(f *pflag.FlagSet) {
 }
 
 // write writes the files that were asked for; the sheet itself is not overwritten.
-func (d *drawn) write(plan sizing.Plan, sheet string) error {
+func (d *drawn) write(sized sizing.Sized, sheet string) error {
 	piece := func(form func(*picture.Drawing) ([]byte, error)) func() ([]byte, error) {
-		return func() ([]byte, error) { return form(picture.Piece(plan, length.Style{})) }
+		return func() ([]byte, error) { return form(picture.Piece(sized, length.Style{})) }
 	}
 	for _, file := range []struct {
 		path string
 		make func() ([]byte, error)
 	}{
 		{d.pdf, func() ([]byte, error) {
-			return picture.Print(plan, picture.Options{Steps: say.Instructions(plan.Result, length.Style{})})
+			return picture.Print(sized, picture.Options{Steps: say.Instructions(sized.Result, length.Style{})})
 		}},
 		{d.png, piece((*picture.Drawing).PNG)},
 		{d.svg, piece((*picture.Drawing).SVG)},

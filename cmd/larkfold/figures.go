@@ -90,7 +90,7 @@ func (f *figures) collectors(s *opened) []prometheus.Collector {
 		vec.WithLabelValues("made")
 		vec.WithLabelValues("failed")
 	}
-	if s.shared() { // the server has its own figures
+	if s.remote() { // the server has its own figures
 		return []prometheus.Collector{f.writes, f.faults}
 	}
 	return []prometheus.Collector{f.writes, f.faults, f.backups, f.tidyings, sizes{s}}

@@ -145,7 +145,7 @@ func (p *place) existing(other ...string) (string, store.Options, error) {
 
 // opened is a store in use.
 type opened struct {
-	*store.Shelf
+	*store.Records
 	holds   store.Engine      // whichever it is
 	where   string            // the store is: "file", or the server's name
 	engine  *boltstore.Engine // of a file; nil for a store on a server
@@ -184,7 +184,7 @@ func (p *place) open(ctx context.Context) (*opened, error) {
 		return nil, err
 	}
 	if p.address != "" {
-		return p.openShared(ctx, filepath.Dir(file), opts)
+		return p.openRemote(ctx, filepath.Dir(file), opts)
 	}
 	dir := filepath.Dir(file)
 	if err := os.MkdirAll(dir, 0o700); err != nil {
@@ -200,7 +200,7 @@ func (p *place) open(ctx context.Context) (*opened, error) {
 	}
 	o := &opened{holds: engine, where: "file", engine: engine, dir: dir, backups: backups, opts: opts}
 	opts.Forgot = func() { o.forgot.Add(1) }
-	if o.Shelf, err = store.New(ctx, engine, opts); err != nil {
+	if o.Records, err = store.New(ctx, engine, opts); err != nil {
 		return nil, errors.Join(err, engine.Close())
 	}
 	o.notePartlyPlain()

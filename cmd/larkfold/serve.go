@@ -96,17 +96,17 @@ func (s *serving) run(ctx context.Context, config bot.Config, log *slog.Logger) 
 		return err
 	}
 	defer func() { err = errors.Join(err, kept.Close()) }()
-	if kept.shared() {
+	if kept.remote() {
 		s.replica.named()
 		log = log.With("replica", s.replica.name)
 		config.Log = log
 	}
 	log.Info("starting", "version", version(), "data", kept.dir, "engine", kept.where, "sealed", kept.opts.Key != nil, "key", keyID(kept.opts.Key), "way", s.platform.way())
 	retention := s.keep.retention()
-	if kept.shared() {
+	if kept.remote() {
 		retention = commands.Retention{Database: true}
 	}
-	config.App = commands.New(commands.Config{Store: kept.Shelf, Retention: retention, Greets: true})
+	config.App = commands.New(commands.Config{Store: kept.Records, Retention: retention, Greets: true})
 	if kept.opts.Key == nil && !s.place.plain {
 		log.Warn("what members save is not sealed: seal it with larkfold keygen and larkfold reseal, or say --plain if that is meant")
 	}
@@ -116,10 +116,10 @@ func (s *serving) run(ctx context.Context, config bot.Config, log *slog.Logger) 
 	config.Metrics = seen.collectors(kept)
 	config.Replicas.Drain = s.replica.drain
 	keep := s.keep.run
-	if kept.shared() {
+	if kept.remote() {
 		config.StoreReady = kept.alive // another replica's changes may go well while none is tried here
 		config.Replicas = s.replica.joins(kept)
-		keep = s.replica.keepShared
+		keep = s.replica.keepRemote
 	}
 	group, ctx := errgroup.WithContext(ctx)
 	ctx, end := context.WithCancel(ctx)
@@ -128,7 +128,7 @@ func (s *serving) run(ctx context.Context, config bot.Config, log *slog.Logger) 
 		return bot.Run(ctx, config)
 	})
 	group.Go(func() error { keep(ctx, kept, seen, log); return nil })
-	if !kept.shared() {
+	if !kept.remote() {
 		group.Go(func() error { hear(ctx, kept, log); return nil })
 	}
 	group.Go(func() error { return passOverHangups(ctx, log) })

@@ -26,7 +26,7 @@ func newSession(t *testing.T, lines string) (*session, *strings.Builder) {
 	})
 	var out strings.Builder
 	return &session{
-		app: commands.New(commands.Config{Store: store.Shelf}), offers: true, asker: newPiped(strings.NewReader(lines)),
+		app: commands.New(commands.Config{Store: store.Records}), offers: true, asker: newPiped(strings.NewReader(lines)),
 		screen: newScreen(&out, picturesIn(filepath.Join(store.dir, "pictures"))),
 	}, &out
 }

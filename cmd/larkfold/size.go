@@ -39,23 +39,23 @@ func sizeCommand() *cobra.Command {
 			if err != nil {
 				return err
 			}
-			plan, err := sizing.Size(cmd.Context(), text, sizing.Bench{Book: knot.Standard()})
+			sized, err := sizing.Size(cmd.Context(), text, sizing.Maker{Book: knot.Standard()})
 			var faults sheet.Faults
 			if err != nil && !errors.As(err, &faults) {
 				return err
 			}
 			if !faults.Any() {
-				if err := files.write(plan, args[0]); err != nil {
+				if err := files.write(sized, args[0]); err != nil {
 					return err
 				}
 			}
 			switch {
 			case asJSON:
-				err = writeJSON(cmd.OutOrStdout(), sized(plan, faults))
+				err = writeJSON(cmd.OutOrStdout(), inJSON(sized, faults))
 			case faults.Any():
 				err = newScreen(cmd.OutOrStdout(), nil).show([]reply.Block{reply.Heading("The sheet cannot be sized yet"), reply.Verbatim(faults.Error())})
 			default:
-				err = newScreen(cmd.OutOrStdout(), nil).show(say.Summary(plan))
+				err = newScreen(cmd.OutOrStdout(), nil).show(say.Summary(sized))
 			}
 			if err == nil && faults.Any() {
 				return errRefused
@@ -165,17 +165,17 @@ type money int64
 // MarshalJSON implements json.Marshaler.
 func (m money) MarshalJSON() ([]byte, error) { return json.Marshal(float64(m) / 100) }
 
-// sized is a plan, or the faults that were found instead.
-func sized(plan sizing.Plan, faults sheet.Faults) sizeJSON {
+// inJSON is a sized sheet, or the faults that were found instead.
+func inJSON(sized sizing.Sized, faults sheet.Faults) sizeJSON {
 	out := sizeJSON{
-		Piece: plan.Sheet.Piece,
+		Piece: sized.Sheet.Piece,
 		Cuts:  []cutJSON{}, Ends: []endJSON{}, Panels: []panelJSON{}, Totals: []totalJSON{}, Faults: []faultJSON{},
 	}
 	for _, f := range faults.Shown {
 		out.Faults = append(out.Faults, faultJSON{f.Place.Line, f.Column, f.Text})
 	}
-	for _, c := range plan.List.Cuts {
-		cut := cutJSON{Label: c.Label, Count: c.Count, Length: millimetres(c.Length), Cord: plan.Cords[c.Cord].Name, For: c.For}
+	for _, c := range sized.List.Cuts {
+		cut := cutJSON{Label: c.Label, Count: c.Count, Length: millimetres(c.Length), Cord: sized.Cords[c.Cord].Name, For: c.For}
 		if c.Folded {
 			fold := millimetres(c.Fold)
 			if c.Fold == 0 {
@@ -185,14 +185,14 @@ func sized(plan sizing.Plan, faults sheet.Faults) sizeJSON {
 		}
 		out.Cuts = append(out.Cuts, cut)
 	}
-	for _, e := range plan.Ends {
-		out.Ends = append(out.Ends, sizedEnd(plan, e))
+	for _, e := range sized.Ends {
+		out.Ends = append(out.Ends, sizedEnd(sized, e))
 	}
-	for _, p := range plan.Panels {
+	for _, p := range sized.Panels {
 		out.Panels = append(out.Panels, panelJSON{p.Name, millimetres(p.Width), millimetres(p.Drop), p.Knots})
 	}
-	for _, t := range plan.List.Totals {
-		total := totalJSON{Cord: plan.Cords[t.Cord].Name, Length: millimetres(t.Length), Mass: math.Round(t.Mass.Grams()*10) / 10}
+	for _, t := range sized.List.Totals {
+		total := totalJSON{Cord: sized.Cords[t.Cord].Name, Length: millimetres(t.Length), Mass: math.Round(t.Mass.Grams()*10) / 10}
 		if t.Spools > 0 {
 			total.Spools = &t.Spools
 		}
@@ -205,14 +205,14 @@ func sized(plan sizing.Plan, faults sheet.Faults) sizeJSON {
 	return out
 }
 
-func sizedEnd(plan sizing.Plan, e trace.End) endJSON {
-	strand := plan.Strands[e.Strand]
+func sizedEnd(sized sizing.Sized, e trace.End) endJSON {
+	strand := sized.Strands[e.Strand]
 	side := e.Side.String()
 	if len(strand.Ends) == 1 {
 		side = "single"
 	}
 	return endJSON{
-		Panel: plan.Panels[e.Panel].Name, Number: e.Number, Cord: plan.Cords[strand.Cord].Name, Side: side, Need: millimetres(e.Total()),
+		Panel: sized.Panels[e.Panel].Name, Number: e.Number, Cord: sized.Cords[strand.Cord].Name, Side: side, Need: millimetres(e.Total()),
 		Parts: partsJSON{millimetres(e.Mount), millimetres(e.Run), millimetres(e.TakeUp), millimetres(e.Tail)},
 	}
 }

@@ -128,7 +128,7 @@ func TestNobodySeesOrChangesAnothersRecords(t *testing.T) {
 	t.Parallel()
 	s := raise(t)
 	o := secretly(t, s)
-	before := s.app.records(o.ID(), "")
+	before := s.app.lasting(o.ID(), "")
 	hidden := func(ex *platformtest.Exchange, what string, secrets ...[]string) {
 		t.Helper()
 		for _, secret := range slices.Concat(secrets...) {
@@ -176,7 +176,7 @@ func TestNobodySeesOrChangesAnothersRecords(t *testing.T) {
 	require.Greater(t, len(o.buttons), 15)
 	require.Greater(t, len(o.forms), 6)
 
-	require.Equal(t, before, s.app.records(o.ID(), ""), "nobody changed a thing")
+	require.Equal(t, before, s.app.lasting(o.ID(), ""), "nobody changed a thing")
 	for _, id := range o.buttons[:3] {
 		require.NotContains(t, plain(o.Press(id)), "somebody else's", "and the owner's buttons still work")
 	}

@@ -27,8 +27,8 @@ import (
 // connected to a stand-in for the platform.
 type stage struct {
 	*platformtest.Platform
-	app   *twice
-	shelf *store.Shelf
+	app     *twice
+	records *store.Records
 }
 
 // raise runs a bot until the test ends. Then its log must hold no error and its
@@ -46,7 +46,7 @@ func raiseOn(t testing.TB, p *platformtest.Platform, concurrency int, timing bot
 	home := &place{dir: t.TempDir()}
 	opened, err := home.open(context.Background())
 	require.NoError(t, err)
-	app := &twice{App: commands.New(commands.Config{Store: opened.Shelf}), t: t, shelf: opened.Shelf}
+	app := &twice{App: commands.New(commands.Config{Store: opened.Records}), t: t, records: opened.Records}
 	ctx, stop := context.WithCancel(context.Background())
 	ended := make(chan error, 1)
 	log := &errorLog{}
@@ -65,7 +65,7 @@ func raiseOn(t testing.TB, p *platformtest.Platform, concurrency int, timing bot
 		require.NoError(t, opened.Close())
 	})
 	p.WaitReady(1)
-	return &stage{Platform: p, app: app, shelf: opened.Shelf}
+	return &stage{Platform: p, app: app, records: opened.Records}
 }
 
 // errorLog is a log that many may write.
@@ -96,9 +96,9 @@ func (l *errorLog) String() string {
 // nothing: the records must stay as they are.
 type twice struct {
 	*commands.App
-	t     testing.TB
-	shelf *store.Shelf
-	off   bool // to be measured: asked once, nothing is noted
+	t       testing.TB
+	records *store.Records
+	off     bool // to be measured: asked once, nothing is noted
 
 	mu      sync.Mutex
 	asked   map[string]bool // paths of commands
@@ -111,15 +111,15 @@ func (a *twice) Do(ctx context.Context, req reply.Request) (reply.Reply, error) 
 	if a.off {
 		return a.App.Do(ctx, req)
 	}
-	before := a.records(req.Member, req.Community)
+	before := a.lasting(req.Member, req.Community)
 	answer, err := a.App.Do(ctx, req)
-	after := a.records(req.Member, req.Community)
+	after := a.lasting(req.Member, req.Community)
 	a.note(req, answer, before != after)
 	if err == nil && before != after {
 		if _, err := a.App.Do(ctx, req); err != nil {
 			a.t.Errorf("delivered again, %s failed: %v", called(req), err)
 		}
-		if again := a.records(req.Member, req.Community); again != after {
+		if again := a.lasting(req.Member, req.Community); again != after {
 			a.t.Errorf("delivered again, %s changed the records again:\n%s\n%s", called(req), after, again)
 		}
 	}
@@ -182,12 +182,12 @@ func unzip(file []byte) ([]byte, error) {
 	return io.ReadAll(text)
 }
 
-// records is everything lasting that a member has and a community shares, as
+// lasting is everything lasting that a member has and a community shares, as
 // text. Drafts behind buttons and keys of operations come and go.
-func (a *twice) records(member, community string) string {
+func (a *twice) lasting(member, community string) string {
 	ctx := context.Background()
 	all := map[string]any{}
-	if err := a.shelf.Export(ctx, member, time.Time{}, 8<<20, func(file []byte) error {
+	if err := a.records.Export(ctx, member, time.Time{}, 8<<20, func(file []byte) error {
 		text, err := unzip(file)
 		return errors.Join(err, json.Unmarshal(text, &all))
 	}); err != nil {
@@ -196,13 +196,13 @@ func (a *twice) records(member, community string) string {
 	delete(all, "drafts")
 	delete(all, "operations")
 	if community != "" {
-		settings, err := a.shelf.Settings(ctx, member, community)
+		settings, err := a.records.Settings(ctx, member, community)
 		if err != nil {
 			a.t.Errorf("the settings of a community: %v", err)
 		}
 		all["settings"] = settings
 		for _, book := range []store.Book{store.KindKnot, store.KindRule} {
-			entries, err := a.shelf.CommunityEntries(ctx, member, community, book)
+			entries, err := a.records.CommunityEntries(ctx, member, community, book)
 			if err != nil {
 				a.t.Errorf("the entries of a community: %v", err)
 			}

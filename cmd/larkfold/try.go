@@ -43,7 +43,7 @@ func try(ctx context.Context, place *place, in io.Reader, out io.Writer, line st
 		return errors.Join(err, store.Close())
 	}
 	s := &session{
-		app:    commands.New(commands.Config{Store: store.Shelf}),
+		app:    commands.New(commands.Config{Store: store.Records}),
 		screen: newScreen(out, picturesIn(filepath.Join(store.dir, "pictures"))),
 		asker:  newPiped(in),
 		offers: line == "",

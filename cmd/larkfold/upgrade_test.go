@@ -19,15 +19,15 @@ import (
 func TestUpgradeAndBack(t *testing.T) {
 	for name, env := range map[string]string{"plain": "LARKFOLD_PLAIN=true", "sealed later": "LARKFOLD_KEY_FILE="} {
 		t.Run(name, func(t *testing.T) {
-			b := &bench{t: t, dir: t.TempDir()}
-			b.saved("LARKFOLD_PLAIN=true")
-			_, newest := b.formats()
-			b.format(newest - 1)
+			s := &site{t: t, dir: t.TempDir()}
+			s.saved("LARKFOLD_PLAIN=true")
+			_, newest := s.formats()
+			s.format(newest - 1)
 			if name == "sealed later" {
-				env += b.key("key")
+				env += s.key("key")
 			}
 			run := func(args ...string) string {
-				cmd := exec.Command("larkfold", append([]string{"--data", filepath.Join(b.dir, "data")}, args...)...)
+				cmd := exec.Command("larkfold", append([]string{"--data", filepath.Join(s.dir, "data")}, args...)...)
 				cmd.Env = append(cmd.Environ(), env)
 				out, err := cmd.CombinedOutput()
 				require.NoError(t, err, "%s", out)
@@ -35,16 +35,16 @@ func TestUpgradeAndBack(t *testing.T) {
 			}
 			require.Regexp(t, `^note: the store had format \d and was copied to .*larkfold\.db\.format-\d-`, run("try", "/prefs"))
 			require.NotContains(t, run("try", "/prefs"), "was copied", "once is enough")
-			stored, _ := b.formats()
+			stored, _ := s.formats()
 			require.Equal(t, newest, stored)
-			copies, err := filepath.Glob(b.store() + ".format-*")
+			copies, err := filepath.Glob(s.store() + ".format-*")
 			require.NoError(t, err)
 			require.Len(t, copies, 1)
 
 			env = "LARKFOLD_PLAIN=true"
 			run("check", copies[0])
 			run("restore", "--force", copies[0])
-			stored, _ = b.formats()
+			stored, _ = s.formats()
 			require.Equal(t, newest-1, stored, "an older program reads this")
 		})
 	}
@@ -52,10 +52,10 @@ func TestUpgradeAndBack(t *testing.T) {
 
 // A program that is too old for a store names the version that wrote it.
 func TestTooOldForAStore(t *testing.T) {
-	b := &bench{t: t, dir: t.TempDir()}
-	b.saved("LARKFOLD_PLAIN=true")
-	b.format(99)
-	cmd := exec.Command("larkfold", "--plain", "--data", filepath.Join(b.dir, "data"), "try", "/prefs")
+	s := &site{t: t, dir: t.TempDir()}
+	s.saved("LARKFOLD_PLAIN=true")
+	s.format(99)
+	cmd := exec.Command("larkfold", "--plain", "--data", filepath.Join(s.dir, "data"), "try", "/prefs")
 	out, err := cmd.CombinedOutput()
 	require.Error(t, err)
 	require.Equal(t, exitStore, cmd.ProcessState.ExitCode())
@@ -64,14 +64,14 @@ func TestTooOldForAStore(t *testing.T) {
 }
 
 // formats are the format of a plain store and the newest one.
-func (b *bench) formats() (stored, newest int) {
-	engine, err := boltstore.Open(b.store(), boltstore.Options{ReadOnly: true})
-	require.NoError(b.t, err)
+func (s *site) formats() (stored, newest int) {
+	engine, err := boltstore.Open(s.store(), boltstore.Options{ReadOnly: true})
+	require.NoError(s.t, err)
 	defer engine.Close()
 	stored, newest, err = store.Formats(context.Background(), engine, store.Options{})
 	if err != nil {
-		stored, newest, err = store.Formats(context.Background(), engine, store.Options{Key: b.given})
+		stored, newest, err = store.Formats(context.Background(), engine, store.Options{Key: s.given})
 	}
-	require.NoError(b.t, err)
+	require.NoError(s.t, err)
 	return stored, newest
 }

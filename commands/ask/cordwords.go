@@ -81,7 +81,7 @@ func (w CordWords) Fits(wanted CordWords) bool {
 	return w.Construction == "" || wanted.Construction == "" || w.Construction == wanted.Construction
 }
 
-// Shares tells whether two cords have one of the other words in common.
-func (w CordWords) Shares(other CordWords) bool {
+// Overlaps tells whether two cords have one of the other words in common.
+func (w CordWords) Overlaps(other CordWords) bool {
 	return slices.ContainsFunc(w.Others, func(word string) bool { return slices.Contains(other.Others, word) })
 }

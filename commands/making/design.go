@@ -36,36 +36,36 @@ type Design struct {
 }
 
 // Size reads, sizes and prints a sheet. Faults of the sheet come as [sheet.Faults].
-type Size func(text string) (plan sizing.Plan, printed string, err error)
+type Size func(text string) (sized sizing.Sized, printed string, err error)
 
 // New is a design that begins with a sheet.
-func New(text string, size Size) (Design, sizing.Plan, error) {
-	plan, printed, err := size(text)
+func New(text string, size Size) (Design, sizing.Sized, error) {
+	sized, printed, err := size(text)
 	d := Design{Sheet: printed}
-	d.at(plan.Sheet)
-	return d, plan, err
+	d.at(sized.Sheet)
+	return d, sized, err
 }
 
 // Edit is a change of a sheet's lines.
 type Edit func(p Page) ([]string, error)
 
 // Do makes a change, when what comes of it sizes. On an error the design is as it was.
-func (d *Design) Do(edit Edit, size Size, knots sheet.Knots) (sizing.Plan, error) {
+func (d *Design) Do(edit Edit, size Size, knots sheet.Knots) (sizing.Sized, error) {
 	page, err := open(d.Sheet, d.Panel, knots)
 	if err != nil {
-		return sizing.Plan{}, err
+		return sizing.Sized{}, err
 	}
 	lines, err := edit(page)
 	if err != nil {
-		return sizing.Plan{}, err
+		return sizing.Sized{}, err
 	}
-	plan, printed, err := size(join(lines))
+	sized, printed, err := size(join(lines))
 	if err != nil {
-		return plan, err
+		return sized, err
 	}
 	d.become(printed)
-	d.at(plan.Sheet)
-	return plan, nil
+	d.at(sized.Sheet)
+	return sized, nil
 }
 
 // become notes a new sheet. One that is as before changes nothing.

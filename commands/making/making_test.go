@@ -21,9 +21,9 @@ import (
 
 var book = knot.Standard()
 
-func size(text string) (sizing.Plan, string, error) {
-	plan, err := sizing.Size(context.Background(), text, sizing.Bench{Book: book})
-	return plan, sheet.Format(plan.Sheet), err
+func size(text string) (sizing.Sized, string, error) {
+	sized, err := sizing.Size(context.Background(), text, sizing.Maker{Book: book})
+	return sized, sheet.Format(sized.Sheet), err
 }
 
 func demos(t *testing.T) map[string]string {
@@ -86,9 +86,9 @@ func TestAFormSentAsItIsChangesNothing(t *testing.T) {
 func TestDemosAreBuiltStepByStep(t *testing.T) {
 	for name, text := range demos(t) {
 		t.Run(name, func(t *testing.T) {
-			plan, want, err := size(text)
+			sized, want, err := size(text)
 			require.NoError(t, err)
-			d := rebuilt(t, plan.Sheet, want)
+			d := rebuilt(t, sized.Sheet, want)
 			require.Equal(t, bareText(want), bareText(d.Sheet))
 
 			// Undo leads back through the same sheets, redo forward again.

@@ -12,7 +12,7 @@ import (
 type Offer struct {
 	Word   string
 	Blanks []Blank
-	Plan   sizing.Plan // with the step added as it is offered; empty when it was not tried
+	Sized  sizing.Sized // with the step added as it is offered; empty when it was not tried
 }
 
 // mostTried is how many knots a design may have for each offer to be sized; of a
@@ -23,14 +23,14 @@ const mostTried = 5000
 var ways = []string{"", "middle 4", "left 4", "middle 2", "left 3", "middle 6", "1"}
 
 // Next are the steps that are possible now, with amounts that fit.
-func (p Page) Next(plan sizing.Plan, lists Lists, size Size, knots sheet.Knots) []Offer {
+func (p Page) Next(sized sizing.Sized, lists Lists, size Size, knots sheet.Knots) []Offer {
 	try := size
-	if Knotted(plan) > mostTried {
-		try = func(text string) (sizing.Plan, string, error) {
+	if Knotted(sized) > mostTried {
+		try = func(text string) (sizing.Sized, string, error) {
 			if _, faults := sheet.Parse(text, knots); faults.Any() {
-				return sizing.Plan{}, "", faults
+				return sizing.Sized{}, "", faults
 			}
-			return sizing.Plan{}, text, nil
+			return sizing.Sized{}, text, nil
 		}
 	}
 	var offers []Offer
@@ -60,8 +60,8 @@ func (p Page) offer(word string, lists Lists, try Size) (Offer, bool) {
 		if err != nil {
 			continue
 		}
-		if plan, _, err := try(join(lines)); err == nil {
-			return Offer{word, blanks, plan}, true
+		if sized, _, err := try(join(lines)); err == nil {
+			return Offer{word, blanks, sized}, true
 		}
 	}
 	return Offer{}, false
@@ -104,9 +104,9 @@ func Values(blanks []Blank) map[string]string {
 }
 
 // Knotted is how many knots a plan ties.
-func Knotted(plan sizing.Plan) int {
+func Knotted(sized sizing.Sized) int {
 	n := 0
-	for _, panel := range plan.Panels {
+	for _, panel := range sized.Panels {
 		for _, k := range panel.Knots {
 			n += k
 		}

@@ -12,7 +12,7 @@ import (
 )
 
 // netOf is a plain net of square knots on so many folded cords.
-func netOf(t testing.TB, cords int) sizing.Plan {
+func netOf(t testing.TB, cords int) sizing.Sized {
 	return size(t, fmt.Sprintf(`piece Bench
 cord main 4 mm
 dowel %d cm x 20 mm
@@ -25,11 +25,11 @@ panel wave
 
 func BenchmarkPiecePNG(b *testing.B) {
 	for _, cords := range []int{4, 40, 200, 400} {
-		plan := netOf(b, cords)
+		sized := netOf(b, cords)
 		b.Run(fmt.Sprintf("cords=%d", cords), func(b *testing.B) {
 			b.ReportAllocs()
 			for b.Loop() {
-				_, err := picture.Piece(plan, length.Style{}).PNG()
+				_, err := picture.Piece(sized, length.Style{}).PNG()
 				require.NoError(b, err)
 			}
 		})
@@ -37,18 +37,18 @@ func BenchmarkPiecePNG(b *testing.B) {
 }
 
 func BenchmarkPieceList(b *testing.B) {
-	plan := netOf(b, 40)
+	sized := netOf(b, 40)
 	b.ReportAllocs()
 	for b.Loop() {
-		picture.Piece(plan, length.Style{})
+		picture.Piece(sized, length.Style{})
 	}
 }
 
 func BenchmarkPrint(b *testing.B) {
-	plan := size(b, tideLine)
+	sized := size(b, tideLine)
 	b.ReportAllocs()
 	for b.Loop() {
-		_, err := picture.Print(plan, picture.Options{})
+		_, err := picture.Print(sized, picture.Options{})
 		require.NoError(b, err)
 	}
 }

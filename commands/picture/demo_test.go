@@ -20,14 +20,14 @@ func TestDemosAreDrawnAndPrinted(t *testing.T) {
 	for _, file := range files {
 		text, err := os.ReadFile(file)
 		require.NoError(t, err)
-		plan := size(t, string(text))
-		d := picture.Piece(plan, length.Style{})
+		sized := size(t, string(text))
+		d := picture.Piece(sized, length.Style{})
 		kinds := map[picture.Kind]int{}
 		for _, part := range d.Parts {
 			kinds[part.Kind]++
 			require.LessOrEqual(t, part.Box.Right, d.Width+1, "%s: %s", file, part.Kind)
 		}
-		require.Equal(t, len(plan.Beads), kinds[picture.ABead], file)
-		require.NotEmpty(t, picture.Sheets(plan, picture.Options{}), file)
+		require.Equal(t, len(sized.Beads), kinds[picture.ABead], file)
+		require.NotEmpty(t, picture.Sheets(sized, picture.Options{}), file)
 	}
 }

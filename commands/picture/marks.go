@@ -19,19 +19,19 @@ const (
 
 // marksOf are the places of the panels' mounts from the left end of the rod, the
 // work centred on it; without a rod's length, from the left edge of the work.
-func marksOf(plan sizing.Plan) []dowel.Mark {
-	if plan.Rod.Ring {
+func marksOf(sized sizing.Sized) []dowel.Mark {
+	if sized.Rod.Ring {
 		return nil
 	}
 	offset := length.Length(0)
-	if plan.Rod.Length > plan.Mounted {
-		offset = (plan.Rod.Length - plan.Mounted) / 2
+	if sized.Rod.Length > sized.Mounted {
+		offset = (sized.Rod.Length - sized.Mounted) / 2
 	}
 	var marks []dowel.Mark
-	for _, panel := range plan.Panels {
+	for _, panel := range sized.Panels {
 		var m dowel.Mark
 		for _, i := range panel.Strands {
-			s := plan.Strands[i]
+			s := sized.Strands[i]
 			if s.Added {
 				continue
 			}
@@ -63,7 +63,7 @@ func onPaper(l length.Length) Points {
 func (p *printer) marks() {
 	marks := p.o.Marks
 	if marks == nil {
-		marks = marksOf(p.plan)
+		marks = marksOf(p.sized)
 	}
 	end := length.Length(0)
 	for _, m := range marks {

@@ -37,38 +37,38 @@ func sectionStyle() style { return style{Bold, 10, quietInk()} }
 
 // Piece draws the sized piece with its cut labels, its width and its drop in the
 // member's units, and the cut list below it.
-func Piece(plan sizing.Plan, units length.Style) *Drawing {
-	d := &Drawing{Title: pieceName(plan), Width: pageWidth, pixels: 1200}
-	y := d.heading(d.Title, pieceLine(plan, units))
-	d.dyes = dyesOf(plan.Cords)
-	k := &sketch{Drawing: d, r: plan.Result}
-	y = k.compose(plan, units, Box{pageMargin, y, pageWidth - pageMargin, y + mostDrawing})
-	y = d.cutLegend(plan, units, y+22, 14) + 6
+func Piece(sized sizing.Sized, units length.Style) *Drawing {
+	d := &Drawing{Title: pieceName(sized), Width: pageWidth, pixels: 1200}
+	y := d.heading(d.Title, pieceLine(sized, units))
+	d.dyes = dyesOf(sized.Cords)
+	k := &sketch{Drawing: d, r: sized.Result}
+	y = k.compose(sized, units, Box{pageMargin, y, pageWidth - pageMargin, y + mostDrawing})
+	y = d.cutLegend(sized, units, y+22, 14) + 6
 	for _, line := range k.remarks() {
 		y = d.paragraph(line, Point{pageMargin, y}, noteStyle(), pageWidth-2*pageMargin, 12)
 	}
 	d.finish(y)
-	d.describe(plan, units)
+	d.describe(sized, units)
 	return d
 }
 
-func pieceName(plan sizing.Plan) string {
-	if plan.Sheet.Piece != "" {
-		return plan.Sheet.Piece
+func pieceName(sized sizing.Sized) string {
+	if sized.Sheet.Piece != "" {
+		return sized.Sheet.Piece
 	}
 	return "A piece without a name"
 }
 
 // pieceLine says in one line what is hung on what.
-func pieceLine(plan sizing.Plan, units length.Style) string {
-	counts := make([]int, len(plan.Cords))
-	for _, s := range plan.Strands {
+func pieceLine(sized sizing.Sized, units length.Style) string {
+	counts := make([]int, len(sized.Cords))
+	for _, s := range sized.Strands {
 		counts[s.Cord]++
 	}
 	var parts []string
 	for i, n := range counts {
 		if n > 0 {
-			parts = append(parts, fmt.Sprintf("%s of %s %s", noun.Count(n, "cord"), plan.Cords[i].Name, units.Thickness(plan.Cords[i].Nominal)))
+			parts = append(parts, fmt.Sprintf("%s of %s %s", noun.Count(n, "cord"), sized.Cords[i].Name, units.Thickness(sized.Cords[i].Nominal)))
 		}
 	}
 	return strings.Join(parts, " · ")
@@ -114,30 +114,30 @@ func (d *Drawing) finish(y Points) {
 
 // compose draws the work with its sizes and labels into a box and returns where
 // the page goes on.
-func (k *sketch) compose(plan sizing.Plan, units length.Style, room Box) Points {
+func (k *sketch) compose(sized sizing.Sized, units length.Style, room Box) Points {
 	const dropMargin = 74
 	k.see()
 	e := k.extent()
 	rise := k.riseOf()
 	wide, high := float64(room.Right-room.Left-dropMargin), float64(room.Bottom-room.Top)
-	depth := math.Max(e.bottom, float64(plan.Rod.Thickness)) - math.Min(e.top, 0)
+	depth := math.Max(e.bottom, float64(sized.Rod.Thickness)) - math.Min(e.top, 0)
 	most := 0.5 * math.Max(depth, (e.right-e.left)*0.6) // of the hanger
 	up := math.Min(rise, most)
 	byHeight := math.Min(high/math.Max(depth+up, 1), largest)
-	k.wholeRod = float64(plan.Rod.Length)*byHeight <= wide
+	k.wholeRod = float64(sized.Rod.Length)*byHeight <= wide
 	left, right, _ := k.rodEnds()
 	left, right = math.Min(left, e.left), math.Max(right, e.right)
 	k.scale = math.Min(byHeight, wide/math.Max(right-left, 1))
 	k.chooseDetail()
 	span := Points((right - left) * k.scale)
 	free := (room.Right - room.Left - dropMargin - span) / 2
-	above := max(k.rodHalf()+26+k.labelLevels(plan)*14, Points((up-math.Min(e.top, 0))*k.scale)+16)
+	above := max(k.rodHalf()+26+k.labelLevels(sized)*14, Points((up-math.Min(e.top, 0))*k.scale)+16)
 	k.origin = Point{room.Left + free - Points(left*k.scale), room.Top + above}
-	if plan.Sheet.Hanger != nil && rise > 0 {
+	if sized.Sheet.Hanger != nil && rise > 0 {
 		k.hanger(rise, most)
 	}
 	k.work()
-	k.labels(plan)
+	k.labels(sized)
 	k.low = k.page(spot{0, e.bottom}).Y
 	k.right = max(k.page(spot{math.Max(e.right, right), 0}).X, k.page(spot{float64(k.r.Mounted), 0}).X)
 	for _, p := range k.Parts {
@@ -279,8 +279,8 @@ func (d *Drawing) ground() Ink {
 
 // labels marks every cord above the rod, every added cord and every wrap with its
 // line of the cut list.
-func (k *sketch) labels(plan sizing.Plan) {
-	of := labelsOf(plan.List, len(k.r.Strands))
+func (k *sketch) labels(sized sizing.Sized) {
+	of := labelsOf(sized.List, len(k.r.Strands))
 	y := k.origin.Y - k.rodHalf() - 13
 	taken := []Box{}
 	k.groups(of, func(label string, left, right Points) { k.bracket(label, left, right, y, &taken) })
@@ -293,7 +293,7 @@ func (k *sketch) labels(plan sizing.Plan) {
 		}
 	}
 	for _, x := range k.r.Extras {
-		label := extraLabel(plan, x)
+		label := extraLabel(sized, x)
 		switch x.For {
 		case trace.ForWrap:
 			at := k.page(lean(k.r.Panels[x.Panel], float64(x.X), float64(x.Y+x.Height/2)))
@@ -334,9 +334,9 @@ func (k *sketch) groups(of []string, do func(label string, left, right Points)) 
 }
 
 // labelLevels is how many rows of labels are needed above the lowest one, at most 2.
-func (k *sketch) labelLevels(plan sizing.Plan) Points {
+func (k *sketch) labelLevels(sized sizing.Sized) Points {
 	levels, last := Points(0), Points(math.Inf(-1))
-	k.groups(labelsOf(plan.List, len(k.r.Strands)), func(label string, left, right Points) {
+	k.groups(labelsOf(sized.List, len(k.r.Strands)), func(label string, left, right Points) {
 		middle := (left + right) / 2
 		if middle-last < chipWidth(label)+2 {
 			levels = min(levels+1, 2)
@@ -360,12 +360,12 @@ func labelsOf(list cutlist.List, strands int) []string {
 }
 
 // extraLabel is the label of the cut that an extra became.
-func extraLabel(plan sizing.Plan, x trace.Extra) string {
+func extraLabel(sized sizing.Sized, x trace.Extra) string {
 	purpose := string(x.For)
-	if x.Panel >= 0 && x.Panel < len(plan.Panels) {
-		purpose += " on " + plan.Panels[x.Panel].Name
+	if x.Panel >= 0 && x.Panel < len(sized.Panels) {
+		purpose += " on " + sized.Panels[x.Panel].Name
 	}
-	for _, c := range plan.List.Cuts {
+	for _, c := range sized.List.Cuts {
 		if len(c.Strands) == 0 && c.For == purpose && c.About == x.About && c.Cord == x.Cord {
 			return c.Label
 		}
@@ -428,12 +428,12 @@ func (d *Drawing) chip(label string, at Point) {
 
 // cutLegend lists the cuts with the look of their cords and returns where the page
 // goes on.
-func (d *Drawing) cutLegend(plan sizing.Plan, units length.Style, y Points, most int) Points {
+func (d *Drawing) cutLegend(sized sizing.Sized, units length.Style, y Points, most int) Points {
 	left := pageMargin
-	for i, c := range plan.List.Cuts {
-		if i == most && len(plan.List.Cuts) > most+1 {
+	for i, c := range sized.List.Cuts {
+		if i == most && len(sized.List.Cuts) > most+1 {
 			part := d.open(ALine, -1, Point{left, y})
-			d.write(fmt.Sprintf("and %d more lines in the cut list", len(plan.List.Cuts)-most), Point{left + 58, y + 4}, subStyle(), leftward, 0)
+			d.write(fmt.Sprintf("and %d more lines in the cut list", len(sized.List.Cuts)-most), Point{left + 58, y + 4}, subStyle(), leftward, 0)
 			d.close(part)
 			y += 17
 			break
@@ -443,15 +443,15 @@ func (d *Drawing) cutLegend(plan sizing.Plan, units length.Style, y Points, most
 		d.sample(c.Cord, Box{left + 24, y, left + 50, y}, 5)
 		x := left + 58
 		x += d.write(fmt.Sprintf("%d × %s", c.Count, units.Cut(c.Length)), Point{x, y + 3.7}, boldStyle(), leftward, 190)
-		d.write(cutWords(plan, c, units), Point{x + 8, y + 3.7}, subStyle(), leftward, d.Width-pageMargin-x-8)
+		d.write(cutWords(sized, c, units), Point{x + 8, y + 3.7}, subStyle(), leftward, d.Width-pageMargin-x-8)
 		d.close(part)
 		y += 17
 	}
-	for _, t := range plan.List.Totals {
+	for _, t := range sized.List.Totals {
 		part := d.open(ALine, -1, Point{left, y})
 		x := left + 58
 		x += d.write(units.Cut(t.Length), Point{x, y + 3.7}, boldStyle(), leftward, 190)
-		d.write(totalWords(plan, t, units), Point{x + 8, y + 3.7}, subStyle(), leftward, d.Width-pageMargin-x-8)
+		d.write(totalWords(sized, t, units), Point{x + 8, y + 3.7}, subStyle(), leftward, d.Width-pageMargin-x-8)
 		d.close(part)
 		y += 17
 	}
@@ -466,7 +466,7 @@ func (d *Drawing) sampleOf(dye dye, along Box, width Points) {
 }
 
 // cutWords say what a cut is for.
-func cutWords(plan sizing.Plan, c cutlist.Cut, units length.Style) string {
+func cutWords(sized sizing.Sized, c cutlist.Cut, units length.Style) string {
 	words := "single, " + c.For
 	switch {
 	case c.Fold > 0:
@@ -476,16 +476,16 @@ func cutWords(plan sizing.Plan, c cutlist.Cut, units length.Style) string {
 	case len(c.Strands) == 0:
 		words = c.For
 	}
-	if len(plan.Cords) > 1 {
-		words += ", " + plan.Cords[c.Cord].Name
+	if len(sized.Cords) > 1 {
+		words += ", " + sized.Cords[c.Cord].Name
 	}
 	return words
 }
 
-func totalWords(plan sizing.Plan, t cutlist.Total, units length.Style) string {
+func totalWords(sized sizing.Sized, t cutlist.Total, units length.Style) string {
 	words := "in all"
-	if len(plan.Cords) > 1 {
-		words += " of " + plan.Cords[t.Cord].Name
+	if len(sized.Cords) > 1 {
+		words += " of " + sized.Cords[t.Cord].Name
 	}
 	if t.Spools > 0 {
 		words += ", " + noun.Count(t.Spools, "spool")
@@ -497,24 +497,24 @@ func totalWords(plan sizing.Plan, t cutlist.Total, units length.Style) string {
 func tidy(l length.Length) length.Length { return l.RoundHalfEven(5 * length.Millimetre) }
 
 // describe writes the alternative text of the piece.
-func (d *Drawing) describe(plan sizing.Plan, units length.Style) {
-	d.say(fmt.Sprintf("Drawing of %s: %s.", d.Title, pieceLine(plan, units)))
-	for i, p := range plan.Panels {
+func (d *Drawing) describe(sized sizing.Sized, units length.Style) {
+	d.say(fmt.Sprintf("Drawing of %s: %s.", d.Title, pieceLine(sized, units)))
+	for i, p := range sized.Panels {
 		knots := 0
 		for _, n := range p.Knots {
 			knots += n
 		}
 		words := fmt.Sprintf("Panel %s: %s wide, drop %s, %s", p.Name, units.Format(tidy(p.Width)), units.Format(tidy(p.Drop)), noun.Count(knots, "knot"))
-		if made := makeup(plan.Result, i, units); made != "" {
+		if made := makeup(sized.Result, i, units); made != "" {
 			words += ": " + made
 		}
 		d.say(words + ".")
 	}
-	for _, words := range around(plan.Sheet) {
+	for _, words := range around(sized.Sheet) {
 		d.say(words)
 	}
-	for _, c := range plan.List.Cuts {
-		d.say(fmt.Sprintf("%s: %d × %s, %s.", c.Label, c.Count, units.Cut(c.Length), cutWords(plan, c, units)))
+	for _, c := range sized.List.Cuts {
+		d.say(fmt.Sprintf("%s: %d × %s, %s.", c.Label, c.Count, units.Cut(c.Length), cutWords(sized, c, units)))
 	}
 	if d.Outline {
 		d.say("Shown in outline, without single knots.")

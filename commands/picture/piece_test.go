@@ -22,11 +22,11 @@ import (
 )
 
 // demo are the sheets that every test of a whole picture goes through.
-func demo(t testing.TB) map[string]sizing.Plan {
-	plans := map[string]sizing.Plan{"net of 4": netOf(t, 4), "net of 40": netOf(t, 40), "net of 200": netOf(t, 200)}
+func demo(t testing.TB) map[string]sizing.Sized {
+	plans := map[string]sizing.Sized{"net of 4": netOf(t, 4), "net of 40": netOf(t, 40), "net of 200": netOf(t, 200)}
 	for _, text := range []string{tideLine, everyKnot, twoArms, lantern, keyRing} {
-		p := size(t, text)
-		plans[p.Sheet.Piece] = p
+		sized := size(t, text)
+		plans[sized.Sheet.Piece] = sized
 	}
 	return plans
 }
@@ -49,42 +49,42 @@ func leant(p trace.Panel, x, y length.Length) (float64, float64) {
 }
 
 func TestEveryKnotIsDrawnOnceInItsPlace(t *testing.T) {
-	for name, plan := range demo(t) {
+	for name, sized := range demo(t) {
 		t.Run(name, func(t *testing.T) {
-			d := picture.Piece(plan, length.Style{})
+			d := picture.Piece(sized, length.Style{})
 			require.False(t, d.Outline)
 			// The mounts on the rod tell the scale and where the rod is.
 			mounts := map[int]picture.Part{}
 			for _, m := range parts(d, picture.AMount) {
 				mounts[m.Index] = m
 			}
-			require.Len(t, mounts, len(plan.Strands))
+			require.Len(t, mounts, len(sized.Strands))
 			last := 0
-			for i, s := range plan.Strands {
-				if !s.Added && s.X > plan.Strands[last].X {
+			for i, s := range sized.Strands {
+				if !s.Added && s.X > sized.Strands[last].X {
 					last = i
 				}
 			}
 			a, b := mounts[0].At, mounts[last].At
-			scale := float64(b.X-a.X) / float64(plan.Strands[last].X-plan.Strands[0].X)
-			left := float64(a.X) - float64(plan.Strands[0].X)*scale
+			scale := float64(b.X-a.X) / float64(sized.Strands[last].X-sized.Strands[0].X)
+			left := float64(a.X) - float64(sized.Strands[0].X)*scale
 
 			drawn := map[int]int{}
 			for _, k := range parts(d, picture.AKnot) {
 				drawn[k.Index]++
-				p := plan.Placed[k.Index]
+				p := sized.Placed[k.Index]
 				require.Equal(t, p.Knot.Name, k.Name)
-				x, y := leant(plan.Panels[p.Panel], p.X, p.Y)
+				x, y := leant(sized.Panels[p.Panel], p.X, p.Y)
 				require.InDelta(t, left+x*scale, float64(k.At.X), 0.01)
 				require.InDelta(t, float64(a.Y)+y*scale, float64(k.At.Y), 0.01)
 				require.True(t, k.Box.Within(d.Page()), "knot %d leaves the page: %v", k.Index, k.Box)
 				require.Greater(t, k.To, k.From, "knot %d has no shapes", k.Index)
 			}
-			require.Len(t, drawn, len(plan.Placed))
+			require.Len(t, drawn, len(sized.Placed))
 			for i, n := range drawn {
 				require.Equal(t, 1, n, "knot %d", i)
 			}
-			require.Len(t, parts(d, picture.AnEnd), len(plan.Ends))
+			require.Len(t, parts(d, picture.AnEnd), len(sized.Ends))
 		})
 	}
 }
@@ -114,14 +114,14 @@ func requireClear(t require.TestingT, d *picture.Drawing) {
 }
 
 func TestNothingOverlapsOrLeavesThePage(t *testing.T) {
-	for name, plan := range demo(t) {
+	for name, sized := range demo(t) {
 		for _, system := range []length.System{length.Metric, length.Imperial, length.Both} {
 			t.Run(fmt.Sprint(name, system), func(t *testing.T) {
 				units := length.Style{System: system}
-				requireClear(t, picture.Piece(plan, units))
-				requireClear(t, picture.Use(plan, units))
+				requireClear(t, picture.Piece(sized, units))
+				requireClear(t, picture.Use(sized, units))
 				for _, paper := range []picture.Paper{picture.A4, picture.Letter} {
-					for _, page := range picture.Sheets(plan, picture.Options{Paper: paper, Units: units, Cutting: []picture.Cutting{{Title: "main", Plan: cutting(t)}}}) {
+					for _, page := range picture.Sheets(sized, picture.Options{Paper: paper, Units: units, Cutting: []picture.Cutting{{Title: "main", Plan: cutting(t)}}}) {
 						requireClear(t, page)
 					}
 				}
@@ -134,8 +134,8 @@ func TestNothingOverlapsOrLeavesThePage(t *testing.T) {
 }
 
 func TestPictureFitsAChat(t *testing.T) {
-	for name, plan := range demo(t) {
-		for _, d := range []*picture.Drawing{picture.Piece(plan, length.Style{}), picture.Use(plan, length.Style{})} {
+	for name, sized := range demo(t) {
+		for _, d := range []*picture.Drawing{picture.Piece(sized, length.Style{}), picture.Use(sized, length.Style{})} {
 			data, err := d.PNG()
 			require.NoError(t, err)
 			require.Less(t, len(data), 1<<20, name)
@@ -149,10 +149,10 @@ func TestPictureFitsAChat(t *testing.T) {
 }
 
 func TestAltSaysWhatIsShown(t *testing.T) {
-	plan := size(t, tideLine)
-	alt := picture.Piece(plan, length.Style{}).Alt()
-	first := fmt.Sprintf("A: 12 × %s, fold in the middle", length.Style{}.Cut(plan.List.Cuts[0].Length))
-	for _, want := range []string{"Tide Line", "12 cords of main 4 mm", "Panel wave", fmt.Sprintf("%d knots", len(plan.Placed)), "a net of square knots", "a bar of double half hitches falling to the right", "ends hanging free", first} {
+	sized := size(t, tideLine)
+	alt := picture.Piece(sized, length.Style{}).Alt()
+	first := fmt.Sprintf("A: 12 × %s, fold in the middle", length.Style{}.Cut(sized.List.Cuts[0].Length))
+	for _, want := range []string{"Tide Line", "12 cords of main 4 mm", "Panel wave", fmt.Sprintf("%d knots", len(sized.Placed)), "a net of square knots", "a bar of double half hitches falling to the right", "ends hanging free", first} {
 		require.Contains(t, alt, want)
 	}
 	alt = picture.Piece(size(t, everyKnot), length.Style{}).Alt()
@@ -191,21 +191,21 @@ func TestRandomSheetsAreDrawn(t *testing.T) {
 				s.Fringes = append(s.Fringes, sheet.Fringe{Drop: 20 * length.Centimetre, Pieces: 3, Side: sheet.BothEdges, Panel: p.Name})
 			}
 		}
-		plan, err := sizing.Sheet(t.Context(), s, "", sizing.Bench{Book: knot.Standard()})
+		sized, err := sizing.Sheet(t.Context(), s, "", sizing.Maker{Book: knot.Standard()})
 		if err != nil {
 			t.Skip("cannot be sized")
 		}
 		units := length.Style{System: length.System(rapid.IntRange(0, 2).Draw(t, "units"))}
-		d := picture.Piece(plan, units)
+		d := picture.Piece(sized, units)
 		requireClear(t, d)
-		requireClear(t, picture.Use(plan, units))
-		for _, page := range picture.Sheets(plan, picture.Options{Units: units}) {
+		requireClear(t, picture.Use(sized, units))
+		for _, page := range picture.Sheets(sized, picture.Options{Units: units}) {
 			requireClear(t, page)
 		}
 		if rapid.IntRange(0, 9).Draw(t, "rendered") == 0 {
 			_, err = d.PNG()
 			require.NoError(t, err)
-			_, err = picture.Print(plan, picture.Options{Units: units})
+			_, err = picture.Print(sized, picture.Options{Units: units})
 			require.NoError(t, err)
 		}
 	})
@@ -215,8 +215,8 @@ func TestRandomSheetsAreDrawn(t *testing.T) {
 func TestWordsAreReadOnAPhone(t *testing.T) {
 	metric := length.Style{}
 	drawings := []*picture.Drawing{picture.Strips(cutting(t), "Plan", metric), picture.Piece(netOf(t, 400), metric)}
-	for _, plan := range demo(t) {
-		drawings = append(drawings, picture.Piece(plan, metric), picture.Use(plan, metric))
+	for _, sized := range demo(t) {
+		drawings = append(drawings, picture.Piece(sized, metric), picture.Use(sized, metric))
 	}
 	for _, k := range knot.Standard().Knots() {
 		drawings = append(drawings, picture.Knot(k))

@@ -68,19 +68,19 @@ type Cutting struct {
 // Print makes the sheet to cut from as a PDF: picture, cut list to tick off,
 // cutting plans, steps in words, marks for the rod in life size, cautions and
 // assumptions. The error is that of the PDF writer.
-func Print(plan sizing.Plan, o Options) ([]byte, error) {
-	return pages(pieceName(plan), Sheets(plan, o)...)
+func Print(sized sizing.Sized, o Options) ([]byte, error) {
+	return pages(pieceName(sized), Sheets(sized, o)...)
 }
 
 // Sheets are the pages of [Print] as drawings.
-func Sheets(plan sizing.Plan, o Options) []*Drawing {
-	p := &printer{plan: plan, o: o}
+func Sheets(sized sizing.Sized, o Options) []*Drawing {
+	p := &printer{sized: sized, o: o}
 	p.wide, p.high = o.Paper.size()
 	p.front()
 	p.cutList()
 	p.cuttingPlans()
 	p.steps()
-	p.sentences("Before you hang it", cautions(o.Hanging, plan), "!")
+	p.sentences("Before you hang it", cautions(o.Hanging, sized), "!")
 	p.sentences("What this reckons with", o.Assumptions, "–")
 	p.notes()
 	p.marks()
@@ -90,12 +90,12 @@ func Sheets(plan sizing.Plan, o Options) []*Drawing {
 	return p.pages
 }
 
-func cautions(h dowel.Hanging, plan sizing.Plan) []string {
+func cautions(h dowel.Hanging, sized sizing.Sized) []string {
 	var list []string
 	for _, c := range dowel.Cautions(h) {
 		list = append(list, string(c))
 	}
-	if HoldsPot(plan) {
+	if HoldsPot(sized) {
 		list = append(list, PotCaution)
 	}
 	return list
@@ -105,8 +105,8 @@ func cautions(h dowel.Hanging, plan sizing.Plan) []string {
 const PotCaution = "If it is to carry a pot, let it hang for a day just above the floor with the pot watered. Knots must carry it: a wrap alone holds by friction only."
 
 // HoldsPot tells whether a piece has a round panel, in which pots are hung.
-func HoldsPot(plan sizing.Plan) bool {
-	return slices.ContainsFunc(plan.Panels, func(p trace.Panel) bool { return p.Round })
+func HoldsPot(sized sizing.Sized) bool {
+	return slices.ContainsFunc(sized.Panels, func(p trace.Panel) bool { return p.Round })
 }
 
 // printMargin is free on every side, more than printers need.
@@ -114,7 +114,7 @@ const printMargin Points = 42
 
 // printer sets pages from the top down.
 type printer struct {
-	plan       sizing.Plan
+	sized      sizing.Sized
 	o          Options
 	wide, high Points
 	pages      []*Drawing
@@ -124,7 +124,7 @@ type printer struct {
 
 // turn begins a page.
 func (p *printer) turn() {
-	d := &Drawing{Title: pieceName(p.plan), Width: p.wide, Height: p.high, paper: true, dyes: dyesOf(p.plan.Cords)}
+	d := &Drawing{Title: pieceName(p.sized), Width: p.wide, Height: p.high, paper: true, dyes: dyesOf(p.sized.Cords)}
 	p.pages = append(p.pages, d)
 	p.Drawing, p.y = d, printMargin
 }
@@ -169,14 +169,14 @@ func (p *printer) head(text string, follows Points) {
 func (p *printer) front() {
 	p.turn()
 	part := p.open(ALine, -1, Point{printMargin, p.y + 20})
-	p.write(pieceName(p.plan), Point{printMargin, p.y + 20}, style{Title, 24, darkInk()}, leftward, p.text())
-	p.write(pieceLine(p.plan, p.o.Units), Point{printMargin, p.y + 38}, subStyle(), leftward, p.text())
+	p.write(pieceName(p.sized), Point{printMargin, p.y + 20}, style{Title, 24, darkInk()}, leftward, p.text())
+	p.write(pieceLine(p.sized, p.o.Units), Point{printMargin, p.y + 38}, subStyle(), leftward, p.text())
 	p.close(part)
 	p.rule(Point{printMargin, p.y + 48}, Point{p.wide - printMargin, p.y + 48}, faintInk(), 0.8)
 	top := p.y + 54
-	k := &sketch{Drawing: p.Drawing, r: p.plan.Result}
+	k := &sketch{Drawing: p.Drawing, r: p.sized.Result}
 	p.pixels = mostPixels
-	p.y = k.compose(p.plan, p.o.Units, Box{printMargin, top, p.wide - printMargin, top + 390}) + 8
+	p.y = k.compose(p.sized, p.o.Units, Box{printMargin, top, p.wide - printMargin, top + 390}) + 8
 	for _, line := range k.remarks() {
 		p.y = p.paragraph(line, Point{printMargin, p.y + 4}, noteStyle(), p.text(), 12)
 	}
@@ -190,7 +190,7 @@ func (p *printer) cutList() {
 	p.head("Cut list", 60)
 	left, right := printMargin+62, p.wide-printMargin
 	inLine := int((right - left) / tick)
-	for i, c := range p.plan.List.Cuts {
+	for i, c := range p.sized.List.Cuts {
 		text := fmt.Sprintf("%d × %s", c.Count, p.o.Units.Cut(c.Length))
 		words := left + boldStyle().face.measure(text, boldStyle().size) + 8
 		beside := words+60+tick*Points(c.Count) < right // the boxes stand behind the words
@@ -210,7 +210,7 @@ func (p *printer) cutList() {
 				p.box(right-tick*Points(n+1), p.y)
 			}
 		}
-		p.write(cutWords(p.plan, c, p.o.Units), Point{words, p.y + 3.7}, subStyle(), leftward, free)
+		p.write(cutWords(p.sized, c, p.o.Units), Point{words, p.y + 3.7}, subStyle(), leftward, free)
 		p.close(part)
 		p.y += 18
 		for line := range lines {
@@ -223,12 +223,12 @@ func (p *printer) cutList() {
 			p.y += tick
 		}
 	}
-	for _, t := range p.plan.List.Totals {
+	for _, t := range p.sized.List.Totals {
 		p.room(18)
 		part := p.open(ALine, -1, Point{printMargin, p.y})
 		x := printMargin + 62
 		x += p.write(p.o.Units.Cut(t.Length), Point{x, p.y + 3.7}, boldStyle(), leftward, 200)
-		p.write(totalWords(p.plan, t, p.o.Units), Point{x + 8, p.y + 3.7}, subStyle(), leftward, p.wide-printMargin-x-8)
+		p.write(totalWords(p.sized, t, p.o.Units), Point{x + 8, p.y + 3.7}, subStyle(), leftward, p.wide-printMargin-x-8)
 		p.close(part)
 		p.y += 16
 	}
@@ -317,7 +317,7 @@ func (p *printer) sentences(heading string, list []string, sign string) {
 // notes sets what the trace found.
 func (p *printer) notes() {
 	var list []string
-	for _, n := range p.plan.Notes {
+	for _, n := range p.sized.Notes {
 		list = append(list, upper(n.Text)+".")
 	}
 	p.sentences("Notes", list, "–")

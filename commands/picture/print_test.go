@@ -197,12 +197,12 @@ func content(t *testing.T, data []byte) string {
 }
 
 func TestPrintTellsAll(t *testing.T) {
-	plan := size(t, tideLine)
-	pages := picture.Sheets(plan, picture.Options{
+	sized := size(t, tideLine)
+	pages := picture.Sheets(sized, picture.Options{
 		Cutting:     []picture.Cutting{{Title: "main", Plan: cutting(t)}},
 		Hanging:     dowel.Hanging{Brushed: true},
 		Assumptions: []string{"Cord is taken to flatten to three quarters in the knots."},
-		Steps:       say.Instructions(plan.Result, length.Style{}),
+		Steps:       say.Instructions(sized.Result, length.Style{}),
 	})
 	text := wordsOf(pages...)
 	for _, want := range []string{
@@ -229,10 +229,10 @@ func wordsOf(drawings ...*picture.Drawing) string {
 }
 
 func TestPrintIsTheSameEveryTime(t *testing.T) {
-	plan := size(t, tideLine)
-	a, err := picture.Print(plan, picture.Options{})
+	sized := size(t, tideLine)
+	a, err := picture.Print(sized, picture.Options{})
 	require.NoError(t, err)
-	b, err := picture.Print(plan, picture.Options{})
+	b, err := picture.Print(sized, picture.Options{})
 	require.NoError(t, err)
 	require.True(t, bytes.Equal(a, b))
 }
@@ -250,23 +250,23 @@ func TestNamesInAnyScript(t *testing.T) {
 		"bro\x00ken\xff\u200b": {"bro ken", true},
 		"e\u0301te\u0301":      {"été", false},
 	} {
-		plan := size(t, keyRing)
-		plan.Sheet.Piece = name
-		d := picture.Piece(plan, length.Style{})
+		sized := size(t, keyRing)
+		sized.Sheet.Piece = name
+		d := picture.Piece(sized, length.Style{})
 		text := wordsOf(d)
 		require.Contains(t, text, want.shown, name)
 		require.Equal(t, want.boxed, strings.Contains(text, "cannot show"), name)
-		_, err := picture.Print(plan, picture.Options{Assumptions: []string{name}})
+		_, err := picture.Print(sized, picture.Options{Assumptions: []string{name}})
 		require.NoError(t, err)
 		_, err = d.PNG()
 		require.NoError(t, err)
 	}
-	plan := size(t, keyRing)
-	plan.Sheet.Piece = strings.Repeat("W", 500) + strings.Repeat("🙂", 500)
-	plan.Panels[0].Name = strings.Repeat("long", 200)
-	plan.List.Cuts[0].For = plan.Panels[0].Name
-	requireClear(t, picture.Piece(plan, length.Style{}))
-	for _, page := range picture.Sheets(plan, picture.Options{}) {
+	sized := size(t, keyRing)
+	sized.Sheet.Piece = strings.Repeat("W", 500) + strings.Repeat("🙂", 500)
+	sized.Panels[0].Name = strings.Repeat("long", 200)
+	sized.List.Cuts[0].For = sized.Panels[0].Name
+	requireClear(t, picture.Piece(sized, length.Style{}))
+	for _, page := range picture.Sheets(sized, picture.Options{}) {
 		requireClear(t, page)
 	}
 }
@@ -305,16 +305,16 @@ func TestKnotsOfACommunityAreShownAsSchemes(t *testing.T) {
 	require.Contains(t, wordsOf(d), "HR")
 	requireClear(t, d)
 
-	plan, err := sizing.Size(t.Context(), "piece H\ncord main 4 mm\npanel p\n  mount 3 folded\n  row heron knot\n  tail 20 cm\n", sizing.Bench{Book: book})
+	sized, err := sizing.Size(t.Context(), "piece H\ncord main 4 mm\npanel p\n  mount 3 folded\n  row heron knot\n  tail 20 cm\n", sizing.Maker{Book: book})
 	require.NoError(t, err)
-	piece := picture.Piece(plan, length.Style{})
+	piece := picture.Piece(sized, length.Style{})
 	require.Len(t, parts(piece, picture.AKnot), 2)
 	requireClear(t, piece)
 }
 
 func TestNothingToShowIsNoCrash(t *testing.T) {
-	for _, d := range append(picture.Sheets(sizing.Plan{}, picture.Options{}),
-		picture.Piece(sizing.Plan{}, length.Style{}), picture.Use(sizing.Plan{}, length.Style{}),
+	for _, d := range append(picture.Sheets(sizing.Sized{}, picture.Options{}),
+		picture.Piece(sizing.Sized{}, length.Style{}), picture.Use(sizing.Sized{}, length.Style{}),
 		picture.Strips(stock.Plan{}, "", length.Style{}), picture.Knot(&knot.Knot{})) {
 		_, err := d.PNG()
 		require.NoError(t, err)
@@ -371,9 +371,9 @@ func TestPrintSaysHowItIsToBePrinted(t *testing.T) {
 
 // Every piece of the cut list has its box.
 func TestABoxForEveryCut(t *testing.T) {
-	plan := size(t, tideLine)
+	sized := size(t, tideLine)
 	boxes := 0
-	for _, page := range picture.Sheets(plan, picture.Options{}) {
+	for _, page := range picture.Sheets(sized, picture.Options{}) {
 		for _, s := range page.Shapes {
 			if b := s.Path; s.Words.Text == "" && s.Fill == (picture.Ink{}) && len(b) == 5 && s.Width == 0.8 {
 				if side := s.Box(); side.Right-side.Left < 10 && side.Bottom-side.Top < 10 {
@@ -383,7 +383,7 @@ func TestABoxForEveryCut(t *testing.T) {
 		}
 	}
 	cuts := 0
-	for _, c := range plan.List.Cuts {
+	for _, c := range sized.List.Cuts {
 		cuts += c.Count
 	}
 	require.Equal(t, cuts, boxes)

@@ -123,11 +123,11 @@ panel k
   tail 4 cm
 `
 
-func size(t testing.TB, text string) sizing.Plan {
+func size(t testing.TB, text string) sizing.Sized {
 	t.Helper()
-	p, err := sizing.Size(context.Background(), text, sizing.Bench{Book: knot.Standard()})
+	sized, err := sizing.Size(context.Background(), text, sizing.Maker{Book: knot.Standard()})
 	require.NoError(t, err)
-	return p
+	return sized
 }
 
 // cutting is a plan from offcuts and spools, written out so that it does not

@@ -46,7 +46,7 @@ func (d *Drawing) steps(k *knot.Knot, y Points) Points {
 			d.close(part)
 			y += 14
 		}
-		y = d.hand(k, mirrored, across, y)
+		y = d.stages(k, mirrored, across, y)
 		if i == 0 {
 			y = d.strandsLegend(k, y)
 		}
@@ -57,8 +57,8 @@ func (d *Drawing) steps(k *knot.Knot, y Points) Points {
 	return y
 }
 
-// hand draws the steps of one hand, so many beside each other.
-func (d *Drawing) hand(k *knot.Knot, mirrored bool, across int, y Points) Points {
+// stages draws the steps of one hand, so many beside each other.
+func (d *Drawing) stages(k *knot.Knot, mirrored bool, across int, y Points) Points {
 	const gap = 8
 	stages := k.Diagram.Stages
 	wide := (pageWidth - 2*pageMargin - gap*Points(across-1)) / Points(across)

@@ -12,8 +12,8 @@ import (
 // mostBars is how many ends are shown one by one.
 const mostBars = 32
 
-// share is one part of what an end uses, and how it looks.
-type share struct {
+// portion is one part of what an end uses, and how it looks.
+type portion struct {
 	name        string
 	of          func(b bar) length.Length
 	look        texture
@@ -30,8 +30,8 @@ type bar struct {
 
 func (b bar) total() length.Length { return b.need.Total() + b.spare }
 
-func shares() []share {
-	return []share{
+func portions() []portion {
+	return []portion{
 		{"mount", func(b bar) length.Length { return b.need.Mount }, solid, rgb(0x54483F), rgb(0x54483F)},
 		{"straight", func(b bar) length.Length { return b.need.Run }, upward, rgb(0xEADFC9), rgb(0x75685B)},
 		{"in knots", func(b bar) length.Length { return b.need.TakeUp }, slanted, rgb(0xE3A36B), rgb(0x7A3E17)},
@@ -42,12 +42,12 @@ func shares() []share {
 
 // Use draws where the cord of every cut goes, and of every end when there are few:
 // into the mount, straight on, into knots, into the tail, and what is spare.
-func Use(plan sizing.Plan, units length.Style) *Drawing {
-	d := &Drawing{Title: pieceName(plan), Width: pageWidth, pixels: 1200}
+func Use(sized sizing.Sized, units length.Style) *Drawing {
+	d := &Drawing{Title: pieceName(sized), Width: pageWidth, pixels: 1200}
 	y := d.heading(d.Title, "where the cord goes")
-	y = d.shareLegend(y + 8)
-	cuts := cutBars(plan)
-	ends := endBars(plan)
+	y = d.portionLegend(y + 8)
+	cuts := cutBars(sized)
+	ends := endBars(sized)
 	longest, top := 0, length.Length(1)
 	for i, b := range cuts {
 		if b.total() > top {
@@ -85,10 +85,10 @@ func (d *Drawing) section(text string, y Points) Points {
 	return y + 16
 }
 
-// shareLegend shows what the textures mean.
-func (d *Drawing) shareLegend(y Points) Points {
+// portionLegend shows what the textures mean.
+func (d *Drawing) portionLegend(y Points) Points {
 	x := pageMargin
-	for _, s := range shares() {
+	for _, s := range portions() {
 		part := d.open(ALine, -1, Point{x, y})
 		b := Box{x, y - 6, x + 20, y + 6}
 		d.textured(b, s.look, s.ground, s.ink)
@@ -100,9 +100,9 @@ func (d *Drawing) shareLegend(y Points) Points {
 }
 
 // cutBars has a bar for every line of the cut list: one leg of a folded cord.
-func cutBars(plan sizing.Plan) []bar {
+func cutBars(sized sizing.Sized) []bar {
 	var bars []bar
-	for i, c := range plan.List.Cuts {
+	for i, c := range sized.List.Cuts {
 		b := bar{label: c.Label, name: c.For, need: c.Why.Need, index: i}
 		whole := c.Length
 		if c.Folded && c.Why.End >= 0 {
@@ -118,11 +118,11 @@ func cutBars(plan sizing.Plan) []bar {
 	return bars
 }
 
-func endBars(plan sizing.Plan) []bar {
-	of := labelsOf(plan.List, len(plan.Strands))
+func endBars(sized sizing.Sized) []bar {
+	of := labelsOf(sized.List, len(sized.Strands))
 	var bars []bar
-	for i, e := range plan.Ends {
-		name := fmt.Sprintf("%s %d", plan.Panels[e.Panel].Name, e.Number)
+	for i, e := range sized.Ends {
+		name := fmt.Sprintf("%s %d", sized.Panels[e.Panel].Name, e.Number)
 		bars = append(bars, bar{label: of[e.Strand], name: name, need: e.Parts, index: i})
 	}
 	return bars
@@ -136,7 +136,7 @@ func (d *Drawing) bars(bars []bar, longest int, top length.Length, units length.
 		d.chip(b.label, Point{pageMargin + 9, y})
 		d.write(b.name, Point{pageMargin + 23, y + 3.5}, subStyle(), leftward, left-pageMargin-23-6)
 		x := Points(left)
-		for _, s := range shares() {
+		for _, s := range portions() {
 			l := s.of(b)
 			if l <= 0 {
 				continue

@@ -10,10 +10,10 @@ import (
 
 // buys is what the margins of a list are worth, for all its hung cords together, and
 // what that rests on.
-func buys(plan sizing.Plan) string {
-	words := oneIn(plan.List.Chance) + " like this has a cord that runs short"
+func buys(sized sizing.Sized) string {
+	words := oneIn(sized.List.Chance) + " like this has a cord that runs short"
 	fewest, seen := math.MaxInt, false
-	for _, hands := range plan.Hands {
+	for _, hands := range sized.Hands {
 		for _, hand := range hands {
 			fewest, seen = min(fewest, hand.TakeUp.N), true
 		}

@@ -16,16 +16,16 @@ import (
 
 // hangingOrder says, where a panel's cords are cut to several lengths, which hangs
 // next to which: "2 A, 1 B, 2 A".
-func hangingOrder(plan sizing.Plan) []reply.Fact {
+func hangingOrder(sized sizing.Sized) []reply.Fact {
 	label := map[int]string{}
-	for _, c := range plan.List.Cuts {
+	for _, c := range sized.List.Cuts {
 		for _, s := range c.Strands {
 			label[s] = c.Label
 		}
 	}
 	var facts []reply.Fact
-	for _, panel := range plan.Panels {
-		hung := slices.DeleteFunc(slices.Clone(panel.Strands), func(s int) bool { return plan.Strands[s].Added })
+	for _, panel := range sized.Panels {
+		hung := slices.DeleteFunc(slices.Clone(panel.Strands), func(s int) bool { return sized.Strands[s].Added })
 		var order []string
 		kinds := map[string]bool{}
 		for i := 0; i < len(hung); {
@@ -45,13 +45,13 @@ func hangingOrder(plan sizing.Plan) []reply.Fact {
 }
 
 // cutTable is the cut list.
-func cutTable(plan sizing.Plan, p sitting.Prefs) reply.Table {
+func cutTable(sized sizing.Sized, p sitting.Prefs) reply.Table {
 	t := reply.Table{Columns: []reply.Column{{Title: "", Right: false}, {Title: "count", Right: true}, {Title: "cut", Right: true}, {Title: "fold", Right: false}, {Title: "for", Right: false}}}
-	several := len(plan.Cords) > 1
-	for _, c := range plan.List.Cuts {
+	several := len(sized.Cords) > 1
+	for _, c := range sized.List.Cuts {
 		use := c.For
 		if several {
-			use += " (" + plan.Cords[c.Cord].Name + ")"
+			use += " (" + sized.Cords[c.Cord].Name + ")"
 		}
 		fold := foldWords(c, p)
 		t.Rows = append(t.Rows, []string{c.Label, fmt.Sprint(c.Count), p.Cut(c.Length), fold, use})
@@ -84,13 +84,13 @@ func shortCut(c cutlist.Cut, p sitting.Prefs) string {
 }
 
 // totals adds up what to buy.
-func totals(plan sizing.Plan, p sitting.Prefs) []reply.Fact {
+func totals(sized sizing.Sized, p sitting.Prefs) []reply.Fact {
 	var facts []reply.Fact
-	if n := plan.List.Copies; n > 1 {
+	if n := sized.List.Copies; n > 1 {
 		facts = append(facts, reply.Fact{Label: "pieces", Value: fmt.Sprintf("%d: counts and cord to buy are for all of them", n)})
 	}
-	for _, t := range plan.List.Totals {
-		c := plan.Cords[t.Cord]
+	for _, t := range sized.List.Totals {
+		c := sized.Cords[t.Cord]
 		value := fmt.Sprintf("%s, about %s", p.Style.Format(t.Length), p.Style.Mass(t.Mass))
 		if c.Spool.Length > 0 {
 			if t.Spools == 0 {
@@ -103,19 +103,19 @@ func totals(plan sizing.Plan, p sitting.Prefs) []reply.Fact {
 			}
 		}
 		label := "to buy"
-		if len(plan.List.Totals) > 1 {
+		if len(sized.List.Totals) > 1 {
 			label = "of " + c.Name
 		}
 		facts = append(facts, reply.Fact{Label: label, Value: value})
 	}
-	facts = append(facts, beads(plan, p)...)
-	for _, panel := range plan.Panels {
+	facts = append(facts, beads(sized, p)...)
+	for _, panel := range sized.Panels {
 		width := "wide"
 		if panel.Round {
 			width = "around"
 		}
 		label := "finished"
-		if len(plan.Panels) > 1 {
+		if len(sized.Panels) > 1 {
 			label = panel.Name
 		}
 		facts = append(facts, reply.Fact{Label: label, Value: fmt.Sprintf("%s %s, %s long, %s", p.Style.Format(Tidy(panel.Width)), width, p.Style.Format(Tidy(panel.Drop)), knotted(panel.Knots))})
@@ -124,11 +124,11 @@ func totals(plan sizing.Plan, p sitting.Prefs) []reply.Fact {
 }
 
 // beads counts the beads to get, those alike together.
-func beads(plan sizing.Plan, p sitting.Prefs) []reply.Fact {
+func beads(sized sizing.Sized, p sitting.Prefs) []reply.Fact {
 	type kind struct{ long, hole, bundle length.Length }
 	counts := map[kind]int{}
 	var order []kind
-	for _, b := range plan.Beads {
+	for _, b := range sized.Beads {
 		k := kind{b.Long, b.Hole, b.Bundle}
 		if counts[k] == 0 {
 			order = append(order, k)
@@ -141,7 +141,7 @@ func beads(plan sizing.Plan, p sitting.Prefs) []reply.Fact {
 		if k.hole > 0 {
 			goes = fmt.Sprintf("a hole of %s, for cord of %s", p.Style.Thickness(k.hole), p.Style.Thickness(k.bundle))
 		}
-		facts[i] = reply.Fact{Label: "beads", Value: fmt.Sprintf("%d of %s with %s", counts[k]*max(plan.List.Copies, 1), p.Style.Format(k.long), goes)}
+		facts[i] = reply.Fact{Label: "beads", Value: fmt.Sprintf("%d of %s with %s", counts[k]*max(sized.List.Copies, 1), p.Style.Format(k.long), goes)}
 	}
 	return facts
 }

@@ -36,21 +36,21 @@ const (
 	heldByKnot = 400
 )
 
-// ofPlan is a picture of a plan. The sheet, its cords and the knots that it ties
+// ofSized is a picture of a plan. The sheet, its cords and the knots that it ties
 // settle where everything lies; panels and cuts are what hands and habits made of it.
-func ofPlan(what, name string, plan sizing.Plan, p sitting.Prefs, draw func() *picture.Drawing) reply.Picture {
-	cords := fmt.Sprintf("%+v", plan.Cords)
-	drawn := Drawn(name, draw, what, p.Style, sheet.Format(plan.Sheet), cords, tied(plan), len(plan.Placed), len(plan.Extras), plan.Panels, plan.List)
-	drawn.Size += heldByKnot * len(plan.Placed)
+func ofSized(what, name string, sized sizing.Sized, p sitting.Prefs, draw func() *picture.Drawing) reply.Picture {
+	cords := fmt.Sprintf("%+v", sized.Cords)
+	drawn := Drawn(name, draw, what, p.Style, sheet.Format(sized.Sheet), cords, tied(sized), len(sized.Placed), len(sized.Extras), sized.Panels, sized.List)
+	drawn.Size += heldByKnot * len(sized.Placed)
 	return drawn
 }
 
 // tied are the rows of the knots that a plan ties, each once.
-func tied(plan sizing.Plan) []knot.Row {
+func tied(sized sizing.Sized) []knot.Row {
 	var rows []knot.Row
 	seen := map[*knot.Knot]bool{}
-	for i := range plan.Placed {
-		if k := plan.Placed[i].Knot; !seen[k] {
+	for i := range sized.Placed {
+		if k := sized.Placed[i].Knot; !seen[k] {
 			seen[k] = true
 			rows = append(rows, k.Row)
 		}

@@ -292,7 +292,7 @@ func read(t require.TestingT, r trace.Result) {
 }
 
 func traced(t require.TestingT, s sheet.Sheet) trace.Result {
-	r, found, err := trace.Trace(context.Background(), s, trace.Bench{Book: knot.Standard()})
+	r, found, err := trace.Trace(context.Background(), s, trace.Maker{Book: knot.Standard()})
 	require.NoError(t, err)
 	require.Empty(t, found, sheet.Format(s))
 	return r

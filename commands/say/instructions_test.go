@@ -39,11 +39,11 @@ fringe 12 cm by 2 on left of wave
 hanger rise 15 cm
 `
 
-func size(t *testing.T, text string) sizing.Plan {
+func size(t *testing.T, text string) sizing.Sized {
 	t.Helper()
-	p, err := sizing.Size(context.Background(), text, sizing.Bench{})
+	sized, err := sizing.Size(context.Background(), text, sizing.Maker{})
 	require.NoError(t, err)
-	return p
+	return sized
 }
 
 func TestInstructions(t *testing.T) {

@@ -48,16 +48,16 @@ func Instructions(r trace.Result, units length.Style) []picture.Instructions {
 }
 
 // Steps are the instructions of a plan as blocks, each step with its number.
-func Steps(plan sizing.Plan, p sitting.Prefs) []reply.Block {
-	blocks := []reply.Block{reply.Heading(Title(plan) + ", step by step")}
-	for _, in := range Instructions(plan.Result, p.Style) {
+func Steps(sized sizing.Sized, p sitting.Prefs) []reply.Block {
+	blocks := []reply.Block{reply.Heading(Title(sized) + ", step by step")}
+	for _, in := range Instructions(sized.Result, p.Style) {
 		lines := make([]string, len(in.Steps))
 		for i, s := range in.Steps {
 			lines[i] = fmt.Sprintf("%d. %s", i+1, s)
 		}
 		blocks = append(blocks, reply.Text(in.Name), reply.Text(strings.Join(lines, "\n")))
 	}
-	return append(blocks, Cautions(plan)...)
+	return append(blocks, Cautions(sized)...)
 }
 
 // teller tells the steps of one panel.

@@ -17,10 +17,10 @@ func (p Prefs) Cut(l length.Length) string { return p.Style.Cut(l) }
 
 // Prefs is how a member likes answers. The zero value is the default.
 type Prefs struct {
-	Style  length.Style  `json:"style"`
-	Step   length.Length `json:"step_nm,omitempty"` // cuts are rounded up to it
-	Margin cutlist.Share `json:"margin,omitempty"`
-	Short  bool          `json:"short,omitempty"` // leave out assumptions and notes
+	Style  length.Style     `json:"style"`
+	Step   length.Length    `json:"step_nm,omitempty"` // cuts are rounded up to it
+	Margin cutlist.Fraction `json:"margin,omitempty"`
+	Short  bool             `json:"short,omitempty"` // leave out assumptions and notes
 
 	Revision uint64
 }
@@ -76,7 +76,7 @@ func (p Prefs) StepWords(step length.Length) string {
 }
 
 // Spare is the margin on every need.
-func (p Prefs) Spare() cutlist.Share {
+func (p Prefs) Spare() cutlist.Fraction {
 	if p.Margin > 0 {
 		return p.Margin
 	}

@@ -66,10 +66,10 @@ func (s Sitting) Book(own ...knot.Row) (*knot.Book, error) {
 	})
 }
 
-// Bench is what a member's sheets are sized with, but for their hands.
-func (s Sitting) Bench(own ...knot.Row) (sizing.Bench, error) {
+// Maker is what a member's sheets are sized with, but for their hands.
+func (s Sitting) Maker(own ...knot.Row) (sizing.Maker, error) {
 	book, err := s.Book(own...)
-	return sizing.Bench{Book: book, Style: s.Prefs.Style, Margin: s.Prefs.Spare(), Step: s.Prefs.RoundsTo()}, err
+	return sizing.Maker{Book: book, Style: s.Prefs.Style, Margin: s.Prefs.Spare(), Step: s.Prefs.RoundsTo()}, err
 }
 
 // UsedRows lists the rows of a sheet's knots that are not in the standard book,
@@ -150,7 +150,7 @@ const Sheets = Knots | Swatches
 type Sitting struct {
 	Prefs    Prefs
 	Standard *knot.Book // the knot book without anybody's additions
-	Store    *store.Shelf
+	Store    *store.Records
 
 	troubles  *Troubles
 	reads     Reads
@@ -202,7 +202,7 @@ func lookedFor[T any](record T, err error) (found[T], error) {
 
 // Room is where sittings are held: the store, and the knot book.
 type Room struct {
-	Store *store.Shelf
+	Store *store.Records
 	Book  *knot.Book
 	books bookCache
 }
@@ -424,8 +424,8 @@ func (r Remembered) Keep(tx *store.Tx, req reply.Request) (string, error) {
 }
 
 // KeepAlone saves it and returns its key.
-func (r Remembered) KeepAlone(ctx context.Context, shelf *store.Shelf, req reply.Request) (string, error) {
-	return r.kept(req, func(d store.Draft) (store.Draft, error) { return shelf.SaveDraft(ctx, req.Member, req.Now, d) })
+func (r Remembered) KeepAlone(ctx context.Context, records *store.Records, req reply.Request) (string, error) {
+	return r.kept(req, func(d store.Draft) (store.Draft, error) { return records.SaveDraft(ctx, req.Member, req.Now, d) })
 }
 
 func (r Remembered) kept(req reply.Request, save func(store.Draft) (store.Draft, error)) (string, error) {
@@ -489,7 +489,7 @@ func (s Sitting) unlessUnwritable(keys []string, err error) ([]string, error) {
 }
 
 // Once makes a change under the request's operation key, so that a request that is
-// delivered twice makes it once; see [store.Shelf.Once].
+// delivered twice makes it once; see [store.Records.Once].
 func (s Sitting) Once(ctx context.Context, req reply.Request, change func(*store.Tx) (json.RawMessage, error)) (result json.RawMessage, first bool, err error) {
 	return s.Store.Once(ctx, req.Member, req.Now, req.Operation(), change)
 }

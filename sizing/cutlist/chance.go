@@ -29,32 +29,32 @@ func (m *maker) doubt(cord int, t taken) swatch.Doubt {
 	if hands == nil {
 		hands = m.book
 	}
-	return hands.Doubt(t.shares())
+	return hands.Doubt(t.fractions())
 }
 
-// shares are the families' parts of the whole.
-func (t taken) shares() map[knot.Family]cord.Ratio {
+// fractions are the families' parts of the whole.
+func (t taken) fractions() map[knot.Family]cord.Ratio {
 	whole := length.Length(0)
 	for _, l := range t {
 		whole += l
 	}
-	shares := map[knot.Family]cord.Ratio{}
+	parts := map[knot.Family]cord.Ratio{}
 	for _, f := range knot.Families() {
 		if t[f] > 0 {
-			shares[f] = cord.Ratio(float64(t[f]) / float64(whole))
+			parts[f] = cord.Ratio(float64(t[f]) / float64(whole))
 		}
 	}
-	return shares
+	return parts
 }
 
 // margin is the larger of what the terms say and what the maker's swatches of the
 // cord call for, so that one cord in twenty runs short; without swatches there is
 // no call.
-func (m *maker) margin(cord int, t taken) (share Share, called bool) {
+func (m *maker) margin(cord int, t taken) (fraction Fraction, called bool) {
 	if m.result.Hands[cord] == nil {
 		return m.terms.Margin, false
 	}
-	call := Share(m.doubt(cord, t).Margin(swatch.DefaultRisk))
+	call := Fraction(m.doubt(cord, t).Margin(swatch.DefaultRisk))
 	return max(call, m.terms.Margin), call > m.terms.Margin
 }
 
@@ -105,7 +105,7 @@ func (m *maker) reach(e trace.End, of int, leg length.Length) (swatch.Cut, bool)
 	}
 	used := e.Total() - e.Tail
 	d := m.doubt(of, families(e))
-	spare := float64(leg-max(e.Tail, m.terms.Hands)-used) / float64(used)
+	spare := float64(leg-max(e.Tail, m.terms.Tying)-used) / float64(used)
 	round := func(x float64) cord.Ratio { return cord.Ratio(math.Floor(x*200) / 200) }
 	d.Own, d.Shared = cord.Ratio(math.Ceil(float64(d.Own)*500)/500), cord.Ratio(math.Ceil(float64(d.Shared)*500)/500)
 	return swatch.Cut{Doubt: d, Spare: round(spare)}, true

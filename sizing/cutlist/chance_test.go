@@ -30,11 +30,11 @@ func tracedBy(t *testing.T, takeUps ...float64) trace.Result {
 	require.NoError(t, err)
 	s, faults := sheet.Parse(strip, knot.Standard())
 	require.NoError(t, faults.Err())
-	b := trace.Bench{Book: knot.Standard()}
+	m := trace.Maker{Book: knot.Standard()}
 	if len(takeUps) > 0 {
-		b.Hands = map[string]trace.Hand{"main": {Knots: hands}}
+		m.Hands = map[string]trace.Hand{"main": {Knots: hands}}
 	}
-	r, found, err := trace.Trace(context.Background(), s, b)
+	r, found, err := trace.Trace(context.Background(), s, m)
 	require.NoError(t, err)
 	require.Empty(t, found)
 	return r
@@ -46,7 +46,7 @@ func TestMarginIsTheLarger(t *testing.T) {
 	wild := tracedBy(t, 0.85, 1.0, 1.15)
 	for _, tt := range []struct {
 		r      trace.Result
-		set    cutlist.Share
+		set    cutlist.Fraction
 		called bool
 	}{
 		{tracedBy(t), 0.01, false},
@@ -58,18 +58,18 @@ func TestMarginIsTheLarger(t *testing.T) {
 		why := list.Cuts[0].Why
 		require.Equal(t, tt.called, why.Called)
 		used := why.Need.Total() - why.Need.Tail
-		require.InDelta(t, float64(why.Share), float64(why.Margin)/float64(used), 1e-6)
+		require.InDelta(t, float64(why.Fraction), float64(why.Margin)/float64(used), 1e-6)
 		if !tt.called {
-			require.Equal(t, tt.set, why.Share)
+			require.Equal(t, tt.set, why.Fraction)
 			continue
 		}
 		e := tt.r.Ends[why.End]
 		factor := tt.r.Hands[0][knot.Square].TakeUp
 		margin, err := factor.Margin(swatch.DefaultRisk)
 		require.NoError(t, err)
-		require.Greater(t, why.Share, tt.set)
-		require.Less(t, float64(why.Share), float64(margin), "what runs straight needs no margin")
-		require.Greater(t, float64(why.Share), float64(margin)*float64(e.TakeUp)/float64(used)-1e-9)
+		require.Greater(t, why.Fraction, tt.set)
+		require.Less(t, float64(why.Fraction), float64(margin), "what runs straight needs no margin")
+		require.Greater(t, float64(why.Fraction), float64(margin)*float64(e.TakeUp)/float64(used)-1e-9)
 	}
 }
 
@@ -79,8 +79,8 @@ func TestChanceOfTheList(t *testing.T) {
 	const makers = 4000
 	random := rand.New(rand.NewPCG(5, 8))
 	r := tracedBy(t)
-	for _, margin := range []cutlist.Share{0, 0.10, 0.25} {
-		list := made(t, r, cutlist.Terms{Margin: margin, Hands: 12 * cm})
+	for _, margin := range []cutlist.Fraction{0, 0.10, 0.25} {
+		list := made(t, r, cutlist.Terms{Margin: margin, Tying: 12 * cm})
 		short := 0
 		for range makers {
 			hand := 1 + float64(swatch.SpreadOfHands)*random.NormFloat64()

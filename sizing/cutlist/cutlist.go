@@ -21,20 +21,20 @@ import (
 	"larkfold/sizing/trace"
 )
 
-// Share is a part of a whole: 0.1 for 10 %.
-type Share float64
+// Fraction is a part of a whole: 0.1 for 10 %.
+type Fraction float64
 
 // DefaultMargin is added to every need when neither the sheet, the member nor a
 // swatch says otherwise (common practice, no source).
-const DefaultMargin Share = 0.10
+const DefaultMargin Fraction = 0.10
 
 // mostMargin is as much as a sheet can ask for.
-const mostMargin Share = 2
+const mostMargin Fraction = 2
 
 // Terms are how to cut.
 type Terms struct {
-	Margin  Share
-	Hands   length.Length // shortest tail that can still be tied with
+	Margin  Fraction
+	Tying   length.Length // shortest tail that can still be tied with
 	Step    length.Length // cuts are rounded up to a multiple of it; zero for none
 	Economy bool          // group by need and fold off centre instead of one length per panel
 }
@@ -56,13 +56,13 @@ type Cut struct {
 
 // Why tells where a cut's length comes from.
 type Why struct {
-	End     int         // the end that decides, an index into the traced ends; -1 for an extra
-	Need    trace.Parts // what that end needs
-	Margin  length.Length
-	Share   Share         // the margin, of all but the tail
-	Called  bool          // the maker's swatches call for this margin, which is more than the terms'
-	Hands   length.Length // added for hands beyond the tail
-	Rounded length.Length // added by rounding up the whole cut
+	End      int         // the end that decides, an index into the traced ends; -1 for an extra
+	Need     trace.Parts // what that end needs
+	Margin   length.Length
+	Fraction Fraction      // the margin, of all but the tail
+	Called   bool          // the maker's swatches call for this margin, which is more than the terms'
+	Tying    length.Length // added for hands beyond the tail
+	Rounded  length.Length // added by rounding up the whole cut
 }
 
 // Total adds up one cord.
@@ -121,16 +121,16 @@ type maker struct {
 func (m *maker) end(i int) (length.Length, Why) {
 	e := m.result.Ends[i]
 	w := Why{End: i, Need: e.Parts}
-	w.Share, w.Called = m.margin(m.result.Strands[e.Strand].Cord, families(e))
-	w.Margin = share(e.Total()-e.Tail, w.Share)
+	w.Fraction, w.Called = m.margin(m.result.Strands[e.Strand].Cord, families(e))
+	w.Margin = fraction(e.Total()-e.Tail, w.Fraction)
 	if e.Knots > 0 {
-		w.Hands = max(0, m.terms.Hands-e.Tail)
+		w.Tying = max(0, m.terms.Tying-e.Tail)
 	}
-	return e.Total() + w.Margin + w.Hands, w
+	return e.Total() + w.Margin + w.Tying, w
 }
 
-// share is a part of a length, rounded up.
-func share(l length.Length, s Share) length.Length {
+// fraction is a part of a length, rounded up.
+func fraction(l length.Length, s Fraction) length.Length {
 	return length.Length(math.Ceil(float64(l) * float64(s)))
 }
 
@@ -219,8 +219,8 @@ func (m *maker) extras() []Cut {
 	for _, x := range m.result.Extras {
 		w := Why{End: -1, Need: x.Need}
 		if trimmed := x.For == trace.ForFringe || x.For == trace.ForTassel || x.For == trace.ForLeaf; !trimmed && !x.Exact { // those pieces are measured and trimmed, not tied
-			w.Share, w.Called = m.margin(x.Cord, taken{knot.Mounts: x.Need.Mount, knot.Hitches: x.Need.TakeUp, "": x.Need.Run})
-			w.Margin = share(x.Need.Total()-x.Need.Tail, w.Share)
+			w.Fraction, w.Called = m.margin(x.Cord, taken{knot.Mounts: x.Need.Mount, knot.Hitches: x.Need.TakeUp, "": x.Need.Run})
+			w.Margin = fraction(x.Need.Total()-x.Need.Tail, w.Fraction)
 		}
 		whole := x.Need.Total() + w.Margin
 		cut := m.round(whole)

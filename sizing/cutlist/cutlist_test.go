@@ -36,7 +36,7 @@ func traced(t tester, text string) trace.Result {
 	t.Helper()
 	s, faults := sheet.Parse(text, knot.Standard())
 	require.NoError(t, faults.Err())
-	r, found, err := trace.Trace(context.Background(), s, trace.Bench{Book: knot.Standard()})
+	r, found, err := trace.Trace(context.Background(), s, trace.Maker{Book: knot.Standard()})
 	require.NoError(t, err)
 	require.Empty(t, found)
 	return r
@@ -59,18 +59,18 @@ func drawn(t *rapid.T) (trace.Result, cutlist.Terms) {
 		s.Cords[i].SpoolLength = length.Length(rapid.IntRange(1, 200).Draw(t, "spool")) * length.Metre
 		s.Cords[i].SpoolPrice = 1900
 	}
-	r, found, err := trace.Trace(context.Background(), s, trace.Bench{Book: knot.Standard()})
+	r, found, err := trace.Trace(context.Background(), s, trace.Maker{Book: knot.Standard()})
 	require.NoError(t, err)
 	require.Empty(t, found)
 	if len(r.Panels) > 0 && r.Panels[0].LeftLoops > 0 && rapid.Bool().Draw(t, "fringe") {
 		s.Fringes = []sheet.Fringe{{Drop: 15 * cm, Pieces: 2, Side: sheet.LeftEdge, Panel: s.Panels[0].Name}}
-		r, found, err = trace.Trace(context.Background(), s, trace.Bench{Book: knot.Standard()})
+		r, found, err = trace.Trace(context.Background(), s, trace.Maker{Book: knot.Standard()})
 		require.NoError(t, err)
 		require.Empty(t, found)
 	}
 	return r, cutlist.Terms{
-		Margin:  cutlist.Share(rapid.IntRange(0, 30).Draw(t, "margin")) / 100,
-		Hands:   length.Length(rapid.IntRange(0, 20).Draw(t, "hands")) * cm,
+		Margin:  cutlist.Fraction(rapid.IntRange(0, 30).Draw(t, "margin")) / 100,
+		Tying:   length.Length(rapid.IntRange(0, 20).Draw(t, "hands")) * cm,
 		Step:    rapid.SampledFrom([]length.Length{0, mm, cm, 5 * cm, length.Inch, 10 * cm}).Draw(t, "step"),
 		Economy: rapid.Bool().Draw(t, "economy"),
 	}
@@ -82,7 +82,7 @@ func least(e trace.End, terms cutlist.Terms) length.Length {
 	tied := e.Mount + e.Run + e.TakeUp
 	tail := e.Tail
 	if e.Knots > 0 {
-		tail = max(tail, terms.Hands)
+		tail = max(tail, terms.Tying)
 	}
 	return tied + length.Length(float64(tied)*float64(terms.Margin)) + tail
 }
@@ -239,11 +239,11 @@ func TestFoldingOffCentre(t *testing.T) {
 // A tail shorter than hands can tie with is cut longer; one that nothing is tied
 // with is not.
 func TestHands(t *testing.T) {
-	terms := cutlist.Terms{Hands: 12 * cm}
+	terms := cutlist.Terms{Tying: 12 * cm}
 	knotted := made(t, traced(t, "cord main 4 mm\npanel p\nmount 2 folded\nrow square\ntail 3 cm\n"), terms)
-	require.Equal(t, 9*cm, knotted.Cuts[0].Why.Hands)
+	require.Equal(t, 9*cm, knotted.Cuts[0].Why.Tying)
 	loose := made(t, traced(t, "cord main 4 mm\npanel p\nmount 2 folded\ntail 3 cm\n"), terms)
-	require.Zero(t, loose.Cuts[0].Why.Hands)
+	require.Zero(t, loose.Cuts[0].Why.Tying)
 }
 
 // Where a cut's length comes from adds up.
@@ -256,8 +256,8 @@ func TestWhyAddsUp(t *testing.T) {
 		require.NoError(t, err)
 		r := traced(t, string(text))
 		for _, economy := range []bool{false, true} {
-			for _, c := range made(t, r, cutlist.Terms{Margin: 0.1, Hands: 12 * cm, Step: 5 * cm, Economy: economy}).Cuts {
-				leg := c.Why.Need.Total() + c.Why.Margin + c.Why.Hands
+			for _, c := range made(t, r, cutlist.Terms{Margin: 0.1, Tying: 12 * cm, Step: 5 * cm, Economy: economy}).Cuts {
+				leg := c.Why.Need.Total() + c.Why.Margin + c.Why.Tying
 				switch {
 				case c.Why.End < 0:
 					require.Equal(t, c.Length, leg+c.Why.Rounded, "%s %s", file, c.Label)
@@ -279,7 +279,7 @@ func TestMarginsOutOfRange(t *testing.T) {
 	require.EqualError(t, err, "a margin of -10 %: it must be from 0 to 200 %")
 	_, err = cutlist.Make(r, cutlist.Terms{Margin: 2.5})
 	require.EqualError(t, err, "a margin of 250 %: it must be from 0 to 200 %")
-	_, err = cutlist.Make(r, cutlist.Terms{Margin: cutlist.Share(math.NaN())})
+	_, err = cutlist.Make(r, cutlist.Terms{Margin: cutlist.Fraction(math.NaN())})
 	require.Error(t, err)
 	_, err = cutlist.Make(r, cutlist.Terms{Margin: 2})
 	require.NoError(t, err, "a sheet may ask for as much")
@@ -287,7 +287,7 @@ func TestMarginsOutOfRange(t *testing.T) {
 
 func TestCopiesAreCutForAll(t *testing.T) {
 	const text = "cord main 4 mm, spool 50 m 400 g 20.00\npanel p\n  mount 8 folded\n  net square rows 6\n  wrap turns 5\n  tail 20 cm\n"
-	terms := cutlist.Terms{Margin: cutlist.DefaultMargin, Hands: trace.HandTail(), Step: 5 * cm}
+	terms := cutlist.Terms{Margin: cutlist.DefaultMargin, Tying: trace.TyingTail(), Step: 5 * cm}
 	one, four := made(t, traced(t, text), terms), made(t, traced(t, "copies 4\n"+text), terms)
 	require.Equal(t, 1, one.Copies)
 	require.Equal(t, 4, four.Copies)

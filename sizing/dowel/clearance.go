@@ -157,12 +157,12 @@ func (a Arrangement) layout(perCord []length.Length) Layout {
 		Spare: spare,
 		Marks: make([]Mark, 0, len(a.Groups)),
 	}
-	start, shares := a.leftEnd(), a.shares(spare)
+	start, extra := a.leftEnd(), a.split(spare)
 	for i, g := range a.Groups {
 		if i > 0 {
 			start += g.Gap
 		}
-		start += shares[i]
+		start += extra[i]
 		end := start + length.Length(g.Cords)*perCord[i]
 		l.Marks = append(l.Marks, Mark{g.Name, g.Cords, perCord[i], start, end})
 		start = end
@@ -171,9 +171,9 @@ func (a Arrangement) layout(perCord []length.Length) Layout {
 	return l
 }
 
-// shares is the extra bare rod before each group.
-func (a Arrangement) shares(spare length.Length) []length.Length {
-	shares := make([]length.Length, len(a.Groups))
+// split is the extra bare rod before each group.
+func (a Arrangement) split(spare length.Length) []length.Length {
+	extra := make([]length.Length, len(a.Groups))
 	var free []int
 	for i, g := range a.Groups {
 		if i > 0 && g.Gap == 0 {
@@ -184,12 +184,12 @@ func (a Arrangement) shares(spare length.Length) []length.Length {
 	case a.Spread == Shared && len(free) > 0 && spare > 0:
 		n := length.Length(len(free))
 		for j, i := range free {
-			shares[i] = spare*length.Length(j+1)/n - spare*length.Length(j)/n
+			extra[i] = spare*length.Length(j+1)/n - spare*length.Length(j)/n
 		}
 	case a.Spread != FromLeft && a.Groups[0].Gap == 0:
-		shares[0] = spare / 2
+		extra[0] = spare / 2
 	}
-	return shares
+	return extra
 }
 
 // between is the loosest spacing that fits, every group giving way in the same

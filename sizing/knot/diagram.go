@@ -112,16 +112,16 @@ func (d *Diagram) TypeOf(mirrored bool) string {
 
 func isNumber(name string) bool { return name != "" && name[0] >= '0' && name[0] <= '9' }
 
-// otherHand turns left into right in a text.
-func otherHand(text string) string {
+// mirroredText turns left into right in a text.
+func mirroredText(text string) string {
 	return strings.NewReplacer("left", "right", "right", "left", "Left", "Right", "Right", "Left").Replace(text)
 }
 
-// inOtherHand turns left into right in steps.
-func inOtherHand(steps []string) []string {
+// mirroredSteps turns left into right in steps.
+func mirroredSteps(steps []string) []string {
 	other := make([]string, len(steps))
 	for i, s := range steps {
-		other[i] = otherHand(s)
+		other[i] = mirroredText(s)
 	}
 	return other
 }
@@ -129,7 +129,7 @@ func inOtherHand(steps []string) []string {
 // Steps are the steps of the text for a hand.
 func (r Row) Steps(mirrored bool) []string {
 	if mirrored {
-		return inOtherHand(r.HowTo)
+		return mirroredSteps(r.HowTo)
 	}
 	return r.HowTo
 }

@@ -19,14 +19,14 @@ func BenchmarkResize(b *testing.B) {
 	s := parsed(b, string(text))
 	b.Run("trace", func(b *testing.B) {
 		for b.Loop() {
-			if _, _, err := trace.Trace(context.Background(), s, bench()); err != nil {
+			if _, _, err := trace.Trace(context.Background(), s, byTheBook()); err != nil {
 				b.Fatal(err)
 			}
 		}
 	})
 	b.Run("resize", func(b *testing.B) {
 		for b.Loop() {
-			if _, err := resize.Resize(context.Background(), s, bench(), resize.Change{Width: 60 * cm, Drop: 120 * cm}); err != nil {
+			if _, err := resize.Resize(context.Background(), s, byTheBook(), resize.Change{Width: 60 * cm, Drop: 120 * cm}); err != nil {
 				b.Fatal(err)
 			}
 		}

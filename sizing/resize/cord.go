@@ -141,7 +141,7 @@ func (z *sizer) diameter(s sheet.Sheet, name string) length.Length {
 		if name == "" || c.Name == name {
 			squeeze := c.Squeeze
 			if squeeze == 0 {
-				squeeze = z.bench.Hands[c.Name].Squeeze
+				squeeze = z.maker.Hands[c.Name].Squeeze
 			}
 			return cord.Cord{Nominal: c.Thickness, Construction: construction(c), Squeeze: squeeze}.Diameter()
 		}

@@ -20,7 +20,7 @@ panel door
   net square rows 10
   tail 40 cm
 `, knot.Standard())
-	r, err := resize.Resize(context.Background(), s, trace.Bench{Book: knot.Standard()}, resize.Change{
+	r, err := resize.Resize(context.Background(), s, trace.Maker{Book: knot.Standard()}, resize.Change{
 		Thickness: 5 * length.Millimetre, Drop: length.Metre,
 	})
 	if err != nil {
@@ -44,7 +44,7 @@ panel door
 
 func ExampleError() {
 	s, _ := sheet.Parse("cord main 4 mm\npanel p\n  mount 12 folded\n  row square\n  bar left to middle\n", knot.Standard())
-	_, err := resize.Resize(context.Background(), s, trace.Bench{Book: knot.Standard()}, resize.Change{Drop: 80 * length.Centimetre})
+	_, err := resize.Resize(context.Background(), s, trace.Maker{Book: knot.Standard()}, resize.Change{Drop: 80 * length.Centimetre})
 	fmt.Println(err)
 	// Output: it cannot be made 80 cm long: it stays 9.5 cm: nothing but nets, sinnets, repeated bars, plaits, spaces and tails can be made longer or shorter, so change the rows yourself
 }

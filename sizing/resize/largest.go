@@ -26,8 +26,8 @@ func (*TooLittleError) Error() string {
 // longer in proportion, and only longer where the change names a width. Enough is
 // asked about sizes up and down, and has to say no to whatever is larger than what
 // it has said no to. The error is a [TooLittleError] or one of [Resize].
-func Largest(ctx context.Context, s sheet.Sheet, bench trace.Bench, c Change, enough func(trace.Result) (bool, error)) (Most, error) {
-	z, s, before, err := begin(ctx, s, bench, c)
+func Largest(ctx context.Context, s sheet.Sheet, maker trace.Maker, c Change, enough func(trace.Result) (bool, error)) (Most, error) {
+	z, s, before, err := begin(ctx, s, maker, c)
 	if err != nil {
 		return Most{}, err
 	}
@@ -40,7 +40,7 @@ func Largest(ctx context.Context, s sheet.Sheet, bench trace.Bench, c Change, en
 			return Most{}, err
 		}
 	}
-	z.bench.Loose = false
+	z.maker.Loose = false
 	at, err := z.whole(changed, c)
 	if err != nil {
 		return Most{}, err
@@ -114,7 +114,7 @@ func (z *sizer) fill(at func(factor) (sheet.Sheet, bool), enough func(trace.Resu
 // held is what traced says of a factor, where a sheet can hold so much and the rods too.
 func (z *sizer) held(at func(factor) (sheet.Sheet, bool), x factor) (sheet.Sheet, trace.Result, *sheet.Fault, error) {
 	if s, ok := at(x); ok {
-		if _, faults := sheet.Parse(sheet.Format(s), z.bench.Book); faults.Any() {
+		if _, faults := sheet.Parse(sheet.Format(s), z.maker.Book); faults.Any() {
 			return s, trace.Result{}, &faults.Shown[0], nil
 		}
 	}

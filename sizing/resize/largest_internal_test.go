@@ -19,7 +19,7 @@ import (
 // needs is all cord of a result, by its real cut list.
 func needs(t *testing.T, r trace.Result) length.Length {
 	t.Helper()
-	list, err := cutlist.Make(r, cutlist.Terms{Margin: cutlist.DefaultMargin, Hands: trace.HandTail(), Step: 5 * length.Centimetre})
+	list, err := cutlist.Make(r, cutlist.Terms{Margin: cutlist.DefaultMargin, Tying: trace.TyingTail(), Step: 5 * length.Centimetre})
 	require.NoError(t, err)
 	var all length.Length
 	for _, total := range list.Totals {
@@ -36,14 +36,14 @@ func TestNoLargerSizeIsOverlooked(t *testing.T) {
 		require.NoError(t, err)
 		s, faults := sheet.Parse(string(text), knot.Standard())
 		require.NoError(t, faults.Err())
-		z, s, before, err := begin(context.Background(), s, trace.Bench{Book: knot.Standard()}, Change{})
+		z, s, before, err := begin(context.Background(), s, trace.Maker{Book: knot.Standard()}, Change{})
 		require.NoError(t, err)
-		z.bench.Loose = false
+		z.maker.Loose = false
 		at, err := z.whole(s, Change{})
 		require.NoError(t, err)
 		for _, part := range []float64{0.7, 1, 1.9} {
 			have := length.Length(float64(needs(t, before)) * part)
-			got, err := Largest(context.Background(), s, trace.Bench{Book: knot.Standard()}, Change{}, func(r trace.Result) (bool, error) {
+			got, err := Largest(context.Background(), s, trace.Maker{Book: knot.Standard()}, Change{}, func(r trace.Result) (bool, error) {
 				return needs(t, r) <= have, nil
 			})
 			require.NoError(t, err, name)
@@ -68,26 +68,26 @@ func TestNoLargerSizeIsOverlooked(t *testing.T) {
 func TestLargestAtItsEnds(t *testing.T) {
 	s, faults := sheet.Parse("cord main 4 mm\npanel p\n mount 8 folded\n net square rows 6\n tail 15 cm\n", knot.Standard())
 	require.NoError(t, faults.Err())
-	bench := trace.Bench{Book: knot.Standard()}
+	maker := trace.Maker{Book: knot.Standard()}
 	have := func(l length.Length) func(trace.Result) (bool, error) {
 		return func(r trace.Result) (bool, error) { return needs(t, r) <= l, nil }
 	}
-	_, err := Largest(context.Background(), s, bench, Change{}, have(length.Centimetre))
+	_, err := Largest(context.Background(), s, maker, Change{}, have(length.Centimetre))
 	var little *TooLittleError
 	require.ErrorAs(t, err, &little)
 	require.Greater(t, needs(t, little.Smallest), length.Centimetre)
 	require.Less(t, needs(t, little.Smallest), needs(t, sizedOf(t, s)))
 
-	wide, err := Largest(context.Background(), s, bench, Change{Width: 20 * length.Centimetre}, have(100*length.Metre))
+	wide, err := Largest(context.Background(), s, maker, Change{Width: 20 * length.Centimetre}, have(100*length.Metre))
 	require.NoError(t, err)
 	require.InDelta(t, 200, Width(wide.After).Millimetres(), 12)
 	require.Greater(t, Drop(wide.After), 2*Drop(wide.Before))
 
-	_, err = Largest(context.Background(), s, bench, Change{Drop: 20 * length.Centimetre}, have(length.Metre))
+	_, err = Largest(context.Background(), s, maker, Change{Drop: 20 * length.Centimetre}, have(length.Metre))
 	var refused *Error
 	require.ErrorAs(t, err, &refused)
 
-	all, err := Largest(context.Background(), s, bench, Change{}, func(trace.Result) (bool, error) { return true, nil })
+	all, err := Largest(context.Background(), s, maker, Change{}, func(trace.Result) (bool, error) { return true, nil })
 	require.NoError(t, err)
 	require.Nil(t, all.Next)
 	require.NotEmpty(t, all.Why, "a sheet holds only so many ends")
@@ -96,7 +96,7 @@ func TestLargestAtItsEnds(t *testing.T) {
 
 func sizedOf(t *testing.T, s sheet.Sheet) trace.Result {
 	t.Helper()
-	r, faults, err := trace.Trace(context.Background(), s, trace.Bench{Book: knot.Standard()})
+	r, faults, err := trace.Trace(context.Background(), s, trace.Maker{Book: knot.Standard()})
 	require.NoError(t, err)
 	require.Empty(t, faults)
 	return r

@@ -101,11 +101,11 @@ func (g *growing) halved(p sheet.Panel) bool {
 }
 
 // full tells whether a taper has no room for one row more.
-func full(ctx context.Context, s sheet.Sheet, bench trace.Bench, panel, step int) (bool, error) {
+func full(ctx context.Context, s sheet.Sheet, maker trace.Maker, panel, step int) (bool, error) {
 	s = clone(s)
 	t := s.Panels[panel].Steps[step].(sheet.Taper)
 	t.Rows.N++
 	s.Panels[panel].Steps[step] = t
-	_, faults, err := trace.Trace(ctx, s, bench)
+	_, faults, err := trace.Trace(ctx, s, maker)
 	return len(faults) > 0 && faults[0].Place == t.Place, err
 }

@@ -17,7 +17,7 @@ import (
 )
 
 func try(t *rapid.T, s sheet.Sheet, c resize.Change) (resize.Resized, bool) {
-	r, err := resize.Resize(context.Background(), s, bench(), c)
+	r, err := resize.Resize(context.Background(), s, byTheBook(), c)
 	if err == nil {
 		return r, true
 	}
@@ -35,7 +35,7 @@ func try(t *rapid.T, s sheet.Sheet, c resize.Change) (resize.Resized, bool) {
 }
 
 func sized(t *rapid.T, s sheet.Sheet) trace.Result {
-	r, faults, err := trace.Trace(context.Background(), s, bench())
+	r, faults, err := trace.Trace(context.Background(), s, byTheBook())
 	require.NoError(t, err)
 	require.Empty(t, faults)
 	return r
@@ -71,7 +71,7 @@ func TestResizedDesignsStayThemselves(t *testing.T) {
 		if !ok {
 			return
 		}
-		again, faults := sheet.Parse(sheet.Format(r.Sheet), bench().Book)
+		again, faults := sheet.Parse(sheet.Format(r.Sheet), byTheBook().Book)
 		require.NoError(t, faults.Err())
 		require.Equal(t, sheettest.WithoutPlaces(r.Sheet), sheettest.WithoutPlaces(again))
 		require.Equal(t, len(s.Panels), len(r.Sheet.Panels))
@@ -108,7 +108,7 @@ func TestSizesAreMetToWithinARepeat(t *testing.T) {
 		}}}}
 		width := length.Length(rapid.IntRange(50, 2000).Draw(t, "width")) * mm
 		drop := length.Length(rapid.IntRange(200, 3000).Draw(t, "drop")) * mm
-		r, err := resize.Resize(context.Background(), s, bench(), resize.Change{Width: width, Drop: drop})
+		r, err := resize.Resize(context.Background(), s, byTheBook(), resize.Change{Width: width, Drop: drop})
 		require.NoError(t, err)
 		// Two folded cords of 3 mm working diameter, 4 diameters each, are one group.
 		require.InDelta(t, width.Millimetres(), resize.Width(r.After).Millimetres(), 12+0.01)
@@ -131,7 +131,7 @@ func TestOtherCordTiesTheSameKnots(t *testing.T) {
 		s := sheet.Sheet{Cords: []sheet.Cord{{Name: "main", Thickness: 4 * mm}}, Panels: []sheet.Panel{{Name: "net", Steps: []sheet.Step{
 			sheet.Mount{Hung: []sheet.Hung{{Count: 6}}}, sheet.Net{Knot: "square knot", Rows: sheet.Count{For: max(reach, mm)}}, sheet.Tail{Length: 20 * cm},
 		}}}}
-		r, err := resize.Resize(context.Background(), s, bench(), resize.Change{Thickness: length.Length(rapid.IntRange(10, 120).Draw(t, "thickness")) * mm / 10})
+		r, err := resize.Resize(context.Background(), s, byTheBook(), resize.Change{Thickness: length.Length(rapid.IntRange(10, 120).Draw(t, "thickness")) * mm / 10})
 		require.NoError(t, err)
 		require.Equal(t, r.Before.Panels[0].Knots, r.After.Panels[0].Knots)
 	})

@@ -9,7 +9,7 @@
 // counted in numbers move in proportion and are reported.
 //
 // What will hurt you: a width or a drop is met to within a repeat, not exactly;
-// and the sheets must be sized with the same bench, or before and after differ by
+// and the sheets must be sized with the same maker, or before and after differ by
 // more than the change.
 package resize
 
@@ -34,7 +34,7 @@ type Change struct {
 	Rod          *sheet.Rod    // a length or a thickness of zero stays as it is
 
 	// Hands are the maker's factors in the changed cords (see [Change.Cords]), by
-	// cord name; nil for those of the bench.
+	// cord name; nil for those of the maker.
 	Hands map[string]trace.Hand
 }
 
@@ -53,11 +53,11 @@ func (e *Error) Error() string { return e.Wrong + ": " + e.Right }
 
 // Resize changes a sheet. The error is an [Error], a sheet.Faults when the sheet
 // given or the sheet wanted cannot be read or tied, or the context's.
-func Resize(ctx context.Context, s sheet.Sheet, bench trace.Bench, c Change) (Resized, error) {
+func Resize(ctx context.Context, s sheet.Sheet, maker trace.Maker, c Change) (Resized, error) {
 	if c.Nothing() {
 		return Resized{}, &Error{"nothing is to be changed", "give a thickness, a construction, a width, a drop or a dowel"}
 	}
-	z, s, before, err := begin(ctx, s, bench, c)
+	z, s, before, err := begin(ctx, s, maker, c)
 	if err != nil {
 		return Resized{}, err
 	}
@@ -69,22 +69,22 @@ func Resize(ctx context.Context, s sheet.Sheet, bench trace.Bench, c Change) (Re
 }
 
 // begin reads a sheet that is to be changed and says how it is sized as it is.
-func begin(ctx context.Context, s sheet.Sheet, bench trace.Bench, c Change) (*sizer, sheet.Sheet, trace.Result, error) {
-	z := &sizer{ctx: ctx, bench: bench}
+func begin(ctx context.Context, s sheet.Sheet, maker trace.Maker, c Change) (*sizer, sheet.Sheet, trace.Result, error) {
+	z := &sizer{ctx: ctx, maker: maker}
 	s, before, err := z.read(s)
 	if err == nil {
 		err = c.check(s)
 	}
 	if c.Hands != nil {
-		z.bench.Hands = c.Hands
+		z.maker.Hands = c.Hands
 	}
-	z.bench.Loose = true
+	z.maker.Loose = true
 	return z, s, before, err
 }
 
 // done is the changed sheet as it is written and hangs.
 func (z *sizer) done(s sheet.Sheet, before trace.Result, after sheet.Sheet) (Resized, error) {
-	z.bench.Loose = false
+	z.maker.Loose = false
 	after, traced, err := z.read(after)
 	if err != nil {
 		return Resized{}, err
@@ -98,11 +98,11 @@ func (z *sizer) done(s sheet.Sheet, before trace.Result, after sheet.Sheet) (Res
 // sizer is one run of Resize.
 type sizer struct {
 	ctx   context.Context
-	bench trace.Bench
+	maker trace.Maker
 	notes []string
 }
 
-func (z *sizer) say(l length.Length) string { return z.bench.Style.Format(l) }
+func (z *sizer) say(l length.Length) string { return z.maker.Style.Format(l) }
 
 func (z *sizer) note(format string, args ...any) {
 	z.notes = append(z.notes, fmt.Sprintf(format, args...))
@@ -129,11 +129,11 @@ func (z *sizer) noteOff(f found, target length.Length, how string) {
 // of that text, and traces it.
 func (z *sizer) read(s sheet.Sheet) (sheet.Sheet, trace.Result, error) {
 	text := sheet.Format(s)
-	s, faults := sheet.Parse(text, z.bench.Book)
+	s, faults := sheet.Parse(text, z.maker.Book)
 	if faults.Any() {
 		return s, trace.Result{}, faults
 	}
-	r, found, err := trace.Trace(z.ctx, s, z.bench)
+	r, found, err := trace.Trace(z.ctx, s, z.maker)
 	if err == nil && len(found) > 0 {
 		err = sheet.NewFaults(text, found)
 	}

@@ -21,7 +21,7 @@ const (
 	cm = length.Centimetre
 )
 
-func bench() trace.Bench { return trace.Bench{Book: knot.Standard()} }
+func byTheBook() trace.Maker { return trace.Maker{Book: knot.Standard()} }
 
 func parsed(t testing.TB, text string) sheet.Sheet {
 	t.Helper()
@@ -32,7 +32,7 @@ func parsed(t testing.TB, text string) sheet.Sheet {
 
 func resized(t testing.TB, text string, c resize.Change) resize.Resized {
 	t.Helper()
-	r, err := resize.Resize(context.Background(), parsed(t, text), bench(), c)
+	r, err := resize.Resize(context.Background(), parsed(t, text), byTheBook(), c)
 	require.NoError(t, err)
 	return r
 }
@@ -277,12 +277,12 @@ func TestRefused(t *testing.T) {
 		{"no rod to change", bare, resize.Change{Rod: &sheet.Rod{Thickness: cm}}, "the sheet names no dowel: give the dowel's length too"},
 	} {
 		t.Run(c.name, func(t *testing.T) {
-			_, err := resize.Resize(context.Background(), parsed(t, c.text), bench(), c.change)
+			_, err := resize.Resize(context.Background(), parsed(t, c.text), byTheBook(), c.change)
 			require.EqualError(t, err, c.want)
 		})
 	}
 	t.Run("a sheet that cannot be tied", func(t *testing.T) {
-		_, err := resize.Resize(context.Background(), parsed(t, "cord main 4 mm\npanel p\n  mount 5 folded\n  row square\n"), bench(), resize.Change{Width: 20 * cm})
+		_, err := resize.Resize(context.Background(), parsed(t, "cord main 4 mm\npanel p\n  mount 5 folded\n  row square\n"), byTheBook(), resize.Change{Width: 20 * cm})
 		var faults sheet.Faults
 		require.ErrorAs(t, err, &faults)
 		require.Contains(t, err.Error(), "leave 2 over")
@@ -290,7 +290,7 @@ func TestRefused(t *testing.T) {
 	t.Run("a context that has ended", func(t *testing.T) {
 		ctx, cancel := context.WithCancel(context.Background())
 		cancel()
-		_, err := resize.Resize(ctx, parsed(t, plain), bench(), resize.Change{Width: 20 * cm})
+		_, err := resize.Resize(ctx, parsed(t, plain), byTheBook(), resize.Change{Width: 20 * cm})
 		require.ErrorIs(t, err, context.Canceled)
 	})
 }

@@ -138,7 +138,7 @@ func (z *sizer) traced(at func(factor) (sheet.Sheet, bool), x factor) (sheet.She
 	if !ok {
 		return s, trace.Result{}, &sheet.Fault{}, nil
 	}
-	r, faults, err := trace.Trace(z.ctx, s, z.bench)
+	r, faults, err := trace.Trace(z.ctx, s, z.maker)
 	if err != nil || len(faults) == 0 {
 		return s, r, nil, err
 	}
@@ -148,7 +148,7 @@ func (z *sizer) traced(at func(factor) (sheet.Sheet, bool), x factor) (sheet.She
 // trace traces a sheet that a change has made. One that cannot be tied is the
 // fault of the change.
 func (z *sizer) trace(s sheet.Sheet) (trace.Result, error) {
-	r, faults, err := trace.Trace(z.ctx, s, z.bench)
+	r, faults, err := trace.Trace(z.ctx, s, z.maker)
 	if err == nil && len(faults) > 0 {
 		err = sheet.NewFaults(sheet.Format(s), faults)
 	}

@@ -68,7 +68,7 @@ type growing struct {
 }
 
 func (z *sizer) grow(s sheet.Sheet, rod bool) (*growing, error) {
-	g := &growing{sheet: s, book: z.bench.Book, rod: rod, pointed: map[int]bool{}}
+	g := &growing{sheet: s, book: z.maker.Book, rod: rod, pointed: map[int]bool{}}
 	for i, p := range s.Panels {
 		g.lots = append(g.lots, g.lot(i))
 		for j, step := range p.Steps {
@@ -76,7 +76,7 @@ func (z *sizer) grow(s sheet.Sheet, rod bool) (*growing, error) {
 			if !ok || t.Rows.N == 0 {
 				continue
 			}
-			full, err := full(z.ctx, s, z.bench, i, j)
+			full, err := full(z.ctx, s, z.maker, i, j)
 			if err != nil {
 				return nil, err
 			}

@@ -107,7 +107,7 @@ func startsWithDigit(w word) bool { return w.raw != "" && isDigit(rune(w.raw[0])
 
 // counting is the option that says how often a step repeats; the usual word is
 // named first.
-func (l *line) counting(b *book, usual string, count *Count) option {
+func (l *line) counting(b *scope, usual string, count *Count) option {
 	words := []string{"rows", "times", "for", "until"}
 	if usual == "times" {
 		words[0], words[1] = words[1], words[0]

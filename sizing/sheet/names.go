@@ -21,8 +21,8 @@ type Knots interface {
 	Nearest(name string) []string
 }
 
-// book holds the names that the lines of one sheet may use.
-type book struct {
+// scope holds the names that the lines of one sheet may use.
+type scope struct {
 	knots         Knots
 	cords, panels names
 	rods          names
@@ -131,13 +131,13 @@ func (n names) known(l *line, kind string, w word) (declared, bool) {
 }
 
 // cord reads the name of a declared cord.
-func (b *book) cord(l *line) string {
+func (b *scope) cord(l *line) string {
 	found, _ := b.cords.known(l, "cord", l.take())
 	return found.written
 }
 
 // isCord tells whether a word is the name of a declared cord.
-func (b *book) isCord(w word) bool {
+func (b *scope) isCord(w word) bool {
 	_, ok := b.cords[fold(w.raw)]
 	return ok
 }
@@ -146,7 +146,7 @@ func (b *book) isCord(w word) bool {
 const firstRod = "rod"
 
 // rod reads the name of a declared dowel or ring; rod is the first.
-func (b *book) rod(l *line) string {
+func (b *scope) rod(l *line) string {
 	if l.accept(firstRod) {
 		return firstRod
 	}
@@ -155,19 +155,19 @@ func (b *book) rod(l *line) string {
 }
 
 // isRod tells whether a word is the name of a declared dowel or ring.
-func (b *book) isRod(w word) bool {
+func (b *scope) isRod(w word) bool {
 	_, ok := b.rods[fold(w.raw)]
 	return ok
 }
 
 // panelNamed reads the name of a declared panel.
-func (b *book) panelNamed(l *line) string {
+func (b *scope) panelNamed(l *line) string {
 	found, _ := b.panels.known(l, "panel", l.take())
 	return found.written
 }
 
 // panelUnder reads the panel that another one passes under.
-func (b *book) panelUnder(l *line) string {
+func (b *scope) panelUnder(l *line) string {
 	w := l.peek()
 	name := b.panelNamed(l)
 	if l.bad == nil && name == b.panel {
@@ -177,7 +177,7 @@ func (b *book) panelUnder(l *line) string {
 }
 
 // panelsJoined reads the list of finished panels after from.
-func (b *book) panelsJoined(l *line) []string {
+func (b *scope) panelsJoined(l *line) []string {
 	var joined []string
 	for more := true; more && l.bad == nil; more = l.accept(",") {
 		w := l.take()
@@ -205,7 +205,7 @@ func (b *book) panelsJoined(l *line) []string {
 }
 
 // finished are the panels above a line that no other one has joined.
-func (b *book) finished(line int) names {
+func (b *scope) finished(line int) names {
 	free := names{}
 	for name, d := range b.panels {
 		if _, taken := b.joinedIn[name]; !taken && d.line < line {
@@ -240,7 +240,7 @@ func CheckKnotName(name string) error {
 
 // knot reads a knot's name, every word up to an option, and returns the name in
 // the book.
-func (b *book) knot(l *line) string {
+func (b *scope) knot(l *line) string {
 	first := l.peek()
 	var ends []int
 	var spelled []string

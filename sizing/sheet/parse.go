@@ -30,7 +30,7 @@ type verb struct {
 // reader gathers what the lines of one text say.
 type reader struct {
 	sheet  Sheet
-	book   book
+	book   scope
 	verbs  []verb
 	faults []Fault
 	once   map[string]int // verbs that may stand once, with their line
@@ -68,7 +68,7 @@ func Parse(text string, knots Knots) (Sheet, Faults) {
 
 func newReader(knots Knots) *reader {
 	return &reader{
-		book:      book{knots: knots, cords: names{}, panels: names{}, rods: names{}, joinedIn: map[string]string{}},
+		book:      scope{knots: knots, cords: names{}, panels: names{}, rods: names{}, joinedIn: map[string]string{}},
 		verbs:     verbs(),
 		once:      map[string]int{},
 		panelEnds: map[string]int{},

@@ -80,7 +80,7 @@ func (r *reader) way(l *line) (Way, bool) {
 
 // knotAt is the knot with the longest name that begins at a byte of a line, and where
 // that name ends; it is empty where none does.
-func (b *book) knotAt(l *line, at int) (canonical string, end int) {
+func (b *scope) knotAt(l *line, at int) (canonical string, end int) {
 	var said []string
 	for pos := at; len(said) < mostTradeWords; {
 		w := l.wordFrom(pos)

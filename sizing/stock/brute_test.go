@@ -231,9 +231,9 @@ func TestSolveEqualsBruteForceOnTwelvePieces(t *testing.T) {
 // However early a search stops and however bad the solution it starts from, the
 // bound never exceeds the best, and a proof is one.
 func TestBoundNeverExceedsTheBest(t *testing.T) {
-	onePiece := func(b *bench, k int) pattern {
-		for i, w := range b.in.size {
-			if b.demand[i] > 0 && w <= b.in.bars[k].capacity {
+	onePiece := func(part *partial, k int) pattern {
+		for i, w := range part.in.size {
+			if part.demand[i] > 0 && w <= part.in.bars[k].capacity {
 				return pattern{bar: k, takes: []take{{i, 1}}, content: w}
 			}
 		}
@@ -249,22 +249,22 @@ func TestBoundNeverExceedsTheBest(t *testing.T) {
 		merged, goods := merge(p)
 		in, unit, err := priced(merged, goods, p, p.goal())
 		require.NoError(t, err)
-		b := newBench(in)
-		if !b.inOrder(ctx, nil, onePiece) {
+		part := newPartial(in)
+		if !part.inOrder(ctx, nil, onePiece) {
 			return
 		}
 		for _, work := range []int{1, 10_000, 100_000, 1_000_000, 100_000_000} {
-			uses, bound := minimise(ctx, in, b.uses, work)
+			uses, bound := minimise(ctx, in, part.uses, work)
 			require.LessOrEqual(t, bound*unit, best.cost, "work %d", work)
 			require.GreaterOrEqual(t, in.total(uses)*unit, best.cost)
 			if in.wholeOnly() {
-				uses, bound = byCounts(ctx, in, b.uses, work)
+				uses, bound = byCounts(ctx, in, part.uses, work)
 				require.LessOrEqual(t, bound*unit, best.cost, "counts, work %d", work)
 				require.GreaterOrEqual(t, in.total(uses)*unit, best.cost)
 			}
 		}
 		if in.wholeOnly() { // with enough work they are settled
-			uses, bound := byCounts(ctx, in, b.uses, math.MaxInt)
+			uses, bound := byCounts(ctx, in, part.uses, math.MaxInt)
 			require.Equal(t, best.cost, bound*unit)
 			require.Equal(t, best.cost, in.total(uses)*unit)
 		}
@@ -294,8 +294,8 @@ func TestBranchIsExact(t *testing.T) {
 		require.NoError(t, err)
 		s := newSearch(ctx, in, 1000*1e9/unit, math.MaxInt)
 		s.ladder = ladder{}
-		s.quick = func(context.Context, *bench) (*bench, bool) { return nil, false }
-		require.True(t, s.branch(newBench(in), 0, nil, -1), "seed %d", seed)
+		s.quick = func(context.Context, *partial) (*partial, bool) { return nil, false }
+		require.True(t, s.branch(newPartial(in), 0, nil, -1), "seed %d", seed)
 		require.Equal(t, bruteForce(p).cost, s.cost*unit, "seed %d", seed)
 		require.Equal(t, s.cost, in.total(s.best))
 	}

@@ -35,7 +35,7 @@ type countNode struct {
 // metre, and returns it with a lower bound on the cost of any.
 func byCounts(ctx context.Context, in *instance, uses []use, work int) ([]use, int64) {
 	t := newCountTree(ctx, in, uses, work)
-	t.relax(make([]int, len(in.bars)), newBench(in).count, 0)
+	t.relax(make([]int, len(in.bars)), newPartial(in).count, 0)
 	for len(t.open) > 0 && t.open[0].bound < t.cost && t.left > 0 && ctx.Err() == nil {
 		n := t.open[0]
 		t.open = slices.Delete(t.open, 0, 1)
@@ -70,16 +70,16 @@ func newCountTree(ctx context.Context, in *instance, uses []use, work int) *coun
 // relax bounds what the counts between two limits cost, and keeps them if that
 // may be better than the best.
 func (t *countTree) relax(low, high []int, bound int64) {
-	b := newBench(t.paid)
+	part := newPartial(t.paid)
 	spent := int64(0)
 	for k, twin := range t.twin {
 		if twin >= 0 {
-			b.count[k], b.count[twin] = high[k]-low[k], low[k]
+			part.count[k], part.count[twin] = high[k]-low[k], low[k]
 			spent += int64(low[k]) * t.in.bars[k].fixed
 		}
 	}
 	before := t.relaxer.work
-	r := t.relaxer.relax(t.ctx, b, t.cost, func(bound float64) bool {
+	r := t.relaxer.relax(t.ctx, part, t.cost, func(bound float64) bool {
 		return t.ladder.up(float64(spent)+bound) >= t.cost
 	})
 	t.left -= t.relaxer.work - before

@@ -8,7 +8,7 @@ import (
 // An enumeration lists the full patterns that hold a lead item.
 type enumeration struct {
 	in     *instance
-	b      *bench
+	part   *partial
 	r      relaxation
 	enough func(reduced float64) bool
 	steps  int
@@ -26,9 +26,9 @@ type enumeration struct {
 func (e *enumeration) bar(k, lead int) {
 	bar := e.in.bars[k]
 	e.k, e.lead = k, lead
-	demand := slices.Clone(e.b.demand)
+	demand := slices.Clone(e.part.demand)
 	demand[lead]--
-	worth := func(i int) float64 { return e.r.worth[i] - float64(bar.rate)*float64(e.in.size[i]) }
+	worth := func(i int) float64 { return e.r.pieceDual[i] - float64(bar.rate)*float64(e.in.size[i]) }
 	e.sack.wares = e.sack.wares[:0]
 	for i, n := range demand {
 		if n > 0 {
@@ -38,7 +38,7 @@ func (e *enumeration) bar(k, lead int) {
 	}
 	slices.SortStableFunc(e.sack.wares, func(x, y ware) int { return cmp.Compare(y.dense, x.dense) })
 	e.now = make([]int, len(e.sack.wares))
-	e.walk(0, bar.capacity-e.in.size[lead], float64(bar.fixed)-e.r.rent[k]-worth(lead))
+	e.walk(0, bar.capacity-e.in.size[lead], float64(bar.fixed)-e.r.barDual[k]-worth(lead))
 }
 
 // walk tries the wares from j on, with so much room and reduced cost so far.
@@ -67,7 +67,7 @@ func (e *enumeration) walk(j int, room int64, reduced float64) {
 	w := e.sack.wares[j]
 	for n := int(min(int64(w.most), room/w.size)); n >= 0; n-- {
 		e.now[j] = n
-		e.walk(j+1, room-int64(n)*w.size, reduced-float64(n)*w.worth)
+		e.walk(j+1, room-int64(n)*w.size, reduced-float64(n)*w.value)
 	}
 	e.now[j] = 0
 }

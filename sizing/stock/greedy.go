@@ -6,9 +6,9 @@ import (
 	"slices"
 )
 
-// A bench is work in hand: what is still to be cut, the bars still there, and
+// A partial is work in hand: what is still to be cut, the bars still there, and
 // what has been cut.
-type bench struct {
+type partial struct {
 	in     *instance
 	demand []int
 	count  []int
@@ -17,62 +17,62 @@ type bench struct {
 	sack   knapsack
 }
 
-func newBench(in *instance) *bench {
-	b := &bench{in: in, demand: slices.Clone(in.demand), count: make([]int, len(in.bars))}
+func newPartial(in *instance) *partial {
+	part := &partial{in: in, demand: slices.Clone(in.demand), count: make([]int, len(in.bars))}
 	for k := range in.bars {
-		b.count[k] = in.bars[k].count
+		part.count[k] = in.bars[k].count
 	}
-	for _, d := range b.demand {
-		b.left += d
+	for _, d := range part.demand {
+		part.left += d
 	}
-	return b
+	return part
 }
 
-func (b *bench) clone() *bench {
-	return &bench{in: b.in, demand: slices.Clone(b.demand), count: slices.Clone(b.count), uses: slices.Clone(b.uses), left: b.left}
+func (part *partial) clone() *partial {
+	return &partial{in: part.in, demand: slices.Clone(part.demand), count: slices.Clone(part.count), uses: slices.Clone(part.uses), left: part.left}
 }
 
 // room returns how many bars can be cut by the pattern, without cutting more
 // pieces than are wanted.
-func (b *bench) room(p pattern) int {
-	times := b.count[p.bar]
+func (part *partial) room(p pattern) int {
+	times := part.count[p.bar]
 	for _, t := range p.takes {
-		times = min(times, b.demand[t.item]/t.n)
+		times = min(times, part.demand[t.item]/t.n)
 	}
 	return times
 }
 
 // cut cuts that many bars by the pattern.
-func (b *bench) cut(p pattern, times int) {
-	b.count[p.bar] -= times
+func (part *partial) cut(p pattern, times int) {
+	part.count[p.bar] -= times
 	for _, t := range p.takes {
-		b.demand[t.item] -= t.n * times
-		b.left -= t.n * times
+		part.demand[t.item] -= t.n * times
+		part.left -= t.n * times
 	}
-	b.uses = append(b.uses, use{p, times})
+	part.uses = append(part.uses, use{p, times})
 }
 
 // undo takes back the last cut.
-func (b *bench) undo() {
-	last := len(b.uses) - 1
-	u := b.uses[last]
-	b.uses = b.uses[:last]
-	b.count[u.bar] += u.times
+func (part *partial) undo() {
+	last := len(part.uses) - 1
+	u := part.uses[last]
+	part.uses = part.uses[:last]
+	part.count[u.bar] += u.times
 	for _, t := range u.takes {
-		b.demand[t.item] += t.n * u.times
-		b.left += t.n * u.times
+		part.demand[t.item] += t.n * u.times
+		part.left += t.n * u.times
 	}
 }
 
 // fill returns a full pattern for the bar, by a rule that differs from one
 // heuristic to the next.
-type fill func(b *bench, bar int) pattern
+type fill func(part *partial, bar int) pattern
 
 // largestFirst fills a bar with the largest pieces that still fit.
-func largestFirst(b *bench, k int) pattern {
-	p, room := pattern{bar: k}, b.in.bars[k].capacity
-	for i, w := range b.in.size {
-		if n := min(int64(b.demand[i]), room/w); n > 0 {
+func largestFirst(part *partial, k int) pattern {
+	p, room := pattern{bar: k}, part.in.bars[k].capacity
+	for i, w := range part.in.size {
+		if n := min(int64(part.demand[i]), room/w); n > 0 {
 			p.takes = append(p.takes, take{i, int(n)})
 			p.content += n * w
 			room -= n * w
@@ -83,22 +83,22 @@ func largestFirst(b *bench, k int) pattern {
 
 // fullest fills a bar as full as a short search can, starting with the largest
 // piece that fits.
-func fullest(b *bench, k int) pattern {
+func fullest(part *partial, k int) pattern {
 	lead := 0
-	capacity := b.in.bars[k].capacity
-	for lead < len(b.demand) && (b.demand[lead] == 0 || b.in.size[lead] > capacity) {
+	capacity := part.in.bars[k].capacity
+	for lead < len(part.demand) && (part.demand[lead] == 0 || part.in.size[lead] > capacity) {
 		lead++
 	}
-	if lead == len(b.demand) {
+	if lead == len(part.demand) {
 		return pattern{bar: k}
 	}
-	room := capacity - b.in.size[lead]
-	b.demand[lead]--
-	b.sack.set(b.in.size, b.demand, func(i int) float64 { return float64(b.in.size[i]) })
-	b.demand[lead]++
-	p := pattern{bar: k, content: b.in.size[lead]}
-	if worth, found, _ := b.sack.branch(context.Background(), room, 0, fullestSteps); found {
-		p.takes = b.sack.takes()
+	room := capacity - part.in.size[lead]
+	part.demand[lead]--
+	part.sack.set(part.in.size, part.demand, func(i int) float64 { return float64(part.in.size[i]) })
+	part.demand[lead]++
+	p := pattern{bar: k, content: part.in.size[lead]}
+	if worth, found, _ := part.sack.branch(context.Background(), room, 0, fullestSteps); found {
+		p.takes = part.sack.takes()
 		p.content += int64(worth)
 	}
 	p.takes = change(p.takes, lead, 1)
@@ -111,43 +111,43 @@ const fullestSteps = 500
 // inOrder cuts the free bars in the order given, then the bars that cost
 // something, each time the one that costs least for what it holds. It returns
 // false when pieces are left over or the context ends.
-func (b *bench) inOrder(ctx context.Context, free []int, f fill) bool {
+func (part *partial) inOrder(ctx context.Context, free []int, f fill) bool {
 	for _, k := range free {
 		if ctx.Err() != nil {
 			return false
 		}
-		for b.left > 0 && b.count[k] > 0 {
-			p := f(b, k)
+		for part.left > 0 && part.count[k] > 0 {
+			p := f(part, k)
 			if len(p.takes) == 0 {
 				break
 			}
-			b.cut(p, b.room(p))
+			part.cut(p, part.room(p))
 		}
 	}
-	for b.left > 0 {
-		p, ok := b.cheapest(f)
+	for part.left > 0 {
+		p, ok := part.cheapest(f)
 		if !ok || ctx.Err() != nil {
 			return false
 		}
-		b.cut(p, b.room(p))
+		part.cut(p, part.room(p))
 	}
 	return true
 }
 
 // cheapest returns the pattern with the least cost for its content among the
 // bars that cost something.
-func (b *bench) cheapest(f fill) (pattern, bool) {
+func (part *partial) cheapest(f fill) (pattern, bool) {
 	var best pattern
 	found := false
-	for k, bar := range b.in.bars {
-		if b.count[k] == 0 || bar.free() {
+	for k, bar := range part.in.bars {
+		if part.count[k] == 0 || bar.free() {
 			continue
 		}
-		p := f(b, k)
+		p := f(part, k)
 		if len(p.takes) == 0 {
 			continue
 		}
-		if !found || less(b.in.cost(p), p.content, b.in.cost(best), best.content) {
+		if !found || less(part.in.cost(p), p.content, part.in.cost(best), best.content) {
 			best, found = p, true
 		}
 	}
@@ -168,14 +168,14 @@ func less(a, x, b, y int64) bool {
 // in a bar already cut or in a free one, and opens the bar that costs least for
 // its length when it fits nowhere. It leaves out what fits nowhere and reports
 // whether all was placed.
-func (b *bench) bestFit() bool {
-	in := b.in
-	count := slices.Clone(b.count)
+func (part *partial) bestFit() bool {
+	in := part.in
+	count := slices.Clone(part.count)
 	var open []openBar // by room, smallest first
 	whole := true
-	content := b.short()
+	content := part.short()
 	for i, w := range in.size {
-		for range b.demand[i] {
+		for range part.demand[i] {
 			at := roomFor(open, w)
 			free := smallestFree(in, count, w)
 			var o openBar
@@ -206,7 +206,7 @@ func (b *bench) bestFit() bool {
 		}
 	}
 	for _, o := range open {
-		b.cut(pattern{bar: o.bar, takes: o.takes, content: in.bars[o.bar].capacity - o.room}, 1)
+		part.cut(pattern{bar: o.bar, takes: o.takes, content: in.bars[o.bar].capacity - o.room}, 1)
 	}
 	return whole
 }
@@ -255,7 +255,7 @@ func nextBar(in *instance, count []int, w, content int64) int {
 // greedy returns the cheapest of a handful of quick solutions, and whether any
 // of them places every piece. When none does it returns the one that leaves out
 // least. After the first it heeds the context.
-func greedy(ctx context.Context, start *bench) (*bench, bool) {
+func greedy(ctx context.Context, start *partial) (*partial, bool) {
 	in := start.in
 	var up []int
 	for k, bar := range in.bars {
@@ -265,22 +265,22 @@ func greedy(ctx context.Context, start *bench) (*bench, bool) {
 	}
 	down := slices.Clone(up)
 	slices.Reverse(down)
-	var best *bench
+	var best *partial
 	whole := false
-	consider := func(b *bench, ok bool) {
-		if best == nil || ok && !whole || ok == whole && b.better(best, whole) {
-			best, whole = b, ok
+	consider := func(part *partial, ok bool) {
+		if best == nil || ok && !whole || ok == whole && part.better(best, whole) {
+			best, whole = part, ok
 		}
 	}
-	b := start.clone()
-	consider(b, b.bestFit())
+	part := start.clone()
+	consider(part, part.bestFit())
 	for _, f := range []fill{largestFirst, fullest} {
 		for _, order := range [][]int{up, down} {
 			if ctx.Err() != nil {
 				return best, whole
 			}
-			b = start.clone()
-			consider(b, b.inOrder(ctx, order, f))
+			part = start.clone()
+			consider(part, part.inOrder(ctx, order, f))
 			if len(up) < 2 {
 				break
 			}
@@ -289,19 +289,19 @@ func greedy(ctx context.Context, start *bench) (*bench, bool) {
 	return best, whole
 }
 
-// better compares two benches that both place everything, or both do not.
-func (b *bench) better(other *bench, whole bool) bool {
+// better compares two partial plans that both place everything, or both do not.
+func (part *partial) better(other *partial, whole bool) bool {
 	if whole {
-		return b.in.total(b.uses) < b.in.total(other.uses)
+		return part.in.total(part.uses) < part.in.total(other.uses)
 	}
-	return b.short() < other.short()
+	return part.short() < other.short()
 }
 
 // short returns the content that is still to be cut.
-func (b *bench) short() int64 {
+func (part *partial) short() int64 {
 	sum := int64(0)
-	for i, d := range b.demand {
-		sum += int64(d) * b.in.size[i]
+	for i, d := range part.demand {
+		sum += int64(d) * part.in.size[i]
 	}
 	return sum
 }

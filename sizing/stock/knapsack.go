@@ -24,7 +24,7 @@ type ware struct {
 	item  int
 	size  int64
 	most  int
-	worth float64
+	value float64
 	dense float64 // worth / size
 }
 
@@ -64,7 +64,7 @@ func (k *knapsack) solve(ctx context.Context, capacity int64, threshold float64,
 	if !exact && k.table.affordable(len(k.wares), widest) {
 		if !k.table.ready {
 			k.table.fill(k.wares, widest)
-			k.work += 10 * len(k.table.worth)
+			k.work += 10 * len(k.table.value)
 		}
 		worth = k.table.read(k.wares, capacity, k.best)
 		found, exact = worth > threshold, true
@@ -123,7 +123,7 @@ func (k *knapsack) branch(ctx context.Context, capacity int64, threshold float64
 			if t := min(int64(w.most), room/w.size); t > 0 {
 				k.now[j] = int(t)
 				room -= t * w.size
-				worth += float64(t) * w.worth
+				worth += float64(t) * w.value
 			}
 		}
 		if worth > best*(1+nearlyEqual) {
@@ -141,12 +141,12 @@ func (k *knapsack) branch(ctx context.Context, capacity int64, threshold float64
 			w := &k.wares[j]
 			k.now[j]--
 			room += w.size
-			worth -= w.worth
+			worth -= w.value
 			if j+1 < n && worth+float64(room)*k.wares[j+1].dense > best*(1+nearlyEqual) {
 				break
 			}
 			room += int64(k.now[j]) * w.size
-			worth -= float64(k.now[j]) * w.worth
+			worth -= float64(k.now[j]) * w.value
 			k.now[j] = 0
 		}
 		if j < 0 {
@@ -161,7 +161,7 @@ func (k *knapsack) dantzig(capacity int64) float64 {
 	worth := 0.0
 	for _, w := range k.wares {
 		t := min(int64(w.most), capacity/w.size)
-		worth += float64(t) * w.worth
+		worth += float64(t) * w.value
 		capacity -= t * w.size
 		if t < int64(w.most) {
 			return worth + float64(capacity)*w.dense
@@ -174,7 +174,7 @@ func (k *knapsack) dantzig(capacity int64) float64 {
 type table struct {
 	ready bool
 	width int       // capacities 0..width
-	worth []float64 // after each ware, one row of capacities
+	value []float64 // after each ware, one row of capacities
 	queue []int
 }
 
@@ -186,21 +186,21 @@ func (t *table) affordable(wares int, widest int64) bool {
 }
 
 // row returns the worths when only the first j wares are used.
-func (t *table) row(j int) []float64 { return t.worth[j*(t.width+1) : (j+1)*(t.width+1)] }
+func (t *table) row(j int) []float64 { return t.value[j*(t.width+1) : (j+1)*(t.width+1)] }
 
 // fill computes the table. For each ware and each remainder of the capacity by
 // its size, the best number to take is the maximum of a sliding window.
 func (t *table) fill(wares []ware, widest int64) {
 	t.width = int(widest)
 	cells := (len(wares) + 1) * (t.width + 1)
-	t.worth = slices.Grow(t.worth[:0], cells)[:cells]
+	t.value = slices.Grow(t.value[:0], cells)[:cells]
 	clear(t.row(0))
 	for j, w := range wares {
 		from, to, size := t.row(j), t.row(j+1), int(w.size)
 		for r := 0; r < size && r <= t.width; r++ {
 			t.queue = t.queue[:0]
 			head := 0
-			gain := func(n int) float64 { return from[r+n*size] - float64(n)*w.worth }
+			gain := func(n int) float64 { return from[r+n*size] - float64(n)*w.value }
 			for n := 0; r+n*size <= t.width; n++ {
 				for len(t.queue) > head && gain(t.queue[len(t.queue)-1]) <= gain(n) {
 					t.queue = t.queue[:len(t.queue)-1]
@@ -210,7 +210,7 @@ func (t *table) fill(wares []ware, widest int64) {
 					head++
 				}
 				m := t.queue[head]
-				to[r+n*size] = from[r+m*size] + float64(n-m)*w.worth
+				to[r+n*size] = from[r+m*size] + float64(n-m)*w.value
 			}
 		}
 	}
@@ -226,7 +226,7 @@ func (t *table) read(wares []ware, capacity int64, counts []int) float64 {
 		w, target := wares[j], t.row(j + 1)[c]
 		counts[j] = 0
 		for n := 0; n <= w.most && c-n*int(w.size) >= 0; n++ {
-			if t.row(j)[c-n*int(w.size)]+float64(n)*w.worth >= target-math.Abs(target)*nearlyEqual {
+			if t.row(j)[c-n*int(w.size)]+float64(n)*w.value >= target-math.Abs(target)*nearlyEqual {
 				counts[j] = n
 				break
 			}

@@ -13,14 +13,14 @@ import "context"
 // the set, and the working basis holds the other basic columns less their keys.
 // So its order is the number of items, however many offcuts there are.
 type master struct {
-	rows    int
-	itemRow []int     // by item; -1 when none is wanted
-	setOf   []int     // by bar; -1 when there is no limit
-	want    []float64 // by row, how many pieces
-	limit   []float64 // by set, how many bars
-	columns []column
-	basic   []bool
-	paying  []int // columns that paid when all were last looked at
+	rows       int
+	itemRow    []int     // by item; -1 when none is wanted
+	setOf      []int     // by bar; -1 when there is no limit
+	want       []float64 // by row, how many pieces
+	limit      []float64 // by set, how many bars
+	columns    []column
+	basic      []bool
+	candidates []int // columns that paid when all were last looked at
 
 	basis   []int     // column by row
 	level   []float64 // of these
@@ -29,7 +29,7 @@ type master struct {
 
 	key      []int     // column by set
 	keyLevel []float64 // of these
-	rent     []float64 // the dual of the set's count
+	setDual  []float64 // the dual of the set's count
 
 	in      []float64 // by row, how fast a level falls as the new column comes in
 	keyIn   []float64 // by set, how fast the key's level falls
@@ -42,7 +42,7 @@ type column struct {
 	cost    float64
 	entries []entry
 	set     int // -1 for none
-	pattern int // index into the pool; -1 for the columns that only make the program whole
+	pattern int // index into the pool; -1 for slack and artificial variables
 }
 
 type entry struct {
@@ -53,14 +53,14 @@ type entry struct {
 // payEps is the reduced cost, as a share of the dearest column, that counts as zero.
 const payEps = 1e-9
 
-// newMaster sets up the program for what is left on the bench. The first basis
+// newMaster sets up the program for what is left to cut. The first basis
 // is one column for each row, a bar of nothing else when such bars are not
-// limited, else the make-believe column of that cost; and for each limited bar
+// limited, else an artificial variable of that cost; and for each limited bar
 // the column that leaves it whole.
-func newMaster(b *bench, makeBelieve float64) *master {
-	in := b.in
+func newMaster(part *partial, artificial float64) *master {
+	in := part.in
 	m := &master{itemRow: make([]int, len(in.size)), setOf: make([]int, len(in.bars))}
-	for i, d := range b.demand {
+	for i, d := range part.demand {
 		m.itemRow[i] = -1
 		if d > 0 {
 			m.itemRow[i] = m.rows
@@ -77,10 +77,10 @@ func newMaster(b *bench, makeBelieve float64) *master {
 		if row < 0 {
 			continue
 		}
-		cost, n := makeBelieve, 1
+		cost, n := artificial, 1
 		for _, bar := range in.bars {
 			if bar.unlimited && bar.capacity >= in.size[i] {
-				fit := min(b.demand[i], int(bar.capacity/in.size[i]))
+				fit := min(part.demand[i], int(bar.capacity/in.size[i]))
 				own := float64(bar.fixed) + float64(bar.rate)*float64(int64(fit)*in.size[i])
 				if own/float64(fit) < cost/float64(n) {
 					cost, n = own, fit
@@ -89,24 +89,24 @@ func newMaster(b *bench, makeBelieve float64) *master {
 		}
 		m.basis[row] = m.add(column{cost, []entry{{row, float64(n)}}, -1, -1})
 		m.basic[m.basis[row]] = true
-		m.level[row] = float64(b.demand[i]) / float64(n)
+		m.level[row] = float64(part.demand[i]) / float64(n)
 		m.inverse[row*m.rows+row] = 1 / float64(n)
 		m.dual[row] = cost / float64(n)
 		m.add(column{0, []entry{{row, -1}}, -1, -1})
 	}
 	for k, bar := range in.bars {
 		m.setOf[k] = -1
-		if !bar.unlimited && b.count[k] > 0 {
+		if !bar.unlimited && part.count[k] > 0 {
 			set := len(m.key)
 			m.setOf[k] = set
 			whole := m.add(column{0, nil, set, -1})
 			m.basic[whole] = true
 			m.key = append(m.key, whole)
-			m.keyLevel = append(m.keyLevel, float64(b.count[k]))
-			m.limit = append(m.limit, float64(b.count[k]))
+			m.keyLevel = append(m.keyLevel, float64(part.count[k]))
+			m.limit = append(m.limit, float64(part.count[k]))
 		}
 	}
-	m.rent = make([]float64, len(m.key))
+	m.setDual = make([]float64, len(m.key))
 	m.keyIn = make([]float64, len(m.key))
 	m.members = make([][]int, len(m.key))
 	return m
@@ -131,7 +131,7 @@ func (m *master) addPattern(index int, p pattern, cost int64) {
 func (m *master) reduced(c *column) float64 {
 	r := c.cost
 	if c.set >= 0 {
-		r -= m.rent[c.set]
+		r -= m.setDual[c.set]
 	}
 	for _, e := range c.entries {
 		r -= e.value * m.dual[e.row]
@@ -143,7 +143,7 @@ func (m *master) reduced(c *column) float64 {
 // looks at the columns that paid at the last look at all of them first.
 func (m *master) optimise(ctx context.Context, scale float64) {
 	least := -payEps * scale
-	paying, all := m.paying[:0], false
+	paying, all := m.candidates[:0], false
 	for limit := 50 * (m.rows + len(m.key) + 20); limit > 0 && ctx.Err() == nil; limit-- {
 		enter, reduced := -1, least
 		for _, j := range paying {
@@ -173,7 +173,7 @@ func (m *master) optimise(ctx context.Context, scale float64) {
 			m.work += 8 * len(m.columns)
 		}
 	}
-	m.paying = paying
+	m.candidates = paying
 }
 
 // tiny is the smallest element to divide by.
@@ -309,7 +309,7 @@ func (m *master) replace(row int, reduced float64) {
 	}
 }
 
-// settle brings the members and the rents of the sets up to date.
+// settle brings the members and the duals of the sets up to date.
 func (m *master) settle() {
 	if len(m.key) == 0 {
 		return
@@ -324,9 +324,9 @@ func (m *master) settle() {
 	}
 	for l, j := range m.key {
 		c := &m.columns[j]
-		m.rent[l] = c.cost
+		m.setDual[l] = c.cost
 		for _, e := range c.entries {
-			m.rent[l] -= e.value * m.dual[e.row]
+			m.setDual[l] -= e.value * m.dual[e.row]
 		}
 	}
 }

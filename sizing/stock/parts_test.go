@@ -46,7 +46,7 @@ func TestKnapsackBranchEqualsTableEqualsRecursion(t *testing.T) {
 		sum, room := 0.0, capacity
 		for j, w := range k.wares {
 			require.LessOrEqual(t, counts[j], w.most)
-			sum += float64(counts[j]) * w.worth
+			sum += float64(counts[j]) * w.value
 			room -= int64(counts[j]) * w.size
 		}
 		require.InDelta(t, want, sum, 1e-9)
@@ -93,14 +93,14 @@ func TestByCounts(t *testing.T) {
 	require.LessOrEqual(t, bound, int64(6))
 }
 
-// A bench that is cut and undone is as before.
-func TestBenchUndo(t *testing.T) {
+// A partial that is cut and undone is as before.
+func TestPartialUndo(t *testing.T) {
 	p := paperMill()
-	b := newBench(instanceOf(t, p))
-	before := b.clone()
-	b.cut(largestFirst(b, 0), 3)
-	require.NotEqual(t, before.demand, b.demand)
-	b.undo()
-	require.Equal(t, []any{before.demand, before.count, before.left}, []any{b.demand, b.count, b.left})
-	require.Empty(t, b.uses)
+	part := newPartial(instanceOf(t, p))
+	before := part.clone()
+	part.cut(largestFirst(part, 0), 3)
+	require.NotEqual(t, before.demand, part.demand)
+	part.undo()
+	require.Equal(t, []any{before.demand, before.count, before.left}, []any{part.demand, part.count, part.left})
+	require.Empty(t, part.uses)
 }

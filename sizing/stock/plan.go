@@ -51,14 +51,14 @@ func (p Plan) Gap() float64 {
 	}
 }
 
-// A handout gives out the lines of the problem that were merged, in order.
-type handout struct {
+// A dealer gives out the lines of the problem that were merged, in order.
+type dealer struct {
 	lines []int
 	left  []int // of each line
 }
 
 // current returns the line that is being given out and how many are left of it.
-func (h *handout) current() (line, left int) {
+func (h *dealer) current() (line, left int) {
 	for len(h.left) > 1 && h.left[0] == 0 {
 		h.lines, h.left = h.lines[1:], h.left[1:]
 	}
@@ -68,14 +68,14 @@ func (h *handout) current() (line, left int) {
 // plan turns the uses of an instance back into the maker's words.
 func (p Problem) plan(in *instance, g goods, uses []use, goal Goal) Plan {
 	plan := Plan{Goal: goal}
-	pieces := make([]handout, len(in.size))
+	pieces := make([]dealer, len(in.size))
 	for i, lines := range g.pieces {
 		pieces[i].lines = lines
 		for _, line := range lines {
 			pieces[i].left = append(pieces[i].left, p.Pieces[line].Count)
 		}
 	}
-	stock := make([]handout, len(in.bars))
+	stock := make([]dealer, len(in.bars))
 	for k, lines := range g.stock {
 		stock[k].lines = lines
 		for _, line := range lines {
@@ -134,7 +134,7 @@ func comparePatterns(a, b pattern) int {
 
 // assign names the stock and the pieces of the next bars cut by a use, and how
 // many bars in a row have the same names.
-func (p Problem) assign(u use, stock *handout, pieces []handout) (Pattern, int) {
+func (p Problem) assign(u use, stock *dealer, pieces []dealer) (Pattern, int) {
 	line, times := stock.current()
 	times = min(times, u.times)
 	s := p.Stock[line]

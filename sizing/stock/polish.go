@@ -60,7 +60,7 @@ type strip struct {
 	changed int // the pass in which it last did
 }
 
-// worth is what a strip counts for, in the order of the aims; less is better.
+// pieceDual is what a strip counts for, in the order of the aims; less is better.
 type worth struct {
 	cost, taken int64
 	cuts        int
@@ -93,7 +93,7 @@ func pieces(takes []take) int {
 	return n
 }
 
-// worth returns what a strip of that bar counts for; the strip of no pieces is
+// pieceDual returns what a strip of that bar counts for; the strip of no pieces is
 // the bar left whole, and counts for nothing.
 func (w *workshop) worth(bar int, content int64, pieces int) worth {
 	if pieces == 0 {

@@ -87,7 +87,7 @@ func instanceOf(t *testing.T, p Problem) *instance {
 
 func rootBound(in *instance, upper int64) float64 {
 	never := func(float64) bool { return false }
-	return newRelaxer(in, math.MaxInt).relax(context.Background(), newBench(in), upper, never).bound
+	return newRelaxer(in, math.MaxInt).relax(context.Background(), newPartial(in), upper, never).bound
 }
 
 // The bound against gonum's simplex over every pattern, and against the
@@ -121,7 +121,7 @@ func TestBoundEqualsReferee(t *testing.T) {
 	}
 }
 
-// With offcuts and limited spools the patterns of limited bars pay rent.
+// With offcuts and limited spools the the patterns of limited bars pay their dual.
 func TestBoundEqualsRefereeWithOffcuts(t *testing.T) {
 	for seed := range uint64(30) {
 		r := rand.New(rand.NewPCG(seed, 7))
@@ -146,14 +146,14 @@ func TestRefactor(t *testing.T) {
 	p := paperMill()
 	p.Stock = append(p.Stock, Stock{Length: 3700 * length.Millimetre, Count: 5, Offcut: true})
 	in := instanceOf(t, p)
-	m := newMaster(newBench(in), 1e12)
+	m := newMaster(newPartial(in), 1e12)
 	for i, pat := range everyPattern(in) {
 		m.addPattern(i, pat, in.cost(pat))
 	}
 	scale := float64(in.bars[1].fixed)
 	m.optimise(context.Background(), scale)
 	require.Less(t, m.residual(scale), mostlyRounded)
-	level, dual, keyLevel, rent := slices.Clone(m.level), slices.Clone(m.dual), slices.Clone(m.keyLevel), slices.Clone(m.rent)
+	level, dual, keyLevel, setDual := slices.Clone(m.level), slices.Clone(m.dual), slices.Clone(m.keyLevel), slices.Clone(m.setDual)
 
 	r := rand.New(rand.NewPCG(1, 2))
 	for _, list := range [][]float64{m.inverse, m.level, m.dual} {
@@ -165,7 +165,7 @@ func TestRefactor(t *testing.T) {
 	m.refactor()
 	require.Less(t, m.residual(scale), 1e-9)
 	for name, pair := range map[string][2][]float64{
-		"levels": {level, m.level}, "prices": {dual, m.dual}, "key levels": {keyLevel, m.keyLevel}, "rents": {rent, m.rent},
+		"levels": {level, m.level}, "prices": {dual, m.dual}, "key levels": {keyLevel, m.keyLevel}, "duals of sets": {setDual, m.setDual},
 	} {
 		require.InDeltaSlice(t, pair[0], pair[1], 1e-6*scale, name)
 	}

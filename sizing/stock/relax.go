@@ -38,15 +38,15 @@ func (p pattern) key() string {
 
 // A relaxation is the solution of a residual problem's linear program.
 type relaxation struct {
-	bound float64 // no way to cut the rest costs less
-	use   []share // patterns in the solution
-	// worth and rent are dual prices that prove the bound: of a piece of each
+	bound float64    // no way to cut the rest costs less
+	use   []activity // patterns in the solution
+	// pieceDual and barDual are dual prices that prove the bound: of a piece of each
 	// item, and of a bar of each class (zero or less).
-	worth []float64
-	rent  []float64
+	pieceDual []float64
+	barDual   []float64
 }
 
-type share struct {
+type activity struct {
 	pattern
 	level float64
 }
@@ -69,24 +69,24 @@ func newRelaxer(in *instance, limit int) *relaxer {
 	return &relaxer{in: in, pool: pool{index: make(map[string]int)}, limit: limit}
 }
 
-// relax bounds what is left on the bench from below by column generation. The
+// relax bounds what is left to cut from below by column generation. The
 // fills it prices may miss the best until none is found; then it looks again
 // without giving up, so that the bound is that of the linear program whatever
 // the sizes. It stops early when enough says that the bound is high enough, when
 // the work allowed is done or the context ends; the bound holds in any case.
-func (r *relaxer) relax(ctx context.Context, b *bench, upper int64, enough func(bound float64) bool) relaxation {
+func (r *relaxer) relax(ctx context.Context, part *partial, upper int64, enough func(bound float64) bool) relaxation {
 	in := r.in
 	scale := float64(upper) + 1
-	m := newMaster(b, 4*scale)
+	m := newMaster(part, 4*scale)
 	dear := 1.0
 	for k, bar := range in.bars {
-		if b.count[k] > 0 {
+		if part.count[k] > 0 {
 			dear = max(dear, float64(bar.fixed)+float64(bar.rate)*float64(bar.capacity))
 		}
 	}
 	offered := make([]bool, len(r.pool.patterns))
 	offer := func(i int) {
-		if p := r.pool.patterns[i]; !offered[i] && b.room(p) > 0 {
+		if p := r.pool.patterns[i]; !offered[i] && part.room(p) > 0 {
 			m.addPattern(i, p, in.cost(p))
 			offered[i] = true
 		}
@@ -98,12 +98,12 @@ func (r *relaxer) relax(ctx context.Context, b *bench, upper int64, enough func(
 	for i := range r.pool.patterns {
 		offer(i)
 	}
-	best := relaxation{bound: 0, worth: make([]float64, len(in.size)), rent: make([]float64, len(in.bars))}
+	best := relaxation{bound: 0, pieceDual: make([]float64, len(in.size)), barDual: make([]float64, len(in.bars))}
 	next := 0 // bar to price first
 	steps := longSteps
 	for {
 		m.optimise(ctx, dear)
-		found, whole, exact := r.price(ctx, b, m, &next, dear, steps, &best)
+		found, whole, exact := r.price(ctx, part, m, &next, dear, steps, &best)
 		if enough(best.bound) || ctx.Err() != nil || m.pivots > 200*(m.rows+len(m.key)+20) {
 			break
 		}
@@ -138,9 +138,9 @@ func (r *relaxer) report(m *master, j int, level float64, best *relaxation) {
 		return
 	}
 	if c.pattern >= 0 {
-		best.use = append(best.use, share{r.pool.patterns[c.pattern], level})
+		best.use = append(best.use, activity{r.pool.patterns[c.pattern], level})
 	} else if p, ok := r.alone(m, c); ok {
-		best.use = append(best.use, share{p, level})
+		best.use = append(best.use, activity{p, level})
 	}
 }
 
@@ -168,7 +168,7 @@ const enoughColumns = 24
 // them to the program. When it has looked at every bar it raises the bound if it
 // can. A search for a fill may take so many steps. It returns how many patterns
 // it added, whether every bar was seen, and whether every fill was the best.
-func (r *relaxer) price(ctx context.Context, b *bench, m *master, next *int, dear float64, steps int, best *relaxation) (found int, whole, exact bool) {
+func (r *relaxer) price(ctx context.Context, part *partial, m *master, next *int, dear float64, steps int, best *relaxation) (found int, whole, exact bool) {
 	in := r.in
 	exact = true
 	worth := make([]float64, len(in.size))
@@ -178,7 +178,7 @@ func (r *relaxer) price(ctx context.Context, b *bench, m *master, next *int, dea
 		}
 	}
 	for k, bar := range in.bars { // cord by the metre without limit caps the worth of every piece it fits
-		if bar.byTheMetre() && b.count[k] > 0 {
+		if bar.byTheMetre() && part.count[k] > 0 {
 			for i, w := range in.size {
 				if w <= bar.capacity {
 					worth[i] = min(worth[i], float64(bar.rate)*float64(w))
@@ -191,7 +191,7 @@ func (r *relaxer) price(ctx context.Context, b *bench, m *master, next *int, dea
 	for n := range in.bars {
 		k := (*next + n) % len(in.bars)
 		bar := in.bars[k]
-		if b.count[k] == 0 || bar.byTheMetre() {
+		if part.count[k] == 0 || bar.byTheMetre() {
 			continue
 		}
 		if found >= enoughColumns || ctx.Err() != nil {
@@ -200,19 +200,19 @@ func (r *relaxer) price(ctx context.Context, b *bench, m *master, next *int, dea
 		}
 		if bar.rate != rate {
 			rate = bar.rate
-			r.sack.set(in.size, b.demand, func(i int) float64 { return worth[i] - float64(rate)*float64(in.size[i]) })
+			r.sack.set(in.size, part.demand, func(i int) float64 { return worth[i] - float64(rate)*float64(in.size[i]) })
 			widest = 0
 			for j, other := range in.bars {
-				if other.rate == rate && b.count[j] > 0 {
+				if other.rate == rate && part.count[j] > 0 {
 					widest = max(widest, other.capacity)
 				}
 			}
 		}
-		rent := 0.0
+		dual := 0.0
 		if set := m.setOf[k]; set >= 0 {
-			rent = min(0, m.rent[set])
+			dual = min(0, m.setDual[set])
 		}
-		threshold := float64(bar.fixed) - rent + payEps*dear
+		threshold := float64(bar.fixed) - dual + payEps*dear
 		takes, atMost, sure := r.sack.solve(ctx, bar.capacity, threshold, widest, steps)
 		over[k] = atMost - float64(bar.fixed)
 		exact = exact && sure
@@ -228,35 +228,35 @@ func (r *relaxer) price(ctx context.Context, b *bench, m *master, next *int, dea
 			found++
 		}
 	}
-	r.raise(b, worth, over, best)
+	r.raise(part, worth, over, best)
 	return found, true, exact
 }
 
 // raise turns prices for the items into a bound: where a bar's best fill is worth
-// more than the bar, a limited bar is charged rent, and otherwise all prices come
+// more than the bar, a limited bar is charged its dual, and otherwise all prices come
 // down until no fill is (Farley's bound).
-func (r *relaxer) raise(b *bench, worth, over []float64, best *relaxation) {
+func (r *relaxer) raise(part *partial, worth, over []float64, best *relaxation) {
 	in := r.in
 	factor := 1.0
 	for k, bar := range in.bars {
-		if bar.unlimited && b.count[k] > 0 && over[k] > 0 {
+		if bar.unlimited && part.count[k] > 0 && over[k] > 0 {
 			factor = min(factor, float64(bar.fixed)/(float64(bar.fixed)+over[k]))
 		}
 	}
 	sum, size := 0.0, 0.0
-	for i, d := range b.demand {
+	for i, d := range part.demand {
 		sum += worth[i] * factor * float64(d)
 	}
 	size = sum
-	rent := make([]float64, len(in.bars))
+	dual := make([]float64, len(in.bars))
 	for k, bar := range in.bars {
-		if bar.unlimited || b.count[k] == 0 {
+		if bar.unlimited || part.count[k] == 0 {
 			continue
 		}
 		// At prices times factor the best fill is worth at most factor times as much.
-		rent[k] = min(0, float64(bar.fixed)-factor*(over[k]+float64(bar.fixed)))
-		sum += rent[k] * float64(b.count[k])
-		size -= rent[k] * float64(b.count[k])
+		dual[k] = min(0, float64(bar.fixed)-factor*(over[k]+float64(bar.fixed)))
+		sum += dual[k] * float64(part.count[k])
+		size -= dual[k] * float64(part.count[k])
 	}
 	bound := sum - slack*size
 	if bound <= best.bound {
@@ -266,7 +266,7 @@ func (r *relaxer) raise(b *bench, worth, over []float64, best *relaxation) {
 	for i := range worth {
 		worth[i] *= factor
 	}
-	best.worth, best.rent = worth, rent
+	best.pieceDual, best.barDual = worth, dual
 }
 
 // continuous returns the cost of the content as if it were poured: into the free

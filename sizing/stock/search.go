@@ -13,11 +13,11 @@ type search struct {
 	in      *instance
 	relaxer *relaxer
 	ladder  ladder
-	quick   func(ctx context.Context, b *bench) (*bench, bool) // completes a bench without searching
-	best    []use                                              // cheaper than what was asked for; nil until one is found
-	cost    int64                                              // of best, or what a solution has to be cheaper than
-	bound   int64                                              // nothing costs less
-	work    int                                                // allowed, about in nanoseconds
+	quick   func(ctx context.Context, part *partial) (*partial, bool) // completes what was cut without searching
+	best    []use                                                     // cheaper than what was asked for; nil until one is found
+	cost    int64                                                     // of best, or what a solution has to be cheaper than
+	bound   int64                                                     // nothing costs less
+	work    int                                                       // allowed, about in nanoseconds
 }
 
 // minimise looks for a solution of the whole instance cheaper than the one it is
@@ -50,7 +50,7 @@ func (s *search) run() {
 	if s.done() || len(s.in.size) > maxItems {
 		return
 	}
-	root := newBench(s.in)
+	root := newPartial(s.in)
 	r := s.relax(root, 0)
 	s.bound = max(s.bound, s.ladder.up(r.bound))
 	if !s.done() {
@@ -69,25 +69,25 @@ func (s *search) done() bool {
 	return s.cost <= s.bound || s.relaxer.work >= s.work || s.ctx.Err() != nil
 }
 
-// relax bounds what is left on the bench after spending so much, and stops as
+// relax bounds what is left to cut after spending so much, and stops as
 // soon as it is plain that the best solution cannot be beaten this way.
-func (s *search) relax(b *bench, spent int64) relaxation {
-	return s.relaxer.relax(s.ctx, b, s.cost, func(bound float64) bool {
+func (s *search) relax(part *partial, spent int64) relaxation {
+	return s.relaxer.relax(s.ctx, part, s.cost, func(bound float64) bool {
 		return s.ladder.up(float64(spent)+bound) >= s.cost
 	})
 }
 
 // offer takes a complete solution if it is cheaper than the best.
-func (s *search) offer(b *bench) {
-	if cost := s.in.total(b.uses); b.left == 0 && cost < s.cost {
-		s.best, s.cost = slices.Clone(b.uses), cost
+func (s *search) offer(part *partial) {
+	if cost := s.in.total(part.uses); part.left == 0 && cost < s.cost {
+		s.best, s.cost = slices.Clone(part.uses), cost
 	}
 }
 
-// finish completes a copy of the bench by the quick rules.
-func (s *search) finish(b *bench) {
-	s.relaxer.work += 500 * b.left * (1 + len(s.in.bars)/10)
-	if g, whole := s.quick(s.ctx, b); whole {
+// finish completes a copy of what was cut by the quick rules.
+func (s *search) finish(part *partial) {
+	s.relaxer.work += 500 * part.left * (1 + len(s.in.bars)/10)
+	if g, whole := s.quick(s.ctx, part); whole {
 		s.offer(g)
 	}
 }
@@ -95,30 +95,30 @@ func (s *search) finish(b *bench) {
 // dive rounds the relaxation to a solution: it cuts the whole part of every
 // level, or one bar by the pattern of the highest level, relaxes what is left,
 // and so on; at each step the quick rules finish it too.
-func (s *search) dive(b *bench, r relaxation) {
-	for b.left > 0 && !s.done() {
-		spent := s.in.total(b.uses)
+func (s *search) dive(part *partial, r relaxation) {
+	for part.left > 0 && !s.done() {
+		spent := s.in.total(part.uses)
 		if s.ladder.up(float64(spent)+r.bound) >= s.cost {
 			return
 		}
-		s.finish(b)
-		if !s.round(b, r.use) {
+		s.finish(part)
+		if !s.round(part, r.use) {
 			return
 		}
-		r = s.relax(b, s.in.total(b.uses))
+		r = s.relax(part, s.in.total(part.uses))
 	}
-	s.offer(b)
+	s.offer(part)
 }
 
 // round cuts the whole parts of the levels, or else the highest level once.
-func (s *search) round(b *bench, shares []share) bool {
-	slices.SortStableFunc(shares, func(x, y share) int {
+func (s *search) round(part *partial, shares []activity) bool {
+	slices.SortStableFunc(shares, func(x, y activity) int {
 		return cmp.Or(cmp.Compare(y.level, x.level), comparePatterns(x.pattern, y.pattern))
 	})
 	cut := false
 	for _, sh := range shares {
-		if times := min(int(sh.level+1e-6), b.room(sh.pattern)); times > 0 {
-			b.cut(sh.pattern, times)
+		if times := min(int(sh.level+1e-6), part.room(sh.pattern)); times > 0 {
+			part.cut(sh.pattern, times)
 			cut = true
 		}
 	}
@@ -126,8 +126,8 @@ func (s *search) round(b *bench, shares []share) bool {
 		if cut {
 			break
 		}
-		if b.room(sh.pattern) > 0 {
-			b.cut(sh.pattern, 1)
+		if part.room(sh.pattern) > 0 {
+			part.cut(sh.pattern, 1)
 			cut = true
 		}
 	}
@@ -137,27 +137,27 @@ func (s *search) round(b *bench, shares []share) bool {
 // branch searches every way to cut the largest piece that is left, and reports
 // whether it saw them all. Patterns already tried for an equal piece, higher up,
 // are passed over: bars may be cut in any order.
-func (s *search) branch(b *bench, spent int64, tried []pattern, lead int) bool {
-	if b.left == 0 {
-		s.offer(b)
+func (s *search) branch(part *partial, spent int64, tried []pattern, lead int) bool {
+	if part.left == 0 {
+		s.offer(part)
 		return true
 	}
 	first := 0
-	for b.demand[first] == 0 {
+	for part.demand[first] == 0 {
 		first++
 	}
 	if first != lead {
 		tried = nil
 	}
-	r := s.relax(b, spent)
+	r := s.relax(part, spent)
 	if s.ladder.up(float64(spent)+r.bound) >= s.cost {
 		return true
 	}
-	if s.done() || len(b.uses) >= maxDepth {
+	if s.done() || len(part.uses) >= maxDepth {
 		return false
 	}
-	s.finish(b)
-	children, all := s.children(b, r, first, spent)
+	s.finish(part)
+	children, all := s.children(part, r, first, spent)
 	tried = slices.Clip(tried)
 	for _, c := range children {
 		if s.ladder.up(float64(spent)+r.bound+c.reduced) >= s.cost {
@@ -169,11 +169,11 @@ func (s *search) branch(b *bench, spent int64, tried []pattern, lead int) bool {
 		if slices.ContainsFunc(tried, func(p pattern) bool { return comparePatterns(p, c.pattern) == 0 }) {
 			continue
 		}
-		b.cut(c.pattern, 1)
-		if !s.branch(b, spent+s.in.cost(c.pattern), tried, first) {
+		part.cut(c.pattern, 1)
+		if !s.branch(part, spent+s.in.cost(c.pattern), tried, first) {
 			all = false
 		}
-		b.undo()
+		part.undo()
 		tried = append(tried, c.pattern)
 	}
 	return all
@@ -195,14 +195,14 @@ const (
 
 // children lists the patterns with the lead item that may lead to a better
 // solution, those of the relaxation first, and reports whether it lists them all.
-func (s *search) children(b *bench, r relaxation, lead int, spent int64) ([]child, bool) {
+func (s *search) children(part *partial, r relaxation, lead int, spent int64) ([]child, bool) {
 	const steps = 200_000
-	e := enumeration{in: s.in, b: b, r: r, steps: steps}
+	e := enumeration{in: s.in, part: part, r: r, steps: steps}
 	e.enough = func(reduced float64) bool {
 		return s.ladder.up(float64(spent)+r.bound+reduced-slack*(1+reduced)) >= s.cost
 	}
 	for k := range s.in.bars {
-		if b.count[k] > 0 && s.in.bars[k].capacity >= s.in.size[lead] {
+		if part.count[k] > 0 && s.in.bars[k].capacity >= s.in.size[lead] {
 			e.bar(k, lead)
 		}
 	}

@@ -27,7 +27,7 @@ func Solve(ctx context.Context, p Problem) (Plan, error) {
 	}
 	ctx, work, cancel := limited(ctx)
 	defer cancel()
-	first, whole := greedy(ctx, newBench(in))
+	first, whole := greedy(ctx, newPartial(in))
 	short := int64(0)
 	if !whole {
 		in, first, short = leastShort(ctx, in, work)
@@ -74,7 +74,7 @@ const (
 // those that cost the least length, a kerf counted with each. Pieces that fit in
 // stock without limit are never short. It returns the instance of the pieces that
 // are placed, a solution of it, and a lower bound on what any plan leaves out.
-func leastShort(ctx context.Context, in *instance, work int) (*instance, *bench, int64) {
+func leastShort(ctx context.Context, in *instance, work int) (*instance, *partial, int64) {
 	long := instance{size: in.size, demand: slices.Clone(in.demand), bars: slices.Clone(in.bars), unit: in.unit}
 	missing := bar{capacity: in.size[0], count: in.pieces(), unlimited: true, rate: 1}
 	for k := range long.bars {
@@ -94,12 +94,12 @@ func leastShort(ctx context.Context, in *instance, work int) (*instance, *bench,
 
 	ctx, cancel := part(ctx, 0.5)
 	defer cancel()
-	first, _ := greedy(ctx, newBench(&long))
+	first, _ := greedy(ctx, newPartial(&long))
 	uses, bound := minimise(ctx, &long, first.uses, work)
 
 	placed := *in
 	placed.demand = slices.Clone(in.demand)
-	settled := newBench(&placed)
+	settled := newPartial(&placed)
 	for _, u := range uses {
 		if u.bar < len(in.bars) {
 			settled.cut(u.pattern, u.times)
@@ -112,7 +112,7 @@ func leastShort(ctx context.Context, in *instance, work int) (*instance, *bench,
 		}
 	}
 	best, _ := greedy(ctx, settled) // what is left fits in stock without limit
-	if again, whole := greedy(ctx, newBench(&placed)); whole && again.better(best, true) {
+	if again, whole := greedy(ctx, newPartial(&placed)); whole && again.better(best, true) {
 		best = again
 	}
 	return &placed, best, bound

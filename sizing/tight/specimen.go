@@ -22,8 +22,8 @@ var (
 	no     = [2]axis{}
 )
 
-// book lists every knot with the maker of its specimens, in the order of Names.
-func book() []struct {
+// specimens lists every knot with the maker of its specimens, in the order of Names.
+func specimens() []struct {
 	name      string
 	specimens func() []specimen
 } {
@@ -54,14 +54,14 @@ func book() []struct {
 // Names lists the knots that Derive knows.
 func Names() []string {
 	var names []string
-	for _, k := range book() {
+	for _, k := range specimens() {
 		names = append(names, k.name)
 	}
 	return names
 }
 
 func specimensOf(name string) ([]specimen, error) {
-	for _, k := range book() {
+	for _, k := range specimens() {
 		if plain(k.name) == plain(name) {
 			list := k.specimens()
 			for i := range list {

@@ -26,7 +26,7 @@ func BenchmarkTrace(b *testing.B) {
 		b.Run(fmt.Sprintf("cords=%d,rows=%d", size.cords, size.rows), func(b *testing.B) {
 			b.ReportAllocs()
 			for b.Loop() {
-				r, found, err := trace.Trace(context.Background(), s, trace.Bench{Book: knot.Standard()})
+				r, found, err := trace.Trace(context.Background(), s, trace.Maker{Book: knot.Standard()})
 				if err != nil || len(found) > 0 {
 					b.Fatal(err, found)
 				}

@@ -18,7 +18,7 @@ func found(t *testing.T, steps string) []sheet.Fault {
 	t.Helper()
 	s, faults := sheet.Parse(head+"panel p\n"+steps, knot.Standard())
 	require.NoError(t, faults.Err())
-	_, found, err := trace.Trace(context.Background(), s, trace.Bench{Book: knot.Standard()})
+	_, found, err := trace.Trace(context.Background(), s, trace.Maker{Book: knot.Standard()})
 	require.NoError(t, err)
 	return found
 }
@@ -34,7 +34,7 @@ func TestTheLastEndIsThereAndTheNextIsNot(t *testing.T) {
 }
 
 func TestATailOfTwelveCentimetresCanBeTied(t *testing.T) {
-	require.Equal(t, 12*cm, trace.HandTail())
+	require.Equal(t, 12*cm, trace.TyingTail())
 	for tail, short := range map[string]bool{"12 cm": false, "119 mm": true, "121 mm": false} {
 		r := panelOf(t, "  mount 2 folded\n  row square\n  tail "+tail+"\n")
 		require.Equal(t, short, len(r.Notes) == 1, "%s: %v", tail, r.Notes)
@@ -49,7 +49,7 @@ func TestCordsBearTheirColourAndSqueeze(t *testing.T) {
 	s, faults := sheet.Parse("cord a 4 mm squeeze 0.5\ncord b 4 mm\npanel p\n  mount 2 folded\n", knot.Standard())
 	require.NoError(t, faults.Err())
 	hand := trace.Hand{Squeeze: 0.8}
-	r, _, err := trace.Trace(context.Background(), s, trace.Bench{Book: knot.Standard(), Hands: map[string]trace.Hand{"a": hand, "b": hand}})
+	r, _, err := trace.Trace(context.Background(), s, trace.Maker{Book: knot.Standard(), Hands: map[string]trace.Hand{"a": hand, "b": hand}})
 	require.NoError(t, err)
 	require.Equal(t, "0.5 0.8", fmt.Sprint(r.Cords[0].Squeeze, r.Cords[1].Squeeze), "the sheet's own word comes first")
 }

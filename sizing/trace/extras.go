@@ -55,7 +55,7 @@ func (t *tracer) fringe(f sheet.Fringe) {
 		t.fault(f.Place, "", "that makes %d pieces of fringe; the most is %d", on.pieces, maxPieces)
 		return
 	}
-	k, _ := t.bench.Book.Knot("fringe lark's head")
+	k, _ := t.maker.Book.Knot("fringe lark's head")
 	d := t.result.Cords[c].Diameter()
 	size, err := t.size(k, knot.Gauge{Diameter: d, Rod: on.thick, Ends: 2}, c)
 	if err != nil {

@@ -161,7 +161,7 @@ func (w *work) tassel(s sheet.Tassel) {
 		t.fault(s.Place, "tassel 10 cm with 12 strands on middle 2", "%v", err)
 		return
 	}
-	k, _ := t.bench.Book.Knot("gathering wrap")
+	k, _ := t.maker.Book.Knot("gathering wrap")
 	wrap, err := fringe.WrapOf(k, made.Ends, strand, t.soft(c), strand)
 	if err == nil {
 		const covered = 10
@@ -204,7 +204,7 @@ func (w *work) leaf(s sheet.Leaf) {
 		return
 	}
 	spine := cord.BundleDiameter(len(places), length.Length(w.thickest(places)), w.firmest(places))
-	k, _ := t.bench.Book.Knot("fringe lark's head")
+	k, _ := t.maker.Book.Knot("fringe lark's head")
 	size, err := t.size(k, knot.Gauge{Diameter: t.result.Cords[c].Diameter(), Rod: spine, Ends: 2}, c)
 	if err != nil {
 		t.fault(s.Place, "", "%v", err)

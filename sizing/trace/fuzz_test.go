@@ -32,7 +32,7 @@ func FuzzTrace(f *testing.F) {
 		if faults.Any() {
 			return
 		}
-		r, found, err := trace.Trace(context.Background(), s, trace.Bench{Book: knot.Standard()})
+		r, found, err := trace.Trace(context.Background(), s, trace.Maker{Book: knot.Standard()})
 		if err != nil {
 			t.Fatal(err)
 		}

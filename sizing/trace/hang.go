@@ -22,7 +22,7 @@ func (t *tracer) note(at sheet.Place, format string, args ...any) {
 	t.result.Notes = append(t.result.Notes, Note{Place: at, Text: fmt.Sprintf(format, args...)})
 }
 
-func (t *tracer) say(l length.Length) string { return t.bench.Style.Format(l) }
+func (t *tracer) say(l length.Length) string { return t.maker.Style.Format(l) }
 
 // cords turns the head's cord lines into cords.
 func (t *tracer) cords() {
@@ -42,7 +42,7 @@ func (t *tracer) cords() {
 			Spool: cord.Spool{Length: c.SpoolLength, Mass: c.SpoolMass, Price: c.SpoolPrice},
 		}
 		if bought.Squeeze == 0 {
-			bought.Squeeze = t.bench.Hands[c.Name].Squeeze
+			bought.Squeeze = t.maker.Hands[c.Name].Squeeze
 		}
 		if named, ok := cord.ColourNamed(c.Name); ok && bought.Colour == "" {
 			bought.Colour = named
@@ -52,7 +52,7 @@ func (t *tracer) cords() {
 			continue
 		}
 		t.result.Cords = append(t.result.Cords, bought)
-		t.result.Hands = append(t.result.Hands, t.bench.Hands[c.Name].Knots)
+		t.result.Hands = append(t.result.Hands, t.maker.Hands[c.Name].Knots)
 	}
 	if len(t.result.Cords) == 0 && len(t.faults) == 0 {
 		t.fault(sheet.Place{Line: 1, Column: 1}, "cord main 4 mm single-strand", "the sheet names no cord")
@@ -170,7 +170,7 @@ func (on *loaded) load(t *tracer) {
 		on.closeness = max(free/on.relaxed, touching)
 		return
 	}
-	if room > 0 && on.relaxed > free && !t.bench.Loose { // they are pushed together as far as they must
+	if room > 0 && on.relaxed > free && !t.maker.Loose { // they are pushed together as far as they must
 		on.closeness = max(free/on.relaxed, touching)
 	}
 }
@@ -259,7 +259,7 @@ func (on *loaded) check(t *tracer, hung float64) {
 	}
 	for _, w := range t.works {
 		if d := w.thickest(w.all()); on.carries(w) && float64(on.rod.Thickness) < thinRod*d {
-			t.note(on.rod.Place, "cord of %s in the knot is thicker than its rod of %s: the book's numbers for hanging it were worked out for rods at least as thick as the cord", t.say(nm(d)), t.bench.Style.Thickness(on.rod.Thickness))
+			t.note(on.rod.Place, "cord of %s in the knot is thicker than its rod of %s: the book's numbers for hanging it were worked out for rods at least as thick as the cord", t.say(nm(d)), t.maker.Style.Thickness(on.rod.Thickness))
 			return
 		}
 	}
@@ -308,7 +308,7 @@ func (t *tracer) mountKnot(single bool) *knot.Knot {
 	if single {
 		name = "single mount"
 	}
-	k, _ := t.bench.Book.Knot(name)
+	k, _ := t.maker.Book.Knot(name)
 	return k
 }
 

@@ -336,19 +336,19 @@ func (t *tracer) finish() {
 	t.shortTails()
 }
 
-// handTail is what hands need to tie the last knot (common practice, no source).
-const handTail = 12 * length.Centimetre
+// tyingTail is what hands need to tie the last knot (common practice, no source).
+const tyingTail = 12 * length.Centimetre
 
-// HandTail is the shortest tail that hands can still tie with; shorter ones are
+// TyingTail is the shortest tail that hands can still tie with; shorter ones are
 // cut longer and trimmed.
-func HandTail() length.Length { return handTail }
+func TyingTail() length.Length { return tyingTail }
 
 // shortTails notes panels whose tails are too short to tie the last knot with.
 func (t *tracer) shortTails() {
 	shortest := map[int]*end{} // by panel
 	for i := range t.ends {
 		e := &t.ends[i]
-		if e.knots == 0 || !e.trimmed || e.parts.Tail >= handTail {
+		if e.knots == 0 || !e.trimmed || e.parts.Tail >= tyingTail {
 			continue
 		}
 		if have := shortest[e.panel]; have == nil || e.parts.Tail < have.parts.Tail {
@@ -357,6 +357,6 @@ func (t *tracer) shortTails() {
 	}
 	for _, panel := range slices.Sorted(maps.Keys(shortest)) {
 		e := shortest[panel]
-		t.note(e.leaves, "a tail of %s is too short to tie with; the cut leaves %s in hand, to be trimmed at the end", t.say(e.parts.Tail), t.say(handTail))
+		t.note(e.leaves, "a tail of %s is too short to tie with; the cut leaves %s in hand, to be trimmed at the end", t.say(e.parts.Tail), t.say(tyingTail))
 	}
 }

@@ -17,7 +17,7 @@ import (
 
 // follow traces a random sheet; one that cannot be tied is passed over.
 func follow(t *rapid.T, s sheet.Sheet) trace.Result {
-	r, found, err := trace.Trace(context.Background(), s, trace.Bench{Book: knot.Standard()})
+	r, found, err := trace.Trace(context.Background(), s, trace.Maker{Book: knot.Standard()})
 	require.NoError(t, err)
 	if len(found) > 0 {
 		t.Fatalf("a sheet that should be right is refused: %v\n%s", found, sheet.Format(s))

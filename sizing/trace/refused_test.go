@@ -64,7 +64,7 @@ func TestRefused(t *testing.T) {
 		text := "cord main 4 mm\n" + c.text
 		s, faults := sheet.Parse(text, knot.Standard())
 		require.NoError(t, faults.Err(), "%s: geometry must find it, not the reader", c.name)
-		r, found, err := trace.Trace(context.Background(), s, trace.Bench{Book: knot.Standard()})
+		r, found, err := trace.Trace(context.Background(), s, trace.Maker{Book: knot.Standard()})
 		require.NoError(t, err)
 		require.NotEmpty(t, found, c.name)
 		require.Empty(t, r.Ends, "a sheet with faults has no result")

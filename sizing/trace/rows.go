@@ -13,7 +13,7 @@ import (
 
 // groupKnot is a knot that groups of ends tie, and how many ends a group has.
 func (w *work) groupKnot(at sheet.Place, name string, of int) (*knot.Knot, int, bool) {
-	k, ok := w.t.bench.Book.Knot(name)
+	k, ok := w.t.maker.Book.Knot(name)
 	if !ok {
 		w.t.fault(at, "", "the knot book has no %q", name)
 		return nil, 0, false

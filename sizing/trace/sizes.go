@@ -63,7 +63,7 @@ func (t *tracer) tiedSize(k *knot.Knot, g knot.Gauge) (knot.Size, error) {
 	if err != nil || k.Shape != knot.Group || g.Pitch != 0 {
 		return size, err
 	}
-	pitch := t.handPitch(size)
+	pitch := t.tiedPitch(size)
 	if pitch == 0 {
 		return size, nil
 	}
@@ -71,8 +71,8 @@ func (t *tracer) tiedSize(k *knot.Knot, g knot.Gauge) (knot.Size, error) {
 	return k.Size(g)
 }
 
-// handPitch is the pitch that the sheet's way of tying gives; zero for the book's own.
-func (t *tracer) handPitch(size knot.Size) length.Length {
+// tiedPitch is the pitch that the sheet's way of tying gives; zero for the book's own.
+func (t *tracer) tiedPitch(size knot.Size) length.Length {
 	switch t.sheet.Tie {
 	case sheet.PushedUp:
 		return size.Pushed
@@ -88,7 +88,7 @@ func (t *tracer) soft(of int) cord.Ratio { return t.result.Cords[of].Constructio
 // hand is the maker's factors for a cord and a family of knots.
 func (t *tracer) hand(cord int, family knot.Family) factors {
 	h := factors{takeUp: 1, height: 1}
-	own := t.bench.Hands[t.result.Cords[cord].Name].Knots[family]
+	own := t.maker.Hands[t.result.Cords[cord].Name].Knots[family]
 	if own.TakeUp.Mean > 0 {
 		h.takeUp = float64(own.TakeUp.Mean)
 	}

@@ -20,7 +20,7 @@ func (w *work) plait(s sheet.Plait) {
 	if err := k.Fits(of); err != nil {
 		right := s
 		right.Of = max(k.Fewest, of/k.Step*k.Step)
-		if four, _ := t.bench.Book.Knot(fourStrands); s.Strands == 0 && four.Fits(of) == nil {
+		if four, _ := t.maker.Book.Knot(fourStrands); s.Strands == 0 && four.Fits(of) == nil {
 			right.Strands, right.Of = 4, of
 		}
 		if right.Of == max(right.Strands, 3) {
@@ -88,7 +88,7 @@ func PlaitOf(name string, of int, long length.Length) sheet.Plait {
 
 // plaitKnot is the knot of a plait and how many ends one takes.
 func (t *tracer) plaitKnot(s sheet.Plait) (*knot.Knot, int) {
-	k, _ := t.bench.Book.Knot(PlaitName(s))
+	k, _ := t.maker.Book.Knot(PlaitName(s))
 	if s.Of > 0 {
 		return k, s.Of
 	}
@@ -197,7 +197,7 @@ func (w *work) makeRoom(anchor sheet.Anchor, at int, wide float64) (start float6
 // degrees.
 func (w *work) wrap(s sheet.Wrap) {
 	t := w.t
-	k, _ := t.bench.Book.Knot("gathering wrap")
+	k, _ := t.maker.Book.Knot("gathering wrap")
 	c, ok := t.cord(s.Place, s.Cord)
 	if !ok {
 		return

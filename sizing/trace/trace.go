@@ -28,8 +28,8 @@ import (
 	"larkfold/sizing/swatch"
 )
 
-// Bench is what a sheet is traced with.
-type Bench struct {
+// Maker is what a sheet is traced with.
+type Maker struct {
 	Book  *knot.Book
 	Hands map[string]Hand // a maker's own factors by cord name; absent means the book's
 	Style length.Style    // how notes and faults write lengths
@@ -214,15 +214,15 @@ const (
 
 // Trace follows every end through the sheet. The faults say where the sheet asks
 // for what cannot be tied; the result then is empty. The error is the context's.
-func Trace(ctx context.Context, s sheet.Sheet, b Bench) (Result, []sheet.Fault, error) {
-	t := &tracer{ctx: ctx, bench: b, sheet: s, sizes: map[sizeKey]*sized{}}
+func Trace(ctx context.Context, s sheet.Sheet, m Maker) (Result, []sheet.Fault, error) {
+	t := &tracer{ctx: ctx, maker: m, sheet: s, sizes: map[sizeKey]*sized{}}
 	t.result = Result{Sheet: s, Rod: assumedRod}
 	if s.Rod != nil {
 		t.result.Rod = *s.Rod
 	} else if slices.ContainsFunc(s.Panels, func(p sheet.Panel) bool { return !p.BothWays && len(p.From) == 0 }) {
-		t.note(sheet.Place{}, "the sheet names no dowel; sized for one of %s", b.Style.Thickness(assumedRod.Thickness))
+		t.note(sheet.Place{}, "the sheet names no dowel; sized for one of %s", m.Style.Thickness(assumedRod.Thickness))
 	}
-	t.double, _ = b.Book.Knot("double half hitch")
+	t.double, _ = m.Book.Knot("double half hitch")
 	t.cords()
 	if len(t.faults) == 0 {
 		t.hang()
@@ -245,7 +245,7 @@ func Trace(ctx context.Context, s sheet.Sheet, b Bench) (Result, []sheet.Fault, 
 // tracer is one run of Trace.
 type tracer struct {
 	ctx       context.Context
-	bench     Bench
+	maker     Maker
 	sheet     sheet.Sheet
 	result    Result
 	faults    []sheet.Fault

@@ -19,7 +19,7 @@ func traced(t testing.TB, text string) trace.Result {
 	t.Helper()
 	s, faults := sheet.Parse(text, knot.Standard())
 	require.Empty(t, faults.Shown, "%v", faults)
-	r, found, err := trace.Trace(context.Background(), s, trace.Bench{Book: knot.Standard()})
+	r, found, err := trace.Trace(context.Background(), s, trace.Maker{Book: knot.Standard()})
 	require.NoError(t, err)
 	require.Empty(t, found)
 	return r

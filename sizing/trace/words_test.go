@@ -112,7 +112,7 @@ func TestARodTakesWhatFitsPushedTogether(t *testing.T) {
 	} {
 		s, faults := sheet.Parse(firm+"dowel "+dowel+" x 20 mm\npanel p\n  mount 24 folded\n", knot.Standard())
 		require.NoError(t, faults.Err())
-		r, faulty, err := trace.Trace(context.Background(), s, trace.Bench{Book: knot.Standard()})
+		r, faulty, err := trace.Trace(context.Background(), s, trace.Maker{Book: knot.Standard()})
 		require.NoError(t, err)
 		require.Empty(t, faulty)
 		switch want {
@@ -242,7 +242,7 @@ func TestASwagIsNoWiderThanItsRod(t *testing.T) {
 	swag := func(over string) []sheet.Fault {
 		s, faults := sheet.Parse("cord main 4 mm\ndowel 60 cm x 20 mm\npanel p\n  mount 4 folded\nswag 3 over "+over+" drop 20 cm\n", knot.Standard())
 		require.NoError(t, faults.Err())
-		_, found, err := trace.Trace(context.Background(), s, trace.Bench{Book: knot.Standard()})
+		_, found, err := trace.Trace(context.Background(), s, trace.Maker{Book: knot.Standard()})
 		require.NoError(t, err)
 		return found
 	}
@@ -256,7 +256,7 @@ func TestPanelsLeanAtMostFortyFiveDegrees(t *testing.T) {
 	of := func(space string) []sheet.Fault {
 		s, faults := sheet.Parse(head+"panel one\n  mount 4 folded\n  space "+space+"\npanel two\n  gap 20 cm\n  mount 4 folded\n  space "+space+"\npanel join from one, two\n  row square\n", knot.Standard())
 		require.NoError(t, faults.Err())
-		_, found, err := trace.Trace(context.Background(), s, trace.Bench{Book: knot.Standard()})
+		_, found, err := trace.Trace(context.Background(), s, trace.Maker{Book: knot.Standard()})
 		require.NoError(t, err)
 		return found
 	}

@@ -15,7 +15,7 @@ import (
 	"larkfold/store"
 )
 
-func backedUp(t *testing.T) (*Backups, *store.Shelf) {
+func backedUp(t *testing.T) (*Backups, *store.Records) {
 	t.Helper()
 	dir := t.TempDir()
 	e, err := Open(filepath.Join(dir, "store.db"), Options{})

@@ -176,7 +176,7 @@ func savesAgainstRaw(b *testing.B, writers int, options store.Options) {
 }
 
 // fullHistory saves a project of 500 bytes and 21 revisions of it in one transaction.
-func fullHistory(b *testing.B, s *store.Shelf, member string) (p store.Project) {
+func fullHistory(b *testing.B, s *store.Records, member string) (p store.Project) {
 	b.Helper()
 	_, _, err := s.Once(b.Context(), member, noon, "", func(tx *store.Tx) (_ json.RawMessage, err error) {
 		p = store.Project{Name: "Owl on a branch"}
@@ -211,7 +211,7 @@ var manyProjects = flag.Int("projects", 1000, "how many projects the larger stor
 const projectsPerMember = 100
 
 // sized makes a store of so many projects; members hold 100 each.
-func sized(b *testing.B, projects int) (*store.Shelf, *Engine) {
+func sized(b *testing.B, projects int) (*store.Records, *Engine) {
 	b.Helper()
 	path := filepath.Join(b.TempDir(), "store.db")
 	e, err := Open(path, Options{})

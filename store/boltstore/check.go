@@ -16,7 +16,7 @@ import (
 // Check goes through the structure of the file while it stays in use, with a
 // reader of its own that no damage can mislead. In a file that is open for
 // reading only it runs bbolt's check after that, which a writer would disturb.
-// What is in the records is checked by [store.Shelf.Check].
+// What is in the records is checked by [store.Records.Check].
 func (e *Engine) Check(ctx context.Context) error {
 	// Two changes later the meta of this moment is written over, so none may pass before it is read.
 	e.turn <- struct{}{}

@@ -127,7 +127,7 @@ func TestFaultAtEveryWriteOfASave(t *testing.T) {
 }
 
 // found is the project of that name, if there is one.
-func found(t *testing.T, s *store.Shelf, name string) []store.Project {
+func found(t *testing.T, s *store.Records, name string) []store.Project {
 	t.Helper()
 	p, err := s.Project(t.Context(), "ann", name)
 	if errors.Is(err, store.ErrNotFound) {

@@ -29,7 +29,7 @@ func filled(t *testing.T, path string, projects int, options store.Options) []st
 }
 
 // fillShelf saves so many projects in one transaction.
-func fillShelf(t testing.TB, s *store.Shelf, member string, projects int) (saved []store.Project) {
+func fillShelf(t testing.TB, s *store.Records, member string, projects int) (saved []store.Project) {
 	t.Helper()
 	_, _, err := s.Once(t.Context(), member, noon, "", func(tx *store.Tx) (json.RawMessage, error) {
 		saved = nil
@@ -122,7 +122,7 @@ func TestReadOnlyFileIsReadAndNotWritten(t *testing.T) {
 }
 
 // savingOn saves in the background until stop is called, and returns the longest save.
-func savingOn(t *testing.T, s *store.Shelf, member string) (stop func() (saved []store.Project, longest time.Duration)) {
+func savingOn(t *testing.T, s *store.Records, member string) (stop func() (saved []store.Project, longest time.Duration)) {
 	t.Helper()
 	end, ended := make(chan struct{}), make(chan error)
 	var saved []store.Project

@@ -14,7 +14,7 @@ import (
 )
 
 // saveUntilFull saves until there is no room and returns what was acknowledged.
-func saveUntilFull(t *testing.T, s *store.Shelf, name string) (saved []store.Project) {
+func saveUntilFull(t *testing.T, s *store.Records, name string) (saved []store.Project) {
 	t.Helper()
 	for n := range 5000 {
 		p, err := s.SaveProject(t.Context(), fmt.Sprint("member", n%20), noon,

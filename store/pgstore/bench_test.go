@@ -67,7 +67,7 @@ func BenchmarkAgainstFile(b *testing.B) {
 type contender struct {
 	b                 *testing.B
 	name              string
-	shelf             *store.Shelf
+	records           *store.Records
 	designs           []store.Project
 	saves             timed
 	recalls           timed
@@ -78,7 +78,7 @@ func newContender(b *testing.B, name string, engine store.Engine, writers int) *
 	b.Helper()
 	s, err := store.New(b.Context(), engine, store.Options{Key: store.GenerateKey()})
 	require.NoError(b, err)
-	c := &contender{b: b, name: name, shelf: s, designs: make([]store.Project, writers)}
+	c := &contender{b: b, name: name, records: s, designs: make([]store.Project, writers)}
 	for w := range writers {
 		_, _, err := s.Once(b.Context(), fmt.Sprint("member ", w), time.Now(), "", func(tx *store.Tx) (_ json.RawMessage, err error) {
 			c.designs[w] = store.Project{Name: "Owl on a branch"}
@@ -101,12 +101,12 @@ func sheetAt(n int) string {
 
 func (c *contender) save(w int) (err error) {
 	c.designs[w].Sheet = sheetAt(int(c.designs[w].Revision))
-	c.designs[w], err = c.shelf.SaveProject(c.b.Context(), fmt.Sprint("member ", w), time.Now(), c.designs[w], c.designs[w].Revision)
+	c.designs[w], err = c.records.SaveProject(c.b.Context(), fmt.Sprint("member ", w), time.Now(), c.designs[w], c.designs[w].Revision)
 	return err
 }
 
 func (c *contender) recall(w int) error {
-	_, err := c.shelf.Project(c.b.Context(), fmt.Sprint("member ", w), "owl on a branch")
+	_, err := c.records.Project(c.b.Context(), fmt.Sprint("member ", w), "owl on a branch")
 	return err
 }
 

@@ -13,21 +13,21 @@ import (
 
 // clients are two programs at one store, or two users of one engine where only
 // one program may have it.
-func (b *bench) clients() [2]store.Engine {
-	b.t.Helper()
-	if !b.subject.Shared {
-		return [2]store.Engine{b.engine, b.engine}
+func (rig *rig) clients() [2]store.Engine {
+	rig.t.Helper()
+	if !rig.subject.Shared {
+		return [2]store.Engine{rig.engine, rig.engine}
 	}
-	other, err := b.subject.Open(b.dir)
-	require.NoError(b.t, err)
-	b.t.Cleanup(func() { require.NoError(b.t, other.Close()) })
-	return [2]store.Engine{b.engine, other}
+	other, err := rig.subject.Open(rig.dir)
+	require.NoError(rig.t, err)
+	rig.t.Cleanup(func() { require.NoError(rig.t, other.Close()) })
+	return [2]store.Engine{rig.engine, other}
 }
 
 // atOnce runs a change of each client so that both have read before either
 // writes, where the engine lets them; where it lets only one in, that one goes on.
-func (b *bench) atOnce(change func(client int, w store.Writer, met func()) error) {
-	b.t.Helper()
+func (rig *rig) atOnce(change func(client int, w store.Writer, met func()) error) {
+	rig.t.Helper()
 	var arrived sync.WaitGroup
 	arrived.Add(2)
 	both := make(chan struct{})
@@ -36,7 +36,7 @@ func (b *bench) atOnce(change func(client int, w store.Writer, met func()) error
 		close(both)
 	}()
 	var group sync.WaitGroup
-	for i, engine := range b.clients() {
+	for i, engine := range rig.clients() {
 		group.Go(func() {
 			var once sync.Once
 			met := func() {
@@ -46,8 +46,8 @@ func (b *bench) atOnce(change func(client int, w store.Writer, met func()) error
 				case <-time.After(50 * time.Millisecond):
 				}
 			}
-			if err := engine.Update(b.t.Context(), func(w store.Writer) error { return change(i, w, met) }); err != nil {
-				b.t.Error(err)
+			if err := engine.Update(rig.t.Context(), func(w store.Writer) error { return change(i, w, met) }); err != nil {
+				rig.t.Error(err)
 			}
 		})
 	}
@@ -55,10 +55,10 @@ func (b *bench) atOnce(change func(client int, w store.Writer, met func()) error
 }
 
 // testTwoClients has two on call; either may leave if the other stays.
-func testTwoClients(t *testing.T, b *bench) {
+func testTwoClients(t *testing.T, rig *rig) {
 	for range 5 {
-		b.put("on call 0", "yes", "on call 1", "yes")
-		b.atOnce(func(client int, w store.Writer, met func()) error {
+		rig.put("on call 0", "yes", "on call 1", "yes")
+		rig.atOnce(func(client int, w store.Writer, met func()) error {
 			other, err := value(w, fmt.Sprint("on call ", 1-client))
 			if err != nil {
 				return err
@@ -69,7 +69,7 @@ func testTwoClients(t *testing.T, b *bench) {
 			}
 			return nil
 		})
-		all := b.all()
+		all := rig.all()
 		require.ElementsMatch(t, []string{"yes", "no"}, []string{all[1], all[3]}, "exactly one has left")
 	}
 }
@@ -80,11 +80,11 @@ func countUnder(r store.Reader, prefix string) (int, error) {
 }
 
 // testPhantomInserts lets two take the last free seat.
-func testPhantomInserts(t *testing.T, b *bench) {
+func testPhantomInserts(t *testing.T, rig *rig) {
 	for round := range 5 {
 		prefix := fmt.Sprint("seats of ", round, "/")
-		b.put(prefix+"0", "taken")
-		b.atOnce(func(client int, w store.Writer, met func()) error {
+		rig.put(prefix+"0", "taken")
+		rig.atOnce(func(client int, w store.Writer, met func()) error {
 			n, err := countUnder(w, prefix)
 			if err != nil {
 				return err
@@ -95,7 +95,7 @@ func testPhantomInserts(t *testing.T, b *bench) {
 			}
 			return nil
 		})
-		b.view(func(r store.Reader) error {
+		rig.view(func(r store.Reader) error {
 			n, err := countUnder(r, prefix)
 			require.Equal(t, 2, n)
 			return err
@@ -104,11 +104,11 @@ func testPhantomInserts(t *testing.T, b *bench) {
 }
 
 // testPhantomDeletes lets two take something away of which one must be left.
-func testPhantomDeletes(t *testing.T, b *bench) {
+func testPhantomDeletes(t *testing.T, rig *rig) {
 	for round := range 5 {
 		prefix := fmt.Sprint("keys of ", round, "/")
-		b.put(prefix+"0", "", prefix+"1", "")
-		b.atOnce(func(client int, w store.Writer, met func()) error {
+		rig.put(prefix+"0", "", prefix+"1", "")
+		rig.atOnce(func(client int, w store.Writer, met func()) error {
 			n, err := countUnder(w, prefix)
 			if err != nil {
 				return err
@@ -119,7 +119,7 @@ func testPhantomDeletes(t *testing.T, b *bench) {
 			}
 			return nil
 		})
-		b.view(func(r store.Reader) error {
+		rig.view(func(r store.Reader) error {
 			n, err := countUnder(r, prefix)
 			require.Equal(t, 1, n)
 			return err
@@ -128,10 +128,10 @@ func testPhantomDeletes(t *testing.T, b *bench) {
 }
 
 // testLongView goes on reading one picture while others write what it reads.
-func testLongView(t *testing.T, b *bench) {
-	b.put("a", "0", "b", "0", "gone", "0")
-	writer := b.clients()[1]
-	b.view(func(r store.Reader) error {
+func testLongView(t *testing.T, rig *rig) {
+	rig.put("a", "0", "b", "0", "gone", "0")
+	writer := rig.clients()[1]
+	rig.view(func(r store.Reader) error {
 		before, err := listed(r, "", "")
 		require.NoError(t, err)
 		for n := range 100 {
@@ -155,14 +155,14 @@ func testLongView(t *testing.T, b *bench) {
 		}
 		return nil
 	})
-	require.Len(t, b.all(), 2*102)
+	require.Len(t, rig.all(), 2*102)
 }
 
 // testManyKeys puts many keys under a prefix, between neighbours that do not count.
-func testManyKeys(t *testing.T, b *bench) {
+func testManyKeys(t *testing.T, rig *rig) {
 	const many = 10_000
-	b.put("l", "before", "m", "at", "n", "after", "m\xff\xff", "last")
-	b.update(func(w store.Writer) error {
+	rig.put("l", "before", "m", "at", "n", "after", "m\xff\xff", "last")
+	rig.update(func(w store.Writer) error {
 		for n := range many {
 			if err := w.Put(fmt.Appendf(nil, "m/%05d", n), fmt.Append(nil, n)); err != nil {
 				return err
@@ -180,7 +180,7 @@ func testManyKeys(t *testing.T, b *bench) {
 		}
 		require.Equal(t, from+left, n)
 	}
-	b.view(func(r store.Reader) error {
+	rig.view(func(r store.Reader) error {
 		check(r, 0, many)
 		check(r, many-1, 1)
 		check(r, many, 0)
@@ -188,7 +188,7 @@ func testManyKeys(t *testing.T, b *bench) {
 		require.Len(t, pairs, 2*(many+2))
 		return err
 	})
-	b.update(func(w store.Writer) error {
+	rig.update(func(w store.Writer) error {
 		for n := range many / 2 {
 			if err := w.Delete(fmt.Appendf(nil, "m/%05d", n)); err != nil {
 				return err
@@ -197,7 +197,7 @@ func testManyKeys(t *testing.T, b *bench) {
 		check(w, many/2, many/2)
 		return nil
 	})
-	b.view(func(r store.Reader) error {
+	rig.view(func(r store.Reader) error {
 		check(r, many/2, many/2)
 		return nil
 	})

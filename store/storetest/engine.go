@@ -13,14 +13,14 @@ import (
 	"larkfold/store"
 )
 
-func testPutGetDelete(t *testing.T, b *bench) {
-	b.put("a", "1", "b", "2")
-	b.put("a", "3")
-	require.Equal(t, []string{"a", "3", "b", "2"}, b.all())
-	b.update(func(w store.Writer) error { return w.Delete([]byte("a")) })
-	b.update(func(w store.Writer) error { return w.Delete([]byte("never there")) })
-	require.Equal(t, []string{"b", "2"}, b.all())
-	b.view(func(r store.Reader) error {
+func testPutGetDelete(t *testing.T, rig *rig) {
+	rig.put("a", "1", "b", "2")
+	rig.put("a", "3")
+	require.Equal(t, []string{"a", "3", "b", "2"}, rig.all())
+	rig.update(func(w store.Writer) error { return w.Delete([]byte("a")) })
+	rig.update(func(w store.Writer) error { return w.Delete([]byte("never there")) })
+	require.Equal(t, []string{"b", "2"}, rig.all())
+	rig.view(func(r store.Reader) error {
 		v, found, err := r.Get([]byte("a"))
 		require.False(t, found)
 		require.Nil(t, v)
@@ -28,15 +28,15 @@ func testPutGetDelete(t *testing.T, b *bench) {
 	})
 }
 
-func testEmptyValue(t *testing.T, b *bench) {
-	b.put("a", "")
-	b.view(func(r store.Reader) error {
+func testEmptyValue(t *testing.T, rig *rig) {
+	rig.put("a", "")
+	rig.view(func(r store.Reader) error {
 		v, found, err := r.Get([]byte("a"))
 		require.True(t, found)
 		require.Empty(t, v)
 		return err
 	})
-	b.update(func(w store.Writer) error {
+	rig.update(func(w store.Writer) error {
 		if err := w.Put([]byte("b"), nil); err != nil {
 			return err
 		}
@@ -44,24 +44,24 @@ func testEmptyValue(t *testing.T, b *bench) {
 		require.True(t, found)
 		return err
 	})
-	require.Equal(t, []string{"a", "", "b", ""}, b.all())
+	require.Equal(t, []string{"a", "", "b", ""}, rig.all())
 }
 
-func testRollback(t *testing.T, b *bench) {
-	b.put("a", "1")
-	err := b.engine.Update(t.Context(), func(w store.Writer) error {
+func testRollback(t *testing.T, rig *rig) {
+	rig.put("a", "1")
+	err := rig.engine.Update(t.Context(), func(w store.Writer) error {
 		require.NoError(t, w.Put([]byte("a"), []byte("2")))
 		require.NoError(t, w.Put([]byte("b"), []byte("2")))
 		return errOnPurpose
 	})
 	require.ErrorIs(t, err, errOnPurpose)
-	require.ErrorIs(t, b.engine.View(t.Context(), func(store.Reader) error { return errOnPurpose }), errOnPurpose)
-	require.Equal(t, []string{"a", "1"}, b.all())
+	require.ErrorIs(t, rig.engine.View(t.Context(), func(store.Reader) error { return errOnPurpose }), errOnPurpose)
+	require.Equal(t, []string{"a", "1"}, rig.all())
 }
 
-func testOwnWrites(t *testing.T, b *bench) {
-	b.put("a", "1", "c", "1", "e", "1")
-	b.update(func(w store.Writer) error {
+func testOwnWrites(t *testing.T, rig *rig) {
+	rig.put("a", "1", "c", "1", "e", "1")
+	rig.update(func(w store.Writer) error {
 		require.NoError(t, w.Put([]byte("b"), []byte("2")))
 		require.NoError(t, w.Put([]byte("c"), []byte("2")))
 		require.NoError(t, w.Delete([]byte("e")))
@@ -77,18 +77,18 @@ func testOwnWrites(t *testing.T, b *bench) {
 		require.Equal(t, "3", v)
 		return err
 	})
-	require.Equal(t, []string{"a", "3", "b", "2", "c", "2"}, b.all())
+	require.Equal(t, []string{"a", "3", "b", "2", "c", "2"}, rig.all())
 }
 
-func testPicture(t *testing.T, b *bench) {
-	b.put("a", "1")
-	b.view(func(r store.Reader) error {
+func testPicture(t *testing.T, rig *rig) {
+	rig.put("a", "1")
+	rig.view(func(r store.Reader) error {
 		v, err := value(r, "a") // the picture is taken now, if not before
 		require.NoError(t, err)
 		require.Equal(t, "1", v)
 		done := make(chan error)
 		go func() {
-			done <- b.engine.Update(t.Context(), func(w store.Writer) error {
+			done <- rig.engine.Update(t.Context(), func(w store.Writer) error {
 				if err := w.Put([]byte("b"), []byte("2")); err != nil {
 					return err
 				}
@@ -100,11 +100,11 @@ func testPicture(t *testing.T, b *bench) {
 		require.Equal(t, []string{"a", "1"}, pairs)
 		return err
 	})
-	require.Equal(t, []string{"a", "2", "b", "2"}, b.all())
+	require.Equal(t, []string{"a", "2", "b", "2"}, rig.all())
 }
 
-func testReuse(t *testing.T, b *bench) {
-	b.update(func(w store.Writer) error {
+func testReuse(t *testing.T, rig *rig) {
+	rig.update(func(w store.Writer) error {
 		key, value := []byte("a"), []byte("1")
 		for i := range 3 {
 			key[0], value[0] = byte('a'+i), byte('1'+i)
@@ -117,24 +117,24 @@ func testReuse(t *testing.T, b *bench) {
 		key[0], value[0] = 'x', 'x'
 		return err
 	})
-	require.Equal(t, []string{"a", "1", "c", "3"}, b.all())
+	require.Equal(t, []string{"a", "1", "c", "3"}, rig.all())
 }
 
-func testKeySize(t *testing.T, b *bench) {
+func testKeySize(t *testing.T, rig *rig) {
 	longest := strings.Repeat("k", store.MaxKeySize)
-	b.put(longest, "1")
-	require.Equal(t, []string{longest, "1"}, b.all())
+	rig.put(longest, "1")
+	require.Equal(t, []string{longest, "1"}, rig.all())
 	for _, key := range []string{"", longest + "k"} {
-		err := b.engine.Update(t.Context(), func(w store.Writer) error {
+		err := rig.engine.Update(t.Context(), func(w store.Writer) error {
 			require.NoError(t, w.Put([]byte("beside"), []byte("1")))
 			return w.Put([]byte(key), []byte("1"))
 		})
 		require.Error(t, err)
 	}
-	require.Equal(t, []string{longest, "1"}, b.all())
+	require.Equal(t, []string{longest, "1"}, rig.all())
 }
 
-func testLargeValues(t *testing.T, b *bench) {
+func testLargeValues(t *testing.T, rig *rig) {
 	r := random(t)
 	want := map[string][]byte{}
 	for i, size := range []int{1, 4095, 4096, 4097, 70_000, 1 << 20, store.MaxValueSize} {
@@ -144,13 +144,13 @@ func testLargeValues(t *testing.T, b *bench) {
 		}
 		key := fmt.Sprint("size ", i)
 		want[key] = v
-		b.update(func(w store.Writer) error { return w.Put([]byte(key), v) })
+		rig.update(func(w store.Writer) error { return w.Put([]byte(key), v) })
 	}
-	require.Error(t, b.engine.Update(t.Context(), func(w store.Writer) error {
+	require.Error(t, rig.engine.Update(t.Context(), func(w store.Writer) error {
 		return w.Put([]byte("beyond"), make([]byte, store.MaxValueSize+1))
 	}))
 	check := func() {
-		b.view(func(r store.Reader) error {
+		rig.view(func(r store.Reader) error {
 			for key, v := range want {
 				got, _, err := r.Get([]byte(key))
 				require.NoError(t, err)
@@ -160,19 +160,19 @@ func testLargeValues(t *testing.T, b *bench) {
 		})
 	}
 	check()
-	if !b.subject.Forgets {
-		b.close()
-		b.open()
+	if !rig.subject.Forgets {
+		rig.close()
+		rig.open()
 		check()
 	}
 	for key := range want {
-		b.update(func(w store.Writer) error { return w.Delete([]byte(key)) })
+		rig.update(func(w store.Writer) error { return w.Delete([]byte(key)) })
 	}
-	require.Empty(t, b.all())
+	require.Empty(t, rig.all())
 }
 
-func testScans(t *testing.T, b *bench) {
-	b.put("a", "1", "ab", "2", "abc", "3", "ac", "4", "b", "5", "\x00", "6", "\xff", "7", "\xff\xff", "8")
+func testScans(t *testing.T, rig *rig) {
+	rig.put("a", "1", "ab", "2", "abc", "3", "ac", "4", "b", "5", "\x00", "6", "\xff", "7", "\xff\xff", "8")
 	rows := []struct {
 		prefix, from string
 		keys         []string
@@ -201,9 +201,9 @@ func testScans(t *testing.T, b *bench) {
 		}
 		return nil
 	}
-	b.view(check)
-	b.update(func(w store.Writer) error { return check(w) })
-	b.update(func(w store.Writer) error { // the same pairs, half of them written here
+	rig.view(check)
+	rig.update(func(w store.Writer) error { return check(w) })
+	rig.update(func(w store.Writer) error { // the same pairs, half of them written here
 		for _, key := range []string{"a", "abc", "b", "\xff\xff"} {
 			if err := w.Put([]byte(key), []byte("new")); err != nil {
 				return err
@@ -213,8 +213,8 @@ func testScans(t *testing.T, b *bench) {
 	})
 }
 
-func testScanUse(t *testing.T, b *bench) {
-	b.put("a", "1", "b", "2", "c", "3")
+func testScanUse(t *testing.T, rig *rig) {
+	rig.put("a", "1", "b", "2", "c", "3")
 	use := func(r store.Reader) error {
 		var seen []string
 		for outer, err := range r.Scan(nil, nil) {
@@ -232,8 +232,8 @@ func testScanUse(t *testing.T, b *bench) {
 		require.Equal(t, []string{"aa1", "ab2", "bb2", "cc3"}, seen)
 		return nil
 	}
-	b.view(use)
-	b.update(func(w store.Writer) error {
+	rig.view(use)
+	rig.update(func(w store.Writer) error {
 		if err := w.Put([]byte("b"), []byte("2")); err != nil {
 			return err
 		}
@@ -241,11 +241,11 @@ func testScanUse(t *testing.T, b *bench) {
 	})
 }
 
-func testCancelled(t *testing.T, b *bench) {
+func testCancelled(t *testing.T, rig *rig) {
 	ctx := cancelled(t)
 	never := "a cancelled transaction must not run"
-	require.ErrorIs(t, b.engine.View(ctx, func(store.Reader) error { t.Error(never); return nil }), context.Canceled)
-	require.ErrorIs(t, b.engine.Update(ctx, func(store.Writer) error { t.Error(never); return nil }), context.Canceled)
+	require.ErrorIs(t, rig.engine.View(ctx, func(store.Reader) error { t.Error(never); return nil }), context.Canceled)
+	require.ErrorIs(t, rig.engine.Update(ctx, func(store.Writer) error { t.Error(never); return nil }), context.Canceled)
 
 	// Cancelled while it waits for its turn behind another change.
 	waiting, cancel := context.WithCancel(t.Context())
@@ -253,7 +253,7 @@ func testCancelled(t *testing.T, b *bench) {
 	first, second := make(chan error), make(chan error)
 	entered := false
 	go func() {
-		first <- b.engine.Update(t.Context(), func(w store.Writer) error {
+		first <- rig.engine.Update(t.Context(), func(w store.Writer) error {
 			if !entered {
 				entered = true
 				close(inside)
@@ -264,19 +264,19 @@ func testCancelled(t *testing.T, b *bench) {
 	}()
 	<-inside
 	go func() {
-		second <- b.engine.Update(waiting, func(w store.Writer) error { return w.Put([]byte("second"), []byte("1")) })
+		second <- rig.engine.Update(waiting, func(w store.Writer) error { return w.Put([]byte("second"), []byte("1")) })
 	}()
 	cancel()
 	close(finish)
 	require.NoError(t, <-first)
 	if err := <-second; err != nil { // it may just have got in
 		require.ErrorIs(t, err, context.Canceled)
-		require.Equal(t, []string{"first", "1"}, b.all())
+		require.Equal(t, []string{"first", "1"}, rig.all())
 	}
 }
 
-func testCancelledScan(t *testing.T, b *bench) {
-	b.update(func(w store.Writer) error {
+func testCancelledScan(t *testing.T, rig *rig) {
+	rig.update(func(w store.Writer) error {
 		for i := range 5000 {
 			if err := w.Put(fmt.Appendf(nil, "%04d", i), []byte("v")); err != nil {
 				return err
@@ -286,7 +286,7 @@ func testCancelledScan(t *testing.T, b *bench) {
 	})
 	ctx, cancel := context.WithCancel(t.Context())
 	seen := 0
-	err := b.engine.View(ctx, func(r store.Reader) error {
+	err := rig.engine.View(ctx, func(r store.Reader) error {
 		for _, err := range r.Scan(nil, nil) {
 			if err != nil {
 				return err
@@ -301,54 +301,54 @@ func testCancelledScan(t *testing.T, b *bench) {
 	require.Less(t, seen, 1000)
 }
 
-func testPanic(t *testing.T, b *bench) {
-	b.put("a", "1")
+func testPanic(t *testing.T, rig *rig) {
+	rig.put("a", "1")
 	require.PanicsWithValue(t, "on purpose", func() {
-		_ = b.engine.Update(t.Context(), func(w store.Writer) error {
+		_ = rig.engine.Update(t.Context(), func(w store.Writer) error {
 			require.NoError(t, w.Put([]byte("a"), []byte("2")))
 			panic("on purpose")
 		})
 	})
 	require.PanicsWithValue(t, "on purpose", func() {
-		_ = b.engine.View(t.Context(), func(store.Reader) error { panic("on purpose") })
+		_ = rig.engine.View(t.Context(), func(store.Reader) error { panic("on purpose") })
 	})
-	b.put("b", "1")
-	require.Equal(t, []string{"a", "1", "b", "1"}, b.all())
+	rig.put("b", "1")
+	require.Equal(t, []string{"a", "1", "b", "1"}, rig.all())
 }
 
-func testGoexit(t *testing.T, b *bench) {
-	b.put("a", "1")
+func testGoexit(t *testing.T, rig *rig) {
+	rig.put("a", "1")
 	ended := make(chan struct{})
 	go func() {
 		defer close(ended)
-		_ = b.engine.Update(t.Context(), func(w store.Writer) error {
+		_ = rig.engine.Update(t.Context(), func(w store.Writer) error {
 			_ = w.Put([]byte("a"), []byte("2"))
 			runtime.Goexit() // as a failing test does
 			return nil
 		})
 	}()
 	<-ended
-	b.put("b", "1")
-	require.Equal(t, []string{"a", "1", "b", "1"}, b.all())
+	rig.put("b", "1")
+	require.Equal(t, []string{"a", "1", "b", "1"}, rig.all())
 }
 
-func testClosed(t *testing.T, b *bench) {
-	engine := b.engine
-	b.close()
+func testClosed(t *testing.T, rig *rig) {
+	engine := rig.engine
+	rig.close()
 	require.ErrorIs(t, engine.View(t.Context(), func(store.Reader) error { return nil }), store.ErrClosed)
 	require.ErrorIs(t, engine.Update(t.Context(), func(store.Writer) error { return nil }), store.ErrClosed)
 }
 
-func testReopen(t *testing.T, b *bench) {
-	if b.subject.Forgets {
+func testReopen(t *testing.T, rig *rig) {
+	if rig.subject.Forgets {
 		t.Skip("this engine keeps nothing")
 	}
-	b.put("a", "1", "b", "2")
-	b.close()
-	b.open()
-	require.Equal(t, []string{"a", "1", "b", "2"}, b.all())
-	b.put("c", "3")
-	b.close()
-	b.open()
-	require.Equal(t, []string{"a", "1", "b", "2", "c", "3"}, b.all())
+	rig.put("a", "1", "b", "2")
+	rig.close()
+	rig.open()
+	require.Equal(t, []string{"a", "1", "b", "2"}, rig.all())
+	rig.put("c", "3")
+	rig.close()
+	rig.open()
+	require.Equal(t, []string{"a", "1", "b", "2", "c", "3"}, rig.all())
 }

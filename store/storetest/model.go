@@ -40,7 +40,7 @@ func randomKey(r *rand.Rand) string {
 	return string(b)
 }
 
-func testModel(t *testing.T, b *bench) {
+func testModel(t *testing.T, rig *rig) {
 	r := random(t)
 	m := model{}
 	for range 300 {
@@ -55,7 +55,7 @@ func testModel(t *testing.T, b *bench) {
 		prefix, from := randomKey(r)[:1], randomKey(r)
 		fails := r.IntN(4) == 0
 		var next model
-		err := b.engine.Update(t.Context(), func(w store.Writer) error {
+		err := rig.engine.Update(t.Context(), func(w store.Writer) error {
 			next = maps.Clone(m)
 			for _, o := range ops {
 				if o.del {
@@ -80,10 +80,10 @@ func testModel(t *testing.T, b *bench) {
 			require.NoError(t, err)
 			m = next
 		}
-		require.Equal(t, m.list("", ""), b.all())
-		if r.IntN(50) == 0 && !b.subject.Forgets {
-			b.close()
-			b.open()
+		require.Equal(t, m.list("", ""), rig.all())
+		if r.IntN(50) == 0 && !rig.subject.Forgets {
+			rig.close()
+			rig.open()
 		}
 	}
 }
@@ -91,12 +91,12 @@ func testModel(t *testing.T, b *bench) {
 // testConcurrentWriters lets many goroutines move amounts between accounts and
 // note every move. In the end the accounts hold what the notes say, and every
 // reader on the way has seen the same total.
-func testConcurrentWriters(t *testing.T, b *bench) {
+func testConcurrentWriters(t *testing.T, rig *rig) {
 	const accounts, writers, moves, each = 8, 16, 40, 1000
 	seed := Seed(t)
 	account := func(i int) string { return fmt.Sprintf("account %d", i) }
 	for i := range accounts {
-		b.put(account(i), fmt.Sprint(each))
+		rig.put(account(i), fmt.Sprint(each))
 	}
 	type move struct{ From, To, Amount int }
 	var wg sync.WaitGroup
@@ -110,7 +110,7 @@ func testConcurrentWriters(t *testing.T, b *bench) {
 			default:
 			}
 			total := 0
-			err := b.engine.View(t.Context(), func(r store.Reader) error {
+			err := rig.engine.View(t.Context(), func(r store.Reader) error {
 				for pair, err := range r.Scan([]byte("account"), nil) {
 					if err != nil {
 						return err
@@ -134,7 +134,7 @@ func testConcurrentWriters(t *testing.T, b *bench) {
 			r := rand.New(rand.NewPCG(seed, uint64(w)))
 			for n := range moves {
 				m := move{r.IntN(accounts), r.IntN(accounts), r.IntN(100)}
-				err := b.engine.Update(t.Context(), func(tx store.Writer) error {
+				err := rig.engine.Update(t.Context(), func(tx store.Writer) error {
 					return transfer(tx, account(m.From), account(m.To), m.Amount, fmt.Sprintf("move %d %d", w, n), m)
 				})
 				if err != nil && !errors.Is(err, errOnPurpose) {
@@ -152,7 +152,7 @@ func testConcurrentWriters(t *testing.T, b *bench) {
 		want[account(i)] = each
 	}
 	got := map[string]int{}
-	b.view(func(r store.Reader) error {
+	rig.view(func(r store.Reader) error {
 		for pair, err := range r.Scan(nil, nil) {
 			require.NoError(t, err)
 			if strings.HasPrefix(string(pair.Key), "account") {
@@ -205,7 +205,7 @@ func transfer(tx store.Writer, from, to string, amount int, note string, record 
 
 // testConcurrentFailures mixes changes that fail, panic and are cancelled with
 // good ones: each gets its own outcome.
-func testConcurrentFailures(t *testing.T, b *bench) {
+func testConcurrentFailures(t *testing.T, rig *rig) {
 	var wg sync.WaitGroup
 	var good atomic.Int64
 	for w := range 24 {
@@ -214,7 +214,7 @@ func testConcurrentFailures(t *testing.T, b *bench) {
 				key := fmt.Appendf(nil, "%d/%d", w, n)
 				switch (w + n) % 4 {
 				case 0:
-					err := b.engine.Update(t.Context(), func(tx store.Writer) error {
+					err := rig.engine.Update(t.Context(), func(tx store.Writer) error {
 						return errors.Join(tx.Put(key, []byte("bad")), errOnPurpose)
 					})
 					if !errors.Is(err, errOnPurpose) {
@@ -227,13 +227,13 @@ func testConcurrentFailures(t *testing.T, b *bench) {
 								t.Errorf("another's panic: %v", p)
 							}
 						}()
-						_ = b.engine.Update(t.Context(), func(tx store.Writer) error {
+						_ = rig.engine.Update(t.Context(), func(tx store.Writer) error {
 							_ = tx.Put(key, []byte("bad"))
 							panic(string(key))
 						})
 					}()
 				default:
-					if err := b.engine.Update(t.Context(), func(tx store.Writer) error { return tx.Put(key, []byte("good")) }); err != nil {
+					if err := rig.engine.Update(t.Context(), func(tx store.Writer) error { return tx.Put(key, []byte("good")) }); err != nil {
 						t.Error(err)
 					}
 					good.Add(1)
@@ -242,13 +242,13 @@ func testConcurrentFailures(t *testing.T, b *bench) {
 		})
 	}
 	wg.Wait()
-	pairs := b.all()
+	pairs := rig.all()
 	require.Len(t, pairs, 2*int(good.Load()))
 	require.NotContains(t, pairs, "bad")
 }
 
-func newShelf(t *testing.T, b *bench) *store.Shelf {
-	s, err := store.New(t.Context(), b.engine, store.Options{Limits: store.Limits{Revisions: 1000}})
+func newRecords(t *testing.T, rig *rig) *store.Records {
+	s, err := store.New(t.Context(), rig.engine, store.Options{Limits: store.Limits{Revisions: 1000}})
 	require.NoError(t, err)
 	return s
 }
@@ -257,8 +257,8 @@ var noon = time.Date(2026, 3, 1, 12, 0, 0, 0, time.UTC)
 
 // testConcurrentEdits lets many editors add a line each to one sheet, as often
 // as it takes. No line is lost and every conflict carried the newer text.
-func testConcurrentEdits(t *testing.T, b *bench) {
-	s := newShelf(t, b)
+func testConcurrentEdits(t *testing.T, rig *rig) {
+	s := newRecords(t, rig)
 	p, err := s.SaveProject(t.Context(), "ann", noon, store.Project{Name: "Owl", Sheet: "start"}, 0)
 	require.NoError(t, err)
 	const editors, lines = 8, 10
@@ -306,8 +306,8 @@ func testConcurrentEdits(t *testing.T, b *bench) {
 	t.Logf("%d conflicts", conflicts.Load())
 }
 
-func testConcurrentOnce(t *testing.T, b *bench) {
-	s := newShelf(t, b)
+func testConcurrentOnce(t *testing.T, rig *rig) {
+	s := newRecords(t, rig)
 	var wg sync.WaitGroup
 	var firsts atomic.Int64
 	for range 16 {

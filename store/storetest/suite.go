@@ -67,7 +67,7 @@ func random(t testing.TB) *rand.Rand { return rand.New(rand.NewPCG(Seed(t), 1)) 
 func Run(t *testing.T, subject Subject) {
 	tests := []struct {
 		name string
-		run  func(t *testing.T, b *bench)
+		run  func(t *testing.T, rig *rig)
 	}{
 		{"a value is found, replaced and deleted", testPutGetDelete},
 		{"an empty value is not a missing one", testEmptyValue},
@@ -100,53 +100,53 @@ func Run(t *testing.T, subject Subject) {
 	}
 	for _, test := range tests {
 		t.Run(test.name, func(t *testing.T) {
-			b := &bench{t: t, subject: subject, dir: t.TempDir()}
-			b.open()
-			test.run(t, b)
-			b.close()
+			rig := &rig{t: t, subject: subject, dir: t.TempDir()}
+			rig.open()
+			test.run(t, rig)
+			rig.close()
 			if subject.Check != nil {
-				require.NoError(t, subject.Check(b.dir), "the engine left damage")
+				require.NoError(t, subject.Check(rig.dir), "the engine left damage")
 			}
 		})
 	}
 }
 
-// bench is one engine being tested.
-type bench struct {
+// rig is one engine being tested.
+type rig struct {
 	t       *testing.T
 	subject Subject
 	dir     string
 	engine  store.Engine
 }
 
-func (b *bench) open() {
-	b.t.Helper()
-	engine, err := b.subject.Open(b.dir)
-	require.NoError(b.t, err)
-	b.engine = engine
-	b.t.Cleanup(b.close)
+func (rig *rig) open() {
+	rig.t.Helper()
+	engine, err := rig.subject.Open(rig.dir)
+	require.NoError(rig.t, err)
+	rig.engine = engine
+	rig.t.Cleanup(rig.close)
 }
 
-func (b *bench) close() {
-	if b.engine != nil {
-		require.NoError(b.t, b.engine.Close())
-		b.engine = nil
+func (rig *rig) close() {
+	if rig.engine != nil {
+		require.NoError(rig.t, rig.engine.Close())
+		rig.engine = nil
 	}
 }
 
-func (b *bench) update(change func(w store.Writer) error) {
-	b.t.Helper()
-	require.NoError(b.t, b.engine.Update(b.t.Context(), change))
+func (rig *rig) update(change func(w store.Writer) error) {
+	rig.t.Helper()
+	require.NoError(rig.t, rig.engine.Update(rig.t.Context(), change))
 }
 
-func (b *bench) view(read func(r store.Reader) error) {
-	b.t.Helper()
-	require.NoError(b.t, b.engine.View(b.t.Context(), read))
+func (rig *rig) view(read func(r store.Reader) error) {
+	rig.t.Helper()
+	require.NoError(rig.t, rig.engine.View(rig.t.Context(), read))
 }
 
-func (b *bench) put(pairs ...string) {
-	b.t.Helper()
-	b.update(func(w store.Writer) error {
+func (rig *rig) put(pairs ...string) {
+	rig.t.Helper()
+	rig.update(func(w store.Writer) error {
 		for i := 0; i < len(pairs); i += 2 {
 			if err := w.Put([]byte(pairs[i]), []byte(pairs[i+1])); err != nil {
 				return err
@@ -157,9 +157,9 @@ func (b *bench) put(pairs ...string) {
 }
 
 // all returns everything in the engine, keys and values in turn.
-func (b *bench) all() (pairs []string) {
-	b.t.Helper()
-	b.view(func(r store.Reader) (err error) {
+func (rig *rig) all() (pairs []string) {
+	rig.t.Helper()
+	rig.view(func(r store.Reader) (err error) {
 		pairs, err = listed(r, "", "")
 		return err
 	})

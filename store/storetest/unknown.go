@@ -34,26 +34,26 @@ func (u *unsure) Update(ctx context.Context, change func(store.Writer) error) er
 }
 
 // cuttable opens the engine so that a commit can be cut.
-func (b *bench) cuttable() (cut func(Moment)) {
-	b.t.Helper()
-	if b.subject.OpenOver == nil {
-		u := &unsure{b.engine, make(chan Moment, 1)}
-		b.engine = u
+func (rig *rig) cuttable() (cut func(Moment)) {
+	rig.t.Helper()
+	if rig.subject.OpenOver == nil {
+		u := &unsure{rig.engine, make(chan Moment, 1)}
+		rig.engine = u
 		return func(when Moment) { u.breaks <- when }
 	}
-	b.close()
-	engine, cut, err := b.subject.OpenOver(b.dir)
-	require.NoError(b.t, err)
-	b.engine = engine
+	rig.close()
+	engine, cut, err := rig.subject.OpenOver(rig.dir)
+	require.NoError(rig.t, err)
+	rig.engine = engine
 	return cut
 }
 
-func testUnknownCommit(t *testing.T, b *bench) {
-	cut := b.cuttable()
-	b.put("a", "1")
+func testUnknownCommit(t *testing.T, rig *rig) {
+	cut := rig.cuttable()
+	rig.put("a", "1")
 	for _, when := range []Moment{BeforeCommit, AfterCommit} {
 		cut(when)
-		err := b.engine.Update(t.Context(), func(w store.Writer) error {
+		err := rig.engine.Update(t.Context(), func(w store.Writer) error {
 			if _, err := value(w, "a"); err != nil {
 				return err
 			}
@@ -64,15 +64,15 @@ func testUnknownCommit(t *testing.T, b *bench) {
 		if when == AfterCommit {
 			want = append(want, "b", "2")
 		}
-		require.Equal(t, want, b.all())
+		require.Equal(t, want, rig.all())
 	}
-	b.put("b", "3")
-	require.Equal(t, []string{"a", "1", "b", "3"}, b.all(), "the engine goes on")
+	rig.put("b", "3")
+	require.Equal(t, []string{"a", "1", "b", "3"}, rig.all(), "the engine goes on")
 }
 
-func testAskedAgain(t *testing.T, b *bench) {
-	cut := b.cuttable()
-	s := newShelf(t, b)
+func testAskedAgain(t *testing.T, rig *rig) {
+	cut := rig.cuttable()
+	s := newRecords(t, rig)
 	pieces := func(member string) int {
 		shelf, err := s.Leftovers(t.Context(), member)
 		require.NoError(t, err)

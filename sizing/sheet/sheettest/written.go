@@ -23,7 +23,7 @@ func Written(t *rapid.T) sheet.Sheet {
 		Cords:   w.drawCords(),
 		Economy: w.maybe("economy"),
 		RoundUp: w.orZero("round up", 10*length.Metre),
-		Margin:  w.share(),
+		Margin:  w.fraction(),
 		Rod:     w.rod(""),
 	}
 	if s.Rod != nil && w.maybe("more rods") {
@@ -101,7 +101,7 @@ func (w *writing) orZero(what string, most length.Length) length.Length {
 	return min(w.length(what), most)
 }
 
-func (w *writing) share() *float64 {
+func (w *writing) fraction() *float64 {
 	if w.maybe("no margin") {
 		return nil
 	}

@@ -24,60 +24,60 @@ import (
 	"larkfold/sizing/sheet"
 )
 
-// Plan shows a plan: cut list, totals, what it came from, what to watch for,
+// Sized shows a sized sheet: cut list, totals, what it came from, what to watch for,
 // and its picture.
-func Plan(plan sizing.Plan, p sitting.Prefs, understood []reply.Fact) reply.Reply {
-	blocks := Words(plan, p, understood)
-	return reply.Reply{Blocks: append(append(blocks, Piece(plan, p)), Cautions(plan)...)}
+func Sized(sized sizing.Sized, p sitting.Prefs, understood []reply.Fact) reply.Reply {
+	blocks := Words(sized, p, understood)
+	return reply.Reply{Blocks: append(append(blocks, Piece(sized, p)), Cautions(sized)...)}
 }
 
 // Piece is the picture of a plan's piece.
-func Piece(plan sizing.Plan, p sitting.Prefs) reply.Block {
-	return ofPlan("piece", FileName(Title(plan))+".png", plan, p, func() *picture.Drawing { return picture.Piece(plan, p.Style) })
+func Piece(sized sizing.Sized, p sitting.Prefs) reply.Block {
+	return ofSized("piece", FileName(Title(sized))+".png", sized, p, func() *picture.Drawing { return picture.Piece(sized, p.Style) })
 }
 
 // Summary is a plan in words with its cautions, for whoever sizes a sheet without
 // a member: in metric units, by the book.
-func Summary(plan sizing.Plan) []reply.Block {
-	return append(Words(plan, sitting.Prefs{}, nil), Cautions(plan)...)
+func Summary(sized sizing.Sized) []reply.Block {
+	return append(Words(sized, sitting.Prefs{}, nil), Cautions(sized)...)
 }
 
 // Words is all that is said of a plan but its cautions.
-func Words(plan sizing.Plan, p sitting.Prefs, understood []reply.Fact) []reply.Block {
-	blocks := []reply.Block{reply.Heading(Title(plan))}
+func Words(sized sizing.Sized, p sitting.Prefs, understood []reply.Fact) []reply.Block {
+	blocks := []reply.Block{reply.Heading(Title(sized))}
 	if len(understood) > 0 {
 		blocks = append(blocks, reply.Facts(understood))
 	}
-	blocks = append(blocks, cutTable(plan, p), reply.Facts(totals(plan, p)))
-	if order := hangingOrder(plan); len(order) > 0 {
+	blocks = append(blocks, cutTable(sized, p), reply.Facts(totals(sized, p)))
+	if order := hangingOrder(sized); len(order) > 0 {
 		blocks = append(blocks, reply.Facts(order))
 	}
 	if !p.Short {
-		blocks = append(blocks, reply.Facts(Assumptions(plan, p)))
+		blocks = append(blocks, reply.Facts(Assumptions(sized, p)))
 	}
-	if notes := notes(plan, p); notes != "" {
+	if notes := notes(sized, p); notes != "" {
 		blocks = append(blocks, reply.Text(notes))
 	}
 	return blocks
 }
 
 // Cautions are shown with everything that will hang.
-func Cautions(plan sizing.Plan) []reply.Block {
+func Cautions(sized sizing.Sized) []reply.Block {
 	var words []string
 	for _, c := range dowel.Cautions(dowel.Hanging{Brushed: true}) {
 		words = append(words, string(c))
 	}
 	cautions := []reply.Block{reply.Caution(strings.Join(words, " "))}
-	if picture.HoldsPot(plan) {
+	if picture.HoldsPot(sized) {
 		cautions = append(cautions, reply.Caution(picture.PotCaution))
 	}
 	return cautions
 }
 
 // Title is the name of the piece, or what the answer is when it has none.
-func Title(plan sizing.Plan) string {
-	if plan.Sheet.Piece != "" {
-		return plan.Sheet.Piece
+func Title(sized sizing.Sized) string {
+	if sized.Sheet.Piece != "" {
+		return sized.Sheet.Piece
 	}
 	return "Cut list"
 }
@@ -99,21 +99,21 @@ func knotted(counts map[string]int) string {
 }
 
 // Assumptions are the numbers that the answer rests on.
-func Assumptions(plan sizing.Plan, p sitting.Prefs) []reply.Fact {
+func Assumptions(sized sizing.Sized, p sitting.Prefs) []reply.Fact {
 	facts := []reply.Fact{}
-	for i, c := range plan.Cords {
-		facts = append(facts, reply.Fact{Label: "cord " + c.Name, Value: fmt.Sprintf("%s %s, %.2g of that when knotted (%s)", p.Style.Thickness(c.Nominal), c.Construction, float64(c.WorkingSqueeze()), squeezeSource(c, plan.Sheet.Cords[i]))})
+	for i, c := range sized.Cords {
+		facts = append(facts, reply.Fact{Label: "cord " + c.Name, Value: fmt.Sprintf("%s %s, %.2g of that when knotted (%s)", p.Style.Thickness(c.Nominal), c.Construction, float64(c.WorkingSqueeze()), squeezeSource(c, sized.Sheet.Cords[i]))})
 	}
-	for _, total := range plan.List.Totals {
-		if spread := plan.Cords[total.Cord].MassPerLength().Spread; spread > 0 {
+	for _, total := range sized.List.Totals {
+		if spread := sized.Cords[total.Cord].MassPerLength().Spread; spread > 0 {
 			facts = append(facts, reply.Fact{Label: "mass", Value: "estimated from the diameter, " + Percent(float64(spread)) + " either way; a spool's length and mass in the sheet are better"})
 			break
 		}
 	}
-	t := plan.List.Terms
-	facts = append(facts, reply.Fact{Label: "allowed", Value: fmt.Sprintf("%s; %s at least to tie with; rounded up to %s", marginWords(plan.List), p.Style.Format(t.Hands), p.StepWords(t.Step))})
-	if plan.List.Tied {
-		facts = append(facts, reply.Fact{Label: "chance", Value: buys(plan)})
+	t := sized.List.Terms
+	facts = append(facts, reply.Fact{Label: "allowed", Value: fmt.Sprintf("%s; %s at least to tie with; rounded up to %s", marginWords(sized.List), p.Style.Format(t.Tying), p.StepWords(t.Step))})
+	if sized.List.Tied {
+		facts = append(facts, reply.Fact{Label: "chance", Value: buys(sized)})
 	}
 	return facts
 }
@@ -124,7 +124,7 @@ func marginWords(list cutlist.List) string {
 	var called []string
 	for _, c := range list.Cuts {
 		if c.Why.Called {
-			called = append(called, c.Label+" "+Percent(roundedShare(c.Why.Share)))
+			called = append(called, c.Label+" "+Percent(roundedFraction(c.Why.Fraction)))
 		}
 	}
 	if len(called) == 0 {
@@ -133,8 +133,8 @@ func marginWords(list cutlist.List) string {
 	return words + ", but more where your swatches call for it: " + strings.Join(called, ", ")
 }
 
-// roundedShare is a share to the whole percent above it.
-func roundedShare(s cutlist.Share) float64 { return math.Ceil(float64(s)*100-1e-9) / 100 }
+// roundedFraction is a fraction to the whole percent above it.
+func roundedFraction(s cutlist.Fraction) float64 { return math.Ceil(float64(s)*100-1e-9) / 100 }
 
 // squeezeSource is where the squeeze of a cord comes from, as it was made for the
 // sheet that says what it says of it.
@@ -149,13 +149,13 @@ func squeezeSource(c cord.Cord, said sheet.Cord) string {
 }
 
 // notes are what the maker should know besides.
-func notes(plan sizing.Plan, p sitting.Prefs) string {
+func notes(sized sizing.Sized, p sitting.Prefs) string {
 	var lines []string
-	for _, n := range plan.Notes {
+	for _, n := range sized.Notes {
 		lines = append(lines, "· "+n.Text)
 	}
-	if plan.List.Saves >= 50*length.Centimetre && !plan.List.Terms.Economy {
-		lines = append(lines, fmt.Sprintf("· cutting every cord to its own need would save %s: add the line `economy` to the sheet, or economy:yes to /cord", p.Style.Format(plan.List.Saves)))
+	if sized.List.Saves >= 50*length.Centimetre && !sized.List.Terms.Economy {
+		lines = append(lines, fmt.Sprintf("· cutting every cord to its own need would save %s: add the line `economy` to the sheet, or economy:yes to /cord", p.Style.Format(sized.List.Saves)))
 	}
 	return strings.Join(lines, "\n")
 }

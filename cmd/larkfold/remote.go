@@ -17,25 +17,25 @@ import (
 	"larkfold/store/pgstore"
 )
 
-// openShared opens a store on a server, which other replicas may have open too.
-func (p *place) openShared(ctx context.Context, dir string, opts store.Options) (*opened, error) {
+// openRemote opens a store on a server, which other replicas may have open too.
+func (p *place) openRemote(ctx context.Context, dir string, opts store.Options) (*opened, error) {
 	engine, err := pgstore.Open(ctx, p.address, pgstore.Options{})
 	if err != nil {
 		return nil, err
 	}
 	o := &opened{holds: engine, where: engine.Place(), dir: dir, opts: opts}
-	if o.Shelf, err = store.New(ctx, engine, opts); err != nil {
+	if o.Records, err = store.New(ctx, engine, opts); err != nil {
 		return nil, errors.Join(err, engine.Close())
 	}
 	o.notePartlyPlain()
 	return o, nil
 }
 
-// shared tells that other replicas may have the store open too.
-func (o *opened) shared() bool { return o.engine == nil }
+// remote tells that other replicas may have the store open too.
+func (o *opened) remote() bool { return o.engine == nil }
 
-// checkShared checks every record of a store on a server.
-func (p *place) checkShared(ctx context.Context) (store.CheckReport, error) {
+// checkRemote checks every record of a store on a server.
+func (p *place) checkRemote(ctx context.Context) (store.CheckReport, error) {
 	_, opts, err := p.file()
 	if err != nil {
 		return store.CheckReport{}, err
@@ -129,8 +129,8 @@ func (r *replica) sweep(ctx context.Context, s *opened, now time.Time) (int, err
 	return s.Under(lease).Sweep(ctx, now)
 }
 
-// keepShared looks after a store that several replicas share, until the context
+// keepRemote looks after a store that several replicas share, until the context
 // ends. Backups and tidying are the server's own.
-func (r *replica) keepShared(ctx context.Context, s *opened, _ *figures, log *slog.Logger) {
+func (r *replica) keepRemote(ctx context.Context, s *opened, _ *figures, log *slog.Logger) {
 	sweepWith(ctx, func(ctx context.Context, now time.Time) (int, error) { return r.sweep(ctx, s, now) }, log)
 }

@@ -92,7 +92,7 @@ func openedShared(t *testing.T, address string) *opened {
 	s, err := store.New(t.Context(), engine, store.Options{})
 	require.NoError(t, err)
 	t.Cleanup(func() { require.NoError(t, engine.Close()) })
-	return &opened{Shelf: s, holds: engine}
+	return &opened{Records: s, holds: engine}
 }
 
 // Of several replicas one sweeps, one works at a time, and one may post.
@@ -150,9 +150,9 @@ func TestJourneysOfAQuestion(t *testing.T) {
 	engine, err := pgstore.Open(t.Context(), pgtest.Shared(t), pgstore.Options{})
 	require.NoError(t, err)
 	defer engine.Close()
-	shelf, err := store.New(t.Context(), engine, store.Options{Key: store.GenerateKey()})
+	records, err := store.New(t.Context(), engine, store.Options{Key: store.GenerateKey()})
 	require.NoError(t, err)
-	app := commands.New(commands.Config{Store: shelf})
+	app := commands.New(commands.Config{Store: records})
 	ask := func(command string, options map[string]string) int64 {
 		t.Helper()
 		before := engine.Journeys()
