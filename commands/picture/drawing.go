@@ -82,6 +82,8 @@ type Kind string
 // The kinds of part.
 const (
 	AKnot      Kind = "knot"
+	ATied      Kind = "knot tied before" // in the picture of a step
+	ACarrier   Kind = "carrying end"
 	AMount     Kind = "mount"
 	AnEnd      Kind = "end"
 	ARod       Kind = "rod"

@@ -39,6 +39,8 @@ func TestGoldenPictures(t *testing.T) {
 		"strips":       picture.Strips(cutting(t), "Cutting plan for Tide Line", metric),
 		"square-knot":  picture.Knot(square),
 		"printed":      picture.Sheets(size(t, tideLine), picture.Options{Steps: say.Instructions(size(t, tideLine).Result, length.Style{})})[0],
+		"step-bar":     picture.Step(size(t, tideLine), spansOf(size(t, tideLine))[4], metric),
+		"step-sinnets": picture.Step(size(t, tideLine), spansOf(size(t, tideLine))[7], metric),
 		"marks":        lastOf(picture.Sheets(size(t, tideLine), picture.Options{Hanging: dowel.Hanging{}})),
 	} {
 		t.Run(name, func(t *testing.T) {

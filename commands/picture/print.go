@@ -54,11 +54,6 @@ type Instructions struct {
 	Spans []Span       // what is done in each of them
 }
 
-// Span is what one sentence of the instructions is about: the steps From up to To, as
-// they were done, of a panel; with Panel -1 what is cut besides, From up to To of what
-// the trace lists. Where both are alike the ends of other panels are taken up.
-type Span struct{ Panel, From, To int }
-
 // Cutting is a cutting plan to be printed.
 type Cutting struct {
 	Title string // such as the cord's name

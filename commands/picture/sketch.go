@@ -72,6 +72,9 @@ func (k *sketch) diameter(end int32) float64 {
 
 func (k *sketch) cordOf(end int32) int { return k.r.Strands[k.r.Ends[end].Strand].Cord }
 
+// runsLeft tells of a hitch over a carrier that the carrier runs to the left.
+func runsLeft(p *trace.Placed) bool { return len(p.Places) == 2 && p.Places[1] < p.Places[0] }
+
 func (k *sketch) look(p *trace.Placed) seen {
 	panel := k.r.Panels[p.Panel]
 	x, y, h := float64(p.X), float64(p.Y), float64(p.Height)
@@ -82,7 +85,7 @@ func (k *sketch) look(p *trace.Placed) seen {
 		thick := h / math.Max(math.Cos(float64(p.Slope)), 0.05)
 		half := float64(p.Width) / 2
 		dx, dy := half*math.Cos(float64(p.Slope)), half*math.Sin(float64(p.Slope))
-		if p.Slope < 0 {
+		if runsLeft(p) {
 			dx, dy = -dx, -dy
 		}
 		s.in[0], s.out[0] = lean(panel, x-dx, y+thick/2-dy), lean(panel, x+dx, y+thick/2+dy)

@@ -232,7 +232,7 @@ func (r *raster) straight(line []dot, half float32, s *Shape) bool {
 			if !next.sharp {
 				over = half*abs(sin)/(1+cos) + 0.5 // the tangent of half the turn
 			}
-			if row := int(a.y); last.uy*next.uy > 0.5 {
+			if row := max(r.bounds.Min.Y, min(int(a.y), r.bounds.Max.Y)); last.uy*next.uy > 0.5 {
 				over += 1.5
 				if next.uy > 0 {
 					last.end, next.from = min(last.end, row), row

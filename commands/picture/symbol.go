@@ -50,7 +50,7 @@ func (k *sketch) knot(i int) {
 		s.sides[j] = (Points(j) - Points(len(p.Ends)-1)/2) * k.pt(k.r.Cords[s.cords[j]].Diameter())
 	}
 	if p.Knot.Shape == knot.Hitch {
-		s.toLeft = p.Slope < 0
+		s.toLeft = runsLeft(p)
 		s.d = k.pt(k.r.Cords[s.last()].Diameter())
 	}
 	if p.Knot.Shape == knot.Wrap {

@@ -34,7 +34,13 @@ func (k *sketch) work() {
 
 // runs draws the bare cord of every end, from mount to tip.
 func (k *sketch) runs() {
-	paths, wrapped := k.ways()
+	paths, wrapped := k.starts(), make([]bool, len(k.r.Ends)) // whether the last knot is a wrap
+	for i := range k.r.Placed {
+		k.through(i, paths)
+		for _, e := range k.r.Placed[i].Ends {
+			wrapped[e] = k.r.Placed[i].Knot.Shape == knot.Wrap
+		}
+	}
 	for i := range k.r.Ends {
 		e := &k.r.Ends[i]
 		foot := spot{float64(e.X), float64(e.Y)}
@@ -45,27 +51,27 @@ func (k *sketch) runs() {
 		paths[i] = append(paths[i], foot)
 	}
 	for i, path := range paths {
-		k.end(i, path)
+		k.end(i, path, k.r.Ends[i].Tail)
 	}
 }
 
-// ways are the ways of all ends from their mounts through their knots, and whether
-// the last of those is a wrap.
-func (k *sketch) ways() (paths [][]spot, wrapped []bool) {
-	paths, wrapped = make([][]spot, len(k.r.Ends)), make([]bool, len(k.r.Ends))
+// starts are the ways of all ends as far as their mounts.
+func (k *sketch) starts() [][]spot {
+	paths := make([][]spot, len(k.r.Ends))
 	for i := range k.r.Ends {
 		paths[i] = []spot{k.start(i)}
 	}
-	for i := range k.r.Placed {
-		for j, e := range k.r.Placed[i].Ends {
-			in, out := k.knots[i].in[j], k.knots[i].out[j]
-			last := paths[e][len(paths[e])-1]
-			paths[e] = append(paths[e], k.beyond(k.r.Placed[i].Panel, last, in)...)
-			paths[e] = append(paths[e], in, out)
-			wrapped[e] = k.r.Placed[i].Knot.Shape == knot.Wrap
-		}
+	return paths
+}
+
+// through leads the ways of its ends through placed knot i.
+func (k *sketch) through(i int, paths [][]spot) {
+	for j, e := range k.r.Placed[i].Ends {
+		in, out := k.knots[i].in[j], k.knots[i].out[j]
+		last := paths[e][len(paths[e])-1]
+		paths[e] = append(paths[e], k.beyond(k.r.Placed[i].Panel, last, in)...)
+		paths[e] = append(paths[e], in, out)
 	}
-	return paths, wrapped
 }
 
 // away marks a break of a path: an end that runs over the seam of a round panel.
@@ -107,8 +113,8 @@ func (k *sketch) hung(s trace.Strand, x float64) spot {
 	return lean(k.r.Panels[s.Panel], x, float64(s.Y))
 }
 
-// end draws the runs and the tail of one end.
-func (k *sketch) end(i int, path []spot) {
+// end draws the runs of one end and what hangs free of it.
+func (k *sketch) end(i int, path []spot, free length.Length) {
 	cord := k.cordOf(int32(i))
 	width := Points(k.diameter(int32(i)) * k.scale)
 	foot := k.page(path[len(path)-1])
@@ -125,7 +131,7 @@ func (k *sketch) end(i int, path []spot) {
 			p.line(at.X, at.Y)
 		}
 	}
-	if tail := k.pt(k.r.Ends[i].Tail); tail > 0 {
+	if tail := k.pt(free); tail > 0 {
 		if k.upwards(int32(i)) {
 			tail = -tail
 		}

@@ -159,3 +159,9 @@ func notes(sized sizing.Sized, p sitting.Prefs) string {
 	}
 	return strings.Join(lines, "\n")
 }
+
+// Step is the small picture of what one sentence of the instructions does.
+func Step(sized sizing.Sized, of picture.Span, p sitting.Prefs) reply.Picture {
+	what := fmt.Sprintf("step %d %d %d", of.Panel, of.From, of.To)
+	return ofSized(what, FileName(Title(sized))+"-step.png", sized, p, func() *picture.Drawing { return picture.Step(sized, of, p.Style) })
+}

@@ -268,16 +268,16 @@ func (w *work) space(s sheet.Space) {
 		e := &w.t.ends[w.order[p]]
 		e.floor = max(e.floor, e.y) + float64(s.Length)
 	}
-	w.freed(places)
+	w.freed(places, false)
 }
 
 // freed records the ends at the places as those of a step that ties nothing.
-func (w *work) freed(places []int) {
+func (w *work) freed(places []int, trims bool) {
 	ends := make([]int32, len(places))
 	for i, p := range places {
 		ends[i] = w.order[p]
 	}
-	w.t.result.Freed = append(w.t.result.Freed, Freed{Panel: w.index, Step: w.now, Ends: ends})
+	w.t.result.Freed = append(w.t.result.Freed, Freed{Panel: w.index, Step: w.now, Ends: ends, Trims: trims})
 }
 
 // tail is what hangs free of the ends when trimmed.
@@ -291,7 +291,7 @@ func (w *work) tail(s sheet.Tail) {
 		e.parts.Tail = w.tailAt(s, places, p)
 		e.trimmed = true
 	}
-	w.freed(places)
+	w.freed(places, true)
 }
 
 // tailAt is how long the tail of one of the places is: of a sloping one in

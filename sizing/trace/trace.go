@@ -153,6 +153,7 @@ type Freed struct {
 	Panel int
 	Step  int // index into Panel.Done
 	Ends  []int32
+	Trims bool
 }
 
 // Purpose is what an extra cord is for.

@@ -1,0 +1,51 @@
+package picture
+
+// faded is how much of the ground shows through what is pale.
+const faded = 0.66
+
+// fade makes all of a drawing pale: its inks are mixed with the ground.
+func (d *Drawing) fade() {
+	fadeAll(d.Shapes, d.ground())
+	for _, s := range d.stamps {
+		fadeAll(s.Shapes, d.ground())
+	}
+}
+
+func fadeAll(shapes []Shape, ground Ink) {
+	for i := range shapes {
+		s := &shapes[i]
+		s.Fill, s.Stroke, s.Words.Ink = s.Fill.faded(ground), s.Stroke.faded(ground), s.Words.Ink.faded(ground)
+	}
+}
+
+// faded is the ink mixed with a ground; a clear one stays clear.
+func (i Ink) faded(ground Ink) Ink {
+	if i.clear() {
+		return i
+	}
+	mix := func(ink, under uint8) uint8 { return uint8(float64(ink)*(1-faded) + float64(under)*faded + 0.5) }
+	return Ink{mix(i.R, ground.R), mix(i.G, ground.G), mix(i.B, ground.B), i.A}
+}
+
+// over lays a drawing over a pale one of the same page.
+func (d *Drawing) over(pale *Drawing) {
+	shift := len(pale.Shapes)
+	for i := range d.Parts {
+		d.Parts[i].From += shift
+		d.Parts[i].To += shift
+	}
+	for i := range pale.Parts {
+		if pale.Parts[i].Kind == AKnot {
+			pale.Parts[i].Kind = ATied
+		}
+	}
+	d.Shapes = append(pale.Shapes, d.Shapes...)
+	d.Parts = append(pale.Parts, d.Parts...)
+	d.boxed = d.boxed || pale.boxed
+	if d.stamps == nil {
+		d.stamps = map[string]*Stamp{}
+	}
+	for look, s := range pale.stamps {
+		d.stamps["pale "+look] = s
+	}
+}
