@@ -16,7 +16,7 @@ import (
 )
 
 func buildCommand() command {
-	return command{run: build, reads: sitting.Sheets | sitting.Design | sitting.Underway, Command: reply.Command{
+	return command{run: build, reads: sitting.Sheets | sitting.Leftovers | sitting.Design | sitting.Underway, Command: reply.Command{
 		Name: "build", Description: "Make a design step by step, by pressing; without options it goes on where you stopped", Example: "/build demo:tide-line",
 		Options: []reply.Option{
 			{Name: "name", Description: "a saved project to build on; it changes only when you save", Suggest: "project"},
@@ -164,7 +164,9 @@ func (b *building) shown(ctx context.Context) (reply.Reply, error) {
 func (b *building) lists() making.Lists {
 	var l making.Lists
 	for _, k := range b.book.Knots() {
-		l.Knots = append(l.Knots, k.Name)
+		if k.Shape == knot.Group {
+			l.Knots = append(l.Knots, k.Name)
+		}
 	}
 	for _, c := range b.sized.Sheet.Cords {
 		l.Cords = append(l.Cords, c.Name)

@@ -47,6 +47,9 @@ func (b *building) form(a askedFor, p pressing) reply.Form {
 	for _, blank := range a.blanks {
 		field := reply.Field{Name: blank.Name, Label: say.Sentence(blank.Label), Placeholder: blank.Like, Value: blank.Value, Required: blank.Must, MaxLength: 200}
 		field.Label = strings.TrimSuffix(field.Label, ".")
+		if !blank.Must && blank.Like != "" {
+			field.Placeholder = "may be empty, or " + blank.Like
+		}
 		for _, c := range blank.Choices {
 			field.Choices = append(field.Choices, reply.Choice{Name: c, Value: c})
 		}
@@ -81,7 +84,7 @@ func (b *building) asked(page making.Page, p pressing) (askedFor, error) {
 				return making.CopyPanel(making.NameOf(fields["name"])), nil
 			}}, nil
 	case "line":
-		return askedFor{title: "The line of panel " + page.Panel().Name, word: "panel", blanks: []making.Blank{{Name: "line", Label: "name, on which rod, round or both ways", Like: "front on foot", Value: page.Lines[page.Panel().Line-1][len("panel "):], Must: true}},
+		return askedFor{title: "Name and shape of panel " + page.Panel().Name, word: "panel", blanks: []making.Blank{{Name: "line", Label: "name; which rod; round, or both ways", Like: "front, or front on foot, or front round", Value: page.Lines[page.Panel().Line-1][len("panel "):], Must: true}},
 			edit: func(line string, _ map[string]string) (making.Edit, error) { return making.RenamePanel(line), nil }}, nil
 	case "finish":
 		return askedFinish(page, p.of, lists)
@@ -188,10 +191,15 @@ func askedFinish(page making.Page, word string, lists making.Lists) (askedFor, e
 	return a, nil
 }
 
-// askedHead asks for a line of the head: "cord" for another cord, "cord main" for
-// that one, and so on.
+// askedHead asks for a line of the head: "cord" for another cord, "cord 2" for the
+// second one, and so on.
 func askedHead(page making.Page, of string) (askedFor, error) {
-	word, name, _ := strings.Cut(of, " ")
+	word, which, _ := strings.Cut(of, " ")
+	name := ""
+	if n, err := strconv.Atoi(which); err == nil && n >= 1 && n <= len(page.Sheet.Cords) {
+		name = page.Sheet.Cords[n-1].Name
+		of = word + " " + name
+	}
 	a := askedFor{title: "The " + word, word: word, edit: func(line string, _ map[string]string) (making.Edit, error) { return making.SetHead(of, line), nil }}
 	switch word {
 	case "cord":
@@ -201,7 +209,7 @@ func askedHead(page making.Page, of string) (askedFor, error) {
 			a.edit = func(line string, _ map[string]string) (making.Edit, error) { return making.SetHead("", line), nil }
 		}
 	case "dowel", "ring":
-		a = askedRod(page, word, name)
+		a = askedRod(page, word)
 	case "piece", "copies", "tie", "hang", "margin", "round", "economy":
 		i := slices.IndexFunc(page.Head(), func(l string) bool { return l == word || strings.HasPrefix(l, word+" ") })
 		said := ""
@@ -263,10 +271,10 @@ func constructions() []string {
 }
 
 // askedRod asks for a dowel or a ring: the one that is there, or another.
-func askedRod(page making.Page, word, name string) askedFor {
-	of, says := strings.TrimSpace(word+" "+name), ""
+func askedRod(page making.Page, word string) askedFor {
+	says := ""
 	for _, l := range page.Head() {
-		if strings.HasPrefix(l, of+" ") && (name != "" || strings.ContainsAny(strings.Fields(l)[1][:1], "0123456789")) {
+		if strings.HasPrefix(l, word+" ") && strings.ContainsAny(strings.Fields(l)[1][:1], "0123456789") {
 			says = strings.TrimPrefix(l, word+" ")
 		}
 	}
@@ -329,10 +337,14 @@ func buildAsk(ctx context.Context, sit sitting.Sitting, req reply.Request) (repl
 // startForm asks for what a design begins with.
 func startForm(sit sitting.Sitting, req reply.Request) reply.Reply {
 	cordLike := "4 mm single-strand"
+	cord := cordLike
+	if own := ownCords(sit); len(own) > 0 {
+		cord = own[0]
+	}
 	return reply.Reply{Blocks: []reply.Block{reply.Form{Title: "A new design", Do: reply.Do("build.start", "", req.ID), Fields: []reply.Field{
 		{Name: "hung", Label: "Hung on", Value: "dowel", Required: true, Choices: []reply.Choice{{Name: "a dowel", Value: "dowel"}, {Name: "a ring", Value: "ring"}, {Name: "nothing: worked both ways from the middle", Value: "both ways"}}},
 		{Name: "size", Label: "Length (of a ring, width) and thickness", Placeholder: "50 cm x 20 mm", Value: "50 cm x 20 mm", MaxLength: 60},
-		{Name: "cord", Label: "Cord", Placeholder: cordLike, Value: cordLike, Required: true, MaxLength: 100},
+		{Name: "cord", Label: "Cord", Placeholder: cordLike, Value: cord, Required: true, MaxLength: 100},
 		{Name: "count", Label: "How many cords", Placeholder: "12", Value: "12", Required: true, MaxLength: 100},
 		{Name: "way", Label: "Each cord is", Value: "folded", Required: true, Choices: []reply.Choice{{Name: "folded and hung by a lark's head", Value: "folded"}, {Name: "tied on by one end", Value: "single"}, {Name: "laid over, without a knot", Value: "laid"}}},
 	}}}}

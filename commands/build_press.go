@@ -58,6 +58,8 @@ func buildView(ctx context.Context, sit sitting.Sitting, req reply.Request) (rep
 		return b.finish(page), nil
 	case "head":
 		return b.head(page), nil
+	case "colours":
+		return b.colours(p), nil
 	case "sheet":
 		return reply.Reply{Blocks: []reply.Block{reply.Heading(b.title()), reply.Verbatim(strings.TrimRight(b.Sheet, "\n")), b.back()}}, nil
 	case "cuts":
@@ -94,17 +96,19 @@ func buildDo(ctx context.Context, sit sitting.Sitting, req reply.Request) (reply
 	err = b.change(ctx, func(d *making.Design) error {
 		switch p.what {
 		case "undo":
-			if !d.Undo() {
+			if !d.Undo() && p.turn == b.Turn {
 				note = "There is nothing left to take back."
 			}
 			return nil
 		case "redo":
-			if !d.Redo() {
+			if !d.Redo() && p.turn == b.Turn {
 				note = "There is nothing to do again."
 			}
 			return nil
 		case "use":
-			d.Use(p.of)
+			if i := p.number(); i >= 1 && i <= len(b.sized.Sheet.Panels) {
+				d.Use(b.sized.Sheet.Panels[i-1].Name)
+			}
 			return nil
 		}
 		edit, ok := b.directEdit(p)
@@ -139,7 +143,11 @@ func (b *building) directEdit(p pressing) (making.Edit, bool) {
 	case "unfinish":
 		return making.RemoveFinish(p.number()), true
 	case "own":
-		return b.ownCord(p.number())
+		return b.ownCord(p.number(), false)
+	case "besides":
+		return b.ownCord(p.number(), true)
+	case "colour":
+		return b.colourEdit(p)
 	}
 	return nil, false
 }

@@ -335,12 +335,12 @@ func (p *presser) begin(s sheet.Sheet, head []string, panels map[string][]string
 	require.False(p.t, p.now.Refused, render(p.now))
 	if name := s.Cords[0].Name; name != "main" {
 		p.button("cord and rod")
-		p.pick("Change or add", "head cord main")
+		p.pick("Change or add", "head cord 1")
 		p.fill(map[string]string{"name": name})
 		require.False(p.t, p.now.Refused, render(p.now))
 	}
 	p.button("panels")
-	p.button("name, rod, round")
+	p.button("name and shape")
 	p.fill(map[string]string{"line": strings.TrimPrefix(panels[first.Name][0], "panel ")})
 	require.False(p.t, p.now.Refused, render(p.now))
 	for _, l := range panels[first.Name][1:] {
@@ -402,7 +402,11 @@ func (p *presser) use(name string) {
 		return
 	}
 	p.button("panels")
-	p.pick("Take another panel in hand", "use "+name)
+	d := p.design()
+	page, err := d.Open(knot.Standard())
+	require.NoError(p.t, err)
+	i := slices.IndexFunc(page.Sheet.Panels, func(panel sheet.Panel) bool { return panel.Name == name })
+	p.pick("Take another panel in hand", fmt.Sprintf("use %d", i+1))
 }
 
 func (p *presser) finish(l string) {
@@ -440,8 +444,8 @@ func TestBuildScreens(t *testing.T) {
 	t.Parallel()
 	p := &presser{t: t, a: newApp(t)}
 	p.now = asked(t, p.a, "/build new:yes")
-	screens := []string{render(p.now)}
-	show := func() { screens = append(screens, render(p.now)) }
+	screens := []string{screen(p.now)}
+	show := func() { screens = append(screens, screen(p.now)) }
 	p.fill(map[string]string{"count": "10", "cord": "5 mm plied"})
 	show()
 	p.pick("Next step", "step net")
@@ -466,6 +470,26 @@ func TestBuildScreens(t *testing.T) {
 	p.fill(map[string]string{"name": "Ebb"})
 	show()
 	golden(t, "build", strings.Join(screens, "\n----\n\n"))
+}
+
+// screen is a reply as text, with what its menus and forms offer.
+func screen(r reply.Reply) string {
+	var b strings.Builder
+	b.WriteString(render(r))
+	list := func(of string, choices []reply.Choice) {
+		for _, c := range choices {
+			fmt.Fprintf(&b, "  %s | %s | %s\n", of, c.Name, c.Note)
+		}
+	}
+	for _, m := range menusOf(r) {
+		list(m.Placeholder, m.Choices)
+	}
+	if f, ok := formIn(r); ok {
+		for _, field := range f.Fields {
+			list(field.Label, field.Choices)
+		}
+	}
+	return b.String()
 }
 
 func (p *presser) finishAs(word string, fields map[string]string) {

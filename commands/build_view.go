@@ -30,9 +30,9 @@ func (b *building) title() string {
 func (b *building) titled() sizing.Sized { return b.titledAs(b.title()) }
 
 func (b *building) titledAs(name string) sizing.Sized {
-	sized := b.sized
-	sized.Sheet.Piece = name
-	return sized
+	plan := b.sized
+	plan.Sheet.Piece = name
+	return plan
 }
 
 // control is an action of the design as it is shown.
@@ -119,38 +119,47 @@ func (b *building) unsaved() string {
 }
 
 // mostLast is how many of the last steps are shown.
-const mostLast = 8
+const mostLast = 5
 
-// lastSteps are the last steps of the panel at hand, numbered.
+// lastSteps are the last steps of the panel at hand in words, numbered.
 func (b *building) lastSteps() string {
-	steps := b.lines()
+	steps := b.told()
 	first := max(0, len(steps)-mostLast)
 	lines := []string{}
+	if from := b.inHand().From; first == 0 && len(from) > 0 {
+		lines = append(lines, "Takes up the ends of "+noun.List(from)+".")
+	}
 	if first > 0 {
 		lines = append(lines, fmt.Sprintf("… %s before these", noun.Count(first, "step")))
 	}
 	for i := first; i < len(steps); i++ {
 		lines = append(lines, fmt.Sprintf("%d. %s", i+1, steps[i]))
 	}
-	if len(lines) == 0 {
-		return "No step yet."
+	if len(steps) == 0 {
+		lines = append(lines, "No step yet.")
 	}
 	return strings.Join(lines, "\n")
 }
 
+// inHand is the panel at hand.
+func (b *building) inHand() sheet.Panel { return b.sized.Sheet.Panels[b.panelIndex()] }
+
+func (b *building) panelIndex() int {
+	return max(0, slices.IndexFunc(b.sized.Sheet.Panels, func(p sheet.Panel) bool { return p.Name == b.Panel }))
+}
+
+// told are the steps of the panel at hand in words.
+func (b *building) told() []string {
+	return say.Told(b.sized.Result, b.panelIndex(), b.sit.Prefs.Style)
+}
+
 // lines are the steps of the panel at hand as the sheet writes them.
 func (b *building) lines() []string {
-	for _, p := range b.sized.Sheet.Panels {
-		if p.Name != b.Panel {
-			continue
-		}
-		lines := make([]string, len(p.Steps))
-		for i, s := range p.Steps {
-			lines[i] = b.sized.Sheet.Line(s)
-		}
-		return lines
+	var lines []string
+	for _, s := range b.inHand().Steps {
+		lines = append(lines, b.sized.Sheet.Line(s))
 	}
-	return nil
+	return lines
 }
 
 // controls are what can be done with the design.
@@ -193,11 +202,11 @@ func (b *building) controls() reply.Block {
 
 // does says what a step would do.
 func (b *building) does(o making.Offer) string {
-	line := making.Line(o.Word, o.Blanks, making.Values(o.Blanks))
+	means := meaning(o.Word)
 	if len(o.Sized.Panels) == 0 {
-		return line
+		return means
 	}
-	more := []string{line}
+	var more []string
 	if n := making.Knotted(o.Sized) - making.Knotted(b.sized); n > 0 {
 		more = append(more, "+"+noun.Count(n, "knot"))
 	}
@@ -208,13 +217,16 @@ func (b *building) does(o making.Offer) string {
 			}
 		}
 	}
-	return strings.Join(more, ", ")
+	if len(more) == 0 {
+		return means
+	}
+	return strings.Join(more, ", ") + ": " + means
 }
 
 // stepChoices are the steps of the panel at hand from an index on, with the way to
 // those before and behind.
 func (b *building) stepChoices(from int) []reply.Choice {
-	steps := b.lines()
+	steps, told := b.lines(), b.told()
 	if len(steps) == 0 {
 		return nil
 	}
@@ -234,7 +246,7 @@ func (b *building) stepChoices(from int) []reply.Choice {
 		choices = append(choices, reply.Choice{Name: "earlier steps", Value: fmt.Sprintf("change %d", max(1, from-page+1))})
 	}
 	for i := from; i < to; i++ {
-		choices = append(choices, reply.Choice{Name: fmt.Sprintf("%d  %s", i+1, steps[i]), Value: fmt.Sprintf("step %d", i+1)})
+		choices = append(choices, reply.Choice{Name: fmt.Sprintf("%d  %s", i+1, steps[i]), Value: fmt.Sprintf("step %d", i+1), Note: told[i]})
 	}
 	if to < len(steps) {
 		choices = append(choices, reply.Choice{Name: "later steps", Value: fmt.Sprintf("change %d", to+1)})
@@ -268,7 +280,7 @@ func (b *building) step(page making.Page, n int) reply.Reply {
 		reply.Button{Label: "once more", Do: b.control("build.do", which("twice"))},
 		reply.Button{Label: "repeat from here", Do: b.control("build.ask", which("repeat"))}, b.backButton())
 	word, _, _ := strings.Cut(steps[n-1], " ")
-	blocks := []reply.Block{reply.Heading(fmt.Sprintf("Step %d of panel %s", n, page.Panel().Name)), reply.Verbatim(steps[n-1])}
+	blocks := []reply.Block{reply.Heading(fmt.Sprintf("Step %d of panel %s", n, page.Panel().Name)), reply.Text(b.told()[n-1]), reply.Verbatim(steps[n-1])}
 	if means := meaning(word); means != "" {
 		blocks = append(blocks, reply.Text(means))
 	}
@@ -289,12 +301,12 @@ func meaning(word string) string {
 func (b *building) panels(page making.Page) reply.Reply {
 	var lines []string
 	use := reply.Menu{Placeholder: "Take another panel in hand", Do: b.control("build.do", "")}
-	for _, p := range page.Sheet.Panels {
+	for i, p := range page.Sheet.Panels {
 		text := strings.TrimSpace(page.Lines[p.Line-1])
 		if p.Name == b.Panel {
 			text += "  (in hand)"
 		} else if len(use.Choices) < mostChoices {
-			use.Choices = append(use.Choices, reply.Choice{Name: p.Name, Value: "use " + p.Name})
+			use.Choices = append(use.Choices, reply.Choice{Name: p.Name, Value: fmt.Sprintf("use %d", i+1)})
 		}
 		lines = append(lines, fmt.Sprintf("%s, %s", text, noun.Count(len(p.Steps), "step")))
 	}
@@ -302,7 +314,7 @@ func (b *building) panels(page making.Page) reply.Reply {
 		{Label: "another beside", Do: b.control("build.ask", "panel")},
 		{Label: "copy this one", Do: b.control("build.ask", "copy")},
 		{Label: "mirror this one", Do: b.control("build.do", "mirror")},
-		{Label: "name, rod, round", Do: b.control("build.ask", "line")},
+		{Label: "name and shape", Do: b.control("build.ask", "line")},
 	}}
 	if len(page.Sheet.Panels) > 1 {
 		a.Buttons = append(a.Buttons,
@@ -351,8 +363,8 @@ func (b *building) head(page making.Page) reply.Reply {
 			change.Choices = append(change.Choices, reply.Choice{Name: name, Value: value, Note: meaning(word)})
 		}
 	}
-	for _, c := range page.Sheet.Cords {
-		add("cord "+c.Name, "head cord "+c.Name)
+	for i, c := range page.Sheet.Cords {
+		add("cord "+c.Name, fmt.Sprintf("head cord %d", i+1))
 	}
 	add("another cord", "head cord")
 	for _, w := range []string{"dowel", "ring", "piece", "copies", "tie", "hang", "margin", "round", "economy"} {
@@ -362,15 +374,10 @@ func (b *building) head(page making.Page) reply.Reply {
 		}
 		add(name, "head "+w)
 	}
-	a := reply.Actions{Buttons: []reply.Button{b.backButton()}, Menus: []reply.Menu{change}}
-	if own := b.ownCords(); len(own) > 0 {
-		mine := reply.Menu{Placeholder: "Make the first cord one of mine", Do: b.control("build.do", "")}
-		for i, text := range own {
-			if len(mine.Choices) < mostChoices {
-				mine.Choices = append(mine.Choices, reply.Choice{Name: text, Value: fmt.Sprintf("own %d", i+1)})
-			}
-		}
+	a := reply.Actions{Buttons: []reply.Button{b.backButton()}}
+	if mine := b.ownMenu(); len(mine.Choices) > 0 {
 		a.Menus = append(a.Menus, mine)
 	}
+	a.Menus = append(a.Menus, b.colourMenu(), change)
 	return reply.Reply{Blocks: []reply.Block{reply.Heading("Cords, rod and rules"), reply.Verbatim(strings.Join(page.Head(), "\n")), a}}
 }

@@ -45,7 +45,7 @@ func pressed() map[string]command {
 		"knot.write":      {run: writeKnot, reads: sitting.Draft | sitting.Knots},
 		"knot.mend":       {run: mendKnot, reads: sitting.Draft},
 		"project.edit":    {run: editPressed, reads: sitting.Draft | sitting.Design},
-		"build.start":     {run: buildStart, reads: sitting.Sheets},
+		"build.start":     {run: buildStart, reads: sitting.Sheets | sitting.Leftovers},
 		"build.view":      {run: buildView, reads: inBuild},
 		"build.ask":       {run: buildAsk, reads: inBuild},
 		"build.do":        {run: buildDo, reads: inBuild},

@@ -47,13 +47,13 @@ func byPressing(t *testing.T, s *stage) {
 	m.now = m.Slash("/build")
 	require.Equal(t, "A new design", m.now.Modal.Title)
 	m.fill(map[string]string{"hung": "dowel", "size": "70 cm x 20 mm", "cord": "4 mm plied", "count": "8", "way": "folded"})
-	says(t, pictured(t, m.now), "8 cords", "not saved yet", "1. mount 8 folded")
+	says(t, pictured(t, m.now), "8 cords", "not saved yet", "1. Hang 8 cords, folded")
 
 	m.press("panels")
-	m.press("name, rod, round")
+	m.press("name and shape")
 	m.fill(map[string]string{"line": "port"})
 	m.step("net", map[string]string{"rows": "for 25 cm"})
-	says(t, m.now, "2. net square knot for 25 cm")
+	says(t, m.now, "of alternating square knots")
 
 	m.press("panels")
 	m.press("copy this one")
@@ -81,8 +81,8 @@ func byPressing(t *testing.T, s *stage) {
 	m.choose("Change a step", "step 1")
 	m.press("change it")
 	m.fill(map[string]string{"rows": "5"})
-	says(t, m.now, "1. net square knot rows 5")
-	says(t, m.Click(old, "undo"), "This design has moved on since that message. Nothing was changed", "rows 5")
+	says(t, m.now, "1. 5 rows of alternating square knots")
+	says(t, m.Click(old, "undo"), "This design has moved on since that message. Nothing was changed", "5 rows")
 
 	m.press("save")
 	m.fill(map[string]string{"name": "Harbour Gate"})

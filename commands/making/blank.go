@@ -36,7 +36,7 @@ const mostPicked = 25
 // usual are sensible amounts to start with, where the example is none, by the word
 // of the step and of the amount.
 var usual = map[string]string{
-	"net the knot": "square", "sinnet the knot": "square", "taper the knot": "square", "widen the knot": "square", "row the knot": "square",
+	"net the knot": "square knot", "sinnet the knot": "square knot", "taper the knot": "square knot", "widen the knot": "square knot", "row the knot": "square knot",
 	"bar from": "left", "bar to": "right", "gather from": "left", "gather to": "middle",
 	"add at": "left", "mount lots": "12", "leaf on": "middle 2", "tassel on": "middle 2",
 }

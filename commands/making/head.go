@@ -4,6 +4,7 @@ import (
 	"slices"
 	"strings"
 
+	"larkfold/sizing/cord"
 	"larkfold/sizing/sheet"
 )
 
@@ -98,18 +99,26 @@ func finishAt(s sheet.Sheet) []int {
 // CordSays is how the sheet writes a cord's thickness, and whatever it says of it
 // besides name, thickness, make and colour.
 func (p Page) CordSays(c sheet.Cord) (thickness, besides string) {
-	says := p.Sheet
-	says.Cords = []sheet.Cord{{Name: c.Name, Thickness: c.Thickness}}
-	thickness = strings.TrimPrefix(headLine(says), "cord "+c.Name+" ")
+	thickness = strings.TrimPrefix(p.cordLine(sheet.Cord{Name: c.Name, Thickness: c.Thickness}), "cord "+c.Name+" ")
 	c.Construction, c.Colour = "", ""
-	says.Cords = []sheet.Cord{c}
-	besides = strings.TrimSpace(strings.TrimPrefix(headLine(says), "cord "+c.Name+" "+thickness))
+	besides = strings.TrimSpace(strings.TrimPrefix(p.cordLine(c), "cord "+c.Name+" "+thickness))
 	return thickness, strings.TrimSpace(strings.TrimPrefix(besides, ","))
 }
 
-// headLine is the first line of a sheet that begins with cord.
-func headLine(s sheet.Sheet) string {
-	for _, l := range strings.Split(sheet.Format(s), "\n") {
+// ColourCord gives the cord of an index a colour, or with an empty one takes it from it.
+func ColourCord(i int, colour cord.Colour) Edit {
+	return func(p Page) ([]string, error) {
+		c := p.Sheet.Cords[i]
+		c.Colour = colour
+		return SetHead("cord "+c.Name, p.cordLine(c))(p)
+	}
+}
+
+// cordLine is how the sheet writes a cord.
+func (p Page) cordLine(c sheet.Cord) string {
+	says := p.Sheet
+	says.Cords = []sheet.Cord{c}
+	for _, l := range strings.Split(sheet.Format(says), "\n") {
 		if strings.HasPrefix(l, "cord ") {
 			return l
 		}

@@ -226,3 +226,24 @@ func TestHistoryIsKeptWhole(t *testing.T) {
 	require.Equal(t, d, back)
 	require.Equal(t, 2, back.Ahead())
 }
+
+// A panel is hitched onto another rod than its own: the step is offered when there is
+// one. What goes before the steps that are there is offered last.
+func TestWhatComesNext(t *testing.T) {
+	offered := func(head string, rods ...string) (words []string) {
+		plan, printed, err := size(head + "panel front\nmount 4 folded\nrow square\n")
+		require.NoError(t, err)
+		d := making.Design{Sheet: printed, Panel: "front"}
+		page, err := d.Open(book)
+		require.NoError(t, err)
+		for _, o := range page.Next(plan, making.Lists{Knots: lists.Knots, Rods: rods}, size, book) {
+			words = append(words, o.Word)
+		}
+		return words
+	}
+	one := offered("cord main 4 mm\ndowel 50 cm x 20 mm\n", "rod")
+	require.NotContains(t, one, "onto")
+	require.Contains(t, one, "net")
+	require.Equal(t, []string{"mount", "gap"}, one[len(one)-2:])
+	require.Contains(t, offered("cord main 4 mm\ndowel 50 cm x 20 mm\ndowel foot 40 cm x 10 mm\n", "rod", "foot"), "onto")
+}

@@ -1,6 +1,7 @@
 package making
 
 import (
+	"cmp"
 	"slices"
 
 	"larkfold/sizing"
@@ -22,7 +23,8 @@ const mostTried = 5000
 // ways are what is said behind a step that does not fit all ends as they are.
 var ways = []string{"", "middle 4", "left 4", "middle 2", "left 3", "middle 6", "1"}
 
-// Next are the steps that are possible now, with amounts that fit.
+// Next are the steps that are possible now, with amounts that fit. What goes before
+// the steps that are there comes last.
 func (p Page) Next(sized sizing.Sized, lists Lists, size Size, knots sheet.Knots) []Offer {
 	try := size
 	if Knotted(sized) > mostTried {
@@ -33,20 +35,33 @@ func (p Page) Next(sized sizing.Sized, lists Lists, size Size, knots sheet.Knots
 			return sizing.Sized{}, text, nil
 		}
 	}
-	var offers []Offer
+	var offers, before []Offer
 	for _, w := range sheet.Words() {
 		if w.Part != sheet.InPanel || w.Name == "repeat" || w.Name == "end" {
 			continue
 		}
-		if o, ok := p.offer(w.Name, lists, try); ok {
+		o, ok := p.offer(w.Name, lists, try)
+		switch {
+		case !ok:
+		case len(p.Panel().Steps) > 0 && (w.Name == "mount" || w.Name == "gap"):
+			before = append(before, o)
+		default:
 			offers = append(offers, o)
 		}
 	}
-	return offers
+	return append(offers, before...)
 }
 
 // offer tries a step with all ends and then with fewer.
 func (p Page) offer(word string, lists Lists, try Size) (Offer, bool) {
+	if word == "onto" {
+		// Its own rod is what the panel hangs on already.
+		own := cmp.Or(p.Panel().On, "rod")
+		lists.Rods = slices.DeleteFunc(slices.Clone(lists.Rods), func(rod string) bool { return rod == own })
+		if len(lists.Rods) == 0 {
+			return Offer{}, false
+		}
+	}
 	blanks := Asked(word, lists)
 	on := slices.IndexFunc(blanks, func(b Blank) bool { return b.Name == "on" })
 	for _, ends := range ways {
