@@ -47,6 +47,7 @@ func cordCommand() command {
 			{Name: "dowel", Description: "its thickness, such as 20mm; 20 mm or 3/4 in if left out"},
 			{Name: "spool", Description: "what a spool holds, such as 100m: tells how many to buy"},
 			{Name: "price", Description: "of one spool, such as 24.00"},
+			{Name: "copies", Description: "how many pieces of it; one if left out", Kind: reply.Whole, Min: 1, Max: sheet.MostCopies},
 			{Name: "economy", Description: "yes cuts every cord to its own need, folded off centre", Kind: reply.YesNo},
 			{Name: "save", Description: "a name to save it under"},
 			{Name: "why", Description: "explain one line of the cut list by its letter"},
@@ -80,6 +81,8 @@ type wanted struct {
 	knot                *knot.Knot    // of nets, rows and sinnets; nil for the square knot
 	step                length.Length // what the dowel is rounded up to
 	economy             bool
+	copies              int
+	save                string // the name to save it under
 }
 
 // runCord sizes a panel of a width and a drop.
@@ -109,7 +112,7 @@ func runCord(ctx context.Context, sit sitting.Sitting, req reply.Request) (reply
 	}
 	answer := say.Sized(sized, p, w.understood(sized, p))
 	var save func(*store.Tx) error
-	if name := req.Options["save"]; name != "" {
+	if name := w.save; name != "" {
 		s.Piece = name
 		save = newDesign(name, sheet.Format(s), sit.UsedRows(sized.Book, sized.Sheet))
 		answer.Blocks = append(answer.Blocks, reply.Text("Saved as "+reply.Quoted(name)+". See it again with"), reply.Verbatim("/project show name:"+reply.QuotedIfSpaced(name)))
@@ -141,6 +144,8 @@ func wantPanel(sit sitting.Sitting, req reply.Request) (wanted, error) {
 	w.cord.Spool.Length = q.Measure("spool", ask.Spools, length.Metre, 0)
 	w.cord.Spool.Price = q.Price("price")
 	w.economy = q.Yes("economy")
+	w.copies = q.Count("copies", 1, sheet.MostCopies, 1)
+	w.save = q.SaveAs("save", "First Hanging")
 	if q.Err != nil {
 		return wanted{}, q.Err
 	}
@@ -231,6 +236,7 @@ func buildPanel(sit sitting.Sitting, w wanted) (sheet.Sheet, error) {
 		Piece:   "Hanging",
 		Cords:   []sheet.Cord{{Name: w.cord.Name, Thickness: w.cord.Nominal, Construction: w.cord.Construction.String(), SpoolLength: w.cord.Spool.Length, SpoolPrice: w.cord.Spool.Price}},
 		Economy: w.economy,
+		Copies:  copiesOf(w.copies),
 		Rod:     &sheet.Rod{Length: space.RoundUp(w.step), Thickness: w.rod},
 	}
 	count := sheet.Count{For: worked}
@@ -258,6 +264,14 @@ func buildPanel(sit sitting.Sitting, w wanted) (sheet.Sheet, error) {
 	}
 	s.Panels = []sheet.Panel{{Name: "front", Steps: steps}}
 	return s, nil
+}
+
+// copiesOf is what a sheet says of so many pieces: nothing of one.
+func copiesOf(n int) int {
+	if n == 1 {
+		return 0
+	}
+	return n
 }
 
 // worked is the depth of the knotwork below the mounts.

@@ -25,7 +25,7 @@ import (
 const inPlace = "in place"
 
 func resizeCommand(name reply.Option) command {
-	return command{run: resizeProject, reads: sitting.Sheets | sitting.Design, Command: reply.Command{
+	return command{run: resizeProject, reads: sitting.Sheets | sitting.Design | sitting.Leftovers, Command: reply.Command{
 		Name: "resize", Description: "The same design in other cord, width, drop or on another dowel", Example: `/project resize name:"Tide Line" width:60cm`,
 		Options: []reply.Option{
 			name,
@@ -35,6 +35,7 @@ func resizeCommand(name reply.Option) command {
 			{Name: "width", Description: "finished width, such as 60cm; whole repeats come nearest"},
 			{Name: "drop", Description: "finished drop, tails included, such as 90cm"},
 			{Name: "dowel", Description: "its length, or length x thickness, such as 60cm x 20mm"},
+			{Name: "have", Description: "cord you have: 60m, 2 spools 50m, shelf or a cord on it; makes the largest that it gives", Suggest: "cord"},
 			{Name: "save", Description: "a new name to save it under, or: in place"},
 		},
 	}}
@@ -55,10 +56,15 @@ func resizeProject(ctx context.Context, sit sitting.Sitting, req reply.Request) 
 	if err != nil {
 		return reply.Reply{}, err
 	}
-	if change.Nothing() {
-		return reply.Reply{}, &reply.UserError{Wrong: "nothing is to be changed", Right: "give a thickness, a construction, a width, a drop or a dowel", Try: req.Retype(map[string]string{"width": "60cm"}, "")}
+	as := ask.Of(req, sit.Prefs)
+	name := as.SaveAs("save", inPlace)
+	if as.Err != nil {
+		return reply.Reply{}, as.Err
 	}
-	resized, err := resizeSheet(ctx, sit, w.Name, w.Sheet, w.Knots, change)
+	if change.Nothing() && !as.Has("have") {
+		return reply.Reply{}, &reply.UserError{Wrong: "nothing is to be changed", Right: "give a thickness, a construction, a width, a drop or a dowel, or the cord you have", Try: req.Retype(map[string]string{"width": "60cm"}, "")}
+	}
+	resized, err := resizeSheet(ctx, sit, req, w.Name, w.Sheet, w.Knots, change)
 	var faults sheet.Faults
 	if errors.As(err, &faults) && !resized.sized {
 		return faultySheet(ctx, sit, req, w, faults)
@@ -67,7 +73,7 @@ func resizeProject(ctx context.Context, sit sitting.Sitting, req reply.Request) 
 		return reply.Reply{}, err
 	}
 	w.Sheet = resized.text
-	switch name := strings.TrimSpace(req.Options["save"]); {
+	switch {
 	case strings.EqualFold(name, inPlace):
 		return saveSheet(ctx, sit, req, w, resized.after, resized.reply("resized", []reply.Fact{{Label: "saved", Value: w.Name + ", in place"}}))
 	case name != "":
@@ -115,12 +121,13 @@ type resizing struct {
 	before, after sizing.Sized
 	text          string // of the changed sheet
 	notes         []string
+	facts         []reply.Fact // about the cord that the member has
 	prefs         sitting.Prefs
 }
 
 // resizeSheet sizes a sheet, of a saved design where it has a name, before and after a change, each by the maker's swatches
-// of its cords.
-func resizeSheet(ctx context.Context, sit sitting.Sitting, name, text string, own []knot.Row, c resize.Change) (resizing, error) {
+// of its cords. A request that names the cord there is wants the largest that it makes.
+func resizeSheet(ctx context.Context, sit sitting.Sitting, req reply.Request, name, text string, own []knot.Row, c resize.Change) (resizing, error) {
 	r := resizing{prefs: sit.Prefs}
 	var err error
 	if r.before, err = sizeText(ctx, sit, text, own...); err != nil {
@@ -143,21 +150,63 @@ func resizeSheet(ctx context.Context, sit sitting.Sitting, name, text string, ow
 	if c.Hands == nil {
 		c.Hands = map[string]trace.Hand{}
 	}
-	done, err := resize.Resize(ctx, r.before.Sheet, trace.Maker{Book: book, Hands: sitting.Traced(hands), Style: sit.Prefs.Style}, c)
+	m, err := sit.Maker(own...)
+	if err != nil {
+		return r, err
+	}
+	have, err := wantSupply(sit, req, c.Cords(r.before.Sheet.Cords))
+	if err != nil {
+		return r, err
+	}
+	var done resize.Resized
+	if have != nil {
+		m.Hands = sitting.Traced(hands)
+		done, r.facts, err = have.fill(ctx, req, sit.Prefs, r.before.Sheet, m, c)
+	} else {
+		done, err = resize.Resize(ctx, r.before.Sheet, trace.Maker{Book: book, Hands: sitting.Traced(hands), Style: sit.Prefs.Style}, c)
+	}
 	var refused *resize.Error
 	if errors.As(err, &refused) {
-		return r, &reply.UserError{Wrong: refused.Wrong, Right: refused.Right, Cause: err}
+		return r, resizeRefused(req, sit.Prefs, c, refused)
 	}
 	if err != nil {
 		return r, err
 	}
 	r.text, r.notes = sheet.Format(done.Sheet), done.Notes
-	m, err := sit.Maker(own...)
-	if err != nil {
-		return r, err
-	}
 	r.after, err = sizeOn(ctx, sit, done.Sheet, r.text, m)
 	return r, err
+}
+
+// resizeRefused refuses a size with the nearest that can be made.
+func resizeRefused(req reply.Request, p sitting.Prefs, c resize.Change, refused *resize.Error) error {
+	e := &reply.UserError{Wrong: refused.Wrong, Right: refused.Right, Cause: refused}
+	option := string(refused.Of)
+	if refused.Of == resize.OfRod {
+		option = "dowel"
+	}
+	if option == "" || req.Action != nil {
+		return e
+	}
+	e.Read = option + ": " + req.Options[option]
+	instead := refused.Words
+	if refused.Nearest > 0 {
+		instead = ask.Compact(p.Style.Cut(refused.Nearest))
+	}
+	if refused.Of == resize.OfRod && c.Rod != nil && c.Rod.Thickness > 0 {
+		if instead == "" {
+			instead = "60cm"
+		}
+		instead += " x " + ask.Compact(p.Style.Thickness(c.Rod.Thickness))
+	}
+	if instead == "" {
+		e.Try = "/project edit name:" + reply.QuotedIfSpaced(req.Options["name"])
+		if len(req.Options) > 2 {
+			e.Try = req.Retype(nil, option)
+		}
+		return e
+	}
+	e.Try = req.Retype(map[string]string{option: instead}, "")
+	return e
 }
 
 // named is the changed sheet under another name.
@@ -169,7 +218,7 @@ func (r resizing) named(name string) string {
 
 // reply shows what was and what is, what changed, and the new cut list.
 func (r resizing) reply(how string, facts []reply.Fact) reply.Reply {
-	plan := say.Sized(r.after, r.prefs, facts)
+	plan := say.Sized(r.after, r.prefs, append(slices.Clone(r.facts), facts...))
 	heading := reply.Heading(say.Title(r.before) + ", " + how)
 	changed := reply.Text("Nothing changes: it has that size.")
 	if len(r.notes) > 0 {
@@ -242,7 +291,7 @@ func inCord(ctx context.Context, sit sitting.Sitting, req reply.Request) (reply.
 	if err != nil {
 		return reply.Reply{}, err
 	}
-	r, err := resizeSheet(ctx, sit, d.Name, d.Sheet, d.Knots, change)
+	r, err := resizeSheet(ctx, sit, req, d.Name, d.Sheet, d.Knots, change)
 	if err != nil {
 		return reply.Reply{}, err
 	}

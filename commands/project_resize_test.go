@@ -3,8 +3,11 @@ package commands
 import (
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 	"testing"
+
+	"larkfold/commands/reply"
 
 	"github.com/stretchr/testify/require"
 )
@@ -30,6 +33,79 @@ func TestResize(t *testing.T) {
 	))
 }
 
+func TestResizeToTheCordThereIs(t *testing.T) {
+	a := newApp(t)
+	saveDemo(t, a, "Tide Line", "tide-line.sheet")
+	saveDemo(t, a, "Three Herons", "three-herons.sheet")
+	golden(t, "resize-have", conversation(t, a,
+		`/project resize name:"Tide Line" have:60m`,
+		`/project resize name:"Tide Line" have:"2 spools 100m" width:40cm`,
+		`/project resize name:"Three Herons" have:40m`,
+		`/project resize name:"Three Herons" have:40m cord:sand`,
+		`/project resize name:"Tide Line" have:shelf`,
+		`/shelf add pieces:"3m x20, 30m" cord:"4 mm single-strand cream"`,
+		`/shelf add pieces:"40m" cord:"3 mm braided rust"`,
+		`/project resize name:"Tide Line" have:shelf`,
+		`/project resize name:"Tide Line" have:cream`,
+		`/project resize name:"Tide Line" have:rust`,
+		`/project resize name:"Tide Line" have:1m`,
+		`/project resize name:"Tide Line" have:60`,
+		`/project resize name:"Tide Line" have:60m drop:1m`,
+	))
+}
+
+// The largest that a maker's pieces make can be cut from them, and takes no more than
+// there is; so does what each suggestion leads to.
+func TestWhatThereIsReaches(t *testing.T) {
+	a := newApp(t)
+	saveDemo(t, a, "Tide Line", "tide-line.sheet")
+	answered(t, a, `/shelf add pieces:"3m x20, 30m" cord:"4 mm single-strand cream"`)
+	saved := render(answered(t, a, `/project resize name:"Tide Line" have:shelf save:"Shelf Tide"`))
+	require.Contains(t, saved, "saved: Shelf Tide")
+	require.Contains(t, saved, "one repeat more: would be")
+	cut := render(answered(t, a, `/plan project:"Shelf Tide"`))
+	require.Contains(t, cut, "to buy: nothing")
+	for line := `/project resize name:"Tide Line" have:1m`; ; {
+		answer := asked(t, a, line)
+		if !answer.Refused {
+			break
+		}
+		require.NotEmpty(t, suggested(withoutButtons(answer)), render(answer))
+		line = suggested(withoutButtons(answer))
+	}
+}
+
+func withoutButtons(answer reply.Reply) reply.Reply {
+	answer.Blocks = slices.DeleteFunc(slices.Clone(answer.Blocks), isActions)
+	return answer
+}
+
+// Yes is no name, and no saves nothing.
+func TestYesIsNoName(t *testing.T) {
+	a := newApp(t)
+	saveDemo(t, a, "Tide Line", "tide-line.sheet")
+	for _, line := range []string{`/project resize name:"Tide Line" thickness:3mm save:yes`, `/cord width:20cm drop:40cm save:Yes`} {
+		answer := asked(t, a, line)
+		require.True(t, answer.Refused, line)
+		require.False(t, asked(t, a, suggested(withoutButtons(answer))).Refused, line)
+	}
+	answered(t, a, `/project resize name:"Tide Line" thickness:3mm save:no`)
+	require.NotContains(t, render(answered(t, a, "/project list")), "yes")
+	require.NotContains(t, render(answered(t, a, "/project list")), "no ")
+}
+
+// How many pieces are made counts in what is cut, and is saved with the design.
+func TestCopiesOfACord(t *testing.T) {
+	a := newApp(t)
+	one, three := render(answered(t, a, "/cord width:20cm drop:40cm")), render(answered(t, a, "/cord width:20cm drop:40cm copies:3 save:Trio"))
+	require.Contains(t, one, "A     18  2.65 m")
+	require.Contains(t, three, "A     54  2.65 m")
+	require.Contains(t, three, "pieces: 3")
+	require.Contains(t, render(answered(t, a, "/project show name:Trio sheet:yes")), "copies 3\n")
+	require.NotContains(t, render(answered(t, a, "/cord width:20cm drop:40cm copies:1")), "pieces:")
+	require.True(t, asked(t, a, "/cord width:20cm drop:40cm copies:1001").Refused)
+}
+
 func TestResizeRefused(t *testing.T) {
 	a := newApp(t)
 	saveDemo(t, a, "Tide Line", "tide-line.sheet")
@@ -44,6 +120,8 @@ func TestResizeRefused(t *testing.T) {
 		`/project resize name:"Tide Line" dowel:thick`,
 		`/project resize name:"Tide Line" dowel:"60cm x 2m"`,
 		`/project resize name:"Tide Line" thickness:3m`,
+		`/project resize name:"Tide Line" thickness:3mm save:yes`,
+		`/project resize name:"Tide Line" dowel:5cm`,
 	))
 }
 

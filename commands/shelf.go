@@ -26,6 +26,17 @@ func (e onShelf) label() string {
 	return strings.Join(slices.Concat([]string{"your"}, e.words.Others, []string{string(e.Kind)}), " ")
 }
 
+// readShelf reads the words of an entry.
+func readShelf(e store.Leftover) (onShelf, error) {
+	one := onShelf{Leftover: e}
+	if len(e.Data) > 0 {
+		if err := json.Unmarshal(e.Data, &one.words); err != nil {
+			return one, fmt.Errorf("the shelf entry %s cannot be read: %w", e.ID, err)
+		}
+	}
+	return one, nil
+}
+
 // serving are the entries of a shelf that may serve for a cord. Other words, such
 // as a colour, must agree where both sides have some. An only cord's name is often
 // no colour: it counts only when a piece on the shelf bears it.
@@ -33,11 +44,9 @@ func serving(shelf store.Leftovers, wanted ask.CordWords, only bool) ([]onShelf,
 	var fitting []onShelf
 	named := false
 	for _, e := range shelf.Entries {
-		one := onShelf{Leftover: e}
-		if len(e.Data) > 0 {
-			if err := json.Unmarshal(e.Data, &one.words); err != nil {
-				return nil, fmt.Errorf("the shelf entry %s cannot be read: %w", e.ID, err)
-			}
+		one, err := readShelf(e)
+		if err != nil {
+			return nil, err
 		}
 		if one.words.Fits(wanted) {
 			fitting = append(fitting, one)

@@ -68,11 +68,16 @@ func Sheet(ctx context.Context, s sheet.Sheet, text string, m Maker) (Sized, err
 	if full := traced.TooFull(); len(full) > 0 {
 		return Sized{}, sheet.NewFaults(text, full)
 	}
-	list, err := cutlist.Make(traced, terms(s, m))
+	list, err := Cut(traced, m)
 	if err != nil {
 		return Sized{}, err
 	}
 	return Sized{Result: traced, Text: text, Book: m.book(), List: list}, nil
+}
+
+// Cut is the cut list of a traced sheet.
+func Cut(traced trace.Result, m Maker) (cutlist.List, error) {
+	return cutlist.Make(traced, terms(traced.Sheet, m))
 }
 
 // terms are the sheet's own, else the maker's, else the defaults.

@@ -166,6 +166,22 @@ func (a *Options) Yes(option string) bool {
 	return false
 }
 
+// SaveAs reads the name to save something under; empty for not saving it. Who says yes
+// has not said which: instead is what they may mean.
+func (a *Options) SaveAs(option, instead string) string {
+	name := a.Text(option)
+	switch strings.ToLower(name) {
+	case "no", "n", "false", "off":
+		return ""
+	case "yes", "y", "true", "on":
+		if a.Err == nil {
+			a.Err = &reply.UserError{Read: option + ": " + name, Wrong: "that is no name to save it under", Right: "a name, or " + instead, Try: a.Request.Retype(map[string]string{option: instead}, "")}
+		}
+		return ""
+	}
+	return name
+}
+
 // Choice reads one of a closed list.
 func (a *Options) Choice(option string, from []reply.Choice, otherwise string) string {
 	if a.Err != nil || !a.Has(option) {

@@ -37,7 +37,11 @@ func (z *sizer) toDrop(s sheet.Sheet, target length.Length) (sheet.Sheet, error)
 		if f.measured == Drop(r) {
 			right = fmt.Sprintf("it stays %s: nothing but nets, sinnets, repeated bars, plaits, spaces and tails can be made longer or shorter, so change the rows yourself", z.say(f.measured))
 		}
-		return s, &Error{fmt.Sprintf("it cannot be made %s long%s", z.say(target), f.why()), right}
+		e := &Error{Wrong: fmt.Sprintf("it cannot be made %s long%s", z.say(target), f.why()), Right: right, Of: OfDrop}
+		if f.measured != Drop(r) {
+			e.Nearest = f.measured
+		}
+		return s, e
 	}
 	z.noteOff(f, target, "long")
 	return f.sheet, nil

@@ -32,7 +32,7 @@ func Largest(ctx context.Context, s sheet.Sheet, maker trace.Maker, c Change, en
 		return Most{}, err
 	}
 	if c.Drop > 0 {
-		return Most{}, &Error{"the drop follows from the cord there is", "name a width, or neither"}
+		return Most{}, &Error{Wrong: "the drop follows from the cord there is", Right: "name a width, or neither", Of: OfDrop}
 	}
 	changed := s
 	if !c.Nothing() {
@@ -78,7 +78,7 @@ func (z *sizer) fill(at func(factor) (sheet.Sheet, bool), enough func(trace.Resu
 	var best filled
 	some := false
 	low, high := leastFactor, mostFactor
-	for x := factor(1); high-low > near*low; x = between(low, high) {
+	for x := factor(1); high-low > fineness*low; x = between(low, high) {
 		s, r, fault, err := z.held(at, x)
 		switch {
 		case err != nil:
@@ -106,7 +106,7 @@ func (z *sizer) fill(at func(factor) (sheet.Sheet, bool), enough func(trace.Resu
 		return best, nil
 	}
 	if best.next == nil {
-		return best, &Error{"it cannot be made in another size: " + best.fault.Text, "change its rows yourself"}
+		return best, &Error{Wrong: "it cannot be made in another size: " + best.fault.Text, Right: "change its rows yourself"}
 	}
 	return best, &TooLittleError{Smallest: *best.next}
 }

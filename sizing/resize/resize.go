@@ -20,6 +20,8 @@ import (
 
 	"larkfold/sizing/cord"
 	"larkfold/sizing/length"
+	"larkfold/sizing/near"
+	"larkfold/sizing/noun"
 	"larkfold/sizing/sheet"
 	"larkfold/sizing/trace"
 )
@@ -46,7 +48,23 @@ type Resized struct {
 }
 
 // Error says what cannot be done and what could be.
-type Error struct{ Wrong, Right string }
+type Error struct {
+	Wrong, Right string
+	Of           Asked         // what was asked for that cannot be; empty for nothing of it
+	Nearest      length.Length // that can be, of a width, a drop or a rod; zero where none is known
+	Words        string        // that can be, of a cord's name
+}
+
+// Asked is a part of a change.
+type Asked string
+
+// The parts of a change that can be refused.
+const (
+	OfWidth Asked = "width"
+	OfDrop  Asked = "drop"
+	OfRod   Asked = "rod"
+	OfCord  Asked = "cord"
+)
 
 // Error is one sentence.
 func (e *Error) Error() string { return e.Wrong + ": " + e.Right }
@@ -55,7 +73,7 @@ func (e *Error) Error() string { return e.Wrong + ": " + e.Right }
 // given or the sheet wanted cannot be read or tied, or the context's.
 func Resize(ctx context.Context, s sheet.Sheet, maker trace.Maker, c Change) (Resized, error) {
 	if c.Nothing() {
-		return Resized{}, &Error{"nothing is to be changed", "give a thickness, a construction, a width, a drop or a dowel"}
+		return Resized{}, &Error{Wrong: "nothing is to be changed", Right: "give a thickness, a construction, a width, a drop or a dowel"}
 	}
 	z, s, before, err := begin(ctx, s, maker, c)
 	if err != nil {
@@ -190,29 +208,30 @@ func (c Change) check(s sheet.Sheet) error {
 	}
 	if c.Construction != "" {
 		if _, err := cord.ParseConstruction(c.Construction); err != nil {
-			return &Error{fmt.Sprintf("%q is no construction", c.Construction), "single-strand, plied or braided"}
+			return &Error{Wrong: fmt.Sprintf("%q is no construction", c.Construction), Right: "single-strand, plied or braided"}
 		}
 	}
 	if c.Cord != "" && !slices.ContainsFunc(s.Cords, func(have sheet.Cord) bool { return have.Name == c.Cord }) {
-		names := ""
+		names := make([]string, len(s.Cords))
 		for i, have := range s.Cords {
-			if i > 0 {
-				names += ", "
-			}
-			names += have.Name
+			names[i] = have.Name
 		}
-		return &Error{fmt.Sprintf("the sheet has no cord %q", c.Cord), "it has " + names}
+		e := &Error{Wrong: fmt.Sprintf("the sheet has no cord “%s”", c.Cord), Right: "it has " + noun.List(names), Of: OfCord, Words: near.Word(c.Cord, names)}
+		if e.Words == "" {
+			e.Words = names[0]
+		}
+		return e
 	}
 	for _, size := range []struct {
-		noun string
-		l    length.Length
-	}{{"width", c.Width}, {"drop", c.Drop}} {
+		of Asked
+		l  length.Length
+	}{{OfWidth, c.Width}, {OfDrop, c.Drop}} {
 		if size.l != 0 && (size.l < leastSize || size.l > mostSize) {
-			return &Error{fmt.Sprintf("a %s of %s", size.noun, size.l), fmt.Sprintf("from %s to %s can be made", leastSize, mostSize)}
+			return &Error{Wrong: fmt.Sprintf("a %s of %s", size.of, size.l), Right: fmt.Sprintf("from %s to %s can be made", leastSize, mostSize), Of: size.of, Nearest: min(max(size.l, leastSize), mostSize)}
 		}
 	}
 	if r := c.Rod; r != nil && (r.Length < 0 || r.Thickness < 0) {
-		return &Error{"a dowel of less than nothing", "give its length and its thickness"}
+		return &Error{Wrong: "a dowel of less than nothing", Right: "give its length and its thickness", Of: OfRod}
 	}
 	return nil
 }

@@ -263,7 +263,7 @@ func TestRefused(t *testing.T) {
 		want       string
 	}{
 		{"nothing", plain, resize.Change{Cord: "main"}, "nothing is to be changed: give a thickness, a construction, a width, a drop or a dowel"},
-		{"no such cord", striped, resize.Change{Cord: "moss", Thickness: 3 * mm}, `the sheet has no cord "moss": it has cream, rust`},
+		{"no such cord", striped, resize.Change{Cord: "moss", Thickness: 3 * mm}, `the sheet has no cord “moss”: it has cream and rust`},
 		{"no such construction", plain, resize.Change{Construction: "felted"}, `"felted" is no construction: single-strand, plied or braided`},
 		{"no such thickness", plain, resize.Change{Thickness: 3 * cm * 10}, "a thickness of 30 cm is more than 60 mm, the most that makes sense; give one between 0.3 mm and 60 mm"},
 		{"width of nothing", plain, resize.Change{Width: mm}, "a width of 1 mm: from 1 cm to 50 m can be made"},

@@ -43,7 +43,7 @@ func (z *sizer) toRod(s sheet.Sheet) (sheet.Sheet, error) {
 		return s, err
 	}
 	if s.Rod.Length == 0 {
-		return s, &Error{"the sheet names no dowel", "give the dowel's length too"}
+		return s, &Error{Wrong: "the sheet names no dowel", Right: "give the dowel's length too", Of: OfRod}
 	}
 	most := s.Rod.Length
 	if s.Rod.Ring {
@@ -65,8 +65,8 @@ func (z *sizer) toRod(s sheet.Sheet) (sheet.Sheet, error) {
 	}
 	if f.blocked {
 		return s, &Error{
-			"the design cannot be made so narrow that it fits a rod of " + z.say(s.Rod.Length) + f.why(),
-			"take a longer rod, or thinner cord",
+			Wrong: "the design cannot be made so narrow that it fits a rod of " + z.say(s.Rod.Length) + f.why(),
+			Right: "take a longer rod, or thinner cord", Of: OfRod, Nearest: f.measured + 2*dowel.BareEnd,
 		}
 	}
 	z.noteNumbers(s, true)

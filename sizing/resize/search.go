@@ -70,7 +70,7 @@ func (f found) other(target length.Length) length.Length {
 const (
 	leastFactor = factor(1) / 4096
 	mostFactor  = factor(4096)
-	near        = 1e-4
+	fineness    = 1e-4
 )
 
 // nearEnough is how far off a size at the end of what can be made may be.
@@ -86,7 +86,7 @@ func (z *sizer) search(s sheet.Sheet, a aim) (found, error) {
 		low, high = leastFactor, 1
 	}
 	x := factor(float64(a.target) / float64(a.now))
-	for best.measured != a.target && high-low > near*low {
+	for best.measured != a.target && high-low > fineness*low {
 		if x <= low || x >= high {
 			x = between(low, high)
 		}

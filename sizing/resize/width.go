@@ -43,8 +43,8 @@ func (z *sizer) toWidth(s sheet.Sheet, c Change) (sheet.Sheet, error) {
 			limit = "narrowest"
 		}
 		return s, &Error{
-			fmt.Sprintf("it cannot be made %s wide%s", z.say(c.Width), f.why()),
-			fmt.Sprintf("the %s that keeps its pattern is %s", limit, z.say(f.measured)),
+			Wrong: fmt.Sprintf("it cannot be made %s wide%s", z.say(c.Width), f.why()),
+			Right: fmt.Sprintf("the %s that keeps its pattern is %s", limit, z.say(f.measured)), Of: OfWidth, Nearest: f.measured,
 		}
 	}
 	z.noteOff(f, c.Width, "wide")

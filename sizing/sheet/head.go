@@ -13,8 +13,8 @@ import (
 	"larkfold/sizing/near"
 )
 
-// mostCopies of one piece can be asked for.
-const mostCopies = 1000
+// MostCopies of one piece can be asked for.
+const MostCopies = 1000
 
 func (r *reader) piece(l *line) {
 	r.onceOnly(l, "piece")
@@ -142,7 +142,7 @@ func (l *line) squeeze() cord.Ratio {
 
 func (r *reader) copies(l *line) {
 	r.onceOnly(l, "copies")
-	n := l.whole("copies", 1, mostCopies)
+	n := l.whole("copies", 1, MostCopies)
 	if n > 1 {
 		r.sheet.Copies, r.sheet.CopiesAt = n, l.place()
 	}
