@@ -26,15 +26,27 @@ type easel struct {
 	kept  map[string]*list.Element // by key, of *painting
 	order *list.List               // of *painting, the least used last
 	bytes int                      // of what is kept
-	held  int                      // by what waits to be drawn
+	held  heldBy                   // by what waits to be drawn
+}
+
+// heldBy is how many bytes pictures hold until they are drawn: large ones count
+// apart, so that nobody's large piece crowds out everybody's small ones.
+type heldBy struct{ small, large int }
+
+// of is the count in which a picture of that size goes.
+func (h *heldBy) of(size int) *int {
+	if size > usualSize*8 {
+		return &h.large
+	}
+	return &h.small
 }
 
 var errNotDrawn = errors.New("the picture could not be drawn")
 
 // The most that the easel holds, in bytes.
 const (
-	mostKept = 8 << 20 // about eighty pictures of usual size
-	mostHeld = 16 << 20
+	mostKept = 8 << 20  // about eighty pictures of usual size
+	mostHeld = 16 << 20 // of small ones, and of large ones
 )
 
 // painting is a picture on its way. image and err may be read once it is done.
@@ -63,7 +75,8 @@ func (e *easel) begin(ctx context.Context, member string, p reply.Picture) (*pai
 		e.count("kept")
 		return other, nil
 	}
-	if e.held > 0 && e.held+p.Size > mostHeld {
+	held := e.held.of(p.Size)
+	if *held > 0 && *held+p.Size > mostHeld {
 		return nil, &busyError{e.lane.expected()}
 	}
 	k, err := e.lane.join(task{member: member, kind: "picture", amount: float64(p.Size) / usualSize})
@@ -71,7 +84,7 @@ func (e *easel) begin(ctx context.Context, member string, p reply.Picture) (*pai
 		return nil, err
 	}
 	made := &painting{key: p.Key, done: make(chan struct{})}
-	e.held += p.Size
+	*held += p.Size
 	if p.Key != "" {
 		e.under[p.Key] = made
 	}
@@ -121,7 +134,7 @@ func (e *easel) draw(p reply.Picture, made *painting) {
 func (e *easel) finish(p reply.Picture, made *painting) {
 	e.mu.Lock()
 	defer e.mu.Unlock()
-	e.held -= p.Size
+	*e.held.of(p.Size) -= p.Size
 	if made.err != nil {
 		e.count("failed")
 	} else {

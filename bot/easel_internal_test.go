@@ -120,10 +120,19 @@ func TestPicturesThatWaitHoldOnlySoMuch(t *testing.T) {
 	}
 	first, err := e.begin(context.Background(), "ana", big(2*mostHeld))
 	require.NoError(t, err, "alone it may hold more")
-	_, err = e.begin(context.Background(), "ben", big(1))
+	_, err = e.begin(context.Background(), "ben", big(usualSize*8+1))
 	require.ErrorAs(t, err, new(*busyError))
+	for range mostHeld / usualSize { // small ones are not crowded out by it
+		_, err = e.begin(context.Background(), "ben", big(usualSize))
+		require.NoError(t, err)
+	}
+	last, err := e.begin(context.Background(), "ben", big(0))
+	require.NoError(t, err)
+	_, err = e.begin(context.Background(), "cleo", big(1))
+	require.ErrorAs(t, err, new(*busyError), "but by one another")
 	close(release)
 	<-first.done
+	<-last.done
 	require.Zero(t, e.held)
 	_, err = e.begin(context.Background(), "ben", big(mostHeld))
 	require.NoError(t, err)

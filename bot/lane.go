@@ -51,8 +51,12 @@ type ticket struct {
 	turn  chan error
 }
 
-// unknownCost is taken for a task that nothing is known of yet.
-const unknownCost = 3 * time.Millisecond
+// What is taken for a task that nothing is known of yet: so much, and so much for each
+// unit beyond the first.
+const (
+	unknownCost = 3 * time.Millisecond
+	unknownUnit = 5 * time.Microsecond
+)
 
 // A task is quick if it takes a small part of what tasks in its lane usually take,
 // however slow the machine is. A few quick ones are done beside the others.
@@ -172,11 +176,11 @@ func (l *lane) room(k *ticket) int {
 
 // cost is what a task is expected to take. l.mu is held.
 func (l *lane) cost(t task) time.Duration {
-	unit, known := l.costs[t.kind]
-	if !known {
-		unit = unknownCost
+	units := max(t.amount, 1)
+	if unit, known := l.costs[t.kind]; known {
+		return time.Duration(float64(unit) * units)
 	}
-	return time.Duration(float64(unit) * max(t.amount, 1))
+	return unknownCost + time.Duration(float64(unknownUnit)*(units-1))
 }
 
 // begin hands out turns while there are free workers and memory. l.mu is held.

@@ -227,3 +227,19 @@ func TestEveryErrorOfALaneIsToldAsSuch(t *testing.T) {
 	require.False(t, isTurnedAway(errors.New("the store is gone")))
 	require.False(t, isTurnedAway(nil))
 }
+
+// TestUnknownHeavyWorkIsNoHour: what nothing is known of yet is not taken to last so
+// long that everybody after it is sent away.
+func TestUnknownHeavyWorkIsNoHour(t *testing.T) {
+	t.Parallel()
+	l := newLane("bench", 1, 2, 20*time.Second)
+	for range 2 {
+		_, err := l.join(task{member: "ana", kind: "resize", amount: 200_000})
+		require.NoError(t, err)
+	}
+	_, err := l.join(task{member: "ben", kind: "resize", amount: 200_000})
+	require.NoError(t, err)
+	require.Less(t, l.expected(), 5*time.Second)
+	require.Equal(t, unknownCost, l.cost(task{kind: "press"}))
+	require.Equal(t, unknownCost, l.cost(task{kind: "print", amount: 1}))
+}

@@ -136,6 +136,7 @@ func resizeSheet(ctx context.Context, sit sitting.Sitting, req reply.Request, na
 	if name != "" {
 		r.before.Sheet.Piece = name
 	}
+	r.before.Placed = nil // what is told of it needs no places of knots
 	r.sized = true
 	book := r.before.Book
 	hands, err := sit.Hands(book, r.before.Sheet.Cords)

@@ -156,7 +156,7 @@ func sizeSheet(ctx context.Context, sit sitting.Sitting, s sheet.Sheet) (sizing.
 // measured to take.
 const (
 	quicklySized = 3000
-	bytesOfAKnot = 700
+	bytesOfAKnot = 300
 )
 
 // turnToSize waits for a turn to size a sheet of many knots.

@@ -103,10 +103,11 @@ func pictured(after sizing.Sized, left int, p sitting.Prefs) reply.Block {
 		return say.Piece(after, p)
 	}
 	draw := whole.Draw
+	alt := fmt.Sprintf("The work so far: %d of %s tied, the ends of the others hang loose.", len(after.Placed), noun.Count(len(after.Placed)+left, "knot"))
 	whole.Key += "so far"
 	whole.Draw = func() (reply.Image, error) {
 		img, err := draw()
-		img.Alt = fmt.Sprintf("The work so far: %d of %s tied, the ends of the others hang loose.", len(after.Placed), noun.Count(len(after.Placed)+left, "knot"))
+		img.Alt = alt
 		return img, err
 	}
 	return whole

@@ -94,13 +94,13 @@ func (e evening) schedule() []*arrival {
 	add("complete", 20, func(n int) string { return "/knots show name:" + []string{"s", "sq", "ha", "pl"}[n%4] })
 	add("press", 5, func(int) string { return "see the sheet" })
 	for n := range e.heavy {
-		all = append(all, &arrival{at: 2*time.Second + time.Duration(n)*50*time.Millisecond, kind: "heavy", member: 1000, line: fmt.Sprintf("/project resize name:Large width:%dcm", 300+n)})
+		all = append(all, &arrival{at: 2*time.Second + time.Duration(n)*50*time.Millisecond, kind: "heavy", member: 1000, line: fmt.Sprintf("/project resize name:Large width:%dcm", 279-n)})
 	}
 	slices.SortFunc(all, func(a, b *arrival) int { return cmp.Compare(a.at, b.at) })
 	return all
 }
 
-// largest is a design with about as many knots as a sheet may have.
+// largest is a design 2.80 m wide, with about as many knots as a sheet may have.
 const largest = "piece Large\ncord main 2 mm\npanel a\n  mount 500 folded\n  net square rows 780\n  tail 20 cm\n"
 
 func (e evening) pass(b *testing.B) {
@@ -225,6 +225,9 @@ func (e evening) report(b *testing.B, all []*arrival, peak float64, generator, b
 		if !e.crowded && kind != "heavy" {
 			past("turned away: "+kind, float64(t.turned), 0)
 		}
+	}
+	if heavy := by["heavy"]; e.heavy > 0 && (len(heavy.words) == 0 || heavy.turned == 0) {
+		b.Errorf("of %d heavy questions by one member %d were answered and %d turned away: some should be either", heavy.asked, len(heavy.words), heavy.turned)
 	}
 	past("empty completions", float64(empty), 0)
 	if !e.crowded {

@@ -19,9 +19,12 @@ const (
 	mostDrawing Points = 600 // height of the work itself
 )
 
-// Limits on what is drawn knot by knot.
+// MostKnots is how many knots a piece may have to be drawn knot by knot; larger ones
+// are drawn in outline.
+const MostKnots = 12_000
+
+// How thick a cord must be on the page.
 const (
-	mostKnots = 12_000
 	fullCord  = 3.2 // pixels a cord must be wide to show every bend
 	leastCord = 0.9 // pixels below which only panels are drawn
 )
@@ -116,7 +119,6 @@ func (d *Drawing) finish(y Points) {
 // the page goes on.
 func (k *sketch) compose(sized sizing.Sized, units length.Style, room Box) Points {
 	const dropMargin = 74
-	k.see()
 	e := k.extent()
 	rise := k.riseOf()
 	wide, high := float64(room.Right-room.Left-dropMargin), float64(room.Bottom-room.Top)
@@ -128,7 +130,9 @@ func (k *sketch) compose(sized sizing.Sized, units length.Style, room Box) Point
 	left, right, _ := k.rodEnds()
 	left, right = math.Min(left, e.left), math.Max(right, e.right)
 	k.scale = math.Min(byHeight, wide/math.Max(right-left, 1))
-	k.chooseDetail()
+	if k.chooseDetail(); k.detail != outlined {
+		k.see()
+	}
 	span := Points((right - left) * k.scale)
 	free := (room.Right - room.Left - dropMargin - span) / 2
 	above := max(k.rodHalf()+26+k.labelLevels(sized)*14, Points((up-math.Min(e.top, 0))*k.scale)+16)
@@ -170,9 +174,9 @@ func (k *sketch) chooseDetail() {
 		k.pixels = mostPixels
 	}
 	switch {
-	case pixels() < leastCord || len(k.r.Placed) > mostKnots:
+	case pixels() < leastCord || len(k.r.Placed) > MostKnots:
 		k.detail, k.Outline = outlined, true
-	case pixels() < fullCord || len(k.r.Placed) > mostKnots/3:
+	case pixels() < fullCord || len(k.r.Placed) > MostKnots/3:
 		k.detail = simple
 	default:
 		k.detail = full

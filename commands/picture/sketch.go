@@ -2,6 +2,7 @@ package picture
 
 import (
 	"math"
+	"slices"
 
 	"larkfold/sizing/length"
 	"larkfold/sizing/trace"
@@ -60,9 +61,17 @@ type seen struct {
 
 // see finds the places of all knots and their ends.
 func (k *sketch) see() {
-	k.knots = make([]seen, len(k.r.Placed))
+	n := 0
 	for i := range k.r.Placed {
-		k.knots[i] = k.look(&k.r.Placed[i])
+		n += len(k.r.Placed[i].Ends)
+	}
+	k.knots = make([]seen, len(k.r.Placed))
+	in, out := make([]spot, n), make([]spot, n)
+	for i := range k.r.Placed {
+		n := len(k.r.Placed[i].Ends)
+		k.knots[i].in, k.knots[i].out = in[:n:n], out[:n:n]
+		in, out = in[n:], out[n:]
+		k.look(&k.r.Placed[i], &k.knots[i])
 	}
 }
 
@@ -75,12 +84,13 @@ func (k *sketch) cordOf(end int32) int { return k.r.Strands[k.r.Ends[end].Strand
 // runsLeft tells of a hitch over a carrier that the carrier runs to the left.
 func runsLeft(p *trace.Placed) bool { return len(p.Places) == 2 && p.Places[1] < p.Places[0] }
 
-func (k *sketch) look(p *trace.Placed) seen {
+// look finds the places of one knot and its ends. There is room for them in s.
+func (k *sketch) look(p *trace.Placed, s *seen) {
 	panel := k.r.Panels[p.Panel]
 	x, y, h := float64(p.X), float64(p.Y), float64(p.Height)
-	s := seen{at: lean(panel, x, y), turn: float64(p.Slope) - float64(panel.Lean)}
+	s.at, s.turn = lean(panel, x, y), float64(p.Slope)-float64(panel.Lean)
 	n := len(p.Ends)
-	s.in, s.out = make([]spot, n), make([]spot, n)
+	s.in, s.out = s.in[:n], s.out[:n]
 	if p.Knot.Shape == "hitch" && n == 2 {
 		thick := h / math.Max(math.Cos(float64(p.Slope)), 0.05)
 		half := float64(p.Width) / 2
@@ -90,7 +100,7 @@ func (k *sketch) look(p *trace.Placed) seen {
 		}
 		s.in[0], s.out[0] = lean(panel, x-dx, y+thick/2-dy), lean(panel, x+dx, y+thick/2+dy)
 		s.in[1], s.out[1] = lean(panel, x, y), lean(panel, x, y+thick)
-		return s
+		return
 	}
 	for i, e := range p.Ends {
 		side := (float64(i) - float64(n-1)/2) * k.diameter(e)
@@ -105,7 +115,6 @@ func (k *sketch) look(p *trace.Placed) seen {
 	if n > 0 && k.upwards(p.Ends[0]) {
 		s.in, s.out = s.out, s.in
 	}
-	return s
 }
 
 // extent is the work's outermost places.
@@ -125,7 +134,9 @@ func (k *sketch) extent() extent {
 			e.put(k.hung(s, float64(s.X)), by)
 		}
 	}
-	for i, p := range k.r.Placed {
+	var hand seen
+	for i := range k.r.Placed {
+		p := &k.r.Placed[i]
 		panel := k.r.Panels[p.Panel]
 		x, y, w, h := float64(p.X), float64(p.Y), float64(p.Width)/2, float64(p.Height)
 		if p.Slope != 0 {
@@ -134,7 +145,9 @@ func (k *sketch) extent() extent {
 		for _, s := range []spot{lean(panel, x-w, y), lean(panel, x+w, y), lean(panel, x-w, y+h), lean(panel, x+w, y+h)} {
 			e.put(s, 0)
 		}
-		for _, s := range k.knots[i].in {
+		hand.in, hand.out = slices.Grow(hand.in, len(p.Ends)), slices.Grow(hand.out, len(p.Ends))
+		k.look(p, &hand)
+		for _, s := range hand.in {
 			e.put(s, 0)
 		}
 	}

@@ -344,9 +344,9 @@ func (m *moment) frame(focus extent, wide, most Points) {
 	m.origin = Point{Points(-m.left * m.scale), Points(-m.top * m.scale)}
 	pixels := d * m.scale * float64(m.pixels) / float64(wide)
 	switch {
-	case pixels < leastCord/2 || len(m.now)+len(m.done) > 4*mostKnots:
+	case pixels < leastCord/2 || len(m.now)+len(m.done) > 4*MostKnots:
 		m.detail = outlined
-	case pixels < fullCord || len(m.now)+len(m.done) > mostKnots:
+	case pixels < fullCord || len(m.now)+len(m.done) > MostKnots:
 		m.detail = simple
 	default:
 		m.detail = full

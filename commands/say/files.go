@@ -38,10 +38,19 @@ const (
 
 // ofSized is a picture of a plan. The sheet, its cords and the knots that it ties
 // settle where everything lies; panels and cuts are what hands and habits made of it.
+// Of a piece with too many knots to be drawn one by one no more is held than the
+// strokes of its outline.
 func ofSized(what, name string, sized sizing.Sized, p sitting.Prefs, draw func() *picture.Drawing) reply.Picture {
 	cords := fmt.Sprintf("%+v", sized.Cords)
+	large := len(sized.Placed) > picture.MostKnots
+	if large {
+		outline := draw()
+		draw = func() *picture.Drawing { return outline }
+	}
 	drawn := Drawn(name, draw, what, p.Style, sheet.Format(sized.Sheet), cords, tied(sized), len(sized.Placed), len(sized.Extras), sized.Panels, sized.List)
-	drawn.Size += heldByKnot * len(sized.Placed)
+	if !large {
+		drawn.Size += heldByKnot * len(sized.Placed)
+	}
 	return drawn
 }
 

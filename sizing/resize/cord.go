@@ -65,7 +65,14 @@ func (z *sizer) inCord(s sheet.Sheet, before trace.Result, c Change) (sheet.Shee
 	return s, err
 }
 
-func knots(r trace.Result) int { return len(r.Placed) }
+func knots(r trace.Result) (n int) {
+	for _, p := range r.Panels {
+		for _, times := range p.Knots {
+			n += times
+		}
+	}
+	return n
+}
 
 // reach makes knots reach as far as before in proportion, without rounding.
 func (z *sizer) reach(s *sheet.Sheet, old sheet.Sheet) {

@@ -42,9 +42,9 @@ type Change struct {
 
 // Resized is a design before and after a change.
 type Resized struct {
-	Sheet         sheet.Sheet // the changed one, read from its canonical text
-	Before, After trace.Result
-	Notes         []string // what changed, line by line, and what to know about it
+	Sheet         sheet.Sheet  // the changed one, read from its canonical text
+	Before, After trace.Result // traced bare, see [trace.Maker]
+	Notes         []string     // what changed, line by line, and what to know about it
 }
 
 // Error says what cannot be done and what could be.
@@ -88,6 +88,7 @@ func Resize(ctx context.Context, s sheet.Sheet, maker trace.Maker, c Change) (Re
 
 // begin reads a sheet that is to be changed and says how it is sized as it is.
 func begin(ctx context.Context, s sheet.Sheet, maker trace.Maker, c Change) (*sizer, sheet.Sheet, trace.Result, error) {
+	maker.Bare = true
 	z := &sizer{ctx: ctx, maker: maker}
 	s, before, err := z.read(s)
 	if err == nil {
@@ -129,10 +130,10 @@ func (z *sizer) note(format string, args ...any) {
 // noteOff says, where a size was not met, what it is and what the next repeat would make it.
 func (z *sizer) noteOff(f found, target length.Length, how string) {
 	const worthSaying = 5 * length.Millimetre
-	if off := f.measured - target; off <= worthSaying && off >= -worthSaying {
+	tidy := func(l length.Length) string { return z.say(l.RoundHalfEven(worthSaying)) }
+	if off := f.measured - target; off <= worthSaying && off >= -worthSaying || tidy(f.measured) == z.say(target) {
 		return
 	}
-	tidy := func(l length.Length) string { return z.say(l.RoundHalfEven(worthSaying)) }
 	next := ""
 	switch other := f.other(target); {
 	case other > target:

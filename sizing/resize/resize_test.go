@@ -2,8 +2,10 @@ package resize_test
 
 import (
 	"context"
+	"fmt"
 	"os"
 	"path/filepath"
+	"runtime"
 	"strings"
 	"testing"
 
@@ -35,6 +37,30 @@ func resized(t testing.TB, text string, c resize.Change) resize.Resized {
 	r, err := resize.Resize(context.Background(), parsed(t, text), byTheBook(), c)
 	require.NoError(t, err)
 	return r
+}
+
+// TestResizingMeasuresInLittleMemory counts what resizing large sheets allocates: next
+// to nothing for a knot, though each is traced dozens of times.
+func TestResizingMeasuresInLittleMemory(t *testing.T) {
+	allocated := func(rows int) uint64 {
+		s := parsed(t, fmt.Sprintf("cord main 2 mm\npanel a\n  mount 100 folded\n  net square rows %d\n", rows))
+		var before, after runtime.MemStats
+		runtime.ReadMemStats(&before)
+		_, err := resize.Resize(context.Background(), s, byTheBook(), resize.Change{Width: 50 * cm})
+		require.NoError(t, err)
+		runtime.ReadMemStats(&after)
+		return after.TotalAlloc - before.TotalAlloc
+	}
+	few, many := allocated(100), allocated(1000) // 5,000 and 50,000 knots
+	t.Logf("%d bytes for 5,000 knots, %d for 50,000", few, many)
+	require.Less(t, many, few+45_000*4, "bytes")
+}
+
+// A missed size is said only where it reads otherwise.
+func TestMissedSizeIsToldWhereItShows(t *testing.T) {
+	large := "cord main 2 mm\npanel a\n  mount 500 folded\n  net square rows 8\n"
+	require.NotContains(t, strings.Join(resized(t, large, resize.Change{Width: 230 * cm}).Notes, "\n"), "whole repeats")
+	require.Contains(t, strings.Join(resized(t, plain, resize.Change{Width: 30 * cm}).Notes, "\n"), "whole repeats make it")
 }
 
 // steps are the lines of the changed sheet, without head and blanks.

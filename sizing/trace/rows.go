@@ -223,10 +223,14 @@ func (w *work) gauge(k *knot.Knot, places []int) (g knot.Gauge, worker int) {
 	return g, worker
 }
 
-// place records a knot in its place.
+// place records a knot in its place. Its ends are the last in the arena.
 func (w *work) place(p Placed) {
-	p.Panel, p.Step, p.Round = w.index, w.now, w.nth
-	w.t.result.Placed = append(w.t.result.Placed, p)
+	if t := w.t; t.maker.Bare {
+		t.arena = t.arena[:len(t.arena)-len(p.Ends)-len(p.Places)]
+	} else {
+		p.Panel, p.Step, p.Round = w.index, w.now, w.nth
+		t.result.Placed = append(t.result.Placed, p)
+	}
 	w.count(p.Knot)
 	w.low = max(w.low, float64(p.Y+p.Height))
 	w.leftmost = min(w.leftmost, float64(p.X-p.Width/2))

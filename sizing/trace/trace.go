@@ -34,6 +34,7 @@ type Maker struct {
 	Hands map[string]Hand // a maker's own factors by cord name; absent means the book's
 	Style length.Style    // how notes and faults write lengths
 	Loose bool            // cords hang relaxed even where they do not fit their rod so: for whoever looks for a rod
+	Bare  bool            // knots are counted and not kept in Result.Placed: for whoever only measures, in a fraction of the memory
 }
 
 // Hand is how a maker's work in one cord differs from the book.
