@@ -48,12 +48,16 @@ func TestCutConnectionIsReplaced(t *testing.T) {
 	require.Equal(t, "hello", p.Member("ana").Slash("/go").Text())
 }
 
+// TestInvalidSessionIsIdentifiedAgain, after the wait of 1 to 5 s that the platform
+// asks for.
 func TestInvalidSessionIsIdentifiedAgain(t *testing.T) {
 	t.Parallel()
 	p := platformtest.Start(t, platformtest.Options{})
 	start(t, p, only(saying("hello")), nil)
+	told := time.Now()
 	p.InvalidateSessions()
 	p.Until("another identify", func() bool { return len(p.Identifies()) == 2 })
+	require.GreaterOrEqual(t, p.Identifies()[1].At.Sub(told), time.Second)
 	require.Equal(t, "hello", p.Member("ana").Slash("/go").Text())
 	require.Equal(t, 1, p.Dials())
 }

@@ -72,8 +72,9 @@ func TestP03SilentServerIsGivenUp(t *testing.T) {
 	})
 	t.Run("half dead", func(t *testing.T) {
 		t.Parallel()
-		p := platformtest.Start(t, platformtest.Options{Heartbeat: 200 * time.Millisecond})
-		start(t, p, only(saying("hello")), func(c *bot.Config) { c.Timing.Read = time.Second })
+		// The library misses five heartbeats' answers while an identify waits for up to 5 s.
+		p := platformtest.Start(t, platformtest.Options{Heartbeat: 1500 * time.Millisecond})
+		start(t, p, only(saying("hello")), func(c *bot.Config) { c.Timing.Read = 2500 * time.Millisecond })
 		p.Mute()
 		// The library closes with 1000, after which the platform takes no resume.
 		p.Until("another session", func() bool { return p.Sessions() == 2 })

@@ -5,9 +5,11 @@ import (
 	"errors"
 	"fmt"
 	"log/slog"
+	"math/rand/v2"
 	"regexp"
 	"strings"
 	"sync"
+	"time"
 
 	"github.com/bwmarrin/discordgo"
 )
@@ -58,9 +60,24 @@ func (r redactor) attr(err error) slog.Attr {
 // the hook is a plain variable and must be set before the first session.
 var libraryLog sync.Once
 
+// libraryIdentifies is what the library logs just before it identifies once more, on
+// the goroutine that reads the connection, when a session is invalid. It would do so
+// at once, and has no other hook where it could be made to wait.
+const libraryIdentifies = "sending identify packet to gateway in response to Op9"
+
+// beforeIdentify is how long the platform wants an invalid session to wait before it
+// identifies again: a random time from 1 to 5 s.
+func beforeIdentify() time.Duration { return time.Second + rand.N(4*time.Second) }
+
 func adoptLibraryLog(log *slog.Logger) {
 	libraryLog.Do(func() {
 		discordgo.Logger = func(level, _ int, format string, args ...any) {
+			if level == discordgo.LogInformational {
+				if format == libraryIdentifies {
+					time.Sleep(beforeIdentify())
+				}
+				return
+			}
 			const longest = 300
 			text := redactor{}.text(fmt.Sprintf(format, args...))
 			if len(text) > longest {

@@ -42,9 +42,9 @@ func newSession(token string, client *http.Client) (*discordgo.Session, error) {
 	session.Identify.Intents = discordgo.IntentsNone
 	session.StateEnabled = false
 	session.SyncEvents = false
-	session.LogLevel = discordgo.LogWarning
-	session.ShouldReconnectOnError = false // the shard does, knowing the close codes
-	session.ShouldRetryOnRateLimit = false // the library would sleep for as long as it is told
+	session.LogLevel = discordgo.LogInformational // see libraryIdentifies; the rest of that level is dropped
+	session.ShouldReconnectOnError = false        // the shard does, knowing the close codes
+	session.ShouldRetryOnRateLimit = false        // the library would sleep for as long as it is told
 	session.UserAgent = "DiscordBot (larkfold, 1)"
 	return session, nil
 }
