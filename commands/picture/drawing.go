@@ -74,6 +74,7 @@ type Part struct {
 	At       Point  // where the thing itself stands
 	Box      Box    // round its shapes and words
 	From, To int    // its shapes are Drawing.Shapes[From:To]
+	Unrolled bool   // in the chart beside a view of a ring
 }
 
 // Kind is what a Part shows.
@@ -89,6 +90,7 @@ const (
 	ARod       Kind = "rod"
 	AHanger    Kind = "hanger"
 	AFringe    Kind = "fringe"
+	AHead      Kind = "head" // of fringe, where it is tied on
 	ABead      Kind = "bead"
 	ASwag      Kind = "swag"
 	ALabel     Kind = "label"
@@ -102,6 +104,7 @@ const (
 	ACheck     Kind = "check bar"
 	APanel     Kind = "panel" // in outline
 	AStage     Kind = "stage" // of tying a knot
+	ASeam      Kind = "seam"  // where round work is cut open
 )
 
 // Page is the box of the whole drawing.

@@ -31,7 +31,7 @@ func fit(k *knot.Knot, w, h float64, sides []float64, toLeft bool) (fitted, bool
 	f := fitted{thick: 1, in: slices.Clone(sides), out: slices.Clone(sides)}
 	switch {
 	case k.Shape == knot.Hitch:
-		f.hitch(drawn, w, h)
+		f.hitch(drawn, w, h, toLeft)
 	case k.Shape == knot.Plait:
 		f.plait(k, drawn, w, h)
 	case drawn.Pitch == 0 || k.Name == "vertical double half hitch":
@@ -136,9 +136,12 @@ func (f *fitted) plait(k *knot.Knot, drawn knot.Drawn, w, h float64) {
 }
 
 // hitch is one end hitched over a level carrier, which is the first end.
-func (f *fitted) hitch(drawn knot.Drawn, w, h float64) {
-	wide := min(w/drawn.Pitch, 1.3)
-	f.lines = append(f.lines, straight(-w/2-0.05, h/2, w/2+0.05, h/2))
+func (f *fitted) hitch(drawn knot.Drawn, w, h float64, toLeft bool) {
+	wide, from := min(w/drawn.Pitch, 1.3), -w/2-0.05
+	if toLeft {
+		from = -from
+	}
+	f.lines = append(f.lines, straight(from, h/2, -from, h/2))
 	f.ends = append(f.ends, 0)
 	for _, s := range working(drawn.Strands) {
 		line := cropped(s.Line, h/2+0.1, func(p diagram.Point) float64 { return p.Y })

@@ -5,10 +5,12 @@ import (
 	"larkfold/sizing/trace"
 )
 
-// lowers draws the rods and rings that ends are hitched onto below.
-func (k *sketch) lowers() {
-	for i := range k.r.Lowers {
-		k.lower(i)
+// lowers draws the rods and rings that the ends of a panel are hitched onto below.
+func (k *sketch) lowers(panel int) {
+	for i, l := range k.r.Lowers {
+		if l.Panel == panel {
+			k.lower(i)
+		}
 	}
 }
 
@@ -27,17 +29,22 @@ func (k *sketch) lower(i int) {
 	k.close(part)
 }
 
-// beads draws beads over the cords that go through them.
-func (k *sketch) beads() {
-	for i := range k.r.Beads {
-		k.bead(i)
+// beads draws the beads of a panel over the cords that go through them.
+func (k *sketch) beads(panel int) {
+	for i, b := range k.r.Beads {
+		if b.Panel == panel {
+			k.bead(i)
+		}
 	}
 }
 
 func (k *sketch) bead(i int) {
 	b := k.r.Beads[i]
-	panel := k.r.Panels[b.Panel]
-	at := k.page(lean(panel, float64(b.X), float64(b.Y)+float64(b.Long)/2))
+	k.beadAt(i, k.page(lean(k.r.Panels[b.Panel], float64(b.X), float64(b.Y)+float64(b.Long)/2)))
+}
+
+func (k *sketch) beadAt(i int, at Point) {
+	b := k.r.Beads[i]
 	wide, tall := k.pt(b.Wide)/2, k.pt(b.Long)/2
 	part := k.open(ABead, i, at)
 	k.add(Shape{Path: rounded(Box{at.X - wide, at.Y - tall, at.X + wide, at.Y + tall}, min(wide, tall)*0.9), Fill: woodInk(), Stroke: grainInk(), Width: 0.8})
@@ -48,10 +55,12 @@ func (k *sketch) bead(i int) {
 // most strands of a tassel that are drawn one by one.
 const mostStrands = 24
 
-// tassels draws tassels and leaves.
-func (k *sketch) tassels() {
-	for i := range k.r.Extras {
-		k.tassel(i)
+// tassels draws the tassels and leaves of a panel.
+func (k *sketch) tassels(panel int) {
+	for i, x := range k.r.Extras {
+		if x.Panel == panel {
+			k.tassel(i)
+		}
 	}
 }
 
@@ -60,15 +69,15 @@ func (k *sketch) tassel(i int) {
 	if x.Panel < 0 || x.For != trace.ForTassel && x.For != trace.ForLeaf {
 		return
 	}
-	panel := k.r.Panels[x.Panel]
-	at := k.page(lean(panel, float64(x.X), float64(x.Y)))
+	k.tasselAt(i, k.page(lean(k.r.Panels[x.Panel], float64(x.X), float64(x.Y))))
+}
+
+func (k *sketch) tasselAt(i int, at Point) {
+	x := k.r.Extras[i]
 	width := k.pt(k.r.Cords[x.Cord].Diameter())
 	part := k.open(AFringe, i, at)
 	if x.For == trace.ForLeaf {
-		reach := k.pt(x.Width) / 2
-		for _, side := range []Points{-1, 1} {
-			k.cord(smooth(at, Point{at.X + side*reach*0.5, at.Y + reach*0.12}, Point{at.X + side*reach, at.Y + reach*0.4}), x.Cord, width)
-		}
+		k.leaf(x, at, width)
 		k.close(part)
 		return
 	}
@@ -88,12 +97,38 @@ func (k *sketch) tassel(i int) {
 	k.close(part)
 }
 
+// leaf draws a pair of cords that are tied round the spine of a leaf, one from each side.
+func (k *sketch) leaf(x trace.Extra, at Point, width Points) {
+	const spine = 1.2 // half its thickness, in cord widths
+	reach := k.pt(x.Width) / 2
+	for _, left := range []bool{true, false} {
+		f := sideways(left)
+		f.at = Point{at.X, at.Y + k.pt(x.Height)/2}
+		for _, leg := range []Points{-legs, legs} {
+			from := f.to(leg*width, (spine+0.9)*width)
+			out := f.to(0, reach).X - f.at.X
+			down := (from.Y - f.at.Y) * 0.9
+			k.cord(smooth(from, Point{f.at.X + out*0.5, f.at.Y + reach*0.12 + down}, Point{f.at.X + out, f.at.Y + reach*0.4 + down}), x.Cord, width)
+		}
+	}
+	for _, left := range []bool{true, false} {
+		f := sideways(left)
+		f.at = Point{at.X, at.Y + k.pt(x.Height)/2}
+		k.head(f, sheet.Folded, 2, k.dye(x.Cord), spine*width, width, width*legs)
+	}
+}
+
 // fitted widens what is drawn by what is neither knot nor cord of the work.
 func (k *sketch) fitted(e *extent) {
 	for _, l := range k.r.Lowers {
 		half := float64(max(l.Width, l.Rod.Length)) / 2
 		e.put(lean(k.r.Panels[l.Panel], float64(l.X)-half, float64(l.Y)), float64(l.Rod.Thickness))
 		e.put(lean(k.r.Panels[l.Panel], float64(l.X)+half, float64(l.Y)), float64(l.Rod.Thickness))
+	}
+	for _, on := range k.r.Rods[min(1, len(k.r.Rods)):] {
+		left, right := besides(on)
+		e.put(spot{left, 0}, float64(on.Rod.Thickness)/2)
+		e.put(spot{right, 0}, float64(on.Rod.Thickness)/2)
 	}
 	for _, b := range k.r.Beads {
 		e.put(lean(k.r.Panels[b.Panel], float64(b.X), float64(b.Y)), float64(b.Wide)/2)

@@ -33,6 +33,7 @@ func TestGoldenPictures(t *testing.T) {
 		"every-knot":   picture.Piece(size(t, everyKnot), metric),
 		"joined":       picture.Piece(size(t, twoArms), length.Style{System: length.Both}),
 		"round":        picture.Piece(size(t, lantern), metric),
+		"cradle":       picture.Piece(size(t, cradle), metric),
 		"two-hundred":  picture.Piece(netOf(t, 200), metric),
 		"four-hundred": picture.Piece(netOf(t, 400), length.Style{System: length.Imperial}),
 		"use":          picture.Use(size(t, tideLine), metric),

@@ -118,12 +118,21 @@ func (d *Drawing) finish(y Points) {
 // compose draws the work with its sizes and labels into a box and returns where
 // the page goes on.
 func (k *sketch) compose(sized sizing.Sized, units length.Style, room Box) Points {
-	const dropMargin = 74
+	if k.ringed() && !k.chart {
+		return k.composeRing(sized, units, room)
+	}
+	dropMargin := Points(74)
+	if k.chart {
+		dropMargin = 12
+	}
 	e := k.extent()
 	rise := k.riseOf()
+	if k.chart {
+		rise = 0
+	}
 	wide, high := float64(room.Right-room.Left-dropMargin), float64(room.Bottom-room.Top)
 	depth := math.Max(e.bottom, float64(sized.Rod.Thickness)) - math.Min(e.top, 0)
-	most := 0.5 * math.Max(depth, (e.right-e.left)*0.6) // of the hanger
+	most := depth * hangerShare / (1 - hangerShare) // of the hanger
 	up := math.Min(rise, most)
 	byHeight := math.Min(high/math.Max(depth+up, 1), largest)
 	k.wholeRod = float64(sized.Rod.Length)*byHeight <= wide
@@ -135,9 +144,9 @@ func (k *sketch) compose(sized sizing.Sized, units length.Style, room Box) Point
 	}
 	span := Points((right - left) * k.scale)
 	free := (room.Right - room.Left - dropMargin - span) / 2
-	above := max(k.rodHalf()+26+k.labelLevels(sized)*14, Points((up-math.Min(e.top, 0))*k.scale)+16)
+	above := max(k.half(k.r.Rod.Thickness)+26+k.labelLevels(sized)*14, Points((up-math.Min(e.top, 0))*k.scale)+16)
 	k.origin = Point{room.Left + free - Points(left*k.scale), room.Top + above}
-	if sized.Sheet.Hanger != nil && rise > 0 {
+	if sized.Sheet.Hanger != nil && rise > 0 && len(k.r.Rods) > 0 {
 		k.hanger(rise, most)
 	}
 	k.work()
@@ -156,9 +165,6 @@ func (k *sketch) compose(sized sizing.Sized, units length.Style, room Box) Point
 // largest is the scale that no piece is drawn beyond: two thirds of life size.
 const largest = 2.0 / 3 * 72 / 25.4 / float64(length.Millimetre)
 
-// rodHalf is half the thickness of the rod on the page.
-func (k *sketch) rodHalf() Points { return max(k.pt(k.r.Rod.Thickness)/2, 1.2) }
-
 // chooseDetail picks how closely knots are drawn at the scale in hand.
 func (k *sketch) chooseDetail() {
 	thinnest := math.Inf(1)
@@ -175,7 +181,7 @@ func (k *sketch) chooseDetail() {
 	}
 	switch {
 	case pixels() < leastCord || len(k.r.Placed) > MostKnots:
-		k.detail, k.Outline = outlined, true
+		k.detail, k.Outline = outlined, k.Outline || !k.chart
 	case pixels() < fullCord || len(k.r.Placed) > MostKnots/3:
 		k.detail = simple
 	default:
@@ -189,7 +195,10 @@ func (k *sketch) remarks() []string {
 	if k.Outline {
 		lines = append(lines, fmt.Sprintf("Too large to draw knot by knot (%s): shown in outline.", noun.Count(len(k.r.Placed), "knot")))
 	}
-	if k.r.Rod.Ring {
+	switch {
+	case k.chart:
+		lines = append(lines, "The ring is seen a little from above; the chart shows the work cut open at the back, where marks alike meet.")
+	case k.r.Rod.Ring:
 		lines = append(lines, "The ring is shown unrolled.")
 	}
 	for _, p := range k.r.Panels {
@@ -231,6 +240,9 @@ func (k *sketch) dimensions(units length.Style) {
 	y := k.low + 12
 	a, b := k.page(spot{left, 0}).X, k.page(spot{right, 0}).X
 	k.measure(Point{a, y}, Point{b, y}, units.Format(tidy(length.Length(right-left))))
+	if k.chart {
+		return
+	}
 	x := min(k.right+14, k.Width-58)
 	k.measure(Point{x, k.origin.Y}, Point{x, k.page(spot{0, low}).Y}, units.Format(tidy(length.Length(low))))
 }
@@ -285,7 +297,7 @@ func (d *Drawing) ground() Ink {
 // line of the cut list.
 func (k *sketch) labels(sized sizing.Sized) {
 	of := labelsOf(sized.List, len(k.r.Strands))
-	y := k.origin.Y - k.rodHalf() - 13
+	y := k.origin.Y - k.half(k.r.Rod.Thickness) - 13
 	taken := []Box{}
 	k.groups(of, func(label string, left, right Points) { k.bracket(label, left, right, y, &taken) })
 	seen := map[string]bool{}
@@ -296,12 +308,21 @@ func (k *sketch) labels(sized sizing.Sized) {
 			k.tag(of[i], Point{at.X, at.Y - 14}, &taken)
 		}
 	}
-	for _, x := range k.r.Extras {
+	for i, x := range k.r.Extras {
 		label := extraLabel(sized, x)
 		switch x.For {
 		case trace.ForWrap:
-			at := k.page(lean(k.r.Panels[x.Panel], float64(x.X), float64(x.Y+x.Height/2)))
-			k.tag(label, Point{at.X + k.pt(x.Width)/2 + 11, at.Y}, &taken)
+			if x.Height == 0 && i > 0 { // of the tassel before it
+				x.X, x.Y, x.Width = k.r.Extras[i-1].X, k.r.Extras[i-1].Y, k.r.Extras[i-1].Width
+			}
+			k.beside(label, x, float64(x.Height)/2, &taken)
+		case trace.ForTassel:
+			k.beside(label, x, float64(x.Height)*0.6, &taken)
+		case trace.ForLeaf:
+			if !seen[label] {
+				seen[label] = true
+				k.beside(label, x, float64(x.Width)/5, &taken)
+			}
 		case trace.ForFringe:
 			if hooks := k.hooks(x); len(hooks) > 0 {
 				h := hooks[len(hooks)/2]
@@ -314,13 +335,25 @@ func (k *sketch) labels(sized sizing.Sized) {
 			}
 		case trace.ForSwag:
 			for _, s := range k.swagOf(x) {
-				at := k.page(spot{float64(k.r.Mounted) / 2, float64(s.Drop)})
-				k.tag(label, Point{at.X, at.Y + 14}, &taken)
+				for _, at := range k.swagTags(s) {
+					if k.tag(label, at, &taken) {
+						break
+					}
+				}
 			}
 		case trace.ForHanger:
-			k.tag(label, k.hangerTag, &taken)
+			if !k.chart {
+				k.tag(label, k.hangerTag, &taken)
+			}
 		}
 	}
+}
+
+// beside sets a label to the right of an extra that has a place, so far below its top.
+func (k *sketch) beside(label string, x trace.Extra, down float64, taken *[]Box) {
+	at := k.page(lean(k.r.Panels[x.Panel], float64(x.X), float64(x.Y)+down))
+	at.X += k.pt(x.Width)/2 + 11
+	k.tag(label, at, taken)
 }
 
 // groups calls do for every run of cords side by side that share a label.
@@ -369,12 +402,14 @@ func extraLabel(sized sizing.Sized, x trace.Extra) string {
 	if x.Panel >= 0 && x.Panel < len(sized.Panels) {
 		purpose += " on " + sized.Panels[x.Panel].Name
 	}
+	label, least := "", length.Length(math.MaxInt64)
 	for _, c := range sized.List.Cuts {
-		if len(c.Strands) == 0 && c.For == purpose && c.About == x.About && c.Cord == x.Cord {
-			return c.Label
+		of := len(c.Strands) == 0 && c.For == purpose && c.About == x.About && c.Cord == x.Cord
+		if of && c.Length >= x.Need.Total() && c.Length < least { // pairs of a leaf differ in length alone
+			label, least = c.Label, c.Length
 		}
 	}
-	return ""
+	return label
 }
 
 // bracket marks cords side by side with one label.

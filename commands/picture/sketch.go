@@ -4,6 +4,7 @@ import (
 	"math"
 	"slices"
 
+	"larkfold/sizing/knot"
 	"larkfold/sizing/length"
 	"larkfold/sizing/trace"
 )
@@ -28,6 +29,10 @@ type sketch struct {
 	low    Points // below the lowest tip and label
 	right  Points // right of everything
 
+	tied  map[int]tiedOn // where added cords are tied on, by strand
+	leads map[int][]spot // and how their ends lead from there, by end
+
+	chart     bool  // the work is cut open beside a view of it
 	wholeRod  bool  // there is room for all of the rod
 	hangerTag Point // where the hanger's label goes
 }
@@ -55,6 +60,7 @@ func (k *sketch) page(s spot) Point {
 // seen is a placed knot with where its ends come in and go out.
 type seen struct {
 	at      spot // middle of its top
+	foot    spot // and of its lower side
 	turn    float64
 	in, out []spot // in the order of Placed.Ends
 }
@@ -88,7 +94,7 @@ func runsLeft(p *trace.Placed) bool { return len(p.Places) == 2 && p.Places[1] <
 func (k *sketch) look(p *trace.Placed, s *seen) {
 	panel := k.r.Panels[p.Panel]
 	x, y, h := float64(p.X), float64(p.Y), float64(p.Height)
-	s.at, s.turn = lean(panel, x, y), float64(p.Slope)-float64(panel.Lean)
+	s.at, s.foot, s.turn = lean(panel, x, y), lean(panel, x, y+h), float64(p.Slope)-float64(panel.Lean)
 	n := len(p.Ends)
 	s.in, s.out = s.in[:n], s.out[:n]
 	if p.Knot.Shape == "hitch" && n == 2 {
@@ -100,6 +106,13 @@ func (k *sketch) look(p *trace.Placed, s *seen) {
 		}
 		s.in[0], s.out[0] = lean(panel, x-dx, y+thick/2-dy), lean(panel, x+dx, y+thick/2+dy)
 		s.in[1], s.out[1] = lean(panel, x, y), lean(panel, x, y+thick)
+		return
+	}
+	if k.wrapsAll(p) {
+		for i, place := range p.Places {
+			at := x + (float64(place)-float64(n+1)/2)*k.girth(p.Panel, y)/float64(n)
+			s.in[i], s.out[i] = spot{at, y}, spot{at, y + h}
+		}
 		return
 	}
 	for i, e := range p.Ends {
@@ -115,6 +128,12 @@ func (k *sketch) look(p *trace.Placed, s *seen) {
 	if n > 0 && k.upwards(p.Ends[0]) {
 		s.in, s.out = s.out, s.in
 	}
+}
+
+// wrapsAll tells whether a knot is a wrap round the whole of a round panel: cut open,
+// it is a band as wide as the panel.
+func (k *sketch) wrapsAll(p *trace.Placed) bool {
+	return p.Knot.Shape == knot.Wrap && k.r.Panels[p.Panel].Round && len(p.Ends) == len(k.r.Panels[p.Panel].Ends)
 }
 
 // extent is the work's outermost places.

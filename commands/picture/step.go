@@ -89,7 +89,7 @@ func (s *stepper) step(of Span, wide, most Points, page *Drawing) *Drawing {
 		under := *page
 		under.Width = wide
 		m.Drawing = &under
-		m.rod()
+		m.rods()
 		pale.over(&under)
 	}
 	m.Drawing = &d
@@ -375,7 +375,7 @@ func (m *moment) draw(when int) {
 		m.cords(when)
 	}
 	if when == -1 && !m.rodNow() {
-		m.rod()
+		m.rods()
 	}
 	for i, s := range m.r.Strands {
 		if m.of.when(s.Panel, s.Step) == when && m.detail != outlined {
@@ -445,10 +445,13 @@ func (m *moment) fringeOrSwag(i int) {
 	switch m.r.Extras[i].For {
 	case trace.ForFringe:
 		m.fringe(i)
+		m.headsOf(i)
 	case trace.ForSwag:
 		m.swag(i)
+		m.tieTo(i)
 	case trace.ForHanger:
 		m.hanger(m.riseOf(), away)
+		m.tieTo(i)
 	}
 }
 
@@ -457,6 +460,9 @@ func (m *moment) fringeOrSwag(i int) {
 func (m *moment) cords(when int) {
 	for i, path := range m.paths {
 		tied := m.before[i] // before the step
+		if s := m.r.Strands[m.r.Ends[i].Strand]; s.Added && m.of.when(s.Panel, s.Step) == 0 {
+			tied = 1
+		}
 		if !m.hangs(m.r.Ends[i].Strand) || when == 0 && !m.takes[i] || when < 0 && m.takes[i] && tied < 2 {
 			continue
 		}

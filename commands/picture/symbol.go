@@ -2,6 +2,7 @@ package picture
 
 import (
 	"math"
+	"slices"
 
 	"larkfold/sizing/knot"
 	"larkfold/sizing/trace"
@@ -17,7 +18,7 @@ type symbol struct {
 	cords  []int
 	sides  []Points // x where each end comes in
 	turns  int      // of a wrap
-	toLeft bool     // of a bar: which way it runs
+	toLeft bool     // of a hitch: its carrier comes in from the right
 	simple bool
 }
 
@@ -38,10 +39,22 @@ func (s *symbol) last() int  { return s.cords[len(s.cords)-1] }
 
 // knot draws placed knot i.
 func (k *sketch) knot(i int) {
+	at := k.knots[i].at
+	if k.upwards(k.r.Placed[i].Ends[0]) {
+		at = k.knots[i].foot
+	}
+	k.tie(i, k.symbolOf(i), k.page(at))
+}
+
+// symbolOf is placed knot i about the origin.
+func (k *sketch) symbolOf(i int) symbol {
 	p := &k.r.Placed[i]
-	at := k.page(k.knots[i].at)
+	turn, upward := k.knots[i].turn, k.upwards(p.Ends[0])
+	if upward { // tied with the work turned round
+		turn += math.Pi
+	}
 	s := symbol{
-		f: turned(Point{}, k.knots[i].turn), w: k.pt(p.Width), h: k.pt(p.Height),
+		f: turned(Point{}, turn), w: k.pt(p.Width), h: k.pt(p.Height),
 		simple: k.detail == simple, cords: make([]int, len(p.Ends)), sides: make([]Points, len(p.Ends)),
 	}
 	for j, e := range p.Ends {
@@ -49,22 +62,34 @@ func (k *sketch) knot(i int) {
 		s.d = max(s.d, k.pt(k.r.Cords[s.cords[j]].Diameter()))
 		s.sides[j] = (Points(j) - Points(len(p.Ends)-1)/2) * k.pt(k.r.Cords[s.cords[j]].Diameter())
 	}
+	if upward && p.Knot.Shape != knot.Hitch {
+		slices.Reverse(s.cords)
+	}
 	if p.Knot.Shape == knot.Hitch {
-		s.toLeft = runsLeft(p)
+		s.toLeft = runsLeft(p) != upward
 		s.d = k.pt(k.r.Cords[s.last()].Diameter())
 	}
 	if p.Knot.Shape == knot.Wrap {
 		s.wrapping(k.wrapOf(p))
 		s.d = k.pt(k.r.Cords[s.first()].Diameter())
 		s.turns = int(math.Round(float64(s.h / s.d)))
+		if k.wrapsAll(p) {
+			s.w = Points(k.girth(p.Panel, float64(p.Y)) * k.scale)
+		}
 	}
+	return s
+}
+
+// tie draws placed knot i, as a symbol about the origin, at a place.
+func (k *sketch) tie(i int, s symbol, at Point) {
+	of := k.r.Placed[i].Knot
 	part := k.open(AKnot, i, at)
-	k.stamp(s.look(p.Knot.Name), at, func(d *Drawing) {
+	k.stamp(s.look(of.Name), at, func(d *Drawing) {
 		s.Drawing = d
-		s.draw(p.Knot)
+		s.draw(of)
 	})
 	k.close(part)
-	k.Parts[part].Name = p.Knot.Name
+	k.Parts[part].Name = of.Name
 }
 
 // look is all that the symbol of a knot depends on.

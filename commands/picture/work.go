@@ -15,25 +15,71 @@ import (
 func (k *sketch) work() {
 	k.swags()
 	k.fringes()
+	k.rods()
 	if k.detail == outlined {
 		k.outline()
-		k.rod()
-		k.lowers()
+		for _, panel := range k.layers() {
+			k.lowers(panel)
+		}
 		return
 	}
-	k.runs()
-	k.rod()
-	k.mounts()
-	k.lowers()
-	for i := range k.r.Placed {
-		k.knot(i)
+	paths := k.paths()
+	for _, panel := range k.layers() {
+		for _, s := range k.r.Panels[panel].Strands {
+			for _, e := range k.r.Strands[s].Ends {
+				k.end(e, paths[e], k.r.Ends[e].Tail)
+			}
+		}
+		k.mounts(panel)
+		k.lowers(panel)
+		for i := range k.r.Placed {
+			if k.r.Placed[i].Panel == panel {
+				k.knot(i)
+			}
+		}
+		k.tassels(panel)
+		k.beads(panel)
 	}
-	k.tassels()
-	k.beads()
+	k.heads()
+	k.ties()
 }
 
-// runs draws the bare cord of every end, from mount to tip.
-func (k *sketch) runs() {
+// layers are the panels from the back to the front: one that passes under another
+// lies behind it, and one that joins others is worked with their ends.
+func (k *sketch) layers() []int {
+	behind := make([][]int, len(k.r.Panels)) // of every panel, those behind it
+	for i, p := range k.r.Panels {
+		behind[i] = append(behind[i], p.From...)
+		for _, s := range p.Done {
+			if c := sheet.FactsOf(s).Count(); c != nil && c.Under != "" {
+				over := slices.IndexFunc(k.r.Panels, func(o trace.Panel) bool { return o.Name == c.Under })
+				if over >= 0 {
+					behind[over] = append(behind[over], i)
+				}
+			}
+		}
+	}
+	layers := make([]int, 0, len(k.r.Panels))
+	reached := make([]bool, len(k.r.Panels))
+	var reach func(int)
+	reach = func(panel int) {
+		if reached[panel] {
+			return
+		}
+		reached[panel] = true
+		for _, b := range behind[panel] {
+			reach(b)
+		}
+		layers = append(layers, panel)
+	}
+	for i := range k.r.Panels {
+		reach(i)
+	}
+	return layers
+}
+
+// paths are the places that every end runs through, from its mount to its tail.
+func (k *sketch) paths() [][]spot {
 	paths, wrapped := k.starts(), make([]bool, len(k.r.Ends)) // whether the last knot is a wrap
 	for i := range k.r.Placed {
 		k.through(i, paths)
@@ -47,29 +93,31 @@ func (k *sketch) runs() {
 		if wrapped[i] { // a wrap round a whole round panel leaves the ends' columns where they were
 			foot = paths[i][len(paths[i])-1]
 		}
-		paths[i] = append(paths[i], k.beyond(-1, paths[i][len(paths[i])-1], foot)...)
 		paths[i] = append(paths[i], foot)
 	}
-	for i, path := range paths {
-		k.end(i, path, k.r.Ends[i].Tail)
-	}
+	return paths
 }
 
 // starts are the ways of all ends as far as their mounts.
 func (k *sketch) starts() [][]spot {
+	k.tieOn()
 	paths := make([][]spot, len(k.r.Ends))
 	for i := range k.r.Ends {
 		paths[i] = []spot{k.start(i)}
+		if k.r.Strands[k.r.Ends[i].Strand].Added {
+			paths[i] = slices.Clone(k.leads[i])
+		}
 	}
 	return paths
 }
 
 // through leads the ways of its ends through placed knot i.
 func (k *sketch) through(i int, paths [][]spot) {
-	for j, e := range k.r.Placed[i].Ends {
+	p := &k.r.Placed[i]
+	for j, e := range p.Ends {
 		in, out := k.knots[i].in[j], k.knots[i].out[j]
 		last := paths[e][len(paths[e])-1]
-		paths[e] = append(paths[e], k.beyond(k.r.Placed[i].Panel, last, in)...)
+		paths[e] = append(paths[e], k.beyond(p.Panel, last, in, float64(p.Y+p.Height))...)
 		paths[e] = append(paths[e], in, out)
 	}
 }
@@ -78,19 +126,24 @@ func (k *sketch) through(i int, paths [][]spot) {
 var away = math.Inf(1)
 
 // beyond is the detour of a run over the seam of an unrolled round panel: to
-// half way out at one side, and in again from the other.
-func (k *sketch) beyond(panel int, from, to spot) []spot {
+// half way out at one side, and in again from the other. Down is how far down the
+// knot reaches that it runs to.
+func (k *sketch) beyond(panel int, from, to spot, down float64) []spot {
 	if panel < 0 || !k.r.Panels[panel].Round {
 		return nil
 	}
-	girth := k.girth(panel, from.y)
-	dx := to.x - from.x
-	if girth <= 0 || math.Abs(dx) <= girth/2 {
+	before, after := k.girth(panel, from.y), k.girth(panel, down)
+	if before <= 0 || after <= 0 {
 		return nil
 	}
-	short := math.Remainder(dx, girth)
+	left := float64(k.r.Panels[panel].Left)
+	over := (to.x-left)/after - (from.x-left)/before // once round is 1
+	if math.Abs(over) <= 0.5 {
+		return nil
+	}
+	over = math.Remainder(over, 1)
 	middle := (from.y + to.y) / 2
-	return []spot{{from.x + short/2, middle}, {away, away}, {to.x - short/2, middle}}
+	return []spot{{from.x + over*before/2, middle}, {away, away}, {to.x - over*after/2, middle}}
 }
 
 // start is where an end leaves its mount.
@@ -99,7 +152,11 @@ func (k *sketch) start(i int) spot {
 	s := k.r.Strands[e.Strand]
 	n := float64(len(s.Ends))
 	x := float64(s.X) + float64(s.Width)*((0.5+float64(e.Side))/n-0.5)
-	return k.hung(s, x)
+	at := k.hung(s, x)
+	if !s.Added && !k.bothWays(s.Panel) {
+		at.y += float64(k.rodOf(s.Panel).Thickness) / 2
+	}
+	return at
 }
 
 // hung is a place of a strand's mount: on the rod it does not lean with its panel.
@@ -135,112 +192,16 @@ func (k *sketch) end(i int, path []spot, free length.Length) {
 		if k.upwards(int32(i)) {
 			tail = -tail
 		}
-		// Loose cord is rounder than knotted cord and hangs with a little life.
-		sway := Points(math.Sin(float64(i)*2.4)) * min(0.5*width, max(tail, -tail)*0.02)
-		p.curve(Point{foot.X + sway, foot.Y + tail*0.35}, Point{foot.X - sway, foot.Y + tail*0.7}, Point{foot.X + sway/2, foot.Y + tail})
+		p.hang(i, foot, tail, width)
 	}
 	k.cord(p, cord, width)
 	k.close(part)
 }
 
-// breakOff is how much of a rod is drawn beyond the work when it is very long.
-const breakOff = 40 * length.Millimetre
-
-// rodEnds are the x of the rod's ends, and whether it goes on beyond them.
-func (k *sketch) rodEnds() (left, right float64, broken bool) {
-	wide := float64(k.r.Mounted)
-	long := float64(k.r.Rod.Length)
-	if k.r.Rod.Ring || k.r.Rod.Length == 0 {
-		over := 0.0
-		if k.r.Rod.Length == 0 {
-			over = float64(25 * length.Millimetre)
-		}
-		return -over, wide + over, false
-	}
-	over := (long - wide) / 2
-	most := math.Max(float64(breakOff), 0.12*wide)
-	for _, g := range k.r.Sheet.Swags { // tied within what is shown
-		most = math.Max(most, (float64(g.Over)-wide)/2+float64(10*length.Millimetre))
-	}
-	if over > most && !k.wholeRod {
-		over, broken = most, true
-	}
-	return math.Min(-over, 0), math.Max(wide+over, wide), broken
-}
-
-// rod draws the dowel, or the ring unrolled.
-func (k *sketch) rod() {
-	if len(k.r.Rods) == 0 { // nothing hangs on one
-		return
-	}
-	left, right, broken := k.rodEnds()
-	a, b := k.page(spot{left, 0}), k.page(spot{right, 0})
-	r := max(k.pt(k.r.Rod.Thickness)/2, 1.2)
-	part := k.open(ARod, -1, Point{(a.X + b.X) / 2, a.Y})
-	body := Box{a.X, a.Y - r, b.X, b.Y + r}
-	if broken || k.r.Rod.Ring {
-		k.fill(rectangle(body), woodInk())
-		k.rule(Point{body.Left, body.Top}, Point{body.Right, body.Top}, grainInk(), 0.8)
-		k.rule(Point{body.Left, body.Bottom}, Point{body.Right, body.Bottom}, grainInk(), 0.8)
-		for _, x := range []Points{body.Left, body.Right} {
-			k.line(smooth(Point{x, body.Top - r*0.5}, Point{x + r*0.4, a.Y - r*0.4}, Point{x - r*0.4, a.Y + r*0.4}, Point{x, body.Bottom + r*0.5}), grainInk(), 1)
-		}
-	} else {
-		k.add(Shape{Path: rounded(body, r*0.7), Fill: woodInk(), Stroke: grainInk(), Width: 0.8})
-	}
-	for i, at := range []Points{-0.45, 0.1, 0.5} {
-		inset := (body.Right - body.Left) * Points(0.02+0.03*float64(i))
-		k.rule(Point{body.Left + inset, a.Y + at*r}, Point{body.Right - inset*1.4, a.Y + at*r}, grainInk(), 0.35)
-	}
-	k.close(part)
-}
-
-// mounts draws how every cord hangs on the rod or on the work.
-func (k *sketch) mounts() {
-	for i := range k.r.Strands {
-		k.mount(i)
-	}
-}
-
-// mount draws how one cord hangs.
-func (k *sketch) mount(i int) {
-	s := k.r.Strands[i]
-	if k.bothWays(s.Panel) {
-		return
-	}
-	width := k.pt(k.r.Cords[s.Cord].Diameter())
-	panel := k.r.Panels[s.Panel]
-	at := k.page(k.hung(s, float64(s.X)))
-	f := turned(at, -float64(panel.Lean))
-	rod := max(k.pt(k.r.Rod.Thickness)/2, 1.2)
-	if !s.Added {
-		f = upright(at)
-	} else {
-		rod = width / 2
-	}
-	part := k.open(AMount, i, at)
-	f.at = Point{}
-	side := k.pt(s.Width) / 4
-	k.stamp(look("mount "+string(s.Way), f.cos, f.sin, rod, width, side, Points(len(s.Ends)), Points(s.Cord)), at, func(d *Drawing) {
-		cord := func(p Path, width Points) { d.lay(p, d.dye(s.Cord), width) }
-		top, foot := -rod-width*0.4, rod+width*0.9
-		switch {
-		case k.detail == simple:
-			cord(polyline(f.all(0, top, 0, foot)...), width*1.6)
-		case s.Way == sheet.Laid:
-			cord(smooth(f.all(-side*0.5, foot, -side*0.5, 0, 0, top)...), width)
-			cord(smooth(f.all(side*0.5, foot, side*0.5, 0, 0, top)...), width)
-		case len(s.Ends) == 1:
-			cord(smooth(f.all(0, foot, -0.55*width, top*0.3, -0.2*width, top)...), width)
-			cord(smooth(f.all(-0.9*width, rod*0.2, 0, rod*0.75, 0.9*width, rod*0.2, 0.7*width, top)...), width)
-		default:
-			cord(smooth(f.all(-side, foot, -side*0.95, 0, -side*0.9, top)...), width)
-			cord(smooth(f.all(side, foot, side*0.95, 0, side*0.9, top)...), width)
-			bar := rod*0.55 + width*0.2
-			cord(smooth(f.all(-side-0.75*width, bar-width*0.35, -side*0.6, bar, side*0.6, bar, side+0.75*width, bar-width*0.35)...), width)
-		}
-	})
-	k.close(part)
+// hang goes on with the tail of an end: loose cord hangs with a little life.
+func (p *Path) hang(end int, foot Point, tail, width Points) {
+	sway := Points(math.Sin(float64(end)*2.4)) * min(0.5*width, max(tail, -tail)*0.02)
+	p.curve(Point{foot.X + sway, foot.Y + tail*0.35}, Point{foot.X - sway, foot.Y + tail*0.7}, Point{foot.X + sway/2, foot.Y + tail})
 }
 
 // hooks are the edge loops that a fringe hangs on, one for every piece.
@@ -328,96 +289,6 @@ func (k *sketch) edge(panel int, right bool, loops int) []spot {
 		edge = append(edge, lean(p, x, y))
 	}
 	return edge
-}
-
-// fringes draws the pieces of fringe behind the work.
-func (k *sketch) fringes() {
-	for i, x := range k.r.Extras {
-		if x.For == trace.ForFringe {
-			k.fringe(i)
-		}
-	}
-}
-
-func (k *sketch) fringe(i int) {
-	x := k.r.Extras[i]
-	hooks := k.hooks(x)
-	width := k.pt(k.r.Cords[x.Cord].Diameter())
-	drop := k.pt(x.Need.Run / 2)
-	part := k.open(AFringe, i, k.origin)
-	for n := range hooks {
-		at := k.page(hooks[len(hooks)-1-n])
-		out := width * Points(0.55+0.9*float64(n%3))
-		if x.Panel >= 0 && hooks[len(hooks)-1-n].x < float64(k.r.Panels[x.Panel].Left+k.r.Panels[x.Panel].Right)/2 {
-			out = -out
-		}
-		for _, leg := range []Points{-0.5, 0.5} {
-			x := at.X + out + leg*width
-			k.cord(smooth(at, Point{x, at.Y + min(drop*0.3, 3*width)}, Point{x, at.Y + drop}), k.r.Extras[i].Cord, width)
-		}
-	}
-	k.close(part)
-}
-
-// swagOf is the swag of the sheet behind an extra.
-func (k *sketch) swagOf(x trace.Extra) []sheet.Swag {
-	n := -1
-	for i := range k.r.Extras {
-		if k.r.Extras[i].For == trace.ForSwag {
-			n++
-			if k.r.Extras[i] == x && n < len(k.r.Sheet.Swags) {
-				return k.r.Sheet.Swags[n : n+1]
-			}
-		}
-	}
-	return nil
-}
-
-// swags draws cords hung in an arc from the rod, as catenaries.
-func (k *sketch) swags() {
-	for i := range k.r.Extras {
-		k.swag(i)
-	}
-}
-
-func (k *sketch) swag(i int) {
-	x := k.r.Extras[i]
-	for _, s := range k.swagOf(x) {
-		width := k.pt(k.r.Cords[x.Cord].Diameter())
-		part := k.open(ASwag, i, k.page(spot{float64(k.r.Mounted) / 2, float64(s.Drop)}))
-		for n := range min(s.Count, 40) {
-			inset := float64(n) * float64(k.r.Cords[x.Cord].Diameter())
-			over, drop := float64(s.Over)-2*inset, float64(s.Drop)-1.2*inset
-			if over <= 0 || drop <= 0 {
-				break
-			}
-			k.cord(k.arc(float64(k.r.Mounted)/2, over, drop), x.Cord, width)
-		}
-		k.close(part)
-	}
-}
-
-// arc is a catenary below the rod.
-func (k *sketch) arc(middle, over, drop float64) Path {
-	// With u = over/2a the sag over the span is (cosh u - 1)/2u.
-	low, high := 1e-6, 60.0
-	for range 80 {
-		u := (low + high) / 2
-		if s := math.Sinh(u / 2); s*s/u < drop/over {
-			low = u
-		} else {
-			high = u
-		}
-	}
-	u := high
-	const steps = 24
-	points := make([]Point, steps+1)
-	for i := range points {
-		t := 2*float64(i)/steps - 1
-		y := drop * (math.Cosh(u) - math.Cosh(u*t)) / (math.Cosh(u) - 1)
-		points[i] = k.page(spot{middle + t*over/2, y})
-	}
-	return smooth(points...)
 }
 
 // outline draws panels as plain areas when their knots would be too small to see:
@@ -509,59 +380,6 @@ func (k *sketch) profile(panel int) []band {
 		}
 	}
 	return rows
-}
-
-// hanger draws the cord that the rod hangs from, cut short when its rise is more
-// than there is room for.
-func (k *sketch) hanger(rise, room float64) {
-	left, right, broken := k.rodEnds()
-	inset := float64(25 * length.Millimetre)
-	if !broken && right-left > 4*inset {
-		left, right = left+inset, right-inset
-	}
-	middle := (left + right) / 2
-	width := max(k.pt(k.r.Cords[0].Diameter()), 0.8)
-	short := rise > room
-	up := math.Min(rise, room)
-	part := k.open(AHanger, -1, k.page(spot{middle, -up}))
-	if !short {
-		top := k.page(spot{middle, -up})
-		for _, x := range []float64{left, right} {
-			k.cord(polyline(k.page(spot{x, 0}), top), 0, width)
-		}
-		k.add(Shape{Path: circle(Point{top.X, top.Y - 1}, max(2, width*0.9)), Fill: paperInk(), Stroke: darkInk(), Width: 1.2})
-	} else {
-		for _, x := range []float64{left, right} {
-			t := up / rise
-			at := k.page(spot{x + (middle-x)*t, -up})
-			k.cord(polyline(k.page(spot{x, 0}), at), 0, width)
-			k.line(smooth(Point{at.X - 5, at.Y - 1}, Point{at.X - 2, at.Y - 3}, Point{at.X + 2, at.Y + 1}, Point{at.X + 5, at.Y - 1}), darkInk(), 1)
-		}
-	}
-	k.close(part)
-	k.hangerTag = k.page(spot{right + (middle-right)*0.5*math.Min(up/rise, 1), -up / 2})
-	k.hangerTag.X += 15
-	for _, x := range []float64{left, right} {
-		at := k.page(spot{x, 0})
-		r := max(k.pt(k.r.Rod.Thickness)/2, 1.2) + width*0.3
-		k.cord(polyline(Point{at.X, at.Y - r}, Point{at.X, at.Y + r}), 0, width)
-	}
-}
-
-// riseOf is how far above the rod its fixing is; zero without a hanger.
-func (k *sketch) riseOf() float64 {
-	h := k.r.Sheet.Hanger
-	if h == nil {
-		return 0
-	}
-	if h.Rise > 0 {
-		return float64(h.Rise)
-	}
-	left, right, _ := k.rodEnds()
-	if !k.r.Rod.Ring && k.r.Rod.Length > 50*length.Millimetre {
-		left, right = 0, float64(k.r.Rod.Length-50*length.Millimetre)
-	}
-	return (right - left) / 2 * math.Tan(h.Angle*math.Pi/180)
 }
 
 // byX are the indices of the strands on the rod, left to right.

@@ -147,7 +147,7 @@ func (w *work) add(s sheet.Add) {
 	ends, cols := make([]int32, count), make([]float64, count)
 	for i := range s.Count {
 		strand := len(t.result.Strands)
-		hung := Strand{Panel: w.index, Cord: c, Added: true, Step: w.now, Place: at + 1 + i*k.Ends, X: nm(start + size.width*(float64(i)+0.5)), Y: nm(top), Width: nm(size.width)}
+		hung := Strand{Panel: w.index, Cord: c, Added: true, Host: int(w.order[after]), Step: w.now, Place: at + 1 + i*k.Ends, X: nm(start + size.width*(float64(i)+0.5)), Y: nm(top), Width: nm(size.width)}
 		for side := range k.Ends {
 			j := i*k.Ends + side
 			x := start + each*(float64(j)+0.5)

@@ -93,6 +93,7 @@ type Strand struct {
 	Added bool      // knotted on in mid-work
 	Step  int       // that hung or added it, an index into Panel.Done
 	Place int       // of its first end when it was added, counted from 1
+	Host  int       // the end that it was tied round when it was added
 	X, Y  length.Length
 	Width length.Length // along the rod
 }

@@ -1,0 +1,219 @@
+package picture_test
+
+import (
+	"math"
+	"os"
+	"path/filepath"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+
+	"larkfold/commands/picture"
+	"larkfold/sizing"
+	"larkfold/sizing/length"
+)
+
+// drawn is the picture of a sheet.
+func drawn(t *testing.T, text string) (sizing.Sized, *picture.Drawing) {
+	t.Helper()
+	sized := size(t, text)
+	d := picture.Piece(sized, length.Style{})
+	requireClear(t, d)
+	return sized, d
+}
+
+// stampOf is the stamp that a part is drawn with.
+func stampOf(t *testing.T, d *picture.Drawing, p picture.Part) *picture.Stamp {
+	t.Helper()
+	require.Equal(t, p.From+1, p.To)
+	require.NotNil(t, d.Shapes[p.From].Stamp)
+	return d.Shapes[p.From].Stamp
+}
+
+// mirrored tells whether one stamp is the mirror image of the other: the same shapes
+// in the same order, with left and right changed.
+func mirrored(a, b *picture.Stamp) bool {
+	if len(a.Shapes) != len(b.Shapes) {
+		return false
+	}
+	near := func(p, q picture.Point) bool {
+		return math.Abs(float64(p.X+q.X)) < 1e-6 && math.Abs(float64(p.Y-q.Y)) < 1e-6
+	}
+	for i := range a.Shapes {
+		s, o := &a.Shapes[i], &b.Shapes[i]
+		if len(s.Path) != len(o.Path) || s.Stroke != o.Stroke || s.Fill != o.Fill || s.Width != o.Width {
+			return false
+		}
+		for n := range s.Path {
+			if !near(s.Path[n].P, o.Path[n].P) || !near(s.Path[n].A, o.Path[n].A) || !near(s.Path[n].B, o.Path[n].B) {
+				return false
+			}
+		}
+	}
+	return true
+}
+
+func TestTheHalvesOfAVAreMirrored(t *testing.T) {
+	for _, bars := range []string{
+		"bar left to middle\n  bar right to middle+1", "bar left to middle level\n  bar right to middle+1 level",
+		"bar middle to left\n  bar middle+1 to right", "bar left to middle slope 30\n  bar right to middle+1 slope 30",
+	} {
+		sized, d := drawn(t, "piece V\ncord main 4 mm\ndowel 40 cm x 20 mm\npanel v\n  mount 6 folded\n  "+bars+"\n  tail 20 cm\n")
+		knots := parts(d, picture.AKnot)
+		require.Len(t, knots, len(sized.Placed))
+		require.GreaterOrEqual(t, len(knots), 9)
+		first, last := stampOf(t, d, knots[0]), stampOf(t, d, knots[len(knots)-1])
+		require.True(t, mirrored(first, last), bars)
+		require.False(t, mirrored(first, first), "a hitch is not its own mirror image")
+		for i, k := range knots { // each half has stamps of its own, all alike
+			want := first
+			if sized.Placed[i].Places[0] > sized.Placed[i].Places[1] != (sized.Placed[0].Places[0] > sized.Placed[0].Places[1]) {
+				want = last
+			}
+			require.Same(t, want, stampOf(t, d, k), "%s: knot %d", bars, i)
+		}
+	}
+}
+
+func TestAPanelThatPassesUnderAnotherLiesBehindIt(t *testing.T) {
+	for _, order := range []string{"wave first", "hang first"} {
+		wave := "panel wave\n  mount 4 folded\n  net square until under hang by 4 cm\n"
+		hang := "panel hang\n  gap 4 cm\n  mount 6 folded\n  net square rows 8\n  tail 3 cm\n"
+		text := "piece U\ncord main 4 mm\ndowel 60 cm x 20 mm\n" + wave + hang
+		if order == "hang first" {
+			text = "piece U\ncord main 4 mm\ndowel 60 cm x 20 mm\n" + hang + wave
+		}
+		sized, d := drawn(t, text)
+		lastOfWave, firstOfHang := 0, len(d.Shapes)
+		for _, p := range d.Parts {
+			panel := ""
+			switch p.Kind {
+			case picture.AKnot:
+				panel = sized.Panels[sized.Placed[p.Index].Panel].Name
+			case picture.AnEnd:
+				panel = sized.Panels[sized.Ends[p.Index].Panel].Name
+			}
+			switch panel {
+			case "wave":
+				lastOfWave = max(lastOfWave, p.To)
+			case "hang":
+				firstOfHang = min(firstOfHang, p.From)
+			}
+		}
+		require.LessOrEqual(t, lastOfWave, firstOfHang, order)
+	}
+}
+
+// The page is the work's: a hanger has a third of the height at most.
+func TestTheHangerLeavesThePageToTheWork(t *testing.T) {
+	for _, rise := range []string{"rise 5 cm", "rise 60 cm", "rise 5 m", "angle 85"} {
+		for _, rows := range []string{"1", "12", "80"} {
+			_, d := drawn(t, "piece H\ncord main 4 mm\ndowel 60 cm x 20 mm\npanel h\n  mount 20 folded\n  net square rows "+rows+"\n  tail 2 cm\nhanger "+rise+"\n")
+			rod, hanger := parts(d, picture.ARod)[0], parts(d, picture.AHanger)[0]
+			low := rod.Box.Bottom
+			for _, e := range parts(d, picture.AnEnd) {
+				low = max(low, e.Box.Bottom)
+			}
+			work, up := low-rod.At.Y, rod.At.Y-hanger.At.Y
+			require.Positive(t, up)
+			require.GreaterOrEqual(t, float64(work), 2*float64(up)-0.01, "%s, %s rows", rise, rows)
+		}
+	}
+}
+
+// path is the middle of the first cord of a part.
+func path(d *picture.Drawing, p picture.Part) picture.Path { return d.Shapes[p.From].Path }
+
+func TestTheLabelOfASwagStandsOnIt(t *testing.T) {
+	const swags = "piece S\ncord main 4 mm\ncord rust 3 mm\ndowel 60 cm x 20 mm\npanel s\n  mount 12 folded main\n  net square rows 6\n  tail 20 cm\nswag 3 rust over 50 cm drop 12 cm\nswag 2 main over 56 cm drop 40 cm\n"
+	sized, d := drawn(t, swags)
+	found := parts(d, picture.ASwag)
+	require.Len(t, found, 2)
+	for _, s := range found {
+		label := ""
+		for _, c := range sized.List.Cuts {
+			if c.About == sized.Extras[s.Index].About {
+				label = c.Label
+			}
+		}
+		stands := false
+		for _, l := range parts(d, picture.ALabel) {
+			for _, step := range path(d, s) {
+				stands = stands || l.Name == label && math.Hypot(float64(step.P.X-l.At.X), float64(step.P.Y-l.At.Y)) < 0.01
+			}
+		}
+		require.True(t, stands, label)
+	}
+}
+
+// at is where a path that runs down reaches a depth.
+func at(p picture.Path, y picture.Points) picture.Points {
+	for i := 1; i < len(p); i++ {
+		a, b := p[i-1].P, p[i].P
+		if a.Y <= y && y <= b.Y && a.Y < b.Y {
+			return a.X + (b.X-a.X)*(y-a.Y)/(b.Y-a.Y)
+		}
+	}
+	return p[len(p)-1].P.X
+}
+
+func TestAddedCordsAreTiedRoundTheEndThatHoldsThem(t *testing.T) {
+	for _, where := range []string{"add 3 folded left", "add 2 folded right", "add 2 folded at 5", "add 2 single right"} {
+		sized, d := drawn(t, "piece A\ncord main 4 mm\ndowel 60 cm x 20 mm\npanel a\n  mount 6 folded\n  net square rows 4\n  "+where+"\n  space 6 cm\n  bar left to right level\n  tail 20 cm\n")
+		ends := map[int]picture.Part{}
+		for _, e := range parts(d, picture.AnEnd) {
+			ends[e.Index] = e
+		}
+		heights := map[picture.Points]bool{}
+		added := 0
+		for _, m := range parts(d, picture.AMount) {
+			s := sized.Strands[m.Index]
+			if !s.Added {
+				continue
+			}
+			added++
+			require.False(t, heights[m.At.Y], "%s: one knot lies over another", where)
+			heights[m.At.Y] = true
+			host := ends[s.Host]
+			require.InDelta(t, float64(at(path(d, host), m.At.Y)), float64(m.At.X), 0.01, where)
+			for _, e := range s.Ends { // its own ends begin in the knot
+				require.True(t, ends[e].Box.Overlaps(m.Box), where)
+				require.True(t, m.Box.Left < ends[e].At.X && ends[e].At.X < m.Box.Right, where)
+				require.True(t, m.Box.Top < ends[e].At.Y && ends[e].At.Y < m.Box.Bottom, where)
+			}
+			require.Greater(t, m.From, host.From, "%s: the knot lies over its host", where)
+		}
+		require.Positive(t, added)
+	}
+}
+
+func TestFringeIsTiedOn(t *testing.T) {
+	sized, d := drawn(t, twoArms)
+	for _, h := range parts(d, picture.AHead) {
+		require.Equal(t, sized.Extras[h.Index].Count, h.To-h.From)
+	}
+	require.Len(t, parts(d, picture.AHead), len(parts(d, picture.AFringe)))
+}
+
+// Whoever cuts by the picture finds every line of the cut list in it.
+func TestEveryCutIsLabelled(t *testing.T) {
+	files, err := filepath.Glob(filepath.Join("..", "..", "testdata", "sheets", "*.sheet"))
+	require.NoError(t, err)
+	plans := demo(t)
+	for _, file := range files {
+		text, err := os.ReadFile(file)
+		require.NoError(t, err)
+		plans[filepath.Base(file)] = size(t, string(text))
+	}
+	for name, sized := range plans {
+		d := picture.Piece(sized, length.Style{})
+		labels := map[string]bool{}
+		for _, l := range parts(d, picture.ALabel) {
+			labels[l.Name] = true
+			require.True(t, l.Box.Within(d.Page()), "%s: %s", name, l.Name)
+		}
+		for _, c := range sized.List.Cuts {
+			require.True(t, labels[c.Label], "%s: cut %s, for %s, is labelled nowhere", name, c.Label, c.For)
+		}
+	}
+}
