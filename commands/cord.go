@@ -44,6 +44,7 @@ func cordCommand() command {
 			{Name: "knot", Description: "for nets, rows and sinnets, this community's too; square knot if left out", Suggest: "knot"},
 			{Name: "fringe", Description: "how much of the drop hangs free; a quarter if left out"},
 			{Name: "construction", Description: "single-strand, plied or braided; single-strand if left out", Choices: ask.Constructions()},
+			{Name: "cord", Description: "which of your cords, by its name in /swatch list"},
 			{Name: "dowel", Description: "its thickness, such as 20mm; 20 mm or 3/4 in if left out"},
 			{Name: "spool", Description: "what a spool holds, such as 100m: tells how many to buy"},
 			{Name: "price", Description: "of one spool, such as 24.00"},
@@ -138,7 +139,7 @@ func wantPanel(sit sitting.Sitting, req reply.Request) (wanted, error) {
 	q := ask.Of(req, p)
 	w := wanted{step: p.RoundsTo(), width: q.Length("width", ask.Widths, 0), drop: q.Length("drop", ask.Drops, 0)}
 	w.fringe = q.Length("fringe", ask.Bounds("fringe", 0, 5*length.Metre, "15 cm or 6 in"), (w.drop / 4).RoundHalfEven(length.Centimetre))
-	w.cord = cord.Cord{Name: "main", Nominal: q.Thickness("thickness", 4*length.Millimetre), Construction: q.Construction("construction", cord.SingleStrand)}
+	w.cord = cord.Cord{Name: q.CordName("cord", "main"), Nominal: q.Thickness("thickness", 4*length.Millimetre), Construction: q.Construction("construction", cord.SingleStrand)}
 	w.rod = q.Measure("dowel", ask.RodThicknesses, length.Millimetre, usualRod(p))
 	w.knotwork = tradeKnotwork(q, sit.Standard).Choice("knotwork", knotworks, "net")
 	w.cord.Spool.Length = q.Measure("spool", ask.Spools, length.Metre, 0)
@@ -157,7 +158,12 @@ func wantPanel(sit sitting.Sitting, req reply.Request) (wanted, error) {
 			Try:   req.Retype(map[string]string{"fringe": ask.Compact(p.Style.Format(w.drop / 4))}, ""),
 		}
 	}
-	return w, nil
+	book, err := sit.Book()
+	if err != nil {
+		return wanted{}, err
+	}
+	w.cord, _, err = sit.Knotted(book, w.cord)
+	return w, err
 }
 
 // tooMuch refuses a piece of more ends or knots than a sheet holds, whose sheet
@@ -239,6 +245,9 @@ func buildPanel(sit sitting.Sitting, w wanted) (sheet.Sheet, error) {
 		Copies:  copiesOf(w.copies),
 		Rod:     &sheet.Rod{Length: space.RoundUp(w.step), Thickness: w.rod},
 	}
+	if sit.Prefs.Ways.Hang == sheet.Spread {
+		s.Hang = sheet.Relaxed // the rod is made for the cords here, not they spread over it
+	}
 	count := sheet.Count{For: worked}
 	steps := []sheet.Step{sheet.Mount{Hung: []sheet.Hung{{Count: cords}}}}
 	switch w.knotwork {
@@ -283,6 +292,9 @@ func (w wanted) worked() length.Length {
 func perCord(sit sitting.Sitting, w wanted) (length.Length, error) {
 	k, _ := sit.Standard.Knot("lark's head")
 	size, err := k.Size(knot.Gauge{Diameter: w.cord.Diameter(), Rod: w.rod, Ends: k.Ends})
+	if sit.Prefs.Ways.Hang == sheet.Touching {
+		return size.Closer, err
+	}
 	return size.Width, err
 }
 
@@ -295,7 +307,11 @@ func chevrons(sit sitting.Sitting, w wanted, cords int) []sheet.Step {
 	if err != nil {
 		return nil
 	}
-	cos := math.Min(2*d/float64(size.Pitch), 1)
+	pitch := size.Pitch
+	if tied := sit.Prefs.Ways.Pitch(k, size); tied > 0 {
+		pitch = tied
+	}
+	cos := math.Min(2*d/float64(pitch), 1)
 	tan := math.Sqrt(1-cos*cos) / cos
 	fall := float64(cords-1) * 2 * d * tan
 	each := float64(size.Height)*cos + 2*d*tan // from one bar to the next that touches it

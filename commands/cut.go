@@ -30,6 +30,7 @@ func cutCommand() command {
 			{Name: "knot", Description: "that fills it, such as square knot; square knot if left out", Suggest: "knot"},
 			{Name: "thickness", Description: "of the cord, such as 4mm; 4 mm if left out"},
 			{Name: "construction", Description: "single-strand, plied or braided; single-strand if left out", Choices: ask.Constructions()},
+			{Name: "cord", Description: "which of your cords, by its name in /swatch list"},
 			{Name: "fringe", Description: "how much of the finished length hangs free; nothing if left out"},
 			{Name: "dowel", Description: "what it hangs on, its thickness; 20 mm if left out"},
 			{Name: "rule", Description: "one doubling rule only, such as medium; see /rule list", Suggest: "rule"},
@@ -111,7 +112,7 @@ func wantDoubling(sit sitting.Sitting, req reply.Request) (doubling, error) {
 		fringe:   q.Length("fringe", ask.Bounds("fringe", 0, 5*length.Metre, "15 cm or 6 in"), 0),
 		width:    q.Length("width", ask.Widths, 0),
 		rod:      q.Measure("dowel", ask.RodThicknesses, length.Millimetre, 20*length.Millimetre),
-		cord:     cord.Cord{Name: "main", Nominal: q.Thickness("thickness", 4*length.Millimetre), Construction: q.Construction("construction", cord.SingleStrand)},
+		cord:     cord.Cord{Name: q.CordName("cord", "main"), Nominal: q.Thickness("thickness", 4*length.Millimetre), Construction: q.Construction("construction", cord.SingleStrand)},
 		pieces:   q.Count("pieces", 1, 2000, 1),
 		folded:   q.Yes("folded"),
 	}

@@ -15,6 +15,9 @@ import (
 	"larkfold/sizing/dowel"
 	"larkfold/sizing/knot"
 	"larkfold/sizing/length"
+	"larkfold/sizing/sheet"
+	"larkfold/sizing/swatch"
+	"larkfold/sizing/trace"
 )
 
 var spreads = []reply.Choice{{Name: "in the middle, equal bare ends", Value: "centred"}, {Name: "from the left", Value: "left"}, {Name: "spare rod between the groups", Value: "shared"}}
@@ -168,7 +171,7 @@ func hungSized(sit sitting.Sitting, name string, sized sizing.Sized, thick lengt
 		h.rise, h.angle = hanger.Rise, int(math.Round(hanger.Angle))
 	}
 	var err error
-	if h.tie, err = tieToRod(sit, sized.Cords[0], h.rod.Thickness); err != nil {
+	if h.tie, err = tieToRod(sit, sized.Cords[0], sized.Hands[0], h.rod.Thickness); err != nil {
 		return h, err
 	}
 	panel, of, end := -1, -1, length.Length(0)
@@ -206,11 +209,19 @@ func hungCords(sit sitting.Sitting, q *ask.Options, thick length.Length) (hung, 
 	if q.Err != nil {
 		return hung{}, q.Err
 	}
+	book, err := sit.Book()
+	if err != nil {
+		return hung{}, err
+	}
+	c, hands, err := sit.Knotted(book, c)
+	if err != nil {
+		return hung{}, err
+	}
 	relaxed, pushed, err := mountWidth(sit, c, thick, true)
 	if err != nil {
 		return hung{}, err
 	}
-	tie, err := tieToRod(sit, c, thick)
+	tie, err := tieToRod(sit, c, hands, thick)
 	if err != nil {
 		return hung{}, err
 	}
@@ -228,23 +239,30 @@ func hungCords(sit sitting.Sitting, q *ask.Options, thick length.Length) (hung, 
 
 // mountWidth is how much stick one cord takes, relaxed and pushed together.
 func mountWidth(sit sitting.Sitting, c cord.Cord, thick length.Length, folded bool) (relaxed, pushed length.Length, err error) {
-	name := "lark's head"
+	way := sheet.Folded
 	if !folded {
-		name = "single mount"
+		way = sheet.Single
 	}
-	k, _ := sit.Standard.Knot(name)
+	k, _ := sit.Standard.Knot(trace.MountName(way))
 	size, err := k.Size(knot.Gauge{Diameter: c.Diameter(), Rod: thick, Ends: k.Ends})
 	return size.Width, size.Closer, err
 }
 
 // tieToRod is what tying one end of a cord to the rod takes, its tail included.
-func tieToRod(sit sitting.Sitting, c cord.Cord, thick length.Length) (length.Length, error) {
-	k, _ := sit.Standard.Knot("single mount")
-	size, err := k.Size(knot.Gauge{Diameter: c.Diameter(), Rod: thick, Ends: k.Ends})
-	if err != nil {
-		return 0, err
+func tieToRod(sit sitting.Sitting, c cord.Cord, hands swatch.Hands, thick length.Length) (length.Length, error) {
+	k, _ := sit.Standard.Knot(trace.MountName(sheet.Single))
+	return mountTake(k, c.Diameter(), thick, hands)
+}
+
+// mountTake is what an end takes to be hung on something so thick, by the member's
+// hands; nil for the book's.
+func mountTake(k *knot.Knot, d, on length.Length, hands swatch.Hands) (length.Length, error) {
+	size, err := k.Size(knot.Gauge{Diameter: d, Rod: on, Ends: k.Ends})
+	takes := k.Take(size, "end")
+	if own := hands[knot.Mounts].TakeUp.Mean; own > 0 {
+		takes = length.Length(math.RoundToEven(float64(takes) * float64(own)))
 	}
-	return k.Take(size, "end"), nil
+	return takes, err
 }
 
 // fitFacts say whether the work fits, and what would.

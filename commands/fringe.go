@@ -13,10 +13,10 @@ import (
 	"larkfold/sizing/cord"
 	"larkfold/sizing/cutlist"
 	"larkfold/sizing/fringe"
-	"larkfold/sizing/knot"
 	"larkfold/sizing/length"
 	"larkfold/sizing/noun"
 	"larkfold/sizing/stock"
+	"larkfold/sizing/swatch"
 )
 
 var edgeSides = []reply.Choice{{Name: "both edges", Value: "both"}, {Name: "the left edge", Value: "left"}, {Name: "the right edge", Value: "right"}}
@@ -118,6 +118,14 @@ func fringeWanted(ctx context.Context, sit sitting.Sitting, req reply.Request, q
 		}
 	}
 	f.where = noun.Count(f.edge.Loops, "loop")
+	book, err := sit.Book()
+	if err != nil {
+		return f, err
+	}
+	var hands swatch.Hands
+	if f.cord, hands, err = sit.Knotted(book, f.cord); err != nil {
+		return f, err
+	}
 	edge := f.cord.Diameter()
 	if q.Has("project") {
 		sized, name, err := sizedOf(ctx, sit, req)
@@ -127,11 +135,14 @@ func fringeWanted(ctx context.Context, sit sitting.Sitting, req reply.Request, q
 		if edge, err = f.countLoops(sized, name, q); err != nil {
 			return f, err
 		}
+		if f.cord, hands, err = sit.Knotted(book, f.cord); err != nil {
+			return f, err
+		}
 	}
 	if f.edge.Loops == 0 {
 		return f, &reply.UserError{Read: "/fringe", Wrong: "it needs the number of loops, or a saved design whose edge is counted", Right: "count the loops between the knots along the edge", Try: req.Example()}
 	}
-	take, err := fringeTake(sit, f.cord.Diameter(), edge)
+	take, err := fringeTake(sit, f.cord.Diameter(), edge, hands)
 	if err != nil {
 		return f, err
 	}
@@ -182,13 +193,9 @@ func (f *fringed) countLoops(sized sizing.Sized, name string, q *ask.Options) (l
 }
 
 // fringeTake is what the knot that hangs a piece takes of each end.
-func fringeTake(sit sitting.Sitting, d, edge length.Length) (length.Length, error) {
+func fringeTake(sit sitting.Sitting, d, edge length.Length, hands swatch.Hands) (length.Length, error) {
 	k, _ := sit.Standard.Knot("fringe lark's head")
-	size, err := k.Size(knot.Gauge{Diameter: d, Rod: edge, Ends: k.Ends})
-	if err != nil {
-		return 0, err
-	}
-	return k.Take(size, "end"), nil
+	return mountTake(k, d, edge, hands)
 }
 
 // scraps are the pieces on the member's shelf that may serve, and a spool.

@@ -44,6 +44,7 @@ func showKnot(ctx context.Context, sit sitting.Sitting, req reply.Request) (repl
 		return reply.Reply{}, err
 	}
 	c := cord.Cord{Nominal: q.Thickness("thickness", 4*length.Millimetre), Construction: q.Construction("construction", cord.SingleStrand)}
+	c = p.Knotted(c)
 	gauge := knot.Gauge{Diameter: c.Diameter(), Soft: c.Construction.Softness(), Ends: q.Count("ends", 1, 400, k.Ends), Rod: q.Measure("dowel", ask.RodThicknesses, length.Millimetre, 20*length.Millimetre)}
 	if k.Shape == knot.Wrap && q.Has("ends") {
 		gauge.Ends++ // the wrapping cord itself
@@ -56,7 +57,7 @@ func showKnot(ctx context.Context, sit sitting.Sitting, req reply.Request) (repl
 		if err := k.Fits(gauge.Ends); err != nil {
 			return reply.Reply{}, &reply.UserError{Read: "ends: " + q.Text("ends"), Wrong: err.Error(), Right: "leave ends out for " + noun.Count(k.Ends, "end"), Try: req.Retype(nil, "ends"), Cause: err}
 		}
-		size, err := k.Size(gauge)
+		size, err := p.Ways.Size(k, gauge)
 		if err != nil {
 			return reply.Reply{}, err
 		}

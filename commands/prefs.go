@@ -1,16 +1,22 @@
 package commands
 
 import (
+	"cmp"
 	"context"
 	"encoding/json"
+	"fmt"
+	"maps"
 	"strings"
 
 	"larkfold/commands/ask"
 	"larkfold/commands/reply"
 	"larkfold/commands/say"
 	"larkfold/commands/sitting"
+	"larkfold/sizing/cord"
 	"larkfold/sizing/cutlist"
 	"larkfold/sizing/length"
+	"larkfold/sizing/sheet"
+	"larkfold/sizing/trace"
 	"larkfold/store"
 )
 
@@ -24,8 +30,61 @@ func prefsCommand() command {
 			{Name: "step", Description: "round cuts up to this, such as 5cm or 2in"},
 			{Name: "margin", Description: "spare on every need, in percent, such as 10"},
 			{Name: "detail", Description: "full, or short without the assumptions", Choices: []reply.Choice{{Name: "full", Value: "full"}, {Name: "short", Value: "short"}}},
+			{Name: "tie", Description: "how you tie knots: pushed up against each other, relaxed, or as usual", Choices: ways(string(sheet.PushedUp), string(sheet.Slack))},
+			{Name: "hang", Description: "how close your cords hang on a rod: touching, spread over it, or relaxed as usual", Choices: ways(string(sheet.Touching), string(sheet.Relaxed), string(sheet.Spread))},
+			{Name: "plait", Description: "how you plait: tight, loose, or as usual", Choices: ways(string(trace.Tight), string(trace.Loose))},
+			{Name: "squeeze", Description: "how thick your cord is when knotted, as a share of its label, such as 0.75; or usual"},
+			{Name: "construction", Description: "of the cord that squeeze is for; single-strand if left out", Choices: ask.Constructions()},
 		},
 	}}
+}
+
+// usual is the choice of a member who does as the book says.
+const usual = "usual"
+
+func ways(words ...string) []reply.Choice {
+	choices := []reply.Choice{{Name: usual, Value: usual}}
+	for _, w := range words {
+		choices = append(choices, reply.Choice{Name: w, Value: w})
+	}
+	return choices
+}
+
+// wayOf is a way that was chosen, or the one before.
+func wayOf[W ~string](q *ask.Options, option string, before W, words ...W) W {
+	plain := make([]string, len(words))
+	for i, w := range words {
+		plain[i] = string(w)
+	}
+	switch chosen := q.Choice(option, ways(plain...), ""); chosen {
+	case "":
+		return before
+	case usual:
+		return ""
+	default:
+		return W(chosen)
+	}
+}
+
+// squeezes are the member's own with the one that was set.
+func squeezes(q *ask.Options, before map[string]cord.Ratio) map[string]cord.Ratio {
+	made := q.Construction("construction", cord.SingleStrand).String()
+	if !q.Has("squeeze") {
+		if q.Has("construction") && q.Err == nil {
+			q.Err = &reply.UserError{Read: "construction: " + q.Text("construction"), Wrong: "it says which cord, but not what of it", Right: "give its squeeze", Try: q.Request.Retype(map[string]string{"squeeze": "0.75"}, "")}
+		}
+		return before
+	}
+	after := maps.Clone(before)
+	if after == nil {
+		after = map[string]cord.Ratio{}
+	}
+	if strings.EqualFold(q.Text("squeeze"), usual) {
+		delete(after, made)
+		return after
+	}
+	after[made] = q.Squeeze("squeeze")
+	return after
 }
 
 // setPrefs changes what is asked for and shows all.
@@ -51,6 +110,13 @@ func setPrefs(ctx context.Context, sit sitting.Sitting, req reply.Request) (repl
 	case "short":
 		p.Short = true
 	}
+	p.Ways.Tie = wayOf(q, "tie", p.Ways.Tie, sheet.PushedUp, sheet.Slack)
+	p.Ways.Hang = wayOf(q, "hang", p.Ways.Hang, sheet.Touching, sheet.Relaxed, sheet.Spread)
+	if p.Ways.Hang == sheet.Relaxed {
+		p.Ways.Hang = "" // that is the usual
+	}
+	p.Ways.Plait = wayOf(q, "plait", p.Ways.Plait, trace.Tight, trace.Loose)
+	p.Squeezes = squeezes(q, p.Squeezes)
 	if q.Err != nil {
 		return reply.Reply{}, q.Err
 	}
@@ -78,10 +144,22 @@ func prefsFacts(p sitting.Prefs) []reply.Fact {
 	if p.Short {
 		detail = "short"
 	}
-	return []reply.Fact{
+	facts := []reply.Fact{
 		{Label: "units", Value: [...]string{"metric", "imperial", "both"}[p.Style.System]},
 		{Label: "cuts round up to", Value: p.StepWords(p.RoundsTo())},
 		{Label: "margin", Value: say.Percent(float64(p.Spare()))},
 		{Label: "detail", Value: detail},
+		{Label: "knots", Value: cmp.Or(string(p.Ways.Tie), usual)},
+		{Label: "hung", Value: cmp.Or(string(p.Ways.Hang), "relaxed as usual")},
+		{Label: "plaits", Value: cmp.Or(string(p.Ways.Plait), usual)},
 	}
+	thick := make([]string, len(cord.Constructions()))
+	for i, c := range cord.Constructions() {
+		knotted := p.Knotted(cord.Cord{Construction: c})
+		thick[i] = fmt.Sprintf("%s %.2f", c, float64(knotted.WorkingSqueeze()))
+		if knotted.Squeeze == 0 {
+			thick[i] += " as usual"
+		}
+	}
+	return append(facts, reply.Fact{Label: "when knotted", Value: strings.Join(thick, ", ") + " of its label; your swatches and a sheet's own squeeze come before"})
 }

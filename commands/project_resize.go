@@ -164,7 +164,7 @@ func resizeSheet(ctx context.Context, sit sitting.Sitting, req reply.Request, na
 		m.Hands = sitting.Traced(hands)
 		done, r.facts, err = have.fill(ctx, req, sit.Prefs, r.before.Sheet, m, c)
 	} else {
-		done, err = resize.Resize(ctx, r.before.Sheet, trace.Maker{Book: book, Hands: sitting.Traced(hands), Style: sit.Prefs.Style}, c)
+		done, err = resize.Resize(ctx, r.before.Sheet, trace.Maker{Book: book, Hands: sitting.Traced(hands), Ways: sit.Prefs.Ways, Style: sit.Prefs.Style}, c)
 	}
 	var refused *resize.Error
 	if errors.As(err, &refused) {

@@ -241,7 +241,7 @@ func (s *supply) fill(ctx context.Context, req reply.Request, p sitting.Prefs, d
 	}
 	after := m
 	after.Hands = c.Hands
-	most, err := resize.Largest(ctx, design, trace.Maker{Book: m.Book, Hands: m.Hands, Style: p.Style}, c, func(r trace.Result) (bool, error) {
+	most, err := resize.Largest(ctx, design, trace.Maker{Book: m.Book, Hands: m.Hands, Ways: m.Ways, Style: p.Style}, c, func(r trace.Result) (bool, error) {
 		list, err := sizing.Cut(r, after)
 		if err != nil {
 			return false, err

@@ -1,11 +1,13 @@
 package commands
 
 import (
+	"cmp"
 	"context"
 	"encoding/json"
 	"errors"
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"larkfold/commands/ask"
@@ -24,18 +26,19 @@ func swatchCommand() command {
 	return command{Command: reply.Command{
 		Name: "swatch", Description: "Your own samples: they correct the knot book for your hands",
 	}, sub: []command{
-		{run: addSwatch, reads: sitting.Sheets, Command: reply.Command{Name: "add", Description: "Keep a sample you tied and measured", Example: `/swatch add knot:"square knot" count:10 before:100cm after:46cm sample:11cm thickness:4mm`,
+		{run: addSwatch, reads: sitting.Sheets, Command: reply.Command{Name: "add", Description: "Keep a sample you tied and measured; without measurements, how to tie one", Example: `/swatch add knot:"square knot" count:10 before:100cm after:46cm sample:11cm thickness:4mm`,
 			Options: []reply.Option{
-				{Name: "knot", Description: "that you tied, such as square knot", Required: true, Suggest: "knot"},
-				{Name: "count", Description: "how many, one below the other; ten or more measure best", Required: true, Kind: reply.Whole, Min: 1, Max: 1000},
+				{Name: "knot", Description: "that you tied, such as square knot, double half hitch, lark's head or three-strand plait", Suggest: "knot"},
+				{Name: "count", Description: "how many; ten or more measure best; not for a plait", Kind: reply.Whole, Min: 1, Max: 1000},
 				{Name: "used", Description: "cord that one working end used, such as 54cm; or give before and after"},
 				{Name: "before", Description: "one working end before tying, such as 100cm"},
 				{Name: "after", Description: "what of it hangs free after tying, such as 46cm"},
 				{Name: "ends", Description: "how many working ends those lengths add up; 1 if left out", Kind: reply.Whole, Min: 1, Max: 20},
-				{Name: "sample", Description: "height of all the knots together, such as 11cm"},
+				{Name: "sample", Description: "length of all together: height of knots, hitches along the core, mounts along the rod, a plait"},
 				{Name: "thickness", Description: "of the cord, such as 4mm; 4 mm if left out"},
 				{Name: "construction", Description: "single-strand, plied or braided; single-strand if left out", Choices: ask.Constructions()},
-				{Name: "cord", Description: "the cord in your own words, such as undyed cotton string"},
+				{Name: "cord", Description: "your name for the cord, such as undyed cotton; each cord has a hand of its own"},
+				{Name: "dowel", Description: "how thick the rod is that mounts hang on; 20 mm if left out"},
 			}}},
 		{run: listSwatches, reads: sitting.Sheets, Command: reply.Command{Name: "list", Description: "Your samples, cord by cord, and the margin they justify", Example: "/swatch list",
 			Options: []reply.Option{{Name: "risk", Description: "chance of running short that you accept, in percent; 5 if left out"}}}},
@@ -51,12 +54,25 @@ func addSwatch(ctx context.Context, sit sitting.Sitting, req reply.Request) (rep
 		return reply.Reply{}, err
 	}
 	q := ask.Of(req, p)
+	if !q.Has("knot") && !measured(q) {
+		return howToSample(samples...), nil
+	}
+	if !q.Has("knot") {
+		return reply.Reply{}, &reply.UserError{Read: "/swatch add", Wrong: "it is not said which knot you tied", Right: "name it", Try: req.Retype(map[string]string{"knot": "square knot", "count": cmp.Or(q.Text("count"), "10")}, "")}
+	}
 	k, err := ask.Knot(req, "knot", book, q.Text("knot"))
 	if err != nil {
 		return reply.Reply{}, err
 	}
-	if k.Shape != knot.Group {
-		return reply.Reply{}, &reply.UserError{Read: "knot: " + q.Text("knot"), Wrong: "a swatch is of knots tied one below the other, and the " + k.Name + " is not", Right: "tie a sinnet, such as ten square knots", Try: req.Example()}
+	how := slices.IndexFunc(samples, func(s sample) bool { return s.shape == k.Shape })
+	if how < 0 {
+		return reply.Reply{}, &reply.UserError{Read: "knot: " + q.Text("knot"), Wrong: "the " + k.Name + " is not sampled by itself", Right: "square knots tell of nets, hitches of wraps", Try: "/swatch add"}
+	}
+	if !measured(q) {
+		return howToSample(samples[how]), nil
+	}
+	if !q.Has("count") && k.Shape != knot.Plait {
+		return reply.Reply{}, &reply.UserError{Read: "/swatch add", Wrong: "it is not said how many of them you tied", Right: "count them", Try: req.Retype(map[string]string{"count": "10"}, "")}
 	}
 	construction := q.Construction("construction", cord.SingleStrand)
 	s := sitting.Sample{
@@ -64,23 +80,27 @@ func addSwatch(ctx context.Context, sit sitting.Sitting, req reply.Request) (rep
 		Used: q.Length("used", sampleLengths, 0), Before: q.Length("before", sampleLengths, 0), After: q.Length("after", freeLengths, 0),
 		Length: q.Length("sample", sampleLengths, 0), Thickness: q.Thickness("thickness", 4*length.Millimetre), Construction: construction.String(),
 	}
+	if k.Shape == knot.Mount {
+		s.Rod = q.Measure("dowel", ask.RodThicknesses, length.Millimetre, sitting.UsualRod)
+	}
+	if k.Shape == knot.Plait {
+		s.Count = 1
+	}
 	if q.Err != nil {
 		return reply.Reply{}, q.Err
 	}
-	if s.BookUsed, s.BookLength, err = sitting.BookOf(k, s.Thickness, construction); err != nil {
-		return reply.Reply{}, err
-	}
 	record := store.Swatch{Knot: k.Name, Cord: q.Text("cord")}
-	if record.Data, err = json.Marshal(s); err != nil {
-		return reply.Reply{}, err
-	}
-	t, err := sitting.Compared(record, 0, book)
+	t, err := sitting.Compared(record, s, 0, book, p)
 	if err != nil {
-		return reply.Reply{}, err
+		return reply.Reply{}, swatchRefusal(req, err)
 	}
 	ratios, err := t.Measured.Ratios()
 	if err != nil {
 		return reply.Reply{}, swatchRefusal(req, err)
+	}
+	s.BookUsed, s.BookLength = t.Measured.BookUsed, t.Measured.BookLength
+	if record.Data, err = json.Marshal(s); err != nil {
+		return reply.Reply{}, err
 	}
 	sit, err = sit.Change(ctx, req, func(tx *store.Tx) error {
 		_, err := tx.SaveSwatch(record, 0)
@@ -93,24 +113,54 @@ func addSwatch(ctx context.Context, sit sitting.Sitting, req reply.Request) (rep
 	if err != nil {
 		return reply.Reply{}, err
 	}
-	squeezed, err := squeezeFact(t, k)
-	if err != nil {
-		return reply.Reply{}, err
-	}
-	blocks := []reply.Block{reply.Heading("Swatch kept"), reply.Facts(append(understoodSwatch(t, k, ratios, p), squeezed))}
+	blocks := []reply.Block{reply.Heading("Swatch kept"), reply.Facts(understoodSwatch(t, k, ratios, p))}
 	hands, of, err := sitting.HandsIn(list, t.Making)
 	if err != nil {
 		return reply.Reply{}, err
 	}
-	facts, err := handFacts(hands[t.Measured.Family], of, swatch.DefaultRisk)
+	facts, err := handFacts(hands[t.Measured.Family], of, swatch.DefaultRisk, p)
 	if err != nil {
 		return reply.Reply{}, err
 	}
 	if ratios.TakeUp < leastUsual || ratios.TakeUp > mostUsual {
 		blocks = append(blocks, reply.Text("That is far from the book, and cords cut by it may run short. Measure once more, and take the swatch out if it was a slip: /swatch remove."))
 	}
-	return reply.Reply{Blocks: append(blocks, reply.Heading("Your hand in "+t.Words(p)), reply.Facts(facts),
+	return reply.Reply{Blocks: append(blocks, reply.Heading("Your hand in "+t.Words(p)), reply.Facts(append(facts, squeezeFact(of))),
 		reply.Text("From now on every sheet and quick question in this cord is sized by it. All your swatches:"), reply.Verbatim("/swatch list"))}, nil
+}
+
+// measured tells whether a sample's measurements were given.
+func measured(q *ask.Options) bool {
+	return q.Has("used") || q.Has("before") || q.Has("after") || q.Has("sample") || q.Has("count")
+}
+
+// sample is how one family of knots is sampled.
+type sample struct {
+	shape   knot.Shape
+	of      string
+	how     string
+	example string
+}
+
+// samples are those of every family.
+var samples = []sample{
+	{knot.Group, "knots, such as square knots", "Tie ten or more one below the other. Measure one working end before, and what of it hangs free below the last knot; sample: is the height of all the knots.",
+		`/swatch add knot:"square knot" count:10 before:100cm after:53cm sample:9.8cm thickness:4mm`},
+	{knot.Hitch, "hitches", "Stretch a piece of the same cord as the core. With one end tie ten double half hitches over it, side by side and touching. Measure that end before, and what of it hangs free; sample: is the row along the core. Bars, gathers and wraps go by it.",
+		`/swatch add knot:"double half hitch" count:10 before:80cm after:29cm sample:8.2cm thickness:4mm`},
+	{knot.Mount, "mounts", "Hang ten folded cords on a rod and push them together. before: is half a cord, from its fold; after: is one end from the middle of the rod down; sample: is what all ten take of the rod.",
+		`/swatch add knot:"lark's head" count:10 before:50cm after:43.4cm sample:8.4cm thickness:4mm dowel:20mm`},
+	{knot.Plait, "plaits", "Plait some 20 cm. Measure one strand before, and what of it hangs free; sample: is the length of the plait. Nothing is counted.",
+		`/swatch add knot:"three-strand plait" before:50cm after:24cm sample:20cm thickness:4mm`},
+}
+
+// howToSample shows how samples are tied.
+func howToSample(of ...sample) reply.Reply {
+	blocks := []reply.Block{reply.Heading("How to tie a sample")}
+	for _, s := range of {
+		blocks = append(blocks, reply.Facts([]reply.Fact{{Label: s.of, Value: s.how}}), reply.Verbatim(s.example))
+	}
+	return reply.Reply{Blocks: append(blocks, reply.Text("Give the cord its name with cord:, so that each of your cords has a hand of its own."))}
 }
 
 // The lengths that a swatch is measured in (common practice, no source).
@@ -144,19 +194,32 @@ func swatchRefusal(req reply.Request, err error) error {
 func understoodSwatch(t sitting.Swatch, k *knot.Knot, r swatch.Ratios, p sitting.Prefs) []reply.Fact {
 	f := p.Style.Format
 	what := noun.Count(t.Count, k.Name) + " in " + t.Words(p)
-	if t.Cord != "" {
-		what += ", " + t.Cord
+	one := "a knot"
+	switch k.Shape {
+	case knot.Hitch:
+		one = "a hitch beside its straight way"
+	case knot.Mount:
+		one = "each end of a cord"
+		what += " on a rod of " + p.Style.Thickness(t.Rod)
+	case knot.Plait:
+		one = "for " + f(t.Sample.Length)
+		what = f(t.Sample.Length) + " of " + k.Name + " in " + t.Words(p)
 	}
 	used, _ := t.Measured.TakenUp()
-	each := used / length.Length(t.Count*t.Ends)
+	each := used / length.Length(t.Measured.Count*t.Ends)
 	facts := []reply.Fact{
 		{Label: "understood", Value: what},
-		{Label: "cord used", Value: fmt.Sprintf("%s by %s: %s a knot, %.2f of the book's %s", f(used), noun.Count(t.Ends, "working end"), f(each), float64(r.TakeUp), f(t.Measured.BookUsed))},
+		{Label: "cord used", Value: fmt.Sprintf("%s by %s: %s %s, %.2f of the book's %s", f(t.Taken()), noun.Count(t.Ends, "working end"), f(each), one, float64(r.TakeUp), f(t.Measured.BookUsed))},
 	}
-	if r.Height > 0 {
-		return append(facts, reply.Fact{Label: "height", Value: fmt.Sprintf("%s: %s a knot, %.2f of the book's %s", f(t.Sample.Length), f(t.Sample.Length/length.Length(t.Count)), float64(r.Height), f(t.Measured.BookLength))})
+	switch {
+	case r.Height > 0:
+		facts = append(facts, reply.Fact{Label: "height", Value: fmt.Sprintf("%s: %s a knot, %.2f of the book's %s", f(t.Sample.Length), f(t.Sample.Length/length.Length(t.Count)), float64(r.Height), f(t.Measured.BookLength))})
+	case t.Sample.Length > 0 && k.Shape != knot.Plait:
+		facts = append(facts, reply.Fact{Label: "side by side", Value: fmt.Sprintf("%s: %s each", f(t.Sample.Length), f(t.Sample.Length/length.Length(t.Count)))})
+	case k.Shape != knot.Plait:
+		facts = append(facts, reply.Fact{Label: "height", Value: "not measured; sample: tells it"})
 	}
-	return append(facts, reply.Fact{Label: "height", Value: "not measured; sample: tells it"})
+	return facts
 }
 
 // The take-up that hands commonly have, as a ratio to the book's (common practice,
@@ -166,35 +229,18 @@ const (
 	mostUsual  cord.Ratio = 1.4
 )
 
-// squeezeFact is how far the cord was pressed, if all the difference from the
-// book came from that.
-func squeezeFact(t sitting.Swatch, k *knot.Knot) (reply.Fact, error) {
-	construction, err := cord.ParseConstruction(t.Construction)
-	if err != nil {
-		return reply.Fact{}, err
+// squeezeFact is how thick the cord is when knotted, as far as its swatches tell.
+func squeezeFact(of []sitting.Swatch) reply.Fact {
+	squeezed := sitting.Squeeze(of)
+	if squeezed == 0 {
+		return reply.Fact{Label: "knotted", Value: "the swatches do not tell how thick the cord is then: it needs sample: of knots, hitches or mounts, and measurements that some cord would give"}
 	}
-	used, err := t.Measured.TakenUp()
-	if err != nil {
-		return reply.Fact{}, err
-	}
-	each := used / length.Length(t.Count*t.Ends)
-	squeezed, err := swatch.Squeeze(each, func(s cord.Ratio) length.Length {
-		c := cord.Cord{Nominal: t.Thickness, Construction: construction, Squeeze: s}
-		size, sizeErr := k.Size(knot.Gauge{Diameter: c.Diameter(), Soft: construction.Softness(), Ends: k.Ends})
-		if sizeErr != nil {
-			return 0
-		}
-		return sitting.WorkersTake(k, size)
-	})
-	var outside *swatch.Error
-	if errors.As(err, &outside) {
-		return reply.Fact{Label: "squeeze", Value: "no cord is pressed so that it would use this; the difference is in the tying"}, nil
-	}
-	return reply.Fact{Label: "squeeze", Value: fmt.Sprintf("it used as much as a cord pressed to %.2f of its label; the book takes %.2f", float64(squeezed), float64(construction.Squeeze()))}, err
+	usual := of[0].Making.Usual()
+	return reply.Fact{Label: "knotted", Value: fmt.Sprintf("as thick as %.2f of its label, where the book has %.2f: widths, mounts and pictures go by it, and what knots take is compared at it", float64(squeezed), float64(usual))}
 }
 
 // handFacts is a hand in one cord, and the margin that it justifies.
-func handFacts(h swatch.Hand, of []sitting.Swatch, risk cord.Ratio) ([]reply.Fact, error) {
+func handFacts(h swatch.Hand, of []sitting.Swatch, risk cord.Ratio, p sitting.Prefs) ([]reply.Fact, error) {
 	margin, err := h.TakeUp.Margin(risk)
 	if err != nil {
 		return nil, err
@@ -204,6 +250,7 @@ func handFacts(h swatch.Hand, of []sitting.Swatch, risk cord.Ratio) ([]reply.Fac
 		return nil, err
 	}
 	facts := []reply.Fact{{Label: "take-up", Value: takeUp}}
+	facts = append(facts, disagreeFact(h, of)...)
 	if h.Height.N > 0 {
 		height, err := factorWords(h.Height, risk)
 		if err != nil {
@@ -211,7 +258,7 @@ func handFacts(h swatch.Hand, of []sitting.Swatch, risk cord.Ratio) ([]reply.Fac
 		}
 		facts = append(facts, reply.Fact{Label: "height", Value: height})
 	}
-	facts = append(facts, reply.Fact{Label: "margin", Value: fmt.Sprintf("with %s spare, %s of pieces run short: /prefs margin:%.0f", say.Percent(math.Ceil(float64(margin)*1000)/1000), say.Percent(float64(risk)), math.Ceil(float64(margin)*100))})
+	facts = append(facts, changesFact(h, of, p), reply.Fact{Label: "margin", Value: fmt.Sprintf("with %s spare, %s of pieces run short: /prefs margin:%.0f", say.Percent(math.Ceil(float64(margin)*1000)/1000), say.Percent(float64(risk)), math.Ceil(float64(margin)*100))})
 	for _, o := range h.Outliers {
 		what := "take-up"
 		if o.Of == swatch.Height {
@@ -220,6 +267,51 @@ func handFacts(h swatch.Hand, of []sitting.Swatch, risk cord.Ratio) ([]reply.Fac
 		facts = append(facts, reply.Fact{Label: "odd one", Value: fmt.Sprintf("number %d, its %s is %.2f of the book's. It counts all the same; measure it again, or /swatch remove number:%d", of[o.Swatch].Number, what, float64(o.Ratio), of[o.Swatch].Number)})
 	}
 	return facts, nil
+}
+
+// family are the swatches that a hand is made of.
+func family(h swatch.Hand, of []sitting.Swatch) []sitting.Swatch {
+	return slices.DeleteFunc(slices.Clone(of), func(t sitting.Swatch) bool { return t.Measured.Family != h.From })
+}
+
+// disagreeFact names the two swatches that are farthest apart, where they disagree.
+func disagreeFact(h swatch.Hand, of []sitting.Swatch) []reply.Fact {
+	if !h.TakeUp.Disagree() {
+		return nil
+	}
+	takeUp := func(t sitting.Swatch) float64 {
+		r, err := t.Measured.Ratios()
+		if err != nil {
+			return 1
+		}
+		return float64(r.TakeUp)
+	}
+	by := func(a, b sitting.Swatch) int { return cmp.Compare(takeUp(a), takeUp(b)) }
+	least, most := slices.MinFunc(family(h, of), by), slices.MaxFunc(family(h, of), by)
+	return []reply.Fact{{Label: "disagree", Value: fmt.Sprintf("numbers %d and %d disagree: %.2f and %.2f of the book's. If they are of two cords, give each its name with cord:; else measure again. Until then the margin has room for both", least.Number, most.Number, takeUp(least), takeUp(most))}}
+}
+
+// changesFact is what a hand changes, by the knot that was sampled last.
+func changesFact(h swatch.Hand, of []sitting.Swatch, p sitting.Prefs) reply.Fact {
+	mine := family(h, of)
+	t := mine[len(mine)-1]
+	book := t.Measured.BookUsed
+	value := fmt.Sprintf("%s: %s, where the book has %s", t.Knot, p.Style.Format(length.Length(float64(book)*float64(h.TakeUp.Mean))), p.Style.Format(book))
+	if h.Height.N > 0 {
+		value += fmt.Sprintf(", and %s high, not %s", p.Style.Format(length.Length(float64(t.Measured.BookLength)*float64(h.Height.Mean))), p.Style.Format(t.Measured.BookLength))
+	}
+	return reply.Fact{Label: "changes", Value: value}
+}
+
+// borrowedFact says whose hand the families without a swatch go by.
+func borrowedFact(hands swatch.Hands) []reply.Fact {
+	var facts []reply.Fact
+	for _, f := range knot.Families() {
+		if from := hands[f].From; from != f && from != "" {
+			facts = append(facts, reply.Fact{Label: say.Family(f), Value: fmt.Sprintf("go by your %s, %s less sure: /swatch add shows how to sample them", say.Family(from), say.Percent(float64(swatch.SpreadOfFamilies)))})
+		}
+	}
+	return facts
 }
 
 // factorWords is a factor with the range that its mean may lie in.
@@ -272,18 +364,19 @@ func listSwatches(ctx context.Context, sit sitting.Sitting, req reply.Request) (
 			if hands[family].From != family {
 				continue
 			}
-			facts, err := handFacts(hands[family], of, risk)
+			facts, err := handFacts(hands[family], of, risk, p)
 			if err != nil {
 				return reply.Reply{}, err
 			}
-			blocks = append(blocks, reply.Facts(facts))
+			blocks = append(blocks, reply.Heading(strings.TrimSuffix(say.Sentence(say.Family(family)), ".")), reply.Facts(facts))
 		}
+		blocks = append(blocks, reply.Facts(append([]reply.Fact{squeezeFact(of)}, borrowedFact(hands)...)))
 	}
-	return reply.Reply{Blocks: append(blocks, reply.Text("A cord is the same when its construction is, and its thickness to a quarter of a millimetre. Sheets in these cords are sized by them. The chance of running short is that of one piece: when none of 25 cords may, divide it by 25: /swatch list risk:0.2."))}, nil
+	return reply.Reply{Blocks: append(blocks, reply.Text("A cord is the same when its name and construction are, and its thickness to a quarter of a millimetre. Sheets in these cords are sized by them. The chance of running short is that of one piece: when none of 25 cords may, divide it by 25: /swatch list risk:0.2."))}, nil
 }
 
 func swatchTable(of []sitting.Swatch) reply.Table {
-	t := reply.Table{Columns: []reply.Column{{Title: "", Right: true}, {Title: "knots", Right: false}, {Title: "take-up", Right: true}, {Title: "height", Right: true}, {Title: "cord", Right: false}, {Title: "day", Right: false}}}
+	t := reply.Table{Columns: []reply.Column{{Title: "", Right: true}, {Title: "knots", Right: false}, {Title: "take-up", Right: true}, {Title: "height", Right: true}, {Title: "day", Right: false}}}
 	for _, s := range of {
 		r, err := s.Measured.Ratios()
 		if err != nil {
@@ -293,7 +386,7 @@ func swatchTable(of []sitting.Swatch) reply.Table {
 		if r.Height > 0 {
 			height = fmt.Sprintf("%.2f", float64(r.Height))
 		}
-		t.Rows = append(t.Rows, []string{fmt.Sprint(s.Number), noun.Count(s.Count, s.Knot), takeUp, height, s.Cord, say.Day(s.Created)})
+		t.Rows = append(t.Rows, []string{fmt.Sprint(s.Number), noun.Count(s.Count, s.Knot), takeUp, height, say.Day(s.Created)})
 		t.Short = append(t.Short, strings.TrimSpace(fmt.Sprintf("%d  %s %s  %s", s.Number, takeUp, height, s.Knot)))
 	}
 	return t
@@ -339,7 +432,7 @@ func swatchLine(s sitting.Sample, record store.Swatch) string {
 	for _, o := range []struct {
 		name   string
 		length length.Length
-	}{{"used", s.Used}, {"before", s.Before}, {"after", s.After}, {"sample", s.Length}, {"thickness", s.Thickness}} {
+	}{{"used", s.Used}, {"before", s.Before}, {"after", s.After}, {"sample", s.Length}, {"thickness", s.Thickness}, {"dowel", s.Rod}} {
 		if o.length > 0 {
 			fmt.Fprintf(&b, " %s:%s", o.name, ask.Compact(o.length.String()))
 		}

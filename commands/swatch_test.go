@@ -3,14 +3,15 @@ package commands
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 	"testing"
 	"time"
 
 	"larkfold/commands/reply"
 	"larkfold/commands/say"
-	"larkfold/commands/sitting"
 	"larkfold/sizing/cord"
+	"larkfold/sizing/knot"
 	"larkfold/sizing/length"
 	"larkfold/sizing/sheet"
 
@@ -64,8 +65,7 @@ func TestKnownHandComesThrough(t *testing.T) {
 		was[c[0]+c[1]] = sized.Ends[0].TakeUp.Millimetres()
 	}
 	k, _ := a.room.Book.Knot("square knot")
-	book, _, err := sitting.BookOf(k, 4*length.Millimetre, cord.SingleStrand)
-	require.NoError(t, err)
+	book := workerOf(t, k)
 	for _, n := range []int{10, 20, 30} {
 		onDay(t, a, n, fmt.Sprintf("/swatch add knot:sk count:%d used:%.3fmm", n, hand*float64(n)*book.Millimetres()))
 	}
@@ -79,13 +79,20 @@ func TestKnownHandComesThrough(t *testing.T) {
 	}
 }
 
+// workerOf is what a working end of one knot takes in 4 mm single-strand.
+func workerOf(t *testing.T, k *knot.Knot) length.Length {
+	c := cord.Cord{Nominal: 4 * length.Millimetre}
+	size, err := k.Size(knot.Gauge{Diameter: c.Diameter(), Soft: c.Construction.Softness(), Ends: k.Ends})
+	require.NoError(t, err)
+	return size.Takes[slices.IndexFunc(k.Roles, func(r knot.Role) bool { return r.Works })]
+}
+
 // The margin shown is Student's: three swatches of 1.00, 1.04 and 1.08 have mean
 // 1.04 and spread 0.04; t(0.95, 2) = 2.92 (table) times 0.04 times sqrt(4/3), over 1.04.
 func TestShownMarginByHand(t *testing.T) {
 	a := newApp(t)
 	k, _ := a.room.Book.Knot("square knot")
-	book, _, err := sitting.BookOf(k, 4*length.Millimetre, cord.SingleStrand)
-	require.NoError(t, err)
+	book := workerOf(t, k)
 	for i, ratio := range []float64{1, 1.04, 1.08} {
 		onDay(t, a, i, fmt.Sprintf("/swatch add knot:sk count:100 used:%.2fmm", ratio*100*book.Millimetres()))
 	}

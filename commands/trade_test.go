@@ -8,8 +8,6 @@ import (
 	"testing"
 
 	"larkfold/commands/reply"
-	"larkfold/commands/sitting"
-	"larkfold/sizing/cord"
 	"larkfold/sizing/knot"
 	"larkfold/sizing/length"
 	"larkfold/sizing/sheet"
@@ -62,9 +60,7 @@ func TestTradeNamesAreUnderstoodEverywhere(t *testing.T) {
 				require.Equal(t, saidBy(t, "mount 6 "+k.Name+" main", "row square knot"), saidBy(t, "mount 6 "+name+" main", "row square knot"), name)
 			}
 			if k.Shape == knot.Group {
-				takes, _, err := sitting.BookOf(k, 4*length.Millimetre, cord.SingleStrand)
-				require.NoError(t, err)
-				used := fmt.Sprintf("%dmm", 10*takes/length.Millimetre)
+				used := fmt.Sprintf("%dmm", 10*workerOf(t, k)/length.Millimetre)
 				require.Contains(t, wordsOf(answered(t, a, "/swatch add count:10 used:"+used+" knot:"+quoted)), k.Name, name)
 				require.Contains(t, wordsOf(answered(t, a, "/cut finished:1m knot:"+quoted)), k.Name, name)
 				require.Contains(t, wordsOf(answered(t, a, "/cord width:20cm drop:40cm knotwork:sinnets knot:"+quoted)), k.Name, name)

@@ -22,6 +22,7 @@ import (
 type Maker struct {
 	Book   *knot.Book            // nil for knot.Standard()
 	Hands  map[string]trace.Hand // by cord name
+	Ways   trace.Ways            // how they tie, hang and plait
 	Style  length.Style          // how notes and faults write lengths
 	Margin cutlist.Fraction      // zero for cutlist.DefaultMargin
 	Step   length.Length         // cuts are rounded up to it; zero for DefaultStep
@@ -58,7 +59,7 @@ func Size(ctx context.Context, text string, m Maker) (Sized, error) {
 
 // Sheet sizes a sheet that has been read already; text is what faults are shown in.
 func Sheet(ctx context.Context, s sheet.Sheet, text string, m Maker) (Sized, error) {
-	traced, found, err := trace.Trace(ctx, s, trace.Maker{Book: m.book(), Hands: m.Hands, Style: m.Style})
+	traced, found, err := trace.Trace(ctx, s, trace.Maker{Book: m.book(), Hands: m.Hands, Ways: m.Ways, Style: m.Style})
 	if err != nil {
 		return Sized{}, err
 	}

@@ -217,6 +217,19 @@ func (a *Options) Construction(option string, otherwise cord.Construction) cord.
 	return c
 }
 
+// CordName reads one of the member's names for a cord, as a sheet writes it: with
+// hyphens for blanks.
+func (a *Options) CordName(option, otherwise string) string {
+	if a.Err != nil || !a.Has(option) {
+		return otherwise
+	}
+	name := strings.Join(strings.Fields(a.Text(option)), "-")
+	if err := sheet.CheckCordName(name); err != nil {
+		a.Err = &reply.UserError{Read: option + ": " + a.Text(option), Wrong: err.Error(), Right: "a name of letters and digits, as in /swatch list", Try: a.Request.Retype(nil, option), Cause: err}
+	}
+	return name
+}
+
 // Price reads an amount of money with at most two decimals.
 func (a *Options) Price(option string) cord.Price {
 	if a.Err != nil || !a.Has(option) {
@@ -248,6 +261,22 @@ func (a *Options) Dowel(option string) *sheet.Rod {
 		}
 	}
 	return rod
+}
+
+// Squeeze reads how thick a cord is when knotted, as a share of its label.
+func (a *Options) Squeeze(option string) cord.Ratio {
+	if a.Err != nil {
+		return 0
+	}
+	x, err := strconv.ParseFloat(strings.Replace(a.Text(option), ",", ".", 1), 64)
+	squeeze := cord.Ratio(x)
+	if err != nil || !(squeeze >= cord.LeastSqueeze && squeeze <= cord.MostSqueeze) {
+		a.Err = &reply.UserError{
+			Read: option + ": " + a.Text(option), Wrong: "no cord is so thick when knotted", Right: fmt.Sprintf("a share of its label from %g to %g", float64(cord.LeastSqueeze), float64(cord.MostSqueeze)),
+			Try: a.Request.Retype(map[string]string{option: "0.75"}, ""), Cause: err,
+		}
+	}
+	return squeeze
 }
 
 // Risk reads a chance of running short in percent.

@@ -102,8 +102,9 @@ func knotted(counts map[string]int) string {
 func Assumptions(sized sizing.Sized, p sitting.Prefs) []reply.Fact {
 	facts := []reply.Fact{}
 	for i, c := range sized.Cords {
-		facts = append(facts, reply.Fact{Label: "cord " + c.Name, Value: fmt.Sprintf("%s %s, %.2g of that when knotted (%s)", p.Style.Thickness(c.Nominal), c.Construction, float64(c.WorkingSqueeze()), squeezeSource(c, sized.Sheet.Cords[i]))})
+		facts = append(facts, reply.Fact{Label: "cord " + c.Name, Value: fmt.Sprintf("%s %s, %.2g of that when knotted (%s)", p.Style.Thickness(c.Nominal), c.Construction, float64(c.WorkingSqueeze()), squeezeSource(c, sized.Sheet.Cords[i], p))})
 	}
+	facts = append(facts, wayFacts(sized)...)
 	for _, total := range sized.List.Totals {
 		if spread := sized.Cords[total.Cord].MassPerLength().Spread; spread > 0 {
 			facts = append(facts, reply.Fact{Label: "mass", Value: "estimated from the diameter, " + Percent(float64(spread)) + " either way; a spool's length and mass in the sheet are better"})
@@ -138,14 +139,39 @@ func roundedFraction(s cutlist.Fraction) float64 { return math.Ceil(float64(s)*1
 
 // squeezeSource is where the squeeze of a cord comes from, as it was made for the
 // sheet that says what it says of it.
-func squeezeSource(c cord.Cord, said sheet.Cord) string {
+func squeezeSource(c cord.Cord, said sheet.Cord, p sitting.Prefs) string {
 	switch {
 	case said.Squeeze > 0:
 		return "as the sheet says"
+	case c.Squeeze > 0 && c.Squeeze == p.Squeeze(c.Construction):
+		return "as your /prefs say"
 	case c.Squeeze > 0:
 		return "from your swatches"
 	}
 	return c.Construction.SqueezeSource() + "; your swatches correct it"
+}
+
+// wayFacts tell how the piece is taken to be tied, hung and plaited where that is not
+// the usual, and who says so.
+func wayFacts(sized sizing.Sized) []reply.Fact {
+	var facts []reply.Fact
+	for _, way := range []struct {
+		label, words string
+		ofSheet      bool
+	}{
+		{"tied", string(sized.Ways.Tie), sized.Sheet.Tie != ""},
+		{"hung", string(sized.Ways.Hang), sized.Sheet.Hang != ""},
+		{"plaited", string(sized.Ways.Plait), false},
+	} {
+		source := "as your /prefs say"
+		if way.ofSheet {
+			source = "as the sheet says"
+		}
+		if way.words != "" {
+			facts = append(facts, reply.Fact{Label: way.label, Value: way.words + " (" + source + ")"})
+		}
+	}
+	return facts
 }
 
 // notes are what the maker should know besides.

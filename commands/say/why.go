@@ -2,13 +2,16 @@ package say
 
 import (
 	"fmt"
+	"math"
 	"strings"
 
 	"larkfold/commands/picture"
 	"larkfold/commands/reply"
 	"larkfold/commands/sitting"
 	"larkfold/sizing"
+	"larkfold/sizing/cord"
 	"larkfold/sizing/cutlist"
+	"larkfold/sizing/knot"
 	"larkfold/sizing/length"
 	"larkfold/sizing/trace"
 )
@@ -58,6 +61,9 @@ func whyFacts(sized sizing.Sized, p sitting.Prefs, c cutlist.Cut) []reply.Fact {
 		facts = add(facts, "winding", w.Need.TakeUp, "")
 	}
 	facts = add(facts, "tail", w.Need.Tail, "")
+	if w.End >= 0 {
+		facts = append(facts, leastCertain(sized, p, sized.Ends[w.End])...)
+	}
 	facts = append(facts, reply.Fact{Label: "needs", Value: f(w.Need.Total())})
 	margin := Percent(float64(w.Fraction)) + " of all but the tail"
 	if w.Called {
@@ -72,6 +78,38 @@ func whyFacts(sized sizing.Sized, p sitting.Prefs, c cutlist.Cut) []reply.Fact {
 		facts = append(facts, reply.Fact{Label: "folded", Value: f(c.Fold) + " from one end; the other leg takes the rest"})
 	}
 	return append(add(facts, "rounded up by", w.Rounded, "to "+p.StepWords(sized.List.Terms.Step)), reply.Fact{Label: "cut", Value: p.Cut(c.Length)})
+}
+
+// leastCertain is the part of an end's need that may be most off, by how much, and how
+// that is known: from the maker's swatches of such knots, else from the trust of the
+// knot's row.
+func leastCertain(sized sizing.Sized, p sitting.Prefs, e trace.End) []reply.Fact {
+	hands := sized.Hands[sized.Strands[e.Strand].Cord]
+	var most length.Length
+	var words string
+	weigh := func(part string, k *knot.Knot, takes length.Length) {
+		doubt, known := k.Trust.Doubt(), fmt.Sprintf("its numbers are of %s trust, and a swatch settles it", k.Trust)
+		if hand := hands[k.Kin()]; hand.From == k.Kin() {
+			d := hand.TakeUp.Doubt()
+			doubt, known = cord.Ratio(math.Hypot(float64(d.Own), float64(d.Shared))), "as your swatches of "+Family(k.Kin())+" leave it"
+		}
+		if off := length.Length(float64(takes) * float64(doubt)); off > most {
+			most = off
+			words = fmt.Sprintf("%s, by %s either way (%s of %s; %s)", part, p.Style.Format(off.RoundUp(length.Millimetre)), Percent(math.Round(float64(doubt)*100)/100), p.Style.Format(takes), known)
+		}
+	}
+	for _, u := range e.Uses {
+		if k, ok := sized.Book.Knot(u.Knot); ok {
+			weigh(u.Knot+" as "+u.Role, k, u.Takes)
+		}
+	}
+	if k, ok := sized.Book.Knot(trace.MountName(sized.Strands[e.Strand].Way)); ok {
+		weigh("the mount", k, e.Mount)
+	}
+	if most == 0 {
+		return nil
+	}
+	return []reply.Fact{{Label: "least certain", Value: words}}
 }
 
 func sideWords(sized sizing.Sized, e trace.End) string {

@@ -8,9 +8,7 @@ import (
 	"sync"
 	"time"
 
-	"larkfold/sizing/cord"
 	"larkfold/sizing/knot"
-	"larkfold/sizing/length"
 	"larkfold/sizing/sheet"
 	"larkfold/store"
 )
@@ -103,23 +101,4 @@ func KnotsOf(p store.Project) ([]knot.Row, error) {
 		return nil, fmt.Errorf("what the project %q took along cannot be read: %w", p.Name, err)
 	}
 	return data.Knots, nil
-}
-
-// BookOf is what the book says of one knot: what a working end takes, and the height.
-func BookOf(k *knot.Knot, thickness length.Length, c cord.Construction) (used, height length.Length, err error) {
-	size, err := k.Size(knot.Gauge{Diameter: cord.Cord{Nominal: thickness, Construction: c}.Diameter(), Soft: c.Softness(), Ends: k.Ends})
-	if err != nil {
-		return 0, 0, err
-	}
-	return WorkersTake(k, size), size.Height, nil
-}
-
-// WorkersTake is what one working end uses in one knot.
-func WorkersTake(k *knot.Knot, size knot.Size) length.Length {
-	for i, role := range k.Roles {
-		if role.Works {
-			return size.Takes[i]
-		}
-	}
-	return 0
 }

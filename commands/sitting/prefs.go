@@ -7,8 +7,10 @@ import (
 
 	"larkfold/commands/reply"
 	"larkfold/sizing"
+	"larkfold/sizing/cord"
 	"larkfold/sizing/cutlist"
 	"larkfold/sizing/length"
+	"larkfold/sizing/trace"
 	"larkfold/store"
 )
 
@@ -21,8 +23,24 @@ type Prefs struct {
 	Step   length.Length    `json:"step_nm,omitempty"` // cuts are rounded up to it
 	Margin cutlist.Fraction `json:"margin,omitempty"`
 	Short  bool             `json:"short,omitempty"` // leave out assumptions and notes
+	Ways   trace.Ways       `json:"ways,omitzero"`   // how the member ties, hangs and plaits
+
+	// Squeezes are how thick the member's cord is when knotted, as shares of its label,
+	// by the names of constructions; one that is absent is as usual.
+	Squeezes map[string]cord.Ratio `json:"squeezes,omitempty"`
 
 	Revision uint64
+}
+
+// Squeeze is the member's own for a construction; zero where they have set none.
+func (p Prefs) Squeeze(c cord.Construction) cord.Ratio { return p.Squeezes[c.String()] }
+
+// Knotted is a cord with the member's squeeze, unless it has one of its own.
+func (p Prefs) Knotted(c cord.Cord) cord.Cord {
+	if c.Squeeze == 0 {
+		c.Squeeze = p.Squeeze(c.Construction)
+	}
+	return c
 }
 
 // prefsOf reads what the member prefers. One who has never said so and types feet

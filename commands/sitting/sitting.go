@@ -20,7 +20,6 @@ import (
 
 	"larkfold/commands/reply"
 	"larkfold/sizing"
-	"larkfold/sizing/cord"
 	"larkfold/sizing/knot"
 	"larkfold/sizing/sheet"
 	"larkfold/store"
@@ -69,7 +68,7 @@ func (s Sitting) Book(own ...knot.Row) (*knot.Book, error) {
 // Maker is what a member's sheets are sized with, but for their hands.
 func (s Sitting) Maker(own ...knot.Row) (sizing.Maker, error) {
 	book, err := s.Book(own...)
-	return sizing.Maker{Book: book, Style: s.Prefs.Style, Margin: s.Prefs.Spare(), Step: s.Prefs.RoundsTo()}, err
+	return sizing.Maker{Book: book, Style: s.Prefs.Style, Ways: s.Prefs.Ways, Margin: s.Prefs.Spare(), Step: s.Prefs.RoundsTo()}, err
 }
 
 // UsedRows lists the rows of a sheet's knots that are not in the standard book,
@@ -96,29 +95,24 @@ func (s Sitting) Swatches(book *knot.Book) ([]Swatch, error) {
 	if err := s.mustRead(Swatches); err != nil {
 		return nil, err
 	}
-	return comparedAll(s.swatches, book)
+	return comparedAll(s.swatches, book, s.Prefs)
 }
 
-// Hands are the member's hands in those cords of a sheet that swatches speak of.
+// Hands are what is known of the member's work in the cords of a sheet: by their
+// swatches, and by their preferences; a cord of which nothing is known has none.
 func (s Sitting) Hands(book *knot.Book, cords []sheet.Cord) ([]Hand, error) {
 	list, err := s.Swatches(book)
-	if err != nil || len(list) == 0 {
+	if err != nil {
 		return nil, err
 	}
 	var hands []Hand
 	for _, c := range cords {
-		construction := cord.SingleStrand
-		if c.Construction != "" {
-			if construction, err = cord.ParseConstruction(c.Construction); err != nil {
-				return nil, err
-			}
-		}
-		own, of, err := HandsIn(list, MakingOf(c.Thickness, construction))
+		h, err := handIn(list, c, s.Prefs)
 		if err != nil {
 			return nil, err
 		}
-		if len(of) > 0 {
-			hands = append(hands, Hand{c, construction, own, len(of)})
+		if h.Count > 0 || h.Squeeze > 0 {
+			hands = append(hands, h)
 		}
 	}
 	return hands, nil

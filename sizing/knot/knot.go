@@ -49,6 +49,19 @@ const (
 	Low    Trust = "low"
 )
 
+// Doubt is how far, as a share, what such a row says may lie from what an evenly firm
+// hand takes, either way (common practice, no source): makers differ so in knots that
+// were derived and measured, in those that friction moves, and in those that hands decide.
+func (t Trust) Doubt() cord.Ratio {
+	switch t {
+	case High:
+		return 0.05
+	case Medium:
+		return 0.10
+	}
+	return 0.20
+}
+
 // Row is one knot as data.
 type Row struct {
 	Name    string   `json:"name"`

@@ -275,14 +275,14 @@ func rows() []Row {
 			Ends:  3, Fewest: 3, Most: 60, Step: 3,
 			Roles:  []Role{{Name: "strand", Works: true, Takes: "bundle(n/3)*sqrt((pitch/bundle(n/3))^2 + 6.65^2)"}},
 			Places: []string{"strand..."},
-			Pitch:  "8*bundle(n/3)", Height: "pitch", Width: "3*bundle(n/3)",
+			Pitch:  "8*bundle(n/3)", Relaxed: "10*bundle(n/3)", Pushed: "6.5*bundle(n/3)", Height: "pitch", Width: "3*bundle(n/3)",
 			HowTo: []string{
 				"Divide the ends into three strands.",
 				"Lay the left strand over the middle one, then the right strand over the new middle one.",
 				"Go on in turn with an even pull; six crossings make one repeat.",
 			},
 			Diagram: threeStrandDiagram(),
-			Source:  derived + "; a repeat of 8 strand widths by hand: " + common, Trust: Low,
+			Source:  derived + "; a repeat of 8 strand widths by hand, 6.5 drawn tight, 10 left loose: " + common, Trust: Low,
 		},
 		{
 			Name: "four-strand plait", Short: "4P", Also: []string{"four strand braid", "4 strand plait", "4 strand braid", "flat four strand plait", "flat plait of four"}, Shape: Plait,
@@ -290,7 +290,7 @@ func rows() []Row {
 			Ends:  4, Fewest: 4, Most: 60, Step: 4,
 			Roles:  []Role{{Name: "strand", Works: true, Takes: "bundle(n/4)*sqrt((pitch/bundle(n/4))^2 + 9.75^2)"}},
 			Places: []string{"strand..."},
-			Pitch:  "10.7*bundle(n/4)", Height: "pitch", Width: "3.8*bundle(n/4)",
+			Pitch:  "10.7*bundle(n/4)", Relaxed: "13.4*bundle(n/4)", Pushed: "9*bundle(n/4)", Height: "pitch", Width: "3.8*bundle(n/4)",
 			HowTo: []string{
 				"Divide the ends into four strands.",
 				"Cross both outer pairs: the first strand over the second, and the third over the fourth.",
@@ -298,7 +298,7 @@ func rows() []Row {
 				"Go on in turn with an even pull; twelve crossings make one repeat.",
 			},
 			Diagram: fourStrandDiagram(),
-			Source:  derived + "; a repeat of 10.7 strand widths by hand: " + common, Trust: Low,
+			Source:  derived + "; a repeat of 10.7 strand widths by hand, 9 drawn tight, 13.4 left loose: " + common, Trust: Low,
 			Note: "Tie a swatch before you cut much: how tightly it is plaited decides.",
 		},
 		{

@@ -199,6 +199,8 @@ type Plait struct {
 	Of      int // ends in a group; zero for one to a strand
 	Length  length.Length
 	On      Ends
+	// How tightly it is plaited, where it is not the usual; at most one is set.
+	Tight, Loose bool
 }
 
 // Add knots extra cords onto the work in hand.

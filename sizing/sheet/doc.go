@@ -47,7 +47,7 @@
 //	          | "sinnet" knot count [ of ] [ apart ] [ on ]
 //	          | ( "bar" | "gather" ) [ "from" ] position "to" position [ count ] [ "level" | "slope" degrees ] [ apart ]
 //	          | "onto" rod
-//	          | "plait" [ "3" | "4" ] [ of ] "for" length [ on ]
+//	          | "plait" [ "3" | "4" ] [ of ] "for" length [ "tight" | "loose" ] [ on ]
 //	          | "add" n ( "folded" | "single" ) [ cord ] ( "left" | "right" | "at" position )
 //	          | "bead" length [ "hole" length ] [ of ] [ on ]
 //	          | "wrap" ( "turns" n | "for" length | "cord" length ) [ on ] [ "with" cord ]

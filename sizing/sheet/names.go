@@ -238,6 +238,20 @@ func CheckKnotName(name string) error {
 	return nil
 }
 
+// CheckCordName returns an error that says why a sheet could not name a cord so, or
+// nil when it can.
+func CheckCordName(name string) error {
+	switch {
+	case !isName(name):
+		return fmt.Errorf("the name of a cord is one word of letters, digits and hyphens")
+	case utf8.RuneCountInString(name) > mostLetters:
+		return fmt.Errorf("the name of a cord has at most %d characters", mostLetters)
+	case slices.Contains(cordWords, plain(name)):
+		return fmt.Errorf("%s is a word of the sheet and cannot name a cord", quote(name))
+	}
+	return nil
+}
+
 // knot reads a knot's name, every word up to an option, and returns the name in
 // the book.
 func (b *scope) knot(l *line) string {

@@ -128,8 +128,15 @@ func (s Plait) lay() Facts {
 		{Kind: Whole, What: "strands", Like: "4", Low: 3, High: 4, Fixed: true, Number: &s.Strands},
 		ofAmount(&s.Of, 3),
 		{Kind: Long, Word: "for", What: "the braided length", Like: "for 20 cm", Must: true, Role: Down, Length: &s.Length},
+		{Kind: Said, Word: "tight", What: "whether it is drawn tight", Like: "tight", Flag: &s.Tight},
+		{Kind: Said, Word: "loose", What: "whether it is left loose", Like: "loose", Flag: &s.Loose},
 		onAmount(&s.On),
-	}, check: func(*reader, *line) {
+	}, check: func(_ *reader, l *line) {
+		if s.Tight && s.Loose {
+			right := s
+			right.Loose = false
+			l.failLike(StepText(right), l.said(""), "is tight and loose at once: say one of them, or neither for the usual")
+		}
 		const usual = 3
 		if s.Strands == usual {
 			s.Strands = 0

@@ -164,7 +164,7 @@ func (w *work) line(s sheet.Bar, span []int) (line, bool) {
 	l.spread = 1
 	if s.Slope == nil {
 		closest := size.size.Pitch
-		if tied := t.tiedPitch(size.size); tied > 0 {
+		if tied := t.result.Ways.Pitch(t.double, size.size); tied > 0 {
 			closest = tied
 		}
 		l.pitch = max(float64(closest)*mean/thickest, across)

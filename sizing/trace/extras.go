@@ -185,7 +185,7 @@ func (t *tracer) swag(s sheet.Swag) {
 
 // tieToRod is what tying one end of a cord to the rod takes.
 func (t *tracer) tieToRod(at sheet.Place, c int) (length.Length, bool) {
-	k := t.mountKnot(true)
+	k := t.mountKnot(sheet.Single)
 	size, err := t.size(k, knot.Gauge{Diameter: t.result.Cords[c].Diameter(), Rod: t.result.Rod.Thickness, Ends: 1}, c)
 	if err != nil {
 		t.fault(at, "", "%v", err)

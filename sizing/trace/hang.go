@@ -155,11 +155,14 @@ func (on *loaded) load(t *tracer) {
 	}
 	touching := on.pushed / on.relaxed
 	room, free := on.room(), on.room()-on.gaps
-	switch t.sheet.Hang {
+	switch t.result.Ways.Hang {
 	case sheet.Touching:
 		on.closeness = touching
 		return
 	case sheet.Spread:
+		if room <= 0 && t.sheet.Hang == "" {
+			return // the maker's way, where the sheet has nothing to spread over
+		}
 		if room <= 0 {
 			t.fault(t.sheet.HangAt, "hang relaxed", "cords can be spread only over a dowel or ring whose length the sheet names")
 			return
@@ -252,7 +255,7 @@ func (on *loaded) check(t *tracer, hung float64) {
 	case room <= 0:
 	case pushed > room:
 		t.result.tooFull = append(t.result.tooFull, on.fault(t, what, pushed, room))
-	case relaxed > room && t.sheet.Hang != sheet.Touching:
+	case relaxed > room && t.result.Ways.Hang != sheet.Touching:
 		t.note(on.rod.Place, "the cords would hang over %s when relaxed; they are sized as pushed together to fit the %s", t.say(nm(relaxed)), what)
 	case on.rod.Ring && hung < looseRing*room:
 		t.note(on.rod.Place, "the cords take %s of the %s and are sized as they hang side by side; the line `hang spread` spreads them evenly over it", t.say(nm(hung)), what)
@@ -302,13 +305,20 @@ func (t *tracer) cordsOn(on *loaded) int {
 // while a rod for it is still looked for.
 func (r Result) TooFull() []sheet.Fault { return r.tooFull }
 
-// mountKnot is the knot that hangs a cord on the rod.
-func (t *tracer) mountKnot(single bool) *knot.Knot {
-	name := "lark's head"
-	if single {
-		name = "single mount"
+// MountName is the name in the knot book of what hangs a cord so; empty for a laid one.
+func MountName(w sheet.Way) string {
+	switch w {
+	case sheet.Single:
+		return "single mount"
+	case sheet.Laid:
+		return ""
 	}
-	k, _ := t.maker.Book.Knot(name)
+	return "lark's head"
+}
+
+// mountKnot is the knot that hangs a cord on the rod.
+func (t *tracer) mountKnot(w sheet.Way) *knot.Knot {
+	k, _ := t.maker.Book.Knot(MountName(w))
 	return k
 }
 
@@ -378,7 +388,7 @@ func (w *work) hanging(at sheet.Place, h sheet.Hung) (c int, s hangs, ok bool) {
 		over := float64(w.rod.Thickness + d)
 		return c, hangs{takes: length.Length(math.Ceil(pi / 4 * over)), relaxed: room * float64(d), pushed: least * float64(d), below: float64(w.rod.Thickness) / 2}, true
 	}
-	k := t.mountKnot(h.Way == sheet.Single)
+	k := t.mountKnot(h.Way)
 	size, err := t.size(k, knot.Gauge{Diameter: d, Rod: w.rod.Thickness, Ends: k.Ends}, c)
 	if err != nil {
 		t.fault(at, "", "%v", err)

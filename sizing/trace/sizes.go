@@ -4,7 +4,6 @@ import (
 	"larkfold/sizing/cord"
 	"larkfold/sizing/knot"
 	"larkfold/sizing/length"
-	"larkfold/sizing/sheet"
 )
 
 // sizeKey is one knot in one gauge.
@@ -35,7 +34,7 @@ func (t *tracer) size(k *knot.Knot, g knot.Gauge, of int) (*sized, error) {
 	}
 	s, ok := t.sizes[key]
 	if !ok {
-		size, err := t.tiedSize(k, g)
+		size, err := t.result.Ways.Size(k, g)
 		if err != nil {
 			return nil, err
 		}
@@ -55,31 +54,6 @@ func (t *tracer) size(k *knot.Knot, g knot.Gauge, of int) (*sized, error) {
 	}
 	t.last, t.lastSized = key, s
 	return s, nil
-}
-
-// tiedSize evaluates a knot as the sheet says that it is tied.
-func (t *tracer) tiedSize(k *knot.Knot, g knot.Gauge) (knot.Size, error) {
-	size, err := k.Size(g)
-	if err != nil || k.Shape != knot.Group || g.Pitch != 0 {
-		return size, err
-	}
-	pitch := t.tiedPitch(size)
-	if pitch == 0 {
-		return size, nil
-	}
-	g.Pitch = pitch
-	return k.Size(g)
-}
-
-// tiedPitch is the pitch that the sheet's way of tying gives; zero for the book's own.
-func (t *tracer) tiedPitch(size knot.Size) length.Length {
-	switch t.sheet.Tie {
-	case sheet.PushedUp:
-		return size.Pushed
-	case sheet.Slack:
-		return size.Relaxed
-	}
-	return 0
 }
 
 // soft is how far a bundle of the cord packs like soft cord.

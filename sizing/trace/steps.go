@@ -40,7 +40,7 @@ func (w *work) plait(s sheet.Plait) {
 	for _, group := range groups {
 		gauge, worker := w.gauge(k, group)
 		gauge.Ends = of
-		size, err := t.size(k, gauge, worker)
+		size, err := t.plaited(s, k, gauge, worker)
 		if err != nil {
 			t.fault(s.Place, "", "%v", err)
 			return
@@ -61,6 +61,23 @@ func (w *work) plait(s sheet.Plait) {
 		}
 		w.placeOver(k, group, middle, top, size.width, float64(s.Length))
 	}
+}
+
+// plaited is the size of a plait as the step says it is drawn, else as the maker does.
+func (t *tracer) plaited(s sheet.Plait, k *knot.Knot, g knot.Gauge, of int) (*sized, error) {
+	as := Ways{Plait: Loose}
+	switch {
+	case s.Tight:
+		as.Plait = Tight
+	case !s.Loose:
+		return t.size(k, g, of)
+	}
+	size, err := k.Size(g)
+	if err != nil {
+		return nil, err
+	}
+	g.Pitch = as.Pitch(k, size)
+	return t.size(k, g, of)
 }
 
 // The names of the plaits in the knot book.
@@ -122,7 +139,7 @@ func (w *work) add(s sheet.Add) {
 	if s.Where.Anchor == sheet.Left {
 		at = 0
 	}
-	k := t.mountKnot(s.Way == sheet.Single)
+	k := t.mountKnot(s.Way)
 	d := t.result.Cords[c].Diameter()
 	size, err := t.size(k, knot.Gauge{Diameter: d, Rod: nm(host.d), Ends: k.Ends}, c)
 	if err != nil {

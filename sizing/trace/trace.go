@@ -32,9 +32,66 @@ import (
 type Maker struct {
 	Book  *knot.Book
 	Hands map[string]Hand // a maker's own factors by cord name; absent means the book's
+	Ways  Ways            // how the maker works where the sheet is silent
 	Style length.Style    // how notes and faults write lengths
 	Loose bool            // cords hang relaxed even where they do not fit their rod so: for whoever looks for a rod
 	Bare  bool            // knots are counted and not kept in Result.Placed: for whoever only measures, in a fraction of the memory
+}
+
+// Ways are how a maker ties, hangs and plaits; an empty one is the usual.
+type Ways struct {
+	Tie   sheet.Tying   `json:"tie,omitempty"`
+	Hang  sheet.Hanging `json:"hang,omitempty"`
+	Plait Plaiting      `json:"plait,omitempty"`
+}
+
+// Plaiting is how tightly a maker plaits, where it is not the usual.
+type Plaiting string
+
+// The ways of plaiting, as the sheet says them.
+const (
+	Tight Plaiting = "tight"
+	Loose Plaiting = "loose"
+)
+
+// Pitch is from one knot of this size to the next as it is tied or plaited in these
+// ways; zero for the book's own pitch.
+func (w Ways) Pitch(k *knot.Knot, size knot.Size) length.Length {
+	pushed, relaxed := w.Tie == sheet.PushedUp, w.Tie == sheet.Slack
+	if k.Shape == knot.Plait {
+		pushed, relaxed = w.Plait == Tight, w.Plait == Loose
+	}
+	switch {
+	case pushed:
+		return size.Pushed
+	case relaxed:
+		return size.Relaxed
+	}
+	return 0
+}
+
+// Size evaluates a knot as it is tied in these ways. Hitches are evaluated as the book
+// has them: how close they come, their bar decides.
+func (w Ways) Size(k *knot.Knot, g knot.Gauge) (knot.Size, error) {
+	size, err := k.Size(g)
+	if err != nil || g.Pitch != 0 || k.Shape != knot.Group && k.Shape != knot.Plait {
+		return size, err
+	}
+	if g.Pitch = w.Pitch(k, size); g.Pitch == 0 {
+		return size, nil
+	}
+	return k.Size(g)
+}
+
+// over are the ways with what a sheet says itself.
+func (w Ways) over(s sheet.Sheet) Ways {
+	if s.Tie != "" {
+		w.Tie = s.Tie
+	}
+	if s.Hang != "" {
+		w.Hang = s.Hang
+	}
+	return w
 }
 
 // Hand is how a maker's work in one cord differs from the book.
@@ -182,6 +239,7 @@ type Result struct {
 	Sheet   sheet.Sheet
 	Cords   []cord.Cord
 	Hands   []swatch.Hands // by cord, nil for the book's own
+	Ways    Ways           // how it is tied, hung and plaited, where a plait says nothing itself
 	Rod     sheet.Rod      // what was hung on; the assumed one when the sheet names none
 	Panels  []Panel
 	Strands []Strand
@@ -219,7 +277,7 @@ const (
 // for what cannot be tied; the result then is empty. The error is the context's.
 func Trace(ctx context.Context, s sheet.Sheet, m Maker) (Result, []sheet.Fault, error) {
 	t := &tracer{ctx: ctx, maker: m, sheet: s, sizes: map[sizeKey]*sized{}}
-	t.result = Result{Sheet: s, Rod: assumedRod}
+	t.result = Result{Sheet: s, Ways: m.Ways.over(s), Rod: assumedRod}
 	if s.Rod != nil {
 		t.result.Rod = *s.Rod
 	} else if slices.ContainsFunc(s.Panels, func(p sheet.Panel) bool { return !p.BothWays && len(p.From) == 0 }) {

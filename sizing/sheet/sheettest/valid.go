@@ -112,7 +112,7 @@ func (k *knotting) step(ends int, round bool) sheet.Step {
 		}
 		return sheet.Bar{From: sheet.Position{Anchor: sheet.Right}, To: sheet.Position{Number: k.number("to", 1, ends-1)}}
 	case kind == 5:
-		return sheet.Plait{Length: k.millimetres("plait", 80, 200), On: k.few(3)}
+		return sheet.Plait{Length: k.millimetres("plait", 80, 200), Tight: k.maybe("tight"), On: k.few(3)}
 	case kind == 6 && !round:
 		side := sheet.Anchor(k.number("side", int(sheet.Left), int(sheet.Right)))
 		return sheet.Add{Count: 2 * k.number("add", 1, 2), Cord: k.cord(), Where: sheet.Position{Anchor: side}}

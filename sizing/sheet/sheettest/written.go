@@ -223,7 +223,9 @@ func (w *writing) step(p sheet.Panel) sheet.Step {
 		if of < 3 {
 			of = 0
 		}
-		return sheet.Plait{Strands: w.number("four", 0, 1) * 4, Of: of, Length: w.length("plait"), On: w.ends()}
+		p := sheet.Plait{Strands: w.number("four", 0, 1) * 4, Of: of, Length: w.length("plait"), Tight: w.maybe("tight"), On: w.ends()}
+		p.Loose = !p.Tight && w.maybe("loose")
+		return p
 	case 6:
 		return sheet.Add{Count: w.number("add", 1, 20), Way: rapid.SampledFrom([]sheet.Way{"", sheet.Single}).Draw(w.t, "way"), Cord: w.cord(), Where: w.position()}
 	case 7:
