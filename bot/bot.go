@@ -191,33 +191,30 @@ func (b *Bot) findApplication(ctx context.Context) error {
 // patiently repeats a call at the start until it works, ctx ends, the platform
 // refuses for good, or the time for a dead connection has passed.
 func (b *Bot) patiently(ctx context.Context, what string, call func() error) error {
-	until := time.Now().Add(b.config.Timing.Silence)
-	for pause := b.config.Timing.Reconnect; ; pause = min(2*pause, 60*b.config.Timing.Reconnect) {
-		wait := pause
+	err := b.rest.retry(ctx, b.config.Timing.Reconnect, b.config.Timing.Silence, func() error {
 		err := call()
-		if err == nil {
-			return nil
-		}
-		if final := refusal(err); final != nil {
-			return final
-		}
-		if s := status(err); s >= 400 && s < 500 && s != http.StatusTooManyRequests {
-			return fmt.Errorf("%s: the platform refused: %w", what, err)
-		}
-		var limited *discordgo.RateLimitError
-		if errors.As(err, &limited) {
-			wait = max(wait, limited.RetryAfter)
-		}
-		if time.Now().Add(wait).After(until) {
-			return &ExitError{ExitPassing, b.redact.text(fmt.Sprintf("%s: %v", what, err))}
+		if err == nil || ctx.Err() != nil {
+			return err
 		}
 		b.log.Warn(what, b.redact.attr(err))
-		select {
-		case <-ctx.Done():
-			return ctx.Err()
-		case <-time.After(wait):
+		if status(err) == 0 && refusal(err) == nil {
+			return temporary{err} // without an answer there is time to wait for one
 		}
+		return err
+	})
+	if err == nil {
+		return nil
 	}
+	if ctx.Err() != nil {
+		return ctx.Err()
+	}
+	if final := refusal(err); final != nil {
+		return final
+	}
+	if s := status(err); s >= 400 && s < 500 {
+		return fmt.Errorf("%s: the platform refused: %w", what, err)
+	}
+	return &ExitError{ExitPassing, b.redact.text(fmt.Sprintf("%s: %v", what, err))}
 }
 
 // final makes a refusal at the start the end of the process.

@@ -296,7 +296,7 @@ func TestTableIsNarrow(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		line := clean(anyText().Draw(t, "line"))
 		line = strings.ReplaceAll(line, "\n", " ")
-		lines := wrap(line, narrow)
+		lines := broken(line)
 		require.LessOrEqual(t, widest(lines), narrow)
 		require.Equal(t, squeeze(line), squeeze(strings.Join(lines, "")), "nothing but blanks is lost")
 	})

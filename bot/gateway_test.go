@@ -73,6 +73,36 @@ func TestGatewayAddressIsAskedPatiently(t *testing.T) {
 	require.Equal(t, "hello", p.Member("ana").Slash("/go").Text())
 }
 
+// A start waits for what may pass, for as long as a connection may be dead, and
+// ends at once at what will not.
+func TestStartWaitsForWhatMayPass(t *testing.T) {
+	t.Parallel()
+	for name, test := range map[string]struct {
+		fault platformtest.Fault
+		code  int
+	}{
+		"a fault of the platform":     {platformtest.Status(500), bot.ExitPassing},
+		"a limit longer than we wait": {platformtest.RateLimit(time.Hour), bot.ExitPassing},
+		"no answer":                   {platformtest.Cut(), bot.ExitPassing},
+		"nothing like it there":       {platformtest.Status(404), bot.ExitConfig},
+		"no right to it":              {platformtest.Status(401), bot.ExitConfig},
+	} {
+		t.Run(name, func(t *testing.T) {
+			t.Parallel()
+			p := platformtest.Start(t, platformtest.Options{})
+			p.Fault(platformtest.RouteApplication, 1000, test.fault)
+			r := launch(t, p, only(saying("hello")), func(c *bot.Config) { c.Timing.Silence = 300 * time.Millisecond })
+			var exit *bot.ExitError
+			require.ErrorAs(t, r.wait(), &exit)
+			require.Equal(t, test.code, exit.ExitCode())
+		})
+	}
+	p := platformtest.Start(t, platformtest.Options{})
+	p.Fault(platformtest.RouteApplication, 2, platformtest.Cut())
+	start(t, p, only(saying("hello")), nil)
+	require.Equal(t, "hello", p.Member("ana").Slash("/go").Text())
+}
+
 func TestCommandsThatCannotBeWrittenDoNotKeepTheBotAway(t *testing.T) {
 	t.Parallel()
 	p := platformtest.Start(t, platformtest.Options{})

@@ -3,6 +3,7 @@ package bot
 import (
 	"strings"
 
+	"larkfold/commands/lines"
 	"larkfold/commands/reply"
 
 	"github.com/rivo/uniseg"
@@ -16,11 +17,11 @@ const narrow = 26
 // if it has them, its columns if they fit, else every row as a small list.
 func narrowTable(t reply.Table) []string {
 	if len(t.Short) > 0 {
-		var lines []string
+		var short []string
 		for _, line := range t.Short {
-			lines = append(lines, wrap(strings.TrimRight(clean(line), " \n"), narrow)...)
+			short = append(short, broken(strings.TrimRight(clean(line), " \n"))...)
 		}
-		return lines
+		return short
 	}
 	if lines := alignedTable(t); widest(lines) <= narrow {
 		return lines
@@ -37,7 +38,7 @@ func narrowTable(t reply.Table) []string {
 			if j < len(t.Columns) && t.Columns[j].Title != "" {
 				cell = t.Columns[j].Title + ": " + cell
 			}
-			lines = append(lines, wrap(oneLine(cell), narrow)...)
+			lines = append(lines, broken(oneLine(cell))...)
 		}
 	}
 	return lines
@@ -94,38 +95,6 @@ func widest(lines []string) int {
 	return most
 }
 
-// wrap breaks a line at blanks, or within a word that is too long, into lines of
-// at most width columns; lines after the first stand two columns in.
-func wrap(line string, width int) []string {
-	if uniseg.StringWidth(line) <= width {
-		return []string{line}
-	}
-	const indent = "  "
-	var lines []string
-	current := ""
-	used := 0
-	flush := func() {
-		lines = append(lines, strings.TrimRight(current, " "))
-		current, used = indent, len(indent)
-	}
-	for _, word := range strings.SplitAfter(line, " ") {
-		if used+uniseg.StringWidth(strings.TrimRight(word, " ")) > width && strings.Trim(current, " ") != "" {
-			flush()
-		}
-		for graphemes := uniseg.NewGraphemes(word); graphemes.Next(); {
-			w := graphemes.Width()
-			if used+w > width {
-				if graphemes.Str() == " " {
-					continue
-				}
-				flush()
-			}
-			current += graphemes.Str()
-			used += w
-		}
-	}
-	if strings.Trim(current, " ") != "" {
-		lines = append(lines, strings.TrimRight(current, " "))
-	}
-	return lines
-}
+// broken is a line as lines that a phone shows whole; those after the first stand
+// two columns in.
+func broken(line string) []string { return lines.Break(line, "  ", narrow, lines.Columns) }

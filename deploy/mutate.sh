@@ -42,9 +42,9 @@ sample() {
 	for file in "$1"/*.go; do
 		lines "$file" >"$scratch/marked" && cp "$scratch/marked" "$file"
 	done
-	git commit -qam 'the lines to try are different'
+	git commit -q --allow-empty -am 'the lines to try are different'
 	git checkout -q HEAD~1 -- .
-	git commit -qm 'as they are'
+	git commit -q --allow-empty -m 'as they are'
 }
 
 for package in "$@"; do

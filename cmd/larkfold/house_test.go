@@ -22,6 +22,7 @@ var edges = map[string]map[string]string{
 	"cmd/larkfold": {
 		"bot":              "serve and register run the chat platform",
 		"commands":         "the terminal is a front end of the same commands",
+		"commands/lines":   "a terminal breaks lines as a chat does",
 		"commands/reply":   "it asks in requests and shows replies",
 		"commands/picture": "size writes the printable sheet",
 		"commands/say":     "size says a plan as members are told it",
@@ -37,7 +38,10 @@ var edges = map[string]map[string]string{
 		"store/boltstore":  "the engine is chosen here and nowhere else",
 		"store/pgstore":    "the engine is chosen here and nowhere else",
 	},
-	"bot":              {"commands/reply": "events become requests, replies become messages"},
+	"bot": {
+		"commands/lines": "a phone's lines are narrow",
+		"commands/reply": "events become requests, replies become messages",
+	},
 	"bot/platformtest": {},
 	"commands": {
 		"commands/ask":     "options become quantities",
@@ -74,10 +78,12 @@ var edges = map[string]map[string]string{
 		"sizing/...":     "knots, swatches and lengths are read from records",
 		"store":          "all of it is read in one view",
 	},
+	"commands/lines": {},
 	"commands/reply": {},
 	"commands/picture": {
-		"sizing":     "a plan is what is drawn",
-		"sizing/...": "its parts are drawn each as itself",
+		"commands/lines": "words are set in lines",
+		"sizing":         "a plan is what is drawn",
+		"sizing/...":     "its parts are drawn each as itself",
 	},
 	"sizing":               {"sizing/...": "the façade puts its parts together"},
 	"store":                {},

@@ -9,6 +9,7 @@ import (
 	"strings"
 	"unicode"
 
+	"larkfold/commands/lines"
 	"larkfold/commands/reply"
 
 	"github.com/jedib0t/go-pretty/v6/table"
@@ -203,37 +204,15 @@ func indented(lines []string, first, others string) string {
 
 var bullet = regexp.MustCompile(`^(· |[0-9]{1,2}\. )`)
 
-// wrap breaks text into lines of at most width columns, between words or, where
-// a word is wider than that, between its characters. Below a line that begins with
-// a dot or a number the rest is set in.
+// wrap breaks text into lines of at most width columns. Below a line that begins
+// with a dot or a number the rest is set in.
 func wrap(text string, width int) []string {
-	var lines []string
+	var all []string
 	for paragraph := range strings.SplitSeq(text, "\n") {
 		in := strings.Repeat(" ", uniseg.StringWidth(bullet.FindString(paragraph)))
-		line, at := "", 0
-		add := func(part string) {
-			wide := uniseg.StringWidth(strings.TrimRight(part, " "))
-			if at+wide > width && line != in {
-				if strings.TrimSpace(line) != "" {
-					lines = append(lines, line)
-				}
-				line, at = in, len(in)
-			}
-			line += part
-			at += uniseg.StringWidth(part)
-		}
-		for word := range strings.SplitAfterSeq(paragraph, " ") {
-			if uniseg.StringWidth(word) <= width-len(in) {
-				add(word)
-				continue
-			}
-			for characters := uniseg.NewGraphemes(word); characters.Next(); {
-				add(characters.Str())
-			}
-		}
-		lines = append(lines, line)
+		all = append(all, lines.Break(paragraph, in, float64(width), lines.Columns)...)
 	}
-	return lines
+	return all
 }
 
 // clean takes out what could steer a terminal.

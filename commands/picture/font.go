@@ -14,6 +14,8 @@ import (
 	"golang.org/x/image/math/fixed"
 	"golang.org/x/text/unicode/bidi"
 	"golang.org/x/text/unicode/norm"
+
+	"larkfold/commands/lines"
 )
 
 // Face is a typeface of the house.
@@ -172,26 +174,13 @@ func (f Face) fit(text string, size, most Points) string {
 	return strings.TrimRight(text[:end], " ,:;") + "…"
 }
 
-// wrap breaks text into lines no wider than most; a word that is wider than a
-// line is shortened.
+// wrap breaks text into lines no wider than most.
 func (f Face) wrap(text string, size, most Points) []string {
-	var lines []string
-	line := ""
-	for _, word := range strings.Fields(text) {
-		longer := word
-		if line != "" {
-			longer = line + " " + word
-		}
-		if line != "" && f.measure(longer, size) > most {
-			lines = append(lines, f.fit(line, size, most))
-			longer = word
-		}
-		line = longer
+	words := strings.Join(strings.Fields(text), " ")
+	if words == "" {
+		return nil
 	}
-	if line != "" {
-		lines = append(lines, f.fit(line, size, most))
-	}
-	return lines
+	return lines.Break(words, "", float64(most), func(part string) float64 { return float64(f.measure(part, size)) })
 }
 
 // align is where a line of words stands against its place.

@@ -1,0 +1,54 @@
+// Package lines breaks text into lines, for every front end and every picture.
+//
+// Its noun is the width: what the caller's measure says, columns of a chat or a
+// terminal or points of a page. What will hurt you: a measure has to add up, the
+// width of two texts side by side being the sum of theirs.
+package lines
+
+import (
+	"strings"
+
+	"github.com/rivo/uniseg"
+)
+
+// Columns measures text in the cells of a fixed-width font.
+func Columns(text string) float64 { return float64(uniseg.StringWidth(text)) }
+
+// Break breaks a text between its words into lines of at most width, or within a
+// word where it is wider than a line. Lines after the first begin with in.
+func Break(text, in string, width float64, measure func(string) float64) []string {
+	var lines []string
+	line, used, blank := "", 0.0, true
+	add := func(part string) {
+		line += part
+		used += measure(part)
+		blank = blank && strings.TrimLeft(part, " ") == ""
+	}
+	next := func() {
+		lines = append(lines, strings.TrimRight(line, " "))
+		line, used, blank = in, measure(in), true
+	}
+	for word := range strings.SplitAfterSeq(text, " ") {
+		wide := measure(strings.TrimRight(word, " "))
+		if !blank && used+wide > width {
+			next()
+		}
+		if used+wide <= width {
+			add(word)
+			continue
+		}
+		for characters := uniseg.NewGraphemes(word); characters.Next(); {
+			if !blank && used+measure(characters.Str()) > width {
+				if characters.Str() == " " {
+					continue
+				}
+				next()
+			}
+			add(characters.Str())
+		}
+	}
+	if !blank || lines == nil {
+		lines = append(lines, strings.TrimRight(line, " "))
+	}
+	return lines
+}
