@@ -15,15 +15,8 @@ func Hull(k int) int {
 	if k < 1 {
 		return 0
 	}
-	const most = 1 << 26 // more cores than there is cord
-	n := 12*min(k, most) - 3
-	root := int(math.Sqrt(float64(n)))
-	for root*root < n {
-		root++
-	}
-	for (root-1)*(root-1) >= n {
-		root--
-	}
+	const most = 1 << 26 // more cores than there is cord; square roots are exact enough to count with
+	root := int(math.Ceil(math.Sqrt(float64(12*min(k, most) - 3))))
 	return root - 3
 }
 

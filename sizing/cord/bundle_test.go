@@ -150,6 +150,15 @@ func TestPackingNeverFallsAndNeverBeatsTheBounds(t *testing.T) {
 	}
 }
 
+// The bound is the circle at which Oler's inequality is an equation.
+func TestLeastRatioSolvesTheInequality(t *testing.T) {
+	for _, n := range []int{2, 7, 61, 500} {
+		radius := (leastRatio(n) - 1) / 2 // of the circle through the outermost centres, in diameters
+		area, way := math.Pi*radius*radius, 2*math.Pi*radius
+		require.InEpsilon(t, float64(n), 2*area/math.Sqrt(3)+way/2+1, 1e-12, "%d circles", n)
+	}
+}
+
 // hexagonal returns the ratios of packings that certainly exist: the n lattice
 // points nearest to one of them.
 func hexagonal() []float64 {

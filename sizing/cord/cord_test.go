@@ -81,6 +81,20 @@ func TestCheck(t *testing.T) {
 	require.Error(t, nan.Check())
 }
 
+func TestCheckAllowsEverySqueezeBetweenTheBounds(t *testing.T) {
+	for squeeze, good := range map[Ratio]bool{
+		0: true, LeastSqueeze: true, 0.8: true, MostSqueeze: true,
+		LeastSqueeze - 0.01: false, MostSqueeze + 0.01: false, -0.8: false, Ratio(math.NaN()): false,
+	} {
+		c := Cord{Name: "sand", Nominal: 4 * length.Millimetre, Construction: Plied, Fibre: Cotton, Squeeze: squeeze}
+		if good {
+			require.NoError(t, c.Check(), "%v", squeeze)
+		} else {
+			require.Error(t, c.Check(), "%v", squeeze)
+		}
+	}
+}
+
 func TestThickerOrStifferCordNeverWorksThinner(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		nominal := length.Length(rapid.Int64Range(int64(300*length.Micrometre), int64(59*length.Millimetre)).Draw(t, "nominal"))

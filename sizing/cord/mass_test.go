@@ -155,3 +155,14 @@ func TestMassPerLengthBelievesTheLabel(t *testing.T) {
 
 	require.Zero(t, Cord{}.MassPerLength().Density)
 }
+
+func TestYarnDensityWithoutMeaningIsZero(t *testing.T) {
+	require.Zero(t, YarnDensity(0, Cotton, Packing))
+	require.Zero(t, YarnDensity(4*length.Millimetre, Cotton, 0))
+	require.Zero(t, YarnDensity(4*length.Millimetre, Cotton, -1))
+	require.Zero(t, YarnDensity(4*length.Millimetre, Cotton, Ratio(math.NaN())))
+	// The most a density can hold, with room to be doubled: 2^62 of its units.
+	most := math.Exp2(62) / 1000 / float64(length.GramsPerMetre) / (math.Pi / 4 * float64(Cotton.Density()))
+	require.Zero(t, YarnDensity(length.Metre, Cotton, Ratio(most*1.001)))
+	require.Positive(t, YarnDensity(length.Metre, Cotton, Ratio(most*0.999)))
+}
