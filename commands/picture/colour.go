@@ -20,6 +20,12 @@ func (i Ink) darker(by float64) Ink {
 	return Ink{dim(i.R), dim(i.G), dim(i.B), i.A}
 }
 
+// lighter is the ink with so much white in it, as a share.
+func (i Ink) lighter(by float64) Ink {
+	lift := func(v uint8) uint8 { return uint8(float64(v) + (255-float64(v))*by + 0.5) }
+	return Ink{lift(i.R), lift(i.G), lift(i.B), i.A}
+}
+
 // The inks of the house: warm paper, brown ink, wood.
 func paperInk() Ink  { return rgb(0xFAF4E8) }
 func whiteInk() Ink  { return rgb(0xFFFFFF) }
@@ -40,17 +46,18 @@ type dye struct {
 }
 
 // dyeOf is the dye of cord i. The colours differ in lightness as well as in hue,
-// so that they stay apart for eyes that see few hues.
+// the first ones most, so that they stay apart for eyes that see few hues. Edges are
+// darker than their cord, or, of a cord so dark that nothing would be seen on it, lighter.
 func dyeOf(i int) dye {
 	colours := [...]struct{ body, edge, mark uint32 }{
 		{0xEFE2C6, 0x6B5744, 0x6B5744},
-		{0x3E6A94, 0x20374D, 0xF3EBDD},
-		{0xD98B4A, 0x6B3D18, 0x5A2F0E},
-		{0x5B8C72, 0x27453A, 0xF3EBDD},
-		{0xF0C75E, 0x7A5A12, 0x6B4C0A},
-		{0x8A5478, 0x43243A, 0xF3EBDD},
-		{0xB9C4CC, 0x4F5A61, 0x3F4A51},
-		{0x54483F, 0x1F1A16, 0xF3EBDD},
+		{0x2C4B69, 0x647C93, 0xF3EBDD},
+		{0xD57E35, 0x6B3D18, 0x4A2608},
+		{0x4D7660, 0x24382C, 0xF3EBDD},
+		{0xE4ABB4, 0x7A4A54, 0x5A2F38},
+		{0x322B25, 0x736D68, 0xF3EBDD},
+		{0xEECC67, 0x7A5A12, 0x6B4C0A},
+		{0x7C4B6C, 0x3A2033, 0xF3EBDD},
 	}
 	patterns := [...]struct {
 		dash []Points
@@ -119,6 +126,13 @@ func (d *Drawing) dye(i int) dye {
 // pattern from its body (WCAG 2.2, 1.4.11).
 const leastContrast = 3.0
 
+// darkest is the lightness of a cord below which its edge is lighter than the cord, and
+// lighterEdge by how much.
+const (
+	darkest     = 30.0
+	lighterEdge = 20.0
+)
+
 // in is the dye in another colour: its edge dark enough to stand out from paper,
 // its pattern light or dark, whichever is seen better.
 func (y dye) in(body Ink) dye {
@@ -126,6 +140,12 @@ func (y dye) in(body Ink) dye {
 	y.body, y.edge = body, body.darker(0.35)
 	for by := 0.4; by <= 1 && (contrast(y.edge, panelInk()) < leastContrast || lightness(body)-lightness(y.edge) < 10 && by < 0.8); by += 0.05 {
 		y.edge = body.darker(by)
+	}
+	if lightness(body) < darkest {
+		y.edge = body
+		for by := 0.05; lightness(y.edge) < lightness(body)+lighterEdge; by += 0.05 {
+			y.edge = body.lighter(by)
+		}
 	}
 	y.mark = rgb(0xFFFDF8)
 	if dark := rgb(0x2B211A); contrast(dark, body) > contrast(y.mark, body) {

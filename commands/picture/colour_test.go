@@ -78,3 +78,47 @@ func TestCordsWearTheirOwnColours(t *testing.T) {
 		require.Greater(t, math.Abs(lightness(d[0].body)-lightness(d[1].body)), 25.0, name)
 	}
 }
+
+// Cords without colours of their own are told apart by lightness alone, the fewer the
+// better: steps of CIE 1976 L*, of which about one is just seen side by side.
+func TestChosenColoursStandApartInLightness(t *testing.T) {
+	for n, least := range map[int]float64{2: 50, 3: 25, 4: 14, 5: 14, 8: 6} {
+		dyes := dyesOf(make([]cord.Cord, n))
+		for i := range dyes {
+			for j := range i {
+				apart := math.Abs(lightness(dyes[i].body) - lightness(dyes[j].body))
+				require.GreaterOrEqual(t, apart, least, "cords %d and %d of %d", i, j, n)
+			}
+		}
+	}
+}
+
+// On a cord so dark that a darker edge would be lost, the edge is lighter.
+func TestEdgesAreSeenOnTheirCord(t *testing.T) {
+	for _, name := range cord.ColourNames() {
+		c, err := cord.ParseColour(name)
+		require.NoError(t, err)
+		d := dyesOf([]cord.Cord{{Colour: c}})[0]
+		require.GreaterOrEqual(t, math.Abs(lightness(d.edge)-lightness(d.body)), 8.0, name)
+	}
+	for i := range 8 {
+		require.GreaterOrEqual(t, math.Abs(lightness(dyeOf(i).edge)-lightness(dyeOf(i).body)), 15.0, i)
+	}
+}
+
+// However thin a cord, its pattern is drawn, in marks that are long enough to be seen.
+func TestThinCordsKeepTheirPattern(t *testing.T) {
+	for _, width := range []Points{0.4, 0.8, 1.2, 1.9, 2.1, 6} {
+		for i := 1; i < 8; i++ {
+			d := plain(100, 100)
+			d.lay(polyline(Point{10, 10}, Point{10, 90}), dyeOf(i), width)
+			last := d.Shapes[len(d.Shapes)-1]
+			require.Equal(t, dyeOf(i).mark, last.Stroke, "cord %d, %v wide", i, width)
+			require.GreaterOrEqual(t, float64(last.Width), 0.16, "cord %d, %v wide", i, width)
+			require.Less(t, last.Width, width)
+			for _, l := range last.Dash {
+				require.GreaterOrEqual(t, float64(l), 0.5, "cord %d, %v wide", i, width)
+			}
+		}
+	}
+}

@@ -21,8 +21,8 @@ type fitted struct {
 // fit brings the drawn-up shape of a knot to a width and a height, in cord
 // diameters, for ends that come in at sides. It is false for a knot that has none.
 func fit(k *knot.Knot, w, h float64, sides []float64, toLeft bool) (fitted, bool) {
-	drawn, ok := k.DrawnUp()
-	if !ok || k.Name == "picot knot" || k.Shape == knot.Mount {
+	drawn, ok := shaped(k)
+	if !ok {
 		return fitted{}, false
 	}
 	if toLeft {
@@ -30,6 +30,10 @@ func fit(k *knot.Knot, w, h float64, sides []float64, toLeft bool) (fitted, bool
 	}
 	f := fitted{thick: 1, in: slices.Clone(sides), out: slices.Clone(sides)}
 	switch {
+	case k.Name == "berry knot":
+		return f, f.berry(k, drawn, w, h, sides)
+	case k.Name == "josephine knot":
+		f.woven(drawn, w, h)
 	case k.Shape == knot.Hitch:
 		f.hitch(drawn, w, h, toLeft)
 	case k.Shape == knot.Plait:
@@ -41,6 +45,36 @@ func fit(k *knot.Knot, w, h float64, sides []float64, toLeft bool) (fitted, bool
 	}
 	return f, true
 }
+
+// shaped is what a knot looks like in a piece: as tightening shaped it, or, of what
+// friction alone holds, as its diagram lies in the end. A berry is made of square knots.
+func shaped(k *knot.Knot) (knot.Drawn, bool) {
+	switch {
+	case k.Shape == knot.Mount || k.Diagram == nil:
+		return knot.Drawn{}, false
+	case k.Name == "berry knot":
+		square, _ := knot.Standard().Knot("square knot")
+		return square.DrawnUp()
+	case opens(k):
+		body := k.Diagram.Body
+		body.Slack = min(body.Slack, bow)
+		drawn := knot.Drawn{Strands: k.Diagram.Draw(body)}
+		for _, s := range working(drawn.Strands) {
+			for _, p := range s.Line {
+				drawn.Pitch = max(drawn.Pitch, p.Y-s.Line[0].Y)
+			}
+		}
+		return drawn, true
+	}
+	return k.DrawnUp()
+}
+
+// opens tells of a knot that friction holds open, so that its ends are seen on their way
+// through it.
+func opens(k *knot.Knot) bool { return k.Name == "picot knot" || k.Name == "josephine knot" }
+
+// bow is how much cord lies in each loop of a picot, in cord widths.
+const bow = 2.5
 
 // working are the strands of a drawing that work, from left to right where they
 // come in.
@@ -117,6 +151,48 @@ func (f *fitted) sinnet(k *knot.Knot, drawn knot.Drawn, w, h float64, sides []fl
 		}
 	}
 	return true
+}
+
+// berry is square knots rolled into a ball, of which the upper ones are seen, above
+// the one that locks them.
+func (f *fitted) berry(k *knot.Knot, square knot.Drawn, w, h float64, sides []float64) bool {
+	const ball, seen = 0.64, 2 // of the height, and knots on the front of the ball
+	lock := fitted{in: f.in, out: f.out}
+	if !lock.sinnet(k, square, w*0.8, h*(1-ball), sides) {
+		return false
+	}
+	for i, line := range lock.lines {
+		f.lines = append(f.lines, mapped(line, func(p diagram.Point) diagram.Point {
+			return diagram.Point{X: p.X, Y: p.Y + ball*h, Z: p.Z}
+		}))
+		f.ends = append(f.ends, lock.ends[i])
+	}
+	works := working(square.Strands)
+	top, wide, radius := works[0].Line[0].Y, (w/2-0.5)/reach(works, 0), ball*h/2
+	for i, s := range repeated(k, works, square.Pitch, seen) {
+		f.lines = append(f.lines, mapped(s.Line, func(p diagram.Point) diagram.Point {
+			sin, cos := math.Sincos(math.Pi * max(0, min(1, (p.Y-top)/(seen*square.Pitch))))
+			return diagram.Point{X: p.X * wide * (0.4 + 0.6*sin), Y: radius * (1 - cos), Z: p.Z + radius*sin}
+		}))
+		f.ends = append(f.ends, []int{0, len(f.in) - 1}[i])
+	}
+	return true
+}
+
+// josephineLegs is how far from its middle its two strands leave, as a share of its width.
+const josephineLegs = 2 / 10.4
+
+// woven is a flat knot of two strands, each of half the ends, as open as its width.
+func (f *fitted) woven(drawn knot.Drawn, w, h float64) {
+	const lobes = 10.4 // across the lobes, in strands; the row's width. Its ends leave at 2.
+	f.thick = w / lobes
+	for i, s := range drawn.Strands {
+		line := cropped(s.Line, h/2/f.thick, func(p diagram.Point) float64 { return p.Y })
+		f.lines = append(f.lines, mapped(line, func(p diagram.Point) diagram.Point {
+			return diagram.Point{X: p.X * f.thick, Y: p.Y*f.thick + h/2, Z: p.Z * f.thick}
+		}))
+		f.ends = append(f.ends, i*(len(f.in)-1))
+	}
 }
 
 // plait is as many repeats as the length takes, each strand as thick as the ends it

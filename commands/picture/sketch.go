@@ -120,6 +120,9 @@ func (k *sketch) look(p *trace.Placed, s *seen) {
 		if most := float64(p.Width); math.Abs(side) > most/2 && n > 1 {
 			side = most * (float64(i)/float64(n-1) - 0.5)
 		}
+		if p.Knot.Name == "josephine knot" { // half of its ends to each of two strands
+			side = math.Copysign(float64(p.Width)*josephineLegs, side)
+		}
 		s.in[i], s.out[i] = lean(panel, x+side, y), lean(panel, x+side, y+h)
 	}
 	if p.Knot.Cross && n > 1 {
@@ -204,21 +207,22 @@ func (k *sketch) tip(i int) spot {
 // cord lays one piece of cord along a path: edge, body and pattern.
 func (k *sketch) cord(p Path, cord int, width Points) { k.lay(p, k.dye(cord), width) }
 
+// leastDash is the width of a cord below which its pattern gets no finer, so that it
+// can still be seen.
+const leastDash = 1.5
+
+// lay lays one piece of cord along a path in a dye.
 func (d *Drawing) lay(p Path, dye dye, width Points) {
-	edge := min(max(0.16*width, 0.3), 0.9)
-	if width < 1 {
-		d.line(p, dye.edge, width)
-		return
-	}
+	edge := min(max(0.16*width, min(0.3, 0.25*width)), 0.9)
 	d.line(p, dye.edge, width)
 	d.line(p, dye.body, width-2*edge)
-	if dye.dash == nil || width < 2 {
+	if dye.dash == nil {
 		return
 	}
-	s := Shape{Path: p, Stroke: dye.mark, Width: max(0.22*width, 0.4)}
+	s := Shape{Path: p, Stroke: dye.mark, Width: max(0.22*width, min(0.4, 0.4*width))}
 	if dye.dash[0] < 1e5 {
 		for _, l := range dye.dash {
-			s.Dash = append(s.Dash, l*width)
+			s.Dash = append(s.Dash, l*max(width, leastDash))
 		}
 	}
 	d.add(s)

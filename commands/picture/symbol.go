@@ -3,6 +3,7 @@ package picture
 import (
 	"math"
 	"slices"
+	"strings"
 
 	"larkfold/sizing/knot"
 	"larkfold/sizing/trace"
@@ -123,25 +124,57 @@ func (s *symbol) draw(k *knot.Knot) {
 	switch {
 	case k.Shape == knot.Wrap:
 		s.wrap()
-	case s.simple:
-		s.blob()
+	case s.simple && k.Shape != knot.Plait:
+		s.small(k)
 	case s.drawnUp(k):
-	case k.Name == "picot knot":
-		s.square(1.5)
-	case k.Name == "berry knot":
-		s.berry()
 	default:
 		s.schematic(k)
 	}
 }
 
-// blob is a knot too small for its bends.
-func (s *symbol) blob() {
-	w, h := min(s.w, s.d*Points(len(s.cords)+2))*0.46, s.h*0.5
+// small is a knot too small for its bends: its mass, with the strokes by which the
+// eye tells it from others.
+func (s *symbol) small(k *knot.Knot) {
 	dye := s.dye(s.first())
-	s.fill(ellipse(s.f, h, w, h*0.96), dye.edge)
-	edge := min(0.5, w*0.3)
-	s.fill(ellipse(s.f, h, w-edge, h*0.96-edge), dye.body)
+	edge := max(0.12, min(0.5, s.w*0.08))
+	cores := 0
+	if k.Shape == knot.Group {
+		_, cores = k.Cast(len(s.cords))
+	}
+	switch {
+	case k.Shape == knot.Hitch: // two turns over the carrier
+		dye = s.dye(s.last())
+		for _, x := range []Points{-0.25, 0.25} {
+			lean := s.w * 0.12
+			if s.toLeft {
+				lean = -lean
+			}
+			p := polyline(s.f.to(x*s.w+lean, 0), s.f.to(x*s.w-lean, s.h))
+			s.add(Shape{Path: p, Stroke: dye.edge, Width: s.w * 0.5, Round: true})
+			s.add(Shape{Path: p, Stroke: dye.body, Width: max(0.1, s.w*0.5-2*edge), Round: true})
+		}
+	case k.Kin() == knot.Square && cores > 0 && k.Name != "berry knot": // flat, its workers crossing in front
+		half := min(s.w/2, s.d*Points(len(s.cords)+2)/2)
+		box := func(by Points) []Point {
+			return s.f.all(-half+by, s.h*0.06+by, half-by, s.h*0.06+by, half-by, s.h*0.94-by, -half+by, s.h*0.94-by)
+		}
+		s.fill(polygon(box(0)...), dye.edge)
+		s.fill(polygon(box(edge)...), dye.body)
+		stroke := max(0.15, min(s.d*0.3, s.h*0.12))
+		left, right := -half+edge, half-edge
+		if strings.HasPrefix(k.Name, "right ") {
+			left, right = right, left
+		}
+		s.line(polyline(s.f.to(left, s.h*0.3), s.f.to(right, s.h*0.48)), dye.edge, stroke)
+		if !strings.HasSuffix(k.Name, "half knot") {
+			s.line(polyline(s.f.to(right, s.h*0.52), s.f.to(left, s.h*0.7)), dye.edge, stroke)
+		}
+	default:
+		w, h := min(s.w, s.d*Points(len(s.cords)+2))*0.48, s.h*0.5
+		s.fill(ellipse(s.f, h, w, h*0.96), dye.edge)
+		s.fill(ellipse(s.f, h, w-edge, h*0.96-edge), dye.body)
+		s.line(polyline(s.f.to(-w*0.5, h*1.3), s.f.to(w*0.5, h*0.7)), dye.edge, max(0.15, s.d*0.2))
+	}
 }
 
 // ellipse is an ellipse in a frame, its middle so far below the origin.
@@ -175,49 +208,6 @@ func (s *symbol) inner(from, to int) Points {
 		edge = max(edge, max(x, -x)+0.5)
 	}
 	return edge
-}
-
-// square is a square knot: one worker crosses the front to the right and back,
-// the other clasps it at both sides. Bow lets the sides stand out in loops.
-func (s *symbol) square(bow Points) {
-	n := len(s.cords)
-	e := s.inner(1, n-1)
-	a := min(e+0.55, s.w/s.d/2-0.5)
-	in := s.sides[n-1] / s.d
-	l, r := s.first(), s.last()
-	if bow > 0 {
-		b := a + bow
-		s.bend(l, -in, 0, -b*0.9, -0.05, -b, 0.14, -a*0.8, 0.34)
-		s.bend(r, in, 0, b*0.9, -0.05, b, 0.14, a*0.8, 0.34)
-	} else {
-		s.bend(r, in, 0, a, 0.16, a, 0.5, a, 0.84, in, 1)
-	}
-	s.bend(l, -in, 0, -a, 0.16, -0.6*a, 0.335, 0.6*a, 0.335, a*0.98, 0.42, a*0.98, 0.58, 0.6*a, 0.665, -0.6*a, 0.665, -a, 0.84, -in, 1)
-	s.bend(r, 0.72*a, 0.14, a+0.1, 0.36, a+0.1, 0.64, 0.72*a, 0.86)
-	s.bend(r, -0.72*a, 0.14, -a-0.1, 0.36, -a-0.1, 0.64, -0.72*a, 0.86)
-}
-
-// berry is square knots rolled into a ball, locked by one more.
-func (s *symbol) berry() {
-	n := len(s.cords)
-	s.inner(0, n)
-	a := min(s.w/s.d/2, Points(n)/2+1.2)
-	dye := s.dye(s.first())
-	s.fill(ellipse(s.f, s.h*0.36, a*s.d, s.h*0.33), dye.edge)
-	s.fill(ellipse(s.f, s.h*0.36, a*s.d-0.5, s.h*0.33-0.5), dye.body)
-	for i, y := range []Points{0.17, 0.3, 0.43, 0.56} {
-		bend := (Points(i) - 1.5) * 0.03
-		half := a * []Points{0.62, 0.82, 0.82, 0.62}[i]
-		cord := s.first()
-		if i%2 == 1 {
-			cord = s.last()
-		}
-		s.bend(cord, -half, y, 0, y+bend+0.04, half, y)
-	}
-	lock := *s
-	lock.f.at = s.f.to(0, s.h*0.66)
-	lock.h = s.h * 0.34
-	lock.square(0)
 }
 
 // wrap is the turns of a separate cord round all ends.

@@ -114,11 +114,19 @@ func (k *sketch) starts() [][]spot {
 // through leads the ways of its ends through placed knot i.
 func (k *sketch) through(i int, paths [][]spot) {
 	p := &k.r.Placed[i]
+	var roles []int // of an open knot, where the bare cord of what works in it would be seen
+	if k.detail == full && opens(p.Knot) {
+		roles, _ = p.Knot.Cast(len(p.Ends))
+	}
 	for j, e := range p.Ends {
 		in, out := k.knots[i].in[j], k.knots[i].out[j]
 		last := paths[e][len(paths[e])-1]
 		paths[e] = append(paths[e], k.beyond(p.Panel, last, in, float64(p.Y+p.Height))...)
-		paths[e] = append(paths[e], in, out)
+		paths[e] = append(paths[e], in)
+		if roles != nil && p.Knot.Roles[roles[j]].Works {
+			paths[e] = append(paths[e], spot{away, away})
+		}
+		paths[e] = append(paths[e], out)
 	}
 }
 

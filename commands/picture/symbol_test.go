@@ -1,0 +1,64 @@
+package picture
+
+import (
+	"fmt"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+
+	"larkfold/sizing/knot"
+)
+
+// tied is a knot of the book as a symbol in cord of a width.
+func tied(t *testing.T, name string, ends int, cord Points, toLeft bool) symbol {
+	t.Helper()
+	s := symbol{Drawing: plain(100, 100), f: upright(Point{}), w: 6 * cord, h: 4 * cord, d: cord, toLeft: toLeft}
+	for i := range ends {
+		s.cords = append(s.cords, i%2)
+		s.sides = append(s.sides, (Points(i)-Points(ends-1)/2)*cord)
+	}
+	return s
+}
+
+// A knot that the book has a diagram of is drawn as itself in a piece, never as a box
+// with its name.
+func TestKnotsWithADiagramAreDrawnAsThemselves(t *testing.T) {
+	shapes := map[string]string{}
+	for _, k := range knot.Standard().Knots() {
+		if k.Shape != knot.Group && k.Shape != knot.Hitch && k.Shape != knot.Plait {
+			continue
+		}
+		s := tied(t, k.Name, k.Ends, 5, false)
+		require.True(t, s.drawnUp(k), k.Name)
+		require.Greater(t, len(s.Shapes), 4*k.Ends, k.Name)
+		for _, shape := range s.Shapes {
+			require.Empty(t, shape.Words.Text, k.Name)
+		}
+		shape := fmt.Sprint(s.Shapes)
+		require.Empty(t, shapes[shape], k.Name)
+		shapes[shape] = k.Name
+	}
+	require.GreaterOrEqual(t, len(shapes), 14)
+}
+
+// In cord of a pixel knots are still told apart: by how many strokes lie over their
+// mass, which way those fall, and whether it is round.
+func TestSmallKnotsKeepTheirCharacter(t *testing.T) {
+	shapes := map[string]string{}
+	for _, name := range []string{"square knot", "half knot", "right half knot", "right square knot", "overhand knot", "double half hitch"} {
+		k, ok := knot.Standard().Knot(name)
+		require.True(t, ok)
+		s := tied(t, name, k.Ends, 0.3, false)
+		s.small(k)
+		shape := fmt.Sprint(s.Shapes)
+		require.Empty(t, shapes[shape], "%s looks like %s", name, shapes[shape])
+		shapes[shape] = name
+		box := s.boxOf(0, len(s.Shapes))
+		require.Less(t, float64(box.Right-box.Left), 6*0.3*1.3, name)
+	}
+	k, _ := knot.Standard().Knot("double half hitch")
+	right, left := tied(t, k.Name, 2, 0.3, false), tied(t, k.Name, 2, 0.3, true)
+	right.small(k)
+	left.small(k)
+	require.NotEqual(t, right.Shapes, left.Shapes)
+}
