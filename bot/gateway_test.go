@@ -129,7 +129,7 @@ func TestInteractionDeliveredTwiceIsAnsweredOnce(t *testing.T) {
 	ana := p.Member("ana")
 	ex := ana.Slash("/go")
 	for range 5 {
-		ana.Again(ex, map[string]any{"name": "go", "type": 1})
+		ana.Again(ex)
 	}
 	p.Until("the log lines", func() bool { return strings.Count(r.log.String(), "delivered again") == 5 })
 	require.Equal(t, int32(1), done.Load())

@@ -75,7 +75,7 @@ func TestTwoReplicas(t *testing.T) {
 	data := map[string]any{"id": "1", "name": "go", "type": 1}
 	ex := ana.Send(2, data)
 	p.Endpoint("http://" + addresses[1] + "/interactions")
-	ana.Again(ex, data)
+	ana.Again(ex)
 	ex = ana.Wait(ex)
 	ex = ex.Until("the answer of both", func(ex *platformtest.Exchange) bool { return ex.Edits == 2 && len(ex.FollowUps) > 0 })
 	time.Sleep(200 * time.Millisecond) // for a second message, which must not come

@@ -133,7 +133,7 @@ func (b *building) lastSteps() string {
 		lines = append(lines, fmt.Sprintf("… %s before these", noun.Count(first, "step")))
 	}
 	for i := first; i < len(steps); i++ {
-		lines = append(lines, fmt.Sprintf("%d. %s", i+1, steps[i]))
+		lines = append(lines, fmt.Sprintf("%d. %s", i+1, steps[i].Sentence))
 	}
 	if len(steps) == 0 {
 		lines = append(lines, "No step yet.")
@@ -149,7 +149,7 @@ func (b *building) panelIndex() int {
 }
 
 // told are the steps of the panel at hand in words.
-func (b *building) told() []string {
+func (b *building) told() []say.Telling {
 	return say.Told(b.sized.Result, b.panelIndex(), b.sit.Prefs.Style)
 }
 
@@ -246,7 +246,7 @@ func (b *building) stepChoices(from int) []reply.Choice {
 		choices = append(choices, reply.Choice{Name: "earlier steps", Value: fmt.Sprintf("change %d", max(1, from-page+1))})
 	}
 	for i := from; i < to; i++ {
-		choices = append(choices, reply.Choice{Name: fmt.Sprintf("%d  %s", i+1, steps[i]), Value: fmt.Sprintf("step %d", i+1), Note: told[i]})
+		choices = append(choices, reply.Choice{Name: fmt.Sprintf("%d  %s", i+1, steps[i]), Value: fmt.Sprintf("step %d", i+1), Note: told[i].Sentence})
 	}
 	if to < len(steps) {
 		choices = append(choices, reply.Choice{Name: "later steps", Value: fmt.Sprintf("change %d", to+1)})
@@ -280,7 +280,12 @@ func (b *building) step(page making.Page, n int) reply.Reply {
 		reply.Button{Label: "once more", Do: b.control("build.do", which("twice"))},
 		reply.Button{Label: "repeat from here", Do: b.control("build.ask", which("repeat"))}, b.backButton())
 	word, _, _ := strings.Cut(steps[n-1], " ")
-	blocks := []reply.Block{reply.Heading(fmt.Sprintf("Step %d of panel %s", n, page.Panel().Name)), reply.Text(b.told()[n-1]), reply.Verbatim(steps[n-1])}
+	told := b.told()[n-1]
+	blocks := []reply.Block{reply.Heading(fmt.Sprintf("Step %d of panel %s", n, page.Panel().Name)), reply.Text(told.Sentence)}
+	if told.Does.To > told.Does.From {
+		blocks = append(blocks, say.Step(b.titled(), told.Does, b.sit.Prefs))
+	}
+	blocks = append(blocks, reply.Verbatim(steps[n-1]))
 	if means := meaning(word); means != "" {
 		blocks = append(blocks, reply.Text(means))
 	}

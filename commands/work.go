@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"larkfold/commands/ask"
+	"larkfold/commands/picture"
 	"larkfold/commands/reply"
 	"larkfold/commands/say"
 	"larkfold/commands/sitting"
@@ -44,26 +45,26 @@ type station struct {
 	title string
 	text  string
 	knot  string // that is tied in it; empty for none
-	panel int    // the panel that it works on, -1 for none
-	line  int    // of the sheet, of the step that it is
-	cut   bool   // it is the cutting
-	hang  bool   // it is the hanging up, with its cautions
+	step  bool   // it is a step of the instructions
+	does  picture.Span
+	cut   bool // it is the cutting
+	hang  bool // it is the hanging up, with its cautions
 }
 
 // stations are everything to do for a piece, from the first cut to the hook.
 func stations(sized sizing.Sized, p sitting.Prefs) []station {
-	all := []station{{title: "Cut", text: "Cut the cords and tick them off.", cut: true, panel: -1}}
-	for i, in := range say.Instructions(sized.Result, p.Style) {
+	all := []station{{title: "Cut", text: "Cut the cords and tick them off.", cut: true}}
+	for _, in := range say.Instructions(sized.Result, p.Style) {
 		for j, sentence := range in.Steps {
-			s := station{title: fmt.Sprintf("%s: %d of %d", say.Sentence(in.Name), j+1, len(in.Steps)), text: sentence, panel: -1}
+			s := station{title: fmt.Sprintf("%s: %d of %d", say.Sentence(in.Name), j+1, len(in.Steps)), text: sentence, step: true, does: in.Spans[j]}
 			s.title = strings.Replace(s.title, ".:", ":", 1)
 			if j < len(in.Tells) && in.Tells[j] != nil {
-				s.knot, s.panel, s.line = knotIn(in.Tells[j]), i, in.Tells[j].At().Line
+				s.knot = knotIn(in.Tells[j])
 			}
 			all = append(all, s)
 		}
 	}
-	return append(all, station{title: "Hang it up", text: "Trim what is uneven, then hang the piece.", hang: true, panel: -1})
+	return append(all, station{title: "Hang it up", text: "Trim what is uneven, then hang the piece.", hang: true})
 }
 
 // carried are the knots of steps that name none, by the words they begin with.
@@ -78,39 +79,22 @@ func knotIn(s sheet.Step) string {
 	return carried[f.Word]
 }
 
-// soFar is the piece as it stands when a station is done, and how many knots are
-// left to tie then. What is cut besides the hung cords is shown when all is tied.
-func soFar(sized sizing.Sized, s station) (sizing.Sized, int) {
-	if s.panel < 0 {
-		return sized, 0
-	}
-	after := sized
-	after.Placed, after.Extras = nil, nil
+// leftAfter is how many knots are left to tie when a step is done.
+func leftAfter(sized sizing.Sized, done picture.Span) int {
+	left := 0
 	for _, k := range sized.Placed {
-		panel := sized.Panels[k.Panel]
-		if k.Panel < s.panel || k.Panel == s.panel && k.Step < len(panel.Done) && panel.Done[k.Step].At().Line <= s.line {
-			after.Placed = append(after.Placed, k)
+		if done.Panel >= 0 && (k.Panel > done.Panel || k.Panel == done.Panel && k.Step >= done.To) {
+			left++
 		}
 	}
-	return after, len(sized.Placed) - len(after.Placed)
+	return left
 }
 
-// pictured is the picture of a piece of which some knots are left to tie; its text
-// says so.
-func pictured(after sizing.Sized, left int, p sitting.Prefs) reply.Block {
-	whole, ok := say.Piece(after, p).(reply.Picture)
-	if !ok || left == 0 {
-		return say.Piece(after, p)
+func leftWords(left int) string {
+	if left == 0 {
+		return "All knots are tied when this is done."
 	}
-	draw := whole.Draw
-	alt := fmt.Sprintf("The work so far: %d of %s tied, the ends of the others hang loose.", len(after.Placed), noun.Count(len(after.Placed)+left, "knot"))
-	whole.Key += "so far"
-	whole.Draw = func() (reply.Image, error) {
-		img, err := draw()
-		img.Alt = alt
-		return img, err
-	}
-	return whole
+	return noun.Count(left, "knot") + " left when this is done."
 }
 
 // working is a piece with what it is sized by.
@@ -219,12 +203,8 @@ func (w *working) view(note string) reply.Reply {
 		blocks = append(blocks, reply.Text(note))
 	}
 	blocks = append(blocks, reply.Text(now.title+"\n"+now.text))
-	if now.panel >= 0 {
-		after, left := soFar(w.sized, now)
-		blocks = append(blocks, pictured(after, left, w.sit.Prefs))
-		if left > 0 {
-			blocks = append(blocks, reply.Text(fmt.Sprintf("The picture shows what is tied when this is done; %s left then.", noun.Count(left, "knot"))))
-		}
+	if now.step {
+		blocks = append(blocks, reply.Text(leftWords(leftAfter(w.sized, now.does))), say.Step(w.sized, now.does, w.sit.Prefs))
 	} else if now.hang {
 		blocks = append(blocks, say.Piece(w.sized, w.sit.Prefs))
 	}

@@ -2,85 +2,37 @@ package commands
 
 import (
 	"context"
-	"fmt"
-	"strings"
 	"testing"
 
-	"larkfold/commands/reply"
 	"larkfold/commands/say"
 	"larkfold/commands/sitting"
 	"larkfold/sizing"
-	"larkfold/sizing/length"
 
 	"github.com/stretchr/testify/require"
 )
 
-// Every demo design is worked along from the first press to the last; the steps are
-// those of the printed sheet, and the last one hangs it with its cautions.
-func TestDemosAreWorkedAlong(t *testing.T) {
+// Every step has a picture of its own, of what it does, and says how many knots are
+// left: never more than before, and none when all is tied.
+func TestEveryStepIsShown(t *testing.T) {
 	t.Parallel()
 	for _, demo := range demos() {
-		t.Run(demo.Value, func(t *testing.T) {
-			t.Parallel()
-			p := &presser{t: t, a: newApp(t)}
-			p.now = asked(t, p.a, "/work demo:"+demo.Value)
-			sized, err := sizedDemo(demo.Value)
-			require.NoError(t, err)
-			for _, c := range sized.List.Cuts {
-				p.pick("Tick off what is cut", "tick "+c.Label)
+		sized, err := sizedDemo(demo.Value)
+		require.NoError(t, err)
+		last, pictures := len(sized.Placed), map[string]bool{}
+		for _, s := range stations(sized, sitting.Prefs{}) {
+			if !s.step {
+				continue
 			}
-			require.Empty(t, menusOf(p.now), "everything is cut")
-			require.NotContains(t, render(p.now), "[ ]")
-			for _, in := range say.Instructions(sized.Result, length.Style{}) {
-				for _, sentence := range in.Steps {
-					p.button("done, next")
-					require.Contains(t, render(p.now), sentence)
-				}
-			}
-			p.button("done, next")
-			require.Contains(t, render(p.now), "Hang it up")
-			require.True(t, hasCaution(p.now))
-			p.button("it hangs")
-			require.Contains(t, render(asked(t, p.a, "/work")), "not making a piece")
-		})
-	}
-}
-
-// The picture and the count of a step are of the work when it is done: fewer knots are
-// left after each, none at the end, and the picture's text says how many are tied.
-func TestAStepShowsTheWorkSoFar(t *testing.T) {
-	t.Parallel()
-	sized, err := sizedDemo("tide-line")
-	require.NoError(t, err)
-	last, pictures := len(sized.Placed)+1, map[string]bool{}
-	for _, s := range stations(sized, sitting.Prefs{}) {
-		if s.panel < 0 {
-			continue
+			left := leftAfter(sized, s.does)
+			require.LessOrEqual(t, left, last, "%s: %s", demo.Value, s.text)
+			last = left
+			key := say.Step(sized, s.does, sitting.Prefs{}).Key
+			require.NotEmpty(t, key)
+			require.False(t, pictures[key], "%s: %s", demo.Value, s.text)
+			pictures[key] = true
 		}
-		after, left := soFar(sized, s)
-		require.LessOrEqual(t, left, last)
-		require.Equal(t, len(sized.Placed), len(after.Placed)+left)
-		last = left
-		p, ok := pictured(after, left, sitting.Prefs{}).(reply.Picture)
-		require.True(t, ok)
-		if left > 0 && len(after.Placed) > 0 {
-			pictures[p.Key] = true
-			img, err := p.Draw()
-			require.NoError(t, err)
-			require.Contains(t, img.Alt, fmt.Sprintf("%d of %d knots tied", len(after.Placed), len(sized.Placed)))
-		}
+		require.Zero(t, last, "%s: all is tied in the end", demo.Value)
 	}
-	require.Zero(t, last, "all is tied in the end")
-	require.Greater(t, len(pictures), 3, "each step has a picture of its own")
-}
-
-func hasCaution(r reply.Reply) bool {
-	for _, b := range r.Blocks {
-		if c, ok := b.(reply.Caution); ok && strings.Contains(string(c), "rated for several times the load") {
-			return true
-		}
-	}
-	return false
 }
 
 // Where a maker stopped is found again, with what was ticked off; an old message's

@@ -11,6 +11,7 @@ import (
 type record struct {
 	id, token      string
 	kind           int
+	body           map[string]any // as it was delivered
 	sent           time.Time
 	acknowledged   bool
 	acknowledgedAt time.Time

@@ -179,11 +179,11 @@ func (m *Member) Submit(ex *Exchange, fields map[string]string) *Exchange {
 }
 
 // Again delivers an exchange's interaction a second time. It does not wait.
-func (m *Member) Again(ex *Exchange, data map[string]any) {
+func (m *Member) Again(ex *Exchange) {
 	m.p.mu.Lock()
-	r := m.p.exchanges[ex.ID]
+	body := m.p.exchanges[ex.ID].body
 	m.p.mu.Unlock()
-	m.deliver(m.payload(r, data, nil))
+	m.deliver(body)
 }
 
 // Send sends an interaction of any kind with any data, and does not wait. Over
@@ -212,8 +212,12 @@ func (m *Member) send(kind int, data any, message map[string]any) *Exchange {
 	p.exchanges[r.id] = r
 	p.byToken[r.token] = r
 	p.mu.Unlock()
+	body := m.payload(r, data, message)
+	p.mu.Lock()
+	r.body = body
+	p.mu.Unlock()
 	ex := &Exchange{ID: r.id, member: m}
-	ex.HTTPStatus = m.deliver(m.payload(r, data, message))
+	ex.HTTPStatus = m.deliver(body)
 	return ex
 }
 

@@ -220,7 +220,7 @@ func TestReplicasSeeEachOther(t *testing.T) {
 	}}}}
 	ex := ben.Send(2, add)
 	through(two)
-	ben.Again(ex, add)
+	ben.Again(ex)
 	require.NotEmpty(t, p.Violations(), "the platform takes one of the two answers")
 	says(t, ben.Wait(ex), "12 x 45 cm")
 	says(t, ben.Slash("/shelf list"), "in all: 5.40 m")

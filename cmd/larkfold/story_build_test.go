@@ -3,47 +3,19 @@ package main
 import (
 	"testing"
 
-	"larkfold/bot/platformtest"
-
 	"github.com/stretchr/testify/require"
 )
 
-// counting is a member whose presses and forms are counted.
-type counting struct {
-	*platformtest.Member
-	t              *testing.T
-	now            *platformtest.Exchange
-	presses, forms int
-}
-
-func (c *counting) press(label string) {
-	c.t.Helper()
-	c.presses++
-	c.now = c.Click(c.now, label)
-}
-
-func (c *counting) choose(placeholder, value string) {
-	c.t.Helper()
-	c.presses++
-	c.now = c.Choose(c.now, placeholder, value)
-}
-
-func (c *counting) fill(fields map[string]string) {
-	c.t.Helper()
-	c.forms++
-	c.now = c.Submit(c.now, fields)
-}
-
 // step adds a step as it is offered, with some amounts changed.
-func (c *counting) step(word string, fields map[string]string) {
-	c.t.Helper()
-	c.choose("Next step", "step "+word)
-	c.fill(fields)
+func (p *presser) step(word string, fields map[string]string) {
+	p.t.Helper()
+	p.choose("Next step", "step "+word)
+	p.fill(fields)
 }
 
 // From nothing to a saved piece of three panels: two sides joined under a middle.
 func byPressing(t *testing.T, s *stage) {
-	m := &counting{Member: s.Member("Nell"), t: t}
+	m := &presser{Member: s.Member("Nell"), t: t}
 	m.now = m.Slash("/build")
 	require.Equal(t, "A new design", m.now.Modal.Title)
 	m.fill(map[string]string{"hung": "dowel", "size": "70 cm x 20 mm", "cord": "4 mm plied", "count": "8", "way": "folded"})
