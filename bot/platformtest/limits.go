@@ -35,6 +35,15 @@ func (c *checker) text(path string, v any, least, most int) string {
 	return s
 }
 
+// shown checks a text that people see, which blanks alone do not make.
+func (c *checker) shown(path string, v any, least, most int) string {
+	s := c.text(path, v, least, most)
+	if s != "" && strings.TrimSpace(s) == "" {
+		c.fault(path, "is blank")
+	}
+	return s
+}
+
 func (c *checker) whole(path string, v any, least, most float64) float64 {
 	n, ok := v.(float64)
 	if !ok {
@@ -281,7 +290,7 @@ func (c *checker) button(at string, b map[string]any, ids map[string]bool) {
 	if b["emoji"] != nil {
 		least = 0
 	}
-	c.text(at+".label", b["label"], least, 80)
+	c.shown(at+".label", b["label"], least, 80)
 	if style == 5 {
 		c.text(at+".url", b["url"], 1, 512)
 		return
@@ -296,11 +305,24 @@ func (c *checker) menu(at string, m map[string]any, ids map[string]bool) {
 	if len(options) < 1 || len(options) > 25 {
 		c.fault(at+".options", "must be 1 to 25, are %d", len(options))
 	}
+	least, most := 1.0, 1.0
+	if m["min_values"] != nil {
+		least = c.whole(at+".min_values", m["min_values"], 0, 25)
+	}
+	if m["max_values"] != nil {
+		most = c.whole(at+".max_values", m["max_values"], 1, 25)
+	}
+	if most < least || int(most) > max(1, len(options)) {
+		c.fault(at, "%v to %v of %d options cannot be chosen", least, most, len(options))
+	}
+	if n := defaults(m); n > int(most) {
+		c.fault(at+".options", "%d are chosen from the start, %v can be", n, most)
+	}
 	values := map[string]bool{}
 	for i, item := range options {
 		o := object(item)
 		at := fmt.Sprintf("%s.options[%d]", at, i)
-		c.text(at+".label", o["label"], 1, 100)
+		c.shown(at+".label", o["label"], 1, 100)
 		value := c.text(at+".value", o["value"], 1, 100)
 		c.text(at+".description", o["description"], 0, 100)
 		if values[value] {
@@ -311,7 +333,7 @@ func (c *checker) menu(at string, m map[string]any, ids map[string]bool) {
 }
 
 func (c *checker) modal(m map[string]any) {
-	c.text("data.title", m["title"], 1, 45)
+	c.shown("data.title", m["title"], 1, 45)
 	c.text("data.custom_id", m["custom_id"], 1, 100)
 	top := list(m["components"])
 	if len(top) < 1 || len(top) > 5 {
@@ -323,13 +345,13 @@ func (c *checker) modal(m map[string]any) {
 		part := object(item)
 		switch number(part["type"]) {
 		case 18:
-			c.text(at+".label", part["label"], 1, 45)
+			c.shown(at+".label", part["label"], 1, 45)
 			c.text(at+".description", part["description"], 0, 100)
 			c.input(at+".component", object(part["component"]), ids)
 		case 1:
 			if inside := list(part["components"]); len(inside) == 1 {
 				input := object(inside[0])
-				c.text(at+".label", input["label"], 1, 45)
+				c.shown(at+".label", input["label"], 1, 45)
 				c.input(at+".components[0]", input, ids)
 				continue
 			}
@@ -344,9 +366,6 @@ func (c *checker) input(at string, in map[string]any, ids map[string]bool) {
 	switch number(in["type"]) {
 	case 3:
 		c.menu(at, in, ids)
-		if n := defaults(in); n > 1 {
-			c.fault(at+".options", "%d are chosen from the start, one can be", n)
-		}
 		return
 	case 4:
 	default:
@@ -359,6 +378,11 @@ func (c *checker) input(at string, in map[string]any, ids map[string]bool) {
 	most := 4000
 	if in["max_length"] != nil {
 		most = int(c.whole(at+".max_length", in["max_length"], 1, 4000))
+	}
+	if in["min_length"] != nil {
+		if least := c.whole(at+".min_length", in["min_length"], 0, 4000); int(least) > most {
+			c.fault(at+".min_length", "%v is more than the %d that fit", least, most)
+		}
 	}
 	c.text(at+".value", in["value"], 0, most)
 }

@@ -5,6 +5,7 @@ import (
 	"encoding/json"
 	"fmt"
 	"net/http"
+	"slices"
 	"strings"
 	"testing"
 	"time"
@@ -78,6 +79,10 @@ func TestMessagesThatAreRefused(t *testing.T) {
 		"style: must be a whole number":           {`"content":"a","components":[` + row(`[{"type":2,"style":7,"custom_id":"a","label":"a"}]`) + `]`, `"content":"a","components":[` + row(`[{"type":2,"style":4,"custom_id":"a","label":"a"}]`) + `]`},
 		"type: 4 does not belong":                 {`"content":"a","components":[` + row(`[{"type":4,"custom_id":"a"}]`) + `]`, `"content":"a"`},
 		"placeholder: must be 0 to 150":           {`"content":"a","components":[` + row(`[{"type":3,"custom_id":"m","placeholder":"`+x(151)+`","options":[{"label":"a","value":"v"}]}]`) + `]`, `"content":"a"`},
+		"label: is blank":                         {`"content":"a","components":[` + row(`[{"type":2,"style":1,"custom_id":"a","label":" "}]`) + `]`, `"content":"a"`},
+		"1 to 2 of 1 options cannot be chosen":    {`"content":"a","components":[` + row(`[{"type":3,"custom_id":"m","max_values":2,"options":[{"label":"a","value":"v"}]}]`) + `]`, `"content":"a","components":[` + row(`[{"type":3,"custom_id":"m","max_values":1,"options":[{"label":"a","value":"v"}]}]`) + `]`},
+		"2 to 1 of 2 options cannot be chosen":    {`"content":"a","components":[` + row(`[{"type":3,"custom_id":"m","min_values":2,"options":[{"label":"a","value":"v"},{"label":"b","value":"w"}]}]`) + `]`, `"content":"a","components":[` + row(`[{"type":3,"custom_id":"m","min_values":2,"max_values":2,"options":[{"label":"a","value":"v"},{"label":"b","value":"w"}]}]`) + `]`},
+		"2 are chosen from the start, 1 can be":   {`"content":"a","components":[` + row(`[{"type":3,"custom_id":"m","options":[{"label":"a","value":"v","default":true},{"label":"b","value":"w","default":true}]}]`) + `]`, `"content":"a","components":[` + row(`[{"type":3,"custom_id":"m","options":[{"label":"a","value":"v","default":true},{"label":"b","value":"w"}]}]`) + `]`},
 		"name: must be 1 to 256":                  {`"embeds":[{"fields":[{"name":"","value":"b"}]}]`, `"content":"a"`},
 	} {
 		require.Contains(t, strings.Join(CheckMessage(parse(t, message(test[0])), nil, 100), "\n"), want)
@@ -91,6 +96,20 @@ func TestMessagesThatAreRefused(t *testing.T) {
 	require.Empty(t, CheckMessage(described, []File{{Name: "a", Data: make([]byte, 100)}}, 100))
 	require.Contains(t, CheckMessage(described, []File{{Name: "a", Data: make([]byte, 101)}}, 100)[0], "too large")
 	require.Contains(t, CheckMessage(described, []File{{Name: "b"}}, 100)[0], "not described")
+	files, names := func(n int) []File { return slices.Repeat([]File{{}}, n) }, func(n int) map[string]any {
+		return parse(t, message(`"attachments":`+repeat(n, func(i int) string { return fmt.Sprintf(`{"id":"%d","filename":"f%d"}`, i, i) })))
+	}
+	for n := range 12 {
+		all := files(n)
+		for i := range all {
+			all[i].Name = fmt.Sprint("f", i)
+		}
+		if faults := CheckMessage(names(n), all, 100); n > 10 {
+			require.Contains(t, faults[0], "must be 10 or fewer")
+		} else if n > 0 {
+			require.Empty(t, faults)
+		}
+	}
 }
 
 func menu(options int) string {
@@ -132,6 +151,10 @@ func TestFirstAnswersThatAreRefused(t *testing.T) {
 		{2, modal("t", `[`+input("a", `,"value":"abc","max_length":2`)+`]`), "value: must be 0 to 2"},
 		{2, modal("t", `[`+input("a", `,"max_length":4001`)+`]`), "max_length: must be a whole number from 1 to 4000"},
 		{2, modal("t", `[`+input("a", `,"placeholder":"`+x(101)+`"`)+`]`), "placeholder: must be 0 to 100"},
+		{2, modal("t", `[`+input("a", `,"min_length":11,"max_length":10`)+`]`), "11 is more than the 10 that fit"},
+		{2, modal("t", `[`+input("a", `,"min_length":10,"max_length":10`)+`]`), ""},
+		{2, modal("t", `[`+strings.Replace(input("a", ""), `"l"`, `"`+x(46)+`"`, 1)+`]`), "label: must be 1 to 45"},
+		{2, modal("t", `[`+strings.Replace(input("a", ""), `"l"`, `"`+x(45)+`"`, 1)+`]`), ""},
 		{2, modal("t", `[{"type":2}]`), "does not belong in a form"},
 	} {
 		faults := strings.Join(CheckAnswer(test.kind, parse(t, test.raw)), "\n")

@@ -53,7 +53,7 @@ func (s *session) request() reply.Request {
 
 // typed answers one line: a command, or the number of something offered.
 func (s *session) typed(ctx context.Context, text string) error {
-	if number, choice, ok := picked(text); ok && len(s.offered) > 0 {
+	if number, choice, ok := s.picked(text); ok && len(s.offered) > 0 {
 		return s.pick(ctx, number, choice)
 	}
 	l, wrong := reply.ParseLine(text)
@@ -137,11 +137,25 @@ func (s *session) say(text string) error {
 	return s.screen.show([]reply.Block{reply.Text(text)})
 }
 
-// picked reads "3" or "3 B".
-func picked(text string) (number int, choice string, ok bool) {
-	first, choice, _ := strings.Cut(strings.TrimSpace(text), " ")
-	number, err := strconv.Atoi(first)
-	return number, strings.TrimSpace(choice), err == nil
+// picked reads "3" or "3 B", or what is offered as it is written: "Next step net". Of
+// two labels that a line begins with, the longer one is meant.
+func (s *session) picked(text string) (number int, choice string, ok bool) {
+	text = strings.TrimSpace(text)
+	first, choice, _ := strings.Cut(text, " ")
+	if number, err := strconv.Atoi(first); err == nil {
+		return number, strings.TrimSpace(choice), true
+	}
+	longest := 0
+	for i, o := range s.offered {
+		n := len(o.label)
+		if n <= longest || len(text) < n || !strings.EqualFold(text[:n], o.label) {
+			continue
+		}
+		if rest := text[n:]; rest == "" || len(o.choices) > 0 && strings.HasPrefix(rest, " ") {
+			longest, number, choice, ok = n, i+1, strings.TrimSpace(rest), true
+		}
+	}
+	return number, choice, ok
 }
 
 // pick presses a button, or chooses from a menu.
