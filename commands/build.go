@@ -17,7 +17,7 @@ import (
 
 func buildCommand() command {
 	return command{run: build, reads: sitting.Sheets | sitting.Leftovers | sitting.Design | sitting.Underway, Command: reply.Command{
-		Name: "build", Description: "Make a design step by step, by pressing; without options it goes on where you stopped", Example: "/build demo:tide-line",
+		Name: "build", Description: "Make a design step by step, by pressing; without options it goes on where you stopped", Example: "/build new:yes",
 		Options: []reply.Option{
 			{Name: "name", Description: "a saved project to build on; it changes only when you save", Suggest: "project"},
 			{Name: "demo", Description: "a demo design to begin with", Choices: demos()},

@@ -12,6 +12,7 @@ import (
 	"larkfold/commands/say"
 	"larkfold/commands/sitting"
 	"larkfold/sizing/cord"
+	"larkfold/sizing/length"
 	"larkfold/sizing/sheet"
 )
 
@@ -184,11 +185,20 @@ func askedFinish(page making.Page, word string, lists making.Lists) (askedFor, e
 		}
 	case "hanger":
 		a.title = "Hang it from a hanger"
-		a.blanks = []making.Blank{{Name: "size", Label: "how high the hook is above the rod", Like: "rise 15 cm, or angle 45", Value: "rise 15 cm", Must: true}}
+		a.blanks = []making.Blank{{Name: "size", Label: "how high the hook is above the rod", Like: "rise 15 cm, or angle 45", Value: usualHanger(page), Must: true}}
 	default:
 		return a, &reply.UserError{Read: word, Wrong: "a piece is not finished with that", Right: "fringe, swag or hanger", Try: "/build"}
 	}
 	return a, nil
+}
+
+// usualHanger is a hanger whose legs stand a little steeper than the 30 degrees below
+// which each pulls with more than the whole weight.
+func usualHanger(page making.Page) string {
+	if rod := page.Sheet.Rod; rod != nil && !rod.Ring {
+		return "rise " + length.Style{}.Format((rod.Length * 3 / 10).RoundUp(length.Centimetre))
+	}
+	return "rise 15 cm"
 }
 
 // askedHead asks for a line of the head: "cord" for another cord, "cord 2" for the

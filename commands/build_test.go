@@ -277,3 +277,17 @@ func BenchmarkPress(b *testing.B) {
 		b.StartTimer()
 	}
 }
+
+// A hanger as it is offered stands steep enough on any dowel.
+func TestOfferedHangers(t *testing.T) {
+	t.Parallel()
+	p := &presser{t: t, a: newApp(t)}
+	for _, size := range []string{"15 cm x 10 mm", "50 cm x 20 mm", "61 cm x 20 mm", "3 m x 35 mm"} {
+		p.now = asked(t, p.a, "/build new:yes")
+		p.fill(map[string]string{"size": size, "count": "4"})
+		p.button("finish")
+		p.finishAs("hanger", nil)
+		require.Contains(t, p.design().Sheet, "\nhanger rise ")
+		require.NotContains(t, strings.Join(texts(p.now), "\n"), "degrees: below", size)
+	}
+}
