@@ -186,7 +186,7 @@ panel front
 `, sizing.Maker{Book: knot.Standard()})
 	fmt.Println(err)
 	// Output:
-	// line 4, column 3: 10 ends make 2 groups of 4 and leave 2 over; change the number of ends, the group (`of`) or the edge (`skip`)
+	// line 4, column 3: 10 ends make 2 groups of 4 and leave 2 over; change the number of ends, the group ("of") or the edge ("skip")
 	//   4 |   row square
 	//     |   ^
 }

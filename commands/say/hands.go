@@ -41,7 +41,7 @@ func HandNotes(hands []sitting.Hand, p sitting.Prefs) []trace.Note {
 			text += "; three or more would show how much your hand varies"
 		}
 		if len(h.Others) > 0 {
-			text += fmt.Sprintf("; of your cords of that make it takes most and is used to be safe, not %s: name the one you mean, in the sheet as `cord NAME`, in /cord as cord:NAME", noun.List(h.Others))
+			text += fmt.Sprintf("; of your cords of that make it takes most and is used to be safe, not %s: name the one you mean, in the sheet as \"cord NAME\", in /cord as cord:NAME", noun.List(h.Others))
 		}
 		notes = append(notes, trace.Note{Place: h.Cord.Place, Text: text})
 	}

@@ -181,7 +181,7 @@ func notes(sized sizing.Sized, p sitting.Prefs) string {
 		lines = append(lines, "· "+n.Text)
 	}
 	if sized.List.Saves >= 50*length.Centimetre && !sized.List.Terms.Economy {
-		lines = append(lines, fmt.Sprintf("· cutting every cord to its own need would save %s: add the line `economy` to the sheet, or economy:yes to /cord", p.Style.Format(sized.List.Saves)))
+		lines = append(lines, fmt.Sprintf("· cutting every cord to its own need would save %s: add the line \"economy\" to the sheet, or economy:yes to /cord", p.Style.Format(sized.List.Saves)))
 	}
 	return strings.Join(lines, "\n")
 }

@@ -2,7 +2,7 @@ package knot
 
 // The sources that several rows share.
 const (
-	derived = "derived by tightening ideal rope (`larkfold derive` does it again)"
+	derived = "derived by tightening ideal rope (larkfold derive does it again)"
 	common  = "common practice, no source"
 )
 
@@ -149,7 +149,7 @@ func rows() []Row {
 			},
 			Diagram: picotDiagram(),
 			Source:  derived + " for the knot; loops of four cord widths: " + common, Trust: Medium,
-			Note: "For bare gaps that stay open use `apart` with square knots instead.",
+			Note: "For bare gaps that stay open use \"apart\" with square knots instead.",
 		},
 		{
 			Name: "double half hitch", Short: "DHH", Also: []string{"clove", "clove hitch", "horizontal double half hitch", "diagonal double half hitch", "horizontal clove hitch", "diagonal clove hitch", "rib knot", "cording knot"}, Shape: Hitch,
@@ -375,7 +375,7 @@ func rows() []Row {
 			},
 			Diagram: netDiagram(),
 			Source:  "an arrangement of square knots: nothing of its own", Trust: High,
-			Note: "In a sheet: `net square rows 6`.",
+			Note: "In a sheet: net square rows 6.",
 		},
 	}
 }

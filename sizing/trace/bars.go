@@ -40,7 +40,7 @@ func (w *work) edgeToEdge(s sheet.Bar) {
 	}
 	level := s
 	level.Slope = new(float64)
-	w.t.note(s.Place, "the bar from edge to edge falls %s on its way, as steeply as makes its hitches just touch; for a level one write `%s`",
+	w.t.note(s.Place, "the bar from edge to edge falls %s on its way, as steeply as makes its hitches just touch; for a level one write \"%s\"",
 		w.t.say(nm(l.fall(l.x(l.cols[len(l.cols)-1])))), sheet.StepText(level))
 }
 

@@ -31,7 +31,7 @@ func (w *work) groupsOf(at sheet.Place, places []int, of int, what string) ([][]
 		of = len(places)
 	}
 	if len(places)%of != 0 {
-		w.t.fault(at, "", "%s do not divide into groups of %d for %s; change the group (`of`) or say which ends (`on`)", noun.Count(len(places), "end"), of, what)
+		w.t.fault(at, "", "%s do not divide into groups of %d for %s; change the group (\"of\") or say which ends (\"on\")", noun.Count(len(places), "end"), of, what)
 		return nil, false
 	}
 	var all [][]int

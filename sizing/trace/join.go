@@ -81,7 +81,7 @@ func (w *work) aside() float64 {
 func (w *work) join() {
 	t := w.t
 	if w.hung {
-		t.fault(w.def.Place, "", "panel %s joins others, so it has no mount of its own; use `add` for extra cords", w.def.Name)
+		t.fault(w.def.Place, "", "panel %s joins others, so it has no mount of its own; use \"add\" for extra cords", w.def.Name)
 		return
 	}
 	from := t.froms(w.def)

@@ -121,7 +121,7 @@ func (w *work) tieAll() bool {
 	if len(w.def.From) > 0 {
 		w.join()
 	} else if !w.hung && len(t.faults) == before {
-		t.fault(w.def.Place, "mount 12 folded", "panel %s has no cords: it needs a mount, or `from` and the panels it joins", w.def.Name)
+		t.fault(w.def.Place, "mount 12 folded", "panel %s has no cords: it needs a mount, or \"from\" and the panels it joins", w.def.Name)
 	}
 	w.leftmost, w.rightmost = math.Inf(1), math.Inf(-1)
 	done := Unrolled(w.def.Steps)

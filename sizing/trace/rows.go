@@ -59,7 +59,7 @@ func (w *work) tieRow(at sheet.Place, k *knot.Knot, of int, places []int, skip, 
 	groups := places[min(skip, n):max(n-skip, min(skip, n))]
 	if w.round() && n == len(w.order) {
 		if len(groups)%of != 0 {
-			w.t.fault(at, "", "%d ends of round panel %s do not divide into groups of %d; change the number of ends or the group (`of`)", len(groups), w.def.Name, of)
+			w.t.fault(at, "", "%d ends of round panel %s do not divide into groups of %d; change the number of ends or the group (\"of\")", len(groups), w.def.Name, of)
 			return false
 		}
 		if turn := shift % of; turn != 0 && len(groups) > 0 {
@@ -71,11 +71,11 @@ func (w *work) tieRow(at sheet.Place, k *knot.Knot, of int, places []int, skip, 
 		groups = groups[:len(groups)/of*of]
 	}
 	if len(groups) < of {
-		w.t.fault(at, "", "the %s needs %d ends, and here %s left; change the number of ends or the edge (`skip`)", k.Name, of, areLeft(len(groups)))
+		w.t.fault(at, "", "the %s needs %d ends, and here %s left; change the number of ends or the edge (\"skip\")", k.Name, of, areLeft(len(groups)))
 		return false
 	}
 	if over := len(groups) % of; over != 0 {
-		w.t.fault(at, "", "%d ends make %s of %d and leave %d over; change the number of ends, the group (`of`) or the edge (`skip`)", len(groups), noun.Count(len(groups)/of, "group"), of, over)
+		w.t.fault(at, "", "%d ends make %s of %d and leave %d over; change the number of ends, the group (\"of\") or the edge (\"skip\")", len(groups), noun.Count(len(groups)/of, "group"), of, over)
 		return false
 	}
 	if !w.free(at, groups) {

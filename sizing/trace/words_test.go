@@ -279,7 +279,7 @@ func TestABarFromEdgeToEdgeSaysHowItRuns(t *testing.T) {
 	require.Zero(t, notes("bar left to right slope 5"))
 	require.Zero(t, notes("bar left to middle"))
 	r := panelOf(t, "  mount 6 folded\n  bar left to right\n")
-	require.Contains(t, r.Notes[0].Text, "`bar left to right level`")
+	require.Contains(t, r.Notes[0].Text, "\"bar left to right level\"")
 }
 
 func TestCloseCasesAreNoted(t *testing.T) {
