@@ -19,7 +19,7 @@ import (
 func (a *App) helpCommand() command {
 	return command{run: a.help, Command: reply.Command{
 		Name: "help", Description: "What Larkfold does, by task, with examples to paste", Example: "/help topic:cord",
-		Options: []reply.Option{{Name: "topic", Description: "a command, a word of the sheet such as net, or: start, commands, tour, sheet, formulas", Suggest: "topic"}},
+		Options: []reply.Option{{Name: "topic", Description: "a command, a word of the sheet such as net, or: start, commands, tour, sheet, formulas, limits", Suggest: "topic"}},
 	}}
 }
 
@@ -61,6 +61,8 @@ func (a *App) help(ctx context.Context, sit sitting.Sitting, req reply.Request) 
 		return helpSheet(), nil
 	case "tour":
 		return helpTour(), nil
+	case "limits":
+		return helpLimits(sit.Prefs), nil
 	case "formulas":
 		return reply.Reply{Blocks: []reply.Block{
 			reply.Heading("Formulas of doubling rules"), reply.Facts(say.Formula(formula.Rule)), reply.Verbatim("4.5*finished + 20 cm"),
@@ -82,7 +84,7 @@ func (a *App) help(ctx context.Context, sit sitting.Sitting, req reply.Request) 
 	if k, ok := a.room.Book.Knot(topic); ok {
 		return helpKnot(k), nil
 	}
-	e := &reply.UserError{Read: "topic: " + req.Options["topic"], Wrong: "there is no help on that", Right: "a command, a word of the sheet, or start, commands, tour, sheet, formulas", Try: "/help"}
+	e := &reply.UserError{Read: "topic: " + req.Options["topic"], Wrong: "there is no help on that", Right: "a command, a word of the sheet, or start, commands, tour, sheet, formulas, limits", Try: "/help"}
 	if meant := near.Word(topic, a.topics()); meant != "" {
 		e.Right, e.Try = "did you mean "+meant+"?", req.Retype(map[string]string{"topic": meant}, "")
 	}
@@ -274,7 +276,7 @@ panel front
 
 // topics are what help can be asked about.
 func (a *App) topics() []string {
-	topics := []string{"commands", "formulas", "sheet", "start", "tour"}
+	topics := []string{"commands", "formulas", "limits", "sheet", "start", "tour"}
 	for _, c := range a.commands {
 		if c.MessageMenu {
 			continue

@@ -23,6 +23,7 @@ func TestHelpAnswers(t *testing.T) {
 		"/help topic:tassel",
 		"/help topic:level",
 		"/help topic:formulas",
+		"/help topic:limits",
 	))
 }
 

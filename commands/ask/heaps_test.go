@@ -48,6 +48,14 @@ func BenchmarkLongestList(b *testing.B) {
 	}
 }
 
+// A count is looked for close before its comma, so that a long list is read in step
+// with its length.
+func TestACountStandsCloseBeforeItsComma(t *testing.T) {
+	const close = countLooks - len("m x12")
+	require.Len(t, Items("1m x"+strings.Repeat(" ", close)+"12,3"), 2)
+	require.Len(t, Items("1m x"+strings.Repeat(" ", close+1)+"12,3"), 1)
+}
+
 func TestListsAreOfBoundedLength(t *testing.T) {
 	_, err := Heaps(strings.Repeat("1,", MostListed))
 	require.ErrorContains(t, err, "12000 characters; I read 6000 at most")

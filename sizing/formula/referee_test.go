@@ -115,7 +115,7 @@ func TestRefereeAgreesOnRandomFormulas(t *testing.T) {
 	compiled := 0
 	rapid.Check(t, func(t *rapid.T) {
 		depth := rapid.IntRange(0, 3).Draw(t, "depth")
-		if bare := numeric(t, depth); len(bare) <= longestSource {
+		if bare := numeric(t, depth); len(bare) <= LongestSource {
 			_, err := Compile(bare, KnotRole)
 			require.Error(t, err, "%s is a bare number", bare)
 		}

@@ -6,8 +6,10 @@ import (
 	"unicode"
 )
 
+// LongestSource is how long a formula may be, in characters.
+const LongestSource = 400
+
 const (
-	longestSource = 400       // characters
 	largestNumber = 1_000_000 // nothing in a workshop counts further
 	pi            = '\u03c0'  // Greek small letter pi
 )
@@ -38,11 +40,11 @@ type token struct {
 //	word   = letter { letter | digit | "_" }
 //	sign   = "+" | "-" | "*" | "/" | "^" | "**" | "(" | ")" | ","
 func scan(source string, use Use) ([]token, *Fault) {
-	if len(source) > 4*longestSource || len([]rune(source)) > longestSource {
-		head := []rune(source[:min(len(source), 4*longestSource)])
-		head = head[:min(len(head), longestSource+1)]
-		return nil, faultAt(TooLong, string(head), span{longestSource, longestSource + 1},
-			"The formula is longer than "+strconv.Itoa(longestSource)+" characters.", "Shorten it: most need fewer than 60.")
+	if len(source) > 4*LongestSource || len([]rune(source)) > LongestSource {
+		head := []rune(source[:min(len(source), 4*LongestSource)])
+		head = head[:min(len(head), LongestSource+1)]
+		return nil, faultAt(TooLong, string(head), span{LongestSource, LongestSource + 1},
+			"The formula is longer than "+strconv.Itoa(LongestSource)+" characters.", "Shorten it: most need fewer than 60.")
 	}
 	runes := []rune(source)
 	var tokens []token

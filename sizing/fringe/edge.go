@@ -83,8 +83,8 @@ func (e Edge) check() error {
 	if e.Loops < 1 || e.Loops > mostLoops {
 		return fmt.Errorf("%d loops to hang the fringe on: there must be from 1 to %d", e.Loops, mostLoops)
 	}
-	if e.PerLoop < 1 || e.PerLoop > mostPieces/e.Loops {
-		return fmt.Errorf("%d pieces to a loop on %d loops: there must be at least 1, and at most %d pieces in all", e.PerLoop, e.Loops, mostPieces)
+	if e.PerLoop < 1 || e.PerLoop > MostPieces/e.Loops {
+		return fmt.Errorf("%d pieces to a loop on %d loops: there must be at least 1, and at most %d pieces in all", e.PerLoop, e.Loops, MostPieces)
 	}
 	if e.Trim != Level && e.Trim != Slope {
 		return fmt.Errorf("trim %d: it must be level or a slope", e.Trim)

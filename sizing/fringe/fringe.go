@@ -21,11 +21,13 @@ import (
 	"larkfold/sizing/length"
 )
 
+// MostPieces is how many pieces one fringe may have, and how many ends a wrap binds.
+const MostPieces = 20_000
+
 const (
 	longestDrop = 10 * length.Metre
 	thickest    = 100 * length.Millimetre
 	mostLoops   = 5_000
-	mostPieces  = 20_000
 )
 
 func checkThickness(what string, l length.Length) error {

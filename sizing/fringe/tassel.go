@@ -30,8 +30,8 @@ type Bundled struct {
 // turn over the tie. The outermost strand of the bundle goes the longest way, and
 // all are cut like it.
 func (t Tassel) Bundle() (Bundled, error) {
-	if t.Strands < 1 || t.Strands > mostPieces/2 {
-		return Bundled{}, fmt.Errorf("%d strands in a tassel: there must be from 1 to %d", t.Strands, mostPieces/2)
+	if t.Strands < 1 || t.Strands > MostPieces/2 {
+		return Bundled{}, fmt.Errorf("%d strands in a tassel: there must be from 1 to %d", t.Strands, MostPieces/2)
 	}
 	if err := checkThickness("thickness of a strand", t.Strand); err != nil {
 		return Bundled{}, err

@@ -27,8 +27,8 @@ type Wrapped struct {
 // WrapOf sizes the knot book's gathering wrap k by a cord of working thickness
 // wrapping round so many ends of working thickness end, as soft as that.
 func WrapOf(k *knot.Knot, ends int, end length.Length, soft cord.Ratio, wrapping length.Length) (Wrap, error) {
-	if ends < 1 || ends > mostPieces {
-		return Wrap{}, fmt.Errorf("%d ends to wrap: there must be from 1 to %d", ends, mostPieces)
+	if ends < 1 || ends > MostPieces {
+		return Wrap{}, fmt.Errorf("%d ends to wrap: there must be from 1 to %d", ends, MostPieces)
 	}
 	if err := checkThickness("thickness of an end", end); err != nil {
 		return Wrap{}, err

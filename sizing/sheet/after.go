@@ -40,7 +40,7 @@ func (r *reader) fringe(l *line) {
 
 func (r *reader) swag(l *line) {
 	r.closePanels(l)
-	s := Swag{Place: l.place(), Count: l.whole("cords", 1, mostEnds)}
+	s := Swag{Place: l.place(), Count: l.whole("cords", 1, MostEnds)}
 	if w := l.peek(); w.raw != "" && w.plain() != "over" {
 		s.Cord = r.book.cord(l)
 	}

@@ -13,7 +13,7 @@ func (l *line) ends() Ends {
 		return Ends{}
 	}
 	var ends Ends
-	var taken [mostEnds + 1]bool
+	var taken [MostEnds + 1]bool
 	l.splitting(isHyphenOrComma, func() {
 		for more := true; more && l.bad == nil; {
 			ends.Parts = append(ends.Parts, l.onePart(taken[:]))
@@ -31,17 +31,17 @@ func isHyphenOrComma(r, _ rune) bool { return r == ',' || isHyphen(r) }
 func (l *line) onePart(taken []bool) Span {
 	if kind, ok := spanKinds[l.peek().plain()]; ok {
 		l.take()
-		return Span{Kind: kind, To: l.whole("ends", 1, mostEnds)}
+		return Span{Kind: kind, To: l.whole("ends", 1, MostEnds)}
 	}
 	w := l.take()
 	if !startsWithDigit(w) {
 		l.fail(w, "%s", missing(w, "ends were expected here: numbers counted from the left such as 1-4, or all, left 4, right 4, middle 4"))
 		return Span{}
 	}
-	span := Span{From: l.wholeOf(w, "ends", 1, mostEnds)}
+	span := Span{From: l.wholeOf(w, "ends", 1, MostEnds)}
 	span.To = span.From
 	if l.accept("-") {
-		span.To = l.whole("ends", 1, mostEnds)
+		span.To = l.whole("ends", 1, MostEnds)
 	}
 	if l.bad != nil {
 		return Span{}
@@ -81,7 +81,7 @@ func (l *line) position() (p Position) {
 		case !ok && !startsWithDigit(w):
 			l.fail(w, "%s", missing(w, "a place was expected here: left, right, middle, middle+1 or the number of an end"))
 		case !ok:
-			p = Position{Number: l.wholeOf(w, "ends", 1, mostEnds)}
+			p = Position{Number: l.wholeOf(w, "ends", 1, MostEnds)}
 		default:
 			p = Position{Anchor: anchor}
 			if anchor == Middle {
@@ -96,9 +96,9 @@ func (l *line) position() (p Position) {
 func (l *line) offset() int {
 	switch {
 	case l.accept("+"):
-		return l.whole("ends from the middle", 0, mostEnds)
+		return l.whole("ends from the middle", 0, MostEnds)
 	case l.accept("-"):
-		return -l.whole("ends from the middle", 0, mostEnds)
+		return -l.whole("ends from the middle", 0, MostEnds)
 	}
 	return 0
 }
@@ -115,7 +115,7 @@ func (l *line) counting(b *scope, usual string, count *Count) option {
 	return option{key: usual, words: words, read: func(word string) {
 		switch word {
 		case "rows", "times":
-			count.N = l.whole(word, 1, mostKnots)
+			count.N = l.whole(word, 1, MostKnots)
 		case "for":
 			count.For = l.length(boundsOf("how far the knots shall reach"))
 		case "until":

@@ -293,7 +293,7 @@ func withUnits(head, wrong, tail, verb string) []string {
 		all = append(all, tidy(head, digits, unit, tail))
 	}
 	all = append(all, tidy(head, digits, tail), tidy(head, digits+"%", tail))
-	if x, err := strconv.ParseFloat(strings.ReplaceAll(digits, ",", "."), 64); err == nil && x < mostKnots {
+	if x, err := strconv.ParseFloat(strings.ReplaceAll(digits, ",", "."), 64); err == nil && x < MostKnots {
 		all = append(all, tidy(head, strconv.Itoa(int(x+0.5)), tail))
 	}
 	return all

@@ -42,7 +42,7 @@ func Migrate(text string, knots Knots) string {
 		return text
 	}
 	now := strings.Join(append(m.told, m.lines...), "\n")
-	if len(m.told)+len(m.lines) > mostLines || len(now) > mostBytes {
+	if len(m.told)+len(m.lines) > MostLines || len(now) > MostBytes {
 		now = strings.Join(m.lines, "\n")
 	}
 	if _, faults := Parse(now, knots); faults.Any() {

@@ -211,10 +211,10 @@ func (r *reader) limit(l *line, s Step) {
 	r.totalEnds += brought
 	r.knots += tied
 	switch {
-	case r.totalEnds > mostEnds && endsBefore <= mostEnds:
-		l.failLike("", l.verb, "makes %d ends in the whole sheet: the most is %d", r.totalEnds, mostEnds)
-	case r.knots > mostKnots && knotsBefore <= mostKnots:
-		l.failLike("", l.verb, "makes more than %d knots in the whole sheet, which is the most", mostKnots)
+	case r.totalEnds > MostEnds && endsBefore <= MostEnds:
+		l.failLike("", l.verb, "makes %d ends in the whole sheet: the most is %d", r.totalEnds, MostEnds)
+	case r.knots > MostKnots && knotsBefore <= MostKnots:
+		l.failLike("", l.verb, "makes more than %d knots in the whole sheet, which is the most", MostKnots)
 	}
 }
 

@@ -11,12 +11,12 @@ import (
 	"larkfold/sizing/near"
 )
 
-// The limits of one sheet.
+// The limits of one sheet, of all its panels together.
 const (
-	mostLines = 200
-	mostBytes = 16 << 10
-	mostEnds  = 2000
-	mostKnots = 200_000
+	MostLines = 200
+	MostBytes = 16 << 10
+	MostEnds  = 2000
+	MostKnots = 200_000
 )
 
 // verb is the first word of a line with how the line is read.
@@ -83,11 +83,11 @@ func (r *reader) lines(text string) []*line {
 	all := splitLines(text)
 	for i, typed := range all {
 		bytes += len(typed) + 1
-		tooLong := bytes > mostBytes+1
-		if i >= mostLines && strings.TrimSpace(typed) != "" || tooLong {
-			why := fmt.Sprintf("the sheet is too long: the most is %d lines", mostLines)
+		tooLong := bytes > MostBytes+1
+		if i >= MostLines && strings.TrimSpace(typed) != "" || tooLong {
+			why := fmt.Sprintf("the sheet is too long: the most is %d lines", MostLines)
 			if tooLong {
-				why = fmt.Sprintf("the sheet is too long: the most is %d KiB", mostBytes>>10)
+				why = fmt.Sprintf("the sheet is too long: the most is %d KiB", MostBytes>>10)
 			}
 			r.faults = append(r.faults, Fault{Place: Place{i + 1, 1}, Text: why, Line: typed, mended: true})
 			r.lost = true

@@ -2,6 +2,7 @@ package sheet_test
 
 import (
 	"fmt"
+	"runtime"
 	"strings"
 	"testing"
 
@@ -145,11 +146,12 @@ func BenchmarkFormat(b *testing.B) {
 	}
 }
 
-// BenchmarkParseHostile reads texts at half and at the whole limit of size that
-// invite work growing with the square of their length.
-func BenchmarkParseHostile(b *testing.B) {
+// hostile are texts that invite work growing with the square of their length.
+func hostile(size int) map[string]string {
+	texts := map[string]string{}
 	for _, c := range []struct{ name, start, more string }{
 		{"one long word", "cord a 4 mm\npanel p\nmount 4 folded\nrow square on ", "1,2-3,"},
+		{"one word without a comma", "cord a 4 mm\npanel p\nmount 4 folded\nrow ", "square"},
 		{"words for a knot", "cord a 4 mm\npanel p\nmount 4 folded\nrow ", "square "},
 		{"words for a length", "cord a 4 mm\npanel p\nmount 4 folded\ntail ", "1 ft "},
 		{"commas", "cord a 4 mm\npanel p\nmount 4 folded\nnet square rows 2", ","},
@@ -158,9 +160,36 @@ func BenchmarkParseHostile(b *testing.B) {
 		{"comments", "cord a 4 mm\npanel p\nmount 4 folded\n", "#\n"},
 		{"tabs and faults", "cord a 4 mm\npanel p\nmount 4 folded\n", "\tróws 綿\n"},
 	} {
-		for _, size := range []int{8 << 10, 16 << 10} {
-			text := c.start + strings.Repeat(c.more, (size-len(c.start))/len(c.more))
-			b.Run(fmt.Sprintf("%s/%d", c.name, size), func(b *testing.B) {
+		texts[c.name] = c.start + strings.Repeat(c.more, (size-len(c.start))/len(c.more))
+	}
+	return texts
+}
+
+// TestHostileTextsAreReadInStep counts what reading them allocates: twice the text
+// takes about twice as much, and never more than a few megabytes.
+func TestHostileTextsAreReadInStep(t *testing.T) {
+	allocated := func(text string) uint64 {
+		var before, after runtime.MemStats
+		runtime.ReadMemStats(&before)
+		_, faults := sheet.Parse(text, sheettest.Book{})
+		_ = faults.Error()
+		runtime.ReadMemStats(&after)
+		return after.TotalAlloc - before.TotalAlloc
+	}
+	half := hostile(sheet.MostBytes / 2)
+	for name, text := range hostile(sheet.MostBytes) {
+		few, many := allocated(half[name]), allocated(text)
+		t.Logf("%s: %d KiB, then %d", name, few>>10, many>>10)
+		require.Less(t, many, 3*few+64<<10, name)
+		require.Less(t, many, uint64(4<<20), name)
+	}
+}
+
+// BenchmarkParseHostile reads them at half and at the whole limit of size.
+func BenchmarkParseHostile(b *testing.B) {
+	for _, size := range []int{sheet.MostBytes / 2, sheet.MostBytes} {
+		for name, text := range hostile(size) {
+			b.Run(fmt.Sprintf("%s/%d", name, size), func(b *testing.B) {
 				for b.Loop() {
 					_, faults := sheet.Parse(text, sheettest.Book{})
 					_ = faults.Error()

@@ -124,7 +124,7 @@ func (r *reader) lots(l *line) []Hung {
 	var all []Hung
 	ways := []string{string(Folded), string(Single), string(Laid)}
 	for more := true; more && l.bad == nil; more = l.accept(",") {
-		h := Hung{Count: l.whole("cords", 1, mostEnds)}
+		h := Hung{Count: l.whole("cords", 1, MostEnds)}
 		w := l.peek()
 		way, said := r.way(l)
 		switch {

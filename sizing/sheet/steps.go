@@ -21,7 +21,7 @@ func timesAmount(c *Count, must bool) Amount {
 }
 
 func ofAmount(n *int, least int) Amount {
-	return Amount{Kind: Whole, Word: "of", What: "ends in a group", Like: fmt.Sprintf("of %d", max(4, least)), Low: least, High: mostEnds, Number: n}
+	return Amount{Kind: Whole, Word: "of", What: "ends in a group", Like: fmt.Sprintf("of %d", max(4, least)), Low: least, High: MostEnds, Number: n}
 }
 
 func onAmount(e *Ends) Amount {
@@ -57,8 +57,8 @@ func (s Row) lay() Facts {
 	return Facts{Word: "row", Step: func() Step { return s }, Amounts: []Amount{
 		knotAmount(&s.Knot),
 		ofAmount(&s.Of, 1),
-		{Kind: Whole, Word: "skip", What: "ends to skip at both edges", Like: "skip 2", High: mostEnds, Number: &s.Skip},
-		{Kind: Whole, Word: "shift", What: "ends to shift by", Like: "shift 2", High: mostEnds, Number: &s.Shift},
+		{Kind: Whole, Word: "skip", What: "ends to skip at both edges", Like: "skip 2", High: MostEnds, Number: &s.Skip},
+		{Kind: Whole, Word: "shift", What: "ends to shift by", Like: "shift 2", High: MostEnds, Number: &s.Shift},
 		onAmount(&s.On),
 	}, check: func(r *reader, l *line) {
 		if s.Shift > 0 && !r.panel.Round {
@@ -146,7 +146,7 @@ func (s Plait) lay() Facts {
 
 func (s Add) lay() Facts {
 	return Facts{Word: "add", Step: func() Step { return s }, Amounts: []Amount{
-		{Kind: Whole, What: "cords", Like: "4", Must: true, Fixed: true, Low: 1, High: mostEnds, Number: &s.Count},
+		{Kind: Whole, What: "cords", Like: "4", Must: true, Fixed: true, Low: 1, High: MostEnds, Number: &s.Count},
 		{Kind: Choice, What: "folded or single", Like: "folded", Must: true, Fixed: true, Words: []string{string(Folded), string(Single)}, Text: (*string)(&s.Way)},
 		cordAmount(&s.Cord),
 		{Kind: Spot, Word: "at", What: "where", Like: "left", Must: true, Fixed: true, Position: &s.Where},
@@ -184,7 +184,7 @@ func (s Wrap) lay() Facts {
 func (s Tassel) lay() Facts {
 	return Facts{Word: "tassel", Step: func() Step { return s }, Amounts: []Amount{
 		long("the length of the tassel", "10 cm", Down, &s.Length),
-		{Kind: Whole, Word: "with", After: "strands", What: "strands", Like: "with 12 strands", Must: true, Fixed: true, Low: 1, High: mostEnds, Number: &s.Strands},
+		{Kind: Whole, Word: "with", After: "strands", What: "strands", Like: "with 12 strands", Must: true, Fixed: true, Low: 1, High: MostEnds, Number: &s.Strands},
 		cordAmount(&s.Cord),
 		onAmount(&s.On),
 	}}
@@ -192,7 +192,7 @@ func (s Tassel) lay() Facts {
 
 func (s Leaf) lay() Facts {
 	return Facts{Word: "leaf", Step: func() Step { return s }, Amounts: []Amount{
-		{Kind: Whole, What: "pairs of cords", Like: "12", Must: true, Fixed: true, Low: 1, High: mostEnds, Number: &s.Pairs},
+		{Kind: Whole, What: "pairs of cords", Like: "12", Must: true, Fixed: true, Low: 1, High: MostEnds, Number: &s.Pairs},
 		{Kind: Long, Word: "from", What: "how far the first pair reaches", Like: "from 8 cm", Must: true, Fixed: true, Role: Across, Length: &s.First},
 		{Kind: Long, Word: "to", What: "how far the last pair reaches", Like: "to 3 cm", Must: true, Fixed: true, Role: Across, Length: &s.Last},
 		cordAmount(&s.Cord),

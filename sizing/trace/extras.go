@@ -51,8 +51,8 @@ func (t *tracer) fringe(f sheet.Fringe) {
 	if !ok {
 		return
 	}
-	if on.pieces > maxPieces {
-		t.fault(f.Place, "", "that makes %d pieces of fringe; the most is %d", on.pieces, maxPieces)
+	if on.pieces > fringe.MostPieces {
+		t.fault(f.Place, "", "that makes %d pieces of fringe; the most is %d", on.pieces, fringe.MostPieces)
 		return
 	}
 	k, _ := t.maker.Book.Knot("fringe lark's head")

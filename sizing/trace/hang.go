@@ -331,8 +331,8 @@ func (w *work) mount(at sheet.Place, h sheet.Hung, x, closeness float64) (next f
 		return x
 	}
 	ends := h.Way.Ends()
-	if len(t.ends)+h.Count*ends > maxEnds {
-		t.fault(at, "", "the sheet has more than %d ends", maxEnds)
+	if len(t.ends)+h.Count*ends > sheet.MostEnds {
+		t.fault(at, "", "the sheet has more than %d ends", sheet.MostEnds)
 		return x
 	}
 	d := float64(t.result.Cords[c].Diameter())

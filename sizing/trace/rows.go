@@ -193,8 +193,8 @@ func (t *tracer) tying(from int, places ...int) (ends, stood []int32) {
 // count counts a knot and says when there are too many.
 func (t *tracer) count(at sheet.Place) bool {
 	t.knots++
-	if t.knots > maxKnots {
-		t.fault(at, "", "the sheet has more than %d knots", maxKnots)
+	if t.knots > sheet.MostKnots {
+		t.fault(at, "", "the sheet has more than %d knots", sheet.MostKnots)
 		return false
 	}
 	return true
@@ -318,7 +318,7 @@ func (w *work) repeat(at sheet.Place, c sheet.Count, what string, places []int, 
 
 // reserve makes room for more rounds of so many knots and ends.
 func (t *tracer) reserve(rounds, knots, ends int) {
-	rounds = min(rounds, maxKnots/max(knots, 1)+1)
+	rounds = min(rounds, sheet.MostKnots/max(knots, 1)+1)
 	t.result.Placed = slices.Grow(t.result.Placed, rounds*knots)
 	t.arena = slices.Grow(t.arena, rounds*ends)
 }

@@ -153,8 +153,8 @@ func (w *work) add(s sheet.Add) {
 		t.fault(s.Place, sheet.StepText(right), "one end cannot hold %s: the most is %d; add the others beside another end", noun.Count(s.Count, "more cord"), mostAdded)
 		return
 	}
-	if s.Count <= 0 || len(t.ends)+count > maxEnds {
-		t.fault(s.Place, "", "the sheet has more than %d ends", maxEnds)
+	if s.Count <= 0 || len(t.ends)+count > sheet.MostEnds {
+		t.fault(s.Place, "", "the sheet has more than %d ends", sheet.MostEnds)
 		return
 	}
 	each := size.width / float64(k.Ends)

@@ -266,13 +266,6 @@ type Loaded struct {
 // assumedRod is used when a sheet names no rod (common practice, no source).
 var assumedRod = sheet.Rod{Length: 0, Thickness: 20 * length.Millimetre}
 
-// Limits on what is traced.
-const (
-	maxEnds   = 2_000
-	maxKnots  = 200_000
-	maxPieces = 20_000 // of one fringe
-)
-
 // Trace follows every end through the sheet. The faults say where the sheet asks
 // for what cannot be tied; the result then is empty. The error is the context's.
 func Trace(ctx context.Context, s sheet.Sheet, m Maker) (Result, []sheet.Fault, error) {
