@@ -58,14 +58,10 @@ func New(config Config) (*Bot, error) {
 		return nil, err
 	}
 	adoptLibraryLog(config.Log)
-	session, err := newSession(config.Token, client)
-	if err != nil {
-		return nil, err
-	}
 	b := &Bot{
 		config: config, publicKey: key, definitions: definitions, client: client,
 		redact: newRedactor(config.Token), log: config.Log,
-		rest: &rest{session: session, timing: config.Timing}, unsigned: &seldom{every: time.Minute}, ready: &readiness{store: config.StoreReady, tell: config.Tell},
+		unsigned: &seldom{every: time.Minute}, ready: &readiness{store: config.StoreReady, tell: config.Tell},
 	}
 	b.appID.Store(&config.ApplicationID)
 	running := newTracker()
@@ -73,6 +69,11 @@ func New(config Config) (*Bot, error) {
 	b.metrics.register.MustRegister(config.Metrics...)
 	b.traffic = &traffic{next: client.Transport, count: b.metrics.called}
 	client.Transport = b.traffic
+	session, err := newSession(config.Token, &http.Client{Transport: b.traffic})
+	if err != nil {
+		return nil, err
+	}
+	b.rest = &rest{session: session, timing: config.Timing}
 	b.metrics.observe(b)
 	const remembered = 1 << 14 // ids; at 16 a second a quarter of an hour, the life of a token
 	b.dispatcher = &dispatcher{

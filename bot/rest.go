@@ -22,7 +22,8 @@ const (
 )
 
 // rest makes REST calls through a session that is never opened, so that nothing
-// a gateway connection does can hold one up.
+// a gateway connection does can hold one up. How long a call may take is in its
+// context: a timeout of the client would cost each call another timer.
 type rest struct {
 	session *discordgo.Session
 	timing  Timing
@@ -49,11 +50,14 @@ func newSession(token string, client *http.Client) (*discordgo.Session, error) {
 	return session, nil
 }
 
+// callPatience is how long a call may take that belongs to no interaction.
+const callPatience = 20 * time.Second
+
 // newClient is the HTTP client for the platform, or for what stands in for it.
 func newClient(platformURL string) (*http.Client, error) {
 	transport := http.DefaultTransport.(*http.Transport).Clone()
 	transport.MaxIdleConnsPerHost = 64
-	client := &http.Client{Timeout: 20 * time.Second, Transport: transport}
+	client := &http.Client{Timeout: callPatience, Transport: transport}
 	if platformURL != "" {
 		base, err := url.Parse(platformURL)
 		if err != nil {
@@ -97,6 +101,8 @@ func (r *rest) read(ctx context.Context, method, address string, body, into any)
 			return err
 		}
 	}
+	ctx, cancel := context.WithTimeout(ctx, callPatience)
+	defer cancel()
 	answer, err := r.call(ctx, discordgo.NewRatelimiter(), method, address, "application/json", raw)
 	if err != nil {
 		return err
@@ -117,11 +123,10 @@ func (r *rest) answer(ctx context.Context, in *interaction, resp response) error
 	if least := r.timing.FirstAnswer / 6; left < least {
 		left = least // one try, for a clock can be wrong
 	}
-	ctx, cancel := context.WithTimeout(ctx, left)
-	defer cancel()
 	address := discordgo.EndpointInteractionResponse(in.ID, in.Token)
+	end := time.Now().Add(left)
 	err = r.retry(ctx, 40*time.Millisecond, left, func() error {
-		_, err := r.try(ctx, r.timing.FirstAnswer/4, in, http.MethodPost, address, contentType, body)
+		_, err := r.try(ctx, min(time.Until(end), r.timing.FirstAnswer/4), in, http.MethodPost, address, contentType, body)
 		return err
 	})
 	if errorCode(err) == codeAlreadyAcknowledged {
@@ -196,6 +201,7 @@ func (t temporary) Unwrap() error { return t.error }
 // the platform asks for, on a server's or the network's fault with back-off.
 // As many attempts are made as fit into longest, the second after about first.
 func (r *rest) retry(ctx context.Context, first, longest time.Duration, call func() error) error {
+	began := time.Now()
 	last := call()
 	after := classify(last)
 	if last == nil || errors.As(after, new(*backoff.PermanentError)) {
@@ -212,7 +218,7 @@ func (r *rest) retry(ctx context.Context, first, longest time.Duration, call fun
 		}
 		last = call()
 		return struct{}{}, classify(last)
-	}, backoff.WithBackOff(wait), backoff.WithMaxElapsedTime(longest))
+	}, backoff.WithBackOff(wait), backoff.WithMaxElapsedTime(max(longest-time.Since(began), 1)))
 	if err == nil {
 		return nil
 	}
