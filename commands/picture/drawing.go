@@ -36,10 +36,11 @@ type Drawing struct {
 	stamps map[string]*Stamp // by what they look like
 	dyes   []dye             // of the cords; those of the house if it is shorter
 
-	about  []string // sentences of the alternative text
-	pixels int      // width of the PNG
-	paper  bool     // a printed page: white, not tinted
-	boxed  bool     // some sign of a name could not be printed
+	about    []string // sentences of the alternative text
+	passages []passage
+	pixels   int  // width of the PNG
+	paper    bool // a printed page: white, not tinted
+	boxed    bool // some sign of a name could not be printed
 }
 
 // Shape is a path that is filled, stroked or both, one line of words, or a stamp.
@@ -53,8 +54,9 @@ type Shape struct {
 
 	Words Words // set when the shape is words; Path then is empty
 
-	Stamp *Stamp // set when the shape is a stamp; all above then is empty
-	At    Point  // where the stamp's origin is
+	Stamp *Stamp   // set when the shape is a stamp; all above then is empty
+	Inset *Drawing // set when the shape is a page of its own, cut off at its edges; all above then is empty
+	At    Point    // where the stamp's origin is, or the inset's corner
 }
 
 // Words is one line of text, already in visual order and fitted.
@@ -85,6 +87,7 @@ const (
 	AKnot      Kind = "knot"
 	ATied      Kind = "knot tied before" // in the picture of a step
 	ACarrier   Kind = "carrying end"
+	AStep      Kind = "step" // its picture, on a printed page
 	AMount     Kind = "mount"
 	AnEnd      Kind = "end"
 	ARod       Kind = "rod"
@@ -129,6 +132,23 @@ func (d *Drawing) Alt() string {
 // say adds a sentence to the alternative text.
 func (d *Drawing) say(sentence string) { d.about = append(d.about, sentence) }
 
+// inset shows a drawing as a part of this one, its corner at a place.
+func (d *Drawing) inset(page *Drawing, at Point) {
+	d.Shapes = append(d.Shapes, Shape{Inset: page, At: at})
+}
+
+// passage is shapes that are read as one thing: a heading, a paragraph, a figure.
+type passage struct {
+	role     string // of ISO 32000-1, 14.8.4: H1, P, Figure and so on; empty for what is not read
+	alt      string // of a figure
+	from, to int    // its shapes are Drawing.Shapes[from:to]
+}
+
+// reads makes one thing of all shapes since there were so many.
+func (d *Drawing) reads(role, alt string, since int) {
+	d.passages = append(d.passages, passage{role, alt, since, len(d.Shapes)})
+}
+
 // open starts a part; close ends it.
 func (d *Drawing) open(kind Kind, index int, at Point) int {
 	d.Parts = append(d.Parts, Part{Kind: kind, Index: index, At: at, From: len(d.Shapes)})
@@ -163,6 +183,9 @@ func (s Shape) Box() Box {
 	if s.Stamp != nil {
 		b := s.Stamp.box
 		return Box{b.Left + s.At.X, b.Top + s.At.Y, b.Right + s.At.X, b.Bottom + s.At.Y}
+	}
+	if s.Inset != nil {
+		return Box{s.At.X, s.At.Y, s.At.X + s.Inset.Width, s.At.Y + s.Inset.Height}
 	}
 	if s.Words.Text != "" {
 		w := s.Words

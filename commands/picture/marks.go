@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"sort"
+	"strings"
 
 	"larkfold/sizing"
 	"larkfold/sizing/dowel"
@@ -15,6 +16,7 @@ import (
 const (
 	stripsToPage        = 4
 	stripGap     Points = 124
+	ruler        Points = 32 // width of a strip
 )
 
 // marksOf are the places of the panels' mounts from the left end of the rod, the
@@ -76,7 +78,7 @@ func (p *printer) marks() {
 		p.marksInWords(marks)
 		return
 	}
-	const foot, head = 96, 64
+	const foot, head = 96, 72
 	each := p.high - 2*printMargin - foot - head // points of rod to a strip
 	whole := length.Length(math.Floor(float64(each/millimetre)/10)) * length.Centimetre
 	strips := int((end + whole - 1) / whole)
@@ -104,8 +106,9 @@ func (p *printer) marksPage() {
 	p.turn()
 	part := p.open(ALine, -1, Point{printMargin, p.y + 14})
 	p.write("Marks for the rod, in life size", Point{printMargin, p.y + 14}, style{Title, 14, darkInk()}, leftward, p.text())
-	p.write("Print at 100 %, without fitting to the page. Cut the strips out, lay each along the rod from its left end, one after the other.", Point{printMargin, p.y + 30}, noteStyle(), leftward, p.text())
 	p.close(part)
+	p.reads("H2", "", 0)
+	p.paragraph("Print at 100 %, without fitting to the page. Cut the strips out and lay each along the rod from its left end, one after the other.", Point{printMargin, p.y + 30}, noteStyle(), p.text(), 12)
 	p.y = p.bottom()
 	y := p.high - printMargin - 46
 	for i, bar := range []struct {
@@ -129,8 +132,9 @@ func (p *printer) rodStrip(marks []dowel.Mark, n, strips int, whole length.Lengt
 	from, to := whole*length.Length(n), whole*length.Length(n+1)
 	y := func(l length.Length) Points { return top + onPaper(l-from) }
 	clip := func(l length.Length) length.Length { return max(from, min(to, l)) }
+	since := len(p.Shapes)
 	part := p.open(AStrip, n, Point{x, top})
-	p.line(rectangle(Box{x, top, x + 26, y(to)}), faintInk(), 0.6)
+	p.line(rectangle(Box{x, top, x + ruler, y(to)}), faintInk(), 0.6)
 	tick, step := length.Centimetre, 5
 	if p.o.Units.System == length.Imperial {
 		tick, step = length.Inch/2, 2
@@ -146,15 +150,15 @@ func (p *printer) rodStrip(marks []dowel.Mark, n, strips int, whole length.Lengt
 		long := Points(3)
 		if i%step == 0 {
 			long = 6
-			if room := Points(9); y(at) > top+room && y(at) < y(to)-2 {
+			if room := Points(4); y(at) > top+room && y(at) < y(to)-room {
 				number := fmt.Sprint(i / step * 5)
 				if p.o.Units.System == length.Imperial {
 					number = fmt.Sprint(i / step)
 				}
-				p.write(number, Point{x + 18.5, y(at) - 1}, style{Plain, 6.5, quietInk()}, rightward, 0)
+				p.write(number, Point{x + ruler - 7.5, y(at) + 2.8}, style{Plain, 8, quietInk()}, rightward, 0)
 			}
 		}
-		p.rule(Point{x + 26 - long, y(at)}, Point{x + 26, y(at)}, quietInk(), 0.4)
+		p.rule(Point{x + ruler - long, y(at)}, Point{x + ruler, y(at)}, quietInk(), 0.4)
 	}
 	name := fmt.Sprintf("strip %d of %d", n+1, strips)
 	if n == 0 {
@@ -186,15 +190,27 @@ func (p *printer) rodStrip(marks []dowel.Mark, n, strips int, whole length.Lengt
 				continue
 			}
 			mark := p.open(AMark, i, Point{x, y(at)})
-			p.rule(Point{x, y(at)}, Point{x + 30, y(at)}, accentInk(), 0.8)
+			p.rule(Point{x, y(at)}, Point{x + ruler + 4, y(at)}, accentInk(), 0.8)
 			p.close(mark)
 			p.Parts[mark].Name = m.Group
-			labels = append(labels, markLabel{y(at), p.o.Units.Format(at), style{Plain, 8, accentInk()}})
+			labels = append(labels, markLabel{y(at), p.o.Units.Format(at), style{Plain, 9, accentInk()}})
 		}
 		name := fmt.Sprintf("%s, %s", m.Group, noun.Count(m.Cords, "cord"))
 		labels = append(labels, markLabel{(a + b) / 2, name, style{Bold, 9, darkInk()}})
 	}
-	p.label(labels, x+30)
+	p.label(labels, x+ruler+4)
+	p.reads("Figure", p.stripAlt(marks, name, from, to), since)
+}
+
+// stripAlt is a strip in words.
+func (p *printer) stripAlt(marks []dowel.Mark, name string, from, to length.Length) string {
+	parts := []string{upper(name) + "."}
+	for _, m := range marks {
+		if m.End > from && m.Start < to {
+			parts = append(parts, fmt.Sprintf("%s, %s, hangs from %s to %s.", m.Group, noun.Count(m.Cords, "cord"), p.o.Units.Format(m.Start), p.o.Units.Format(m.End)))
+		}
+	}
+	return strings.Join(parts, " ")
 }
 
 // markLabel is what is written beside a place of a strip.
@@ -223,7 +239,7 @@ func (p *printer) label(labels []markLabel, x Points) {
 		if l.face == Plain && y != l.at {
 			p.rule(Point{x, l.at}, Point{x + 3, y}, accentInk(), 0.4)
 		}
-		p.write(l.text, Point{x + 4, y + 3}, l.style, leftward, stripGap-36)
+		p.write(l.text, Point{x + 4, y + 3}, l.style, leftward, stripGap-ruler-10)
 		p.close(part)
 	}
 }

@@ -55,6 +55,13 @@ func Piece(sized sizing.Sized, units length.Style) *Drawing {
 	return d
 }
 
+// pieceAlt is the alternative text of a piece that is shown within a page.
+func pieceAlt(sized sizing.Sized, units length.Style, outline bool) string {
+	d := &Drawing{Title: pieceName(sized), Outline: outline}
+	d.describe(sized, units)
+	return d.Alt()
+}
+
 func pieceName(sized sizing.Sized) string {
 	if sized.Sheet.Piece != "" {
 		return sized.Sheet.Piece

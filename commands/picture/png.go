@@ -116,8 +116,16 @@ func chunk(out []byte, kind string, data []byte) []byte {
 func (d *Drawing) inks() []Ink {
 	seen := map[Ink]bool{d.ground(): true}
 	list := []Ink{d.ground()}
-	add := func(shapes []Shape) {
+	var add func(shapes []Shape)
+	add = func(shapes []Shape) {
 		for i := range shapes {
+			if page := shapes[i].Inset; page != nil {
+				add(page.Shapes)
+				for _, s := range page.stamps {
+					add(s.Shapes)
+				}
+				continue
+			}
 			s := &shapes[i]
 			for _, ink := range [...]Ink{s.Fill, s.Stroke, s.Words.Ink} {
 				if !ink.clear() && !seen[ink] {

@@ -139,6 +139,7 @@ func (p *printer) text() Points { return p.wide - 2*printMargin }
 // footer sets name and page number below the text.
 func (d *Drawing) footer(number string) {
 	y := d.Height - printMargin + 4
+	since := len(d.Shapes)
 	part := d.open(ALine, -1, Point{printMargin, y})
 	d.rule(Point{printMargin, y - 12}, Point{d.Width - printMargin, y - 12}, faintInk(), 0.6)
 	d.write(d.Title, Point{printMargin, y}, noteStyle(), leftward, (d.Width-2*printMargin)*0.6)
@@ -147,14 +148,17 @@ func (d *Drawing) footer(number string) {
 		d.write(missing+" stands for a sign that this print cannot show", Point{printMargin, y + 12}, noteStyle(), leftward, d.Width-2*printMargin)
 	}
 	d.close(part)
+	d.reads("", "", since)
 }
 
 // head sets the heading of a part of the sheet.
 func (p *printer) head(text string, follows Points) {
 	p.y += 12
 	p.room(24 + follows)
+	since := len(p.Shapes)
 	part := p.open(ALine, -1, Point{printMargin, p.y + 12})
 	p.write(text, Point{printMargin, p.y + 12}, style{Title, 13, darkInk()}, leftward, p.text())
+	p.reads("H2", "", since)
 	p.rule(Point{printMargin, p.y + 18}, Point{p.wide - printMargin, p.y + 18}, faintInk(), 0.8)
 	p.close(part)
 	p.y += 32
@@ -165,13 +169,16 @@ func (p *printer) front() {
 	p.turn()
 	part := p.open(ALine, -1, Point{printMargin, p.y + 20})
 	p.write(pieceName(p.sized), Point{printMargin, p.y + 20}, style{Title, 24, darkInk()}, leftward, p.text())
+	p.reads("H1", "", 0)
 	p.write(pieceLine(p.sized, p.o.Units), Point{printMargin, p.y + 38}, subStyle(), leftward, p.text())
 	p.close(part)
 	p.rule(Point{printMargin, p.y + 48}, Point{p.wide - printMargin, p.y + 48}, faintInk(), 0.8)
 	top := p.y + 54
 	k := &sketch{Drawing: p.Drawing, r: p.sized.Result}
 	p.pixels = mostPixels
+	since := len(p.Shapes)
 	p.y = k.compose(p.sized, p.o.Units, Box{printMargin, top, p.wide - printMargin, top + 390}) + 8
+	p.reads("Figure", pieceAlt(p.sized, p.o.Units, p.Outline), since)
 	for _, line := range k.remarks() {
 		p.y = p.paragraph(line, Point{printMargin, p.y + 4}, noteStyle(), p.text(), 12)
 	}
@@ -188,7 +195,8 @@ func (p *printer) cutList() {
 	for i, c := range p.sized.List.Cuts {
 		text := fmt.Sprintf("%d × %s", c.Count, p.o.Units.Cut(c.Length))
 		words := left + boldStyle().face.measure(text, boldStyle().size) + 8
-		beside := words+60+tick*Points(c.Count) < right // the boxes stand behind the words
+		about := cutWords(p.sized, c, p.o.Units)
+		beside := words+subStyle().face.measure(about, subStyle().size)+tick*Points(c.Count)+8 < right // the boxes stand behind the words
 		lines := 0
 		if !beside {
 			lines = (c.Count + inLine - 1) / inLine
@@ -205,7 +213,7 @@ func (p *printer) cutList() {
 				p.box(right-tick*Points(n+1), p.y)
 			}
 		}
-		p.write(cutWords(p.sized, c, p.o.Units), Point{words, p.y + 3.7}, subStyle(), leftward, free)
+		p.write(about, Point{words, p.y + 3.7}, subStyle(), leftward, free)
 		p.close(part)
 		p.y += 18
 		for line := range lines {
@@ -249,7 +257,9 @@ func (p *printer) cuttingPlans() {
 			for i, pattern := range c.Plan.Patterns {
 				if pattern.Offcut == offcut {
 					p.room(p.stripSize(pattern, p.o.Units, printMargin))
+					since := len(p.Shapes)
 					p.y = p.strip(i, pattern, longest, p.o.Units, printMargin, p.y)
+					p.reads("Figure", stripWords(pattern, p.o.Units), since)
 				}
 			}
 		}
@@ -258,38 +268,38 @@ func (p *printer) cuttingPlans() {
 	}
 }
 
-// steps sets the steps in words.
-func (p *printer) steps() {
-	for i, in := range p.o.Steps {
-		if i == 0 {
-			p.head("Steps", 50)
+// item sets a sentence behind its number or sign, whole on one page unless it is longer
+// than one.
+func (p *printer) item(sign, sentence string) {
+	text, boxed := textStyle().face.known(sentence)
+	lines := textStyle().face.wrap(text, textStyle().size, p.text()-itemInset)
+	p.boxed = p.boxed || boxed
+	p.room(min(itemLine*Points(len(lines))+2, p.bottom()-printMargin))
+	since := len(p.Shapes)
+	p.sign(sign)
+	for _, line := range lines {
+		if p.y+itemLine > p.bottom() {
+			p.reads("P", "", since)
+			p.turn()
+			since = 0
 		}
-		p.room(34)
-		part := p.open(ALine, -1, Point{printMargin, p.y})
-		p.write(in.Name, Point{printMargin, p.y}, boldStyle(), leftward, p.text())
-		p.close(part)
-		p.y += 16
-		for n, sentence := range in.Steps {
-			p.item(fmt.Sprintf("%d.", n+1), sentence)
-		}
-		p.y += 6
+		p.y = p.paragraph(line, Point{printMargin + itemInset, p.y}, textStyle(), p.text()-itemInset, itemLine)
 	}
+	p.reads("P", "", since)
+	p.y += 2
 }
 
-// item sets a sentence behind its number or sign.
-func (p *printer) item(sign, sentence string) {
-	s := textStyle()
-	p.room(28)
+// The sentences of a list stand so far in, and so far below each other.
+const (
+	itemInset Points = 22
+	itemLine  Points = 14
+)
+
+// sign sets what stands before a sentence.
+func (p *printer) sign(sign string) {
 	part := p.open(ALine, -1, Point{printMargin, p.y})
-	p.write(sign, Point{printMargin, p.y}, style{Bold, s.size, quietInk()}, leftward, 0)
+	p.write(sign, Point{printMargin, p.y}, style{Bold, textStyle().size, quietInk()}, leftward, 0)
 	p.close(part)
-	text, boxed := s.face.known(sentence)
-	p.boxed = p.boxed || boxed
-	for _, line := range s.face.wrap(text, s.size, p.text()-22) {
-		p.room(14)
-		p.y = p.paragraph(line, Point{printMargin + 22, p.y}, s, p.text()-22, 14)
-	}
-	p.y += 2
 }
 
 // sentences sets a list of sentences under a heading, or nothing.

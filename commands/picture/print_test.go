@@ -14,6 +14,7 @@ import (
 	"strconv"
 	"strings"
 	"testing"
+	"unicode/utf16"
 
 	"larkfold/commands/picture"
 	"larkfold/commands/say"
@@ -387,4 +388,70 @@ func TestABoxForEveryCut(t *testing.T) {
 		cuts += c.Count
 	}
 	require.Equal(t, cuts, boxes)
+}
+
+// A step stands beside its picture, whole, on one page, and every step has one.
+func TestAStepAndItsPictureStandOnOnePage(t *testing.T) {
+	for name, sized := range demo(t) {
+		steps := say.Instructions(sized.Result, length.Style{})
+		for _, paper := range []picture.Paper{picture.A4, picture.Letter} {
+			shown := 0
+			for _, page := range picture.Sheets(sized, picture.Options{Paper: paper, Steps: steps}) {
+				requireClear(t, page)
+				lines := parts(page, picture.ALine)
+				for _, p := range parts(page, picture.AStep) {
+					shown++
+					require.True(t, p.Box.Within(page.Page()), "%s: the picture of step %s", name, p.Name)
+					beside := false
+					for _, l := range lines {
+						beside = beside || page.Shapes[l.From].Words.Text == p.Name && l.At.Y >= p.Box.Top && l.At.Y <= p.Box.Top+12
+					}
+					require.True(t, beside, "%s: step %s stands beside its picture", name, p.Name)
+				}
+			}
+			want := 0
+			for _, in := range steps {
+				want += len(in.Steps)
+			}
+			require.Equal(t, want, shown, name)
+		}
+	}
+}
+
+// Whoever has the print read out hears headings, paragraphs and what each picture
+// shows (ISO 32000-1, 14.7 and 14.9.3).
+func TestThePrintCanBeReadOut(t *testing.T) {
+	sized := size(t, tideLine)
+	steps := say.Instructions(sized.Result, length.Style{})
+	pdf, err := picture.Print(sized, picture.Options{Steps: steps, Cutting: []picture.Cutting{{Title: "main", Plan: cutting(t)}}})
+	require.NoError(t, err)
+	require.Contains(t, string(pdf), "/MarkInfo <</Marked true>>")
+	elements := regexp.MustCompile(`/Type /StructElem /S /(\w+) /P \d+ 0 R /Pg (\d+) 0 R /K (\d+)( /Alt <FEFF([0-9A-F]+)>)?`).FindAllSubmatch(pdf, -1)
+	alts := []string{}
+	marks := map[string]int{} // by page
+	for _, e := range elements {
+		require.Equal(t, strconv.Itoa(marks[string(e[2])]), string(e[3]), "marks are counted on each page from 0")
+		marks[string(e[2])]++
+		require.Equal(t, string(e[1]) == "Figure", len(e[4]) > 0, "figures have a text, and they alone")
+		if len(e[4]) > 0 {
+			alts = append(alts, utf16Text(t, string(e[5])))
+		}
+	}
+	all := strings.Join(alts, "\n")
+	require.Contains(t, all, "Drawing of Tide Line")
+	require.Contains(t, all, "12 cords hung now")
+	require.Contains(t, all, "End 1 carries")
+	require.Contains(t, all, "wave, 12 cords, hangs from")
+	require.Contains(t, all, "11 × A 2.50 m")
+	require.Len(t, regexp.MustCompile(` BDC`).FindAllString(content(t, pdf), -1), len(elements), "what is marked is listed, and all of it")
+}
+
+func utf16Text(t *testing.T, digits string) string {
+	var units []uint16
+	for i := 0; i+4 <= len(digits); i += 4 {
+		u, err := strconv.ParseUint(digits[i:i+4], 16, 16)
+		require.NoError(t, err)
+		units = append(units, uint16(u))
+	}
+	return string(utf16.Decode(units))
 }

@@ -56,6 +56,9 @@ func (r *raster) shape(s *Shape) {
 	case s.Stamp != nil:
 		r.stamp(s.Stamp, r.pixel(s.At))
 		return
+	case s.Inset != nil:
+		r.inset(s.Inset, r.pixel(s.At))
+		return
 	case s.Words.Text != "":
 		r.words(s.Words)
 		return
@@ -67,6 +70,18 @@ func (r *raster) shape(s *Shape) {
 	if !s.Stroke.clear() && s.Width > 0 {
 		r.strokeFlat(s)
 	}
+}
+
+// inset paints a page within the page, cut off at its edges.
+func (r *raster) inset(page *Drawing, corner dot) {
+	origin, bounds := r.origin, r.bounds
+	r.origin = corner
+	end := r.pixel(Point{page.Width, page.Height})
+	r.bounds = bounds.Intersect(image.Rect(floor(corner.x+0.5), floor(corner.y+0.5), floor(end.x+0.5), floor(end.y+0.5)))
+	for i := range page.Shapes {
+		r.shape(&page.Shapes[i])
+	}
+	r.origin, r.bounds = origin, bounds
 }
 
 // pixel is a place of the page on the ground.

@@ -73,7 +73,7 @@ func (r *raster) stamp(s *Stamp, at dot) {
 		p = r.print(s, dot{float32(key.x) / phases, float32(key.y) / phases})
 		r.printed[key] = p
 	}
-	r.canvas.press(p, corner)
+	r.canvas.press(p, corner, r.bounds)
 }
 
 // print paints a stamp on a film of its own.
@@ -150,9 +150,9 @@ func (c *canvas) develop(f *film) *printed {
 	return p
 }
 
-// press puts a stamp on the canvas.
-func (c *canvas) press(p *printed, corner image.Point) {
-	inside := p.box.Add(corner).In(image.Rect(0, 0, c.wide, c.high))
+// press puts a stamp on the canvas, as far as it lies within bounds.
+func (c *canvas) press(p *printed, corner image.Point, bounds image.Rectangle) {
+	inside := p.box.Add(corner).In(bounds)
 	inks, covers := p.inks, p.levels
 	for _, r := range p.runs {
 		n := int(r.n)
@@ -164,8 +164,8 @@ func (c *canvas) press(p *printed, corner image.Point) {
 		}
 		x, y := corner.X+int(r.x), corner.Y+int(r.y)
 		if !inside {
-			left, right := max(0, -x), min(n, c.wide-x)
-			if y < 0 || y >= c.high || left >= right {
+			left, right := max(0, bounds.Min.X-x), min(n, bounds.Max.X-x)
+			if y < bounds.Min.Y || y >= bounds.Max.Y || left >= right {
 				continue
 			}
 			x, over = x+left, over[left:right]

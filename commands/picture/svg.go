@@ -67,6 +67,13 @@ func (w *svgWriter) shape(s *Shape) {
 	case s.Stamp != nil:
 		fmt.Fprintf(w.out, `<use href="#s%d" x="%s" y="%s"/>`+"\n", w.stamp(s.Stamp), short(s.At.X), short(s.At.Y))
 		return
+	case s.Inset != nil:
+		fmt.Fprintf(w.out, `<svg x="%s" y="%s" width="%s" height="%s">`+"\n", short(s.At.X), short(s.At.Y), short(s.Inset.Width), short(s.Inset.Height))
+		for i := range s.Inset.Shapes {
+			w.shape(&s.Inset.Shapes[i])
+		}
+		w.out.WriteString("</svg>\n")
+		return
 	case s.Words.Text != "":
 		w.words(s.Words)
 		return
