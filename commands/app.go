@@ -11,6 +11,7 @@ package commands
 import (
 	"context"
 	"fmt"
+	"maps"
 	"slices"
 	"strings"
 
@@ -78,9 +79,12 @@ func (a *App) Do(ctx context.Context, req reply.Request) (reply.Reply, error) {
 	if err != nil {
 		return refusal(err)
 	}
-	answer, err := a.do(ctx, &req)
+	answer, err := a.do(ctx, &req, false)
 	if err == nil {
 		return a.greeted(ctx, req, answer), nil
+	}
+	if user := mendable(err); user != nil && !storeFailed(err) {
+		err = a.Suggested(ctx, req, user)
 	}
 	answer, err = refusal(err)
 	if try := suggested(answer); err == nil && try != "" {
@@ -89,8 +93,8 @@ func (a *App) Do(ctx context.Context, req reply.Request) (reply.Reply, error) {
 	return answer, err
 }
 
-// do answers a request; what is wrong with it comes back as an error.
-func (a *App) do(ctx context.Context, req *reply.Request) (reply.Reply, error) {
+// do answers a request, or only tries to; what is wrong with it comes back as an error.
+func (a *App) do(ctx context.Context, req *reply.Request, rehearse bool) (reply.Reply, error) {
 	c, err := a.command(req)
 	if err != nil {
 		return reply.Reply{}, err
@@ -98,6 +102,9 @@ func (a *App) do(ctx context.Context, req *reply.Request) (reply.Reply, error) {
 	sit, err := a.room.Sit(ctx, *req, c.reads)
 	if err != nil {
 		return reply.Reply{}, err
+	}
+	if rehearse {
+		sit = sit.Rehearsal()
 	}
 	answer, err := c.run(ctx, sit, *req)
 	if err != nil {
@@ -141,25 +148,26 @@ func (a *App) command(req *reply.Request) (command, error) {
 	typed := a.typed[strings.Join(strings.Fields(req.Command), " ")]
 	switch {
 	case !ok:
-		return command{}, a.unknown(req.Command)
+		return command{}, a.unknown(*req)
 	case typed.run == nil:
-		return command{}, &reply.UserError{Read: "/" + req.Command, Wrong: "it needs one word more", Right: "one of " + subNames(c), Try: examples(c)[0]}
+		return command{}, &reply.UserError{Read: "/" + req.Command, Wrong: "it needs one word more", Right: "one of " + subNames(c), Try: a.meant(typedAs(*req))}
 	}
 	*req = req.As(c)
 	for name := range req.Options {
 		if !c.Takes(name) {
-			return command{}, unknownOption(*req, c, name)
+			return command{}, a.unknownOption(*req, c, name)
 		}
 	}
 	for _, o := range c.Options {
 		if o.Required && strings.TrimSpace(req.Options[o.Name]) == "" {
-			return command{}, &reply.UserError{Read: "/" + req.Command, Wrong: "it needs " + o.Name + ": " + o.Description, Right: "give it a value", Try: c.Example}
+			return command{}, &reply.UserError{Read: "/" + req.Command, Wrong: "it needs " + o.Name + ": " + o.Description, Right: "give it a value", Try: a.meant(typedAs(*req))}
 		}
 	}
 	return typed, nil
 }
 
-func (a *App) unknown(command string) error {
+func (a *App) unknown(req reply.Request) error {
+	command := req.Command
 	var names []string
 	for _, c := range a.commands {
 		names = append(names, c.Name)
@@ -169,26 +177,34 @@ func (a *App) unknown(command string) error {
 	}
 	e := &reply.UserError{Read: "/" + command, Wrong: "there is no such command", Right: "/help lists them all", Try: "/help"}
 	if meant := near.Word(command, names); meant != "" {
-		e.Right, e.Try = "the nearest is /"+meant, "/"+meant
-		if c, ok := find(a.commands, strings.Fields(meant)); ok && c.Example != "" {
-			e.Try = c.Example
-		}
+		e.Right = "the nearest is /" + meant
+	}
+	if meant := a.meant(typedAs(req)); meant != "" {
+		e.Try = meant
 	}
 	return e
 }
 
-func unknownOption(req reply.Request, c reply.Command, name string) error {
+func (a *App) unknownOption(req reply.Request, c reply.Command, name string) error {
 	names := make([]string, len(c.Options))
 	for i, o := range c.Options {
 		names[i] = o.Name
 	}
-	e := &reply.UserError{Read: name + ":" + req.Options[name], Wrong: "/" + req.Command + " has no option " + reply.Quoted(name), Right: "it has " + strings.Join(names, ", "), Try: c.Example}
+	e := &reply.UserError{Read: name + ":" + req.Options[name], Wrong: "/" + req.Command + " has no option " + reply.Quoted(name), Right: "it has " + strings.Join(names, ", "), Try: a.meant(typedAs(req))}
 	if len(names) == 0 {
 		e.Right = "it takes no options"
 	}
-	if meant := near.Word(name, names); meant != "" {
-		e.Right = "did you mean " + meant + "?"
-		e.Try = req.Retype(map[string]string{meant: req.Options[name]}, name)
+	if meant, ok := optionMeant(c, name, req.Options[name]); ok {
+		e.Right = "did you mean " + meant.Name + "?"
 	}
 	return e
+}
+
+// typedAs is a request as a line, as it was typed.
+func typedAs(req reply.Request) string {
+	line := "/" + req.Command
+	for _, name := range slices.Sorted(maps.Keys(req.Options)) {
+		line += " " + name + ":" + reply.QuotedIfSpaced(req.Options[name])
+	}
+	return line
 }

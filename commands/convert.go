@@ -48,9 +48,18 @@ func runConvert(ctx context.Context, sit sitting.Sitting, req reply.Request) (re
 		Read:  typed,
 		Wrong: fmt.Sprintf("as a length, %s; as a mass, %s; as a mass per length, %s", wrongOf(noLength), wrongOf(noMass), wrongOf(noDensity)),
 		Right: "a length such as 3/16 in or 1.5 m, a mass such as 500 g or 2 lb 3 oz, or a mass per length such as 4.5 g/m, 220 m/kg or 5000 tex",
-		Try:   req.Example(),
+		Try:   likelyQuantity(req, typed, unit),
 		Cause: noLength,
 	}
+}
+
+// likelyQuantity is the line with what was likely meant by a text that is no quantity,
+// or an example.
+func likelyQuantity(req reply.Request, typed string, unit length.Length) string {
+	if meant := ask.Likely(typed, ask.Bounds("length", 1, 0, "1.5 m"), unit); meant != "" {
+		return req.Retype(map[string]string{"what": meant}, "")
+	}
+	return req.Example()
 }
 
 // bareFraction tells whether a text is a fraction without a unit, which nobody

@@ -38,11 +38,11 @@ func cordCommand() command {
 		Name: "cord", Description: "How much cord a hanging of this width and drop needs", Example: "/cord width:40cm drop:70cm thickness:4mm",
 		Options: []reply.Option{
 			{Name: "width", Description: "finished width, such as 40cm or 16in", Required: true},
-			{Name: "drop", Description: "from the dowel to the tips of the fringe, such as 70cm", Required: true},
+			{Name: "drop", Description: "from the dowel to the tips of the tail, such as 70cm", Required: true},
 			{Name: "thickness", Description: "of the cord, such as 4mm; 4 mm if left out"},
 			{Name: "knotwork", Description: "what fills it; a net of square knots if left out", Choices: knotworks},
 			{Name: "knot", Description: "for nets, rows and sinnets, this community's too; square knot if left out", Suggest: "knot"},
-			{Name: "fringe", Description: "how much of the drop hangs free; a quarter if left out"},
+			{Name: "tail", Description: "how much of the drop hangs free; a quarter if left out"},
 			{Name: "construction", Description: "single-strand, plied or braided; single-strand if left out", Choices: ask.Constructions()},
 			{Name: "cord", Description: "which of your cords, by its name in /swatch list"},
 			{Name: "dowel", Description: "its thickness, such as 20mm; 20 mm or 3/4 in if left out"},
@@ -138,7 +138,7 @@ func wantPanel(sit sitting.Sitting, req reply.Request) (wanted, error) {
 	p := sit.Prefs
 	q := ask.Of(req, p)
 	w := wanted{step: p.RoundsTo(), width: q.Length("width", ask.Widths, 0), drop: q.Length("drop", ask.Drops, 0)}
-	w.fringe = q.Length("fringe", ask.Bounds("fringe", 0, 5*length.Metre, "15 cm or 6 in"), (w.drop / 4).RoundHalfEven(length.Centimetre))
+	w.fringe = q.Length("tail", ask.Bounds("tail", 0, 5*length.Metre, "15 cm or 6 in"), (w.drop / 4).RoundHalfEven(length.Centimetre))
 	w.cord = cord.Cord{Name: q.CordName("cord", "main"), Nominal: q.Thickness("thickness", 4*length.Millimetre), Construction: q.Construction("construction", cord.SingleStrand)}
 	w.rod = q.Measure("dowel", ask.RodThicknesses, length.Millimetre, usualRod(p))
 	w.knotwork = tradeKnotwork(q, sit.Standard).Choice("knotwork", knotworks, "net")
@@ -152,10 +152,10 @@ func wantPanel(sit sitting.Sitting, req reply.Request) (wanted, error) {
 	}
 	if least := 5 * length.Centimetre; w.drop-w.fringe < least {
 		return wanted{}, &reply.UserError{
-			Read:  fmt.Sprintf("drop: %s, fringe: %s", p.Style.Format(w.drop), p.Style.Format(w.fringe)),
+			Read:  fmt.Sprintf("drop: %s, tail: %s", p.Style.Format(w.drop), p.Style.Format(w.fringe)),
 			Wrong: "that leaves less than " + p.Style.Format(least) + " for knots",
-			Right: "the drop is the whole length, the fringe a part of it",
-			Try:   req.Retype(map[string]string{"fringe": ask.Compact(p.Style.Format(w.drop / 4))}, ""),
+			Right: "the drop is the whole length, the tail a part of it",
+			Try:   req.Retype(map[string]string{"tail": ask.Compact(p.Style.Format(w.drop / 4))}, ""),
 		}
 	}
 	book, err := sit.Book()
@@ -365,9 +365,9 @@ func (w wanted) understood(sized sizing.Sized, p sitting.Prefs) []reply.Fact {
 	got := sized.Panels[0]
 	asked := fmt.Sprintf("%s wide, %s long, ", f(w.width), f(w.drop))
 	if w.fringe > 0 {
-		asked += f(w.fringe) + " of it fringe"
+		asked += f(w.fringe) + " of it the tail"
 	} else {
-		asked += "without fringe"
+		asked += "without a tail"
 	}
 	facts := []reply.Fact{
 		{Label: "asked", Value: asked},

@@ -23,7 +23,7 @@ func TestCordAnswers(t *testing.T) {
 		`/cord width:16" drop:"2 ft 4 in" thickness:3/16in knotwork:bars`,
 		"/cord width:40 drop:70 why:A",
 		"/cord width:30cm drop:1m thickness:5 knotwork:spirals construction:braided spool:50m price:21.00",
-		"/cord width:60cm drop:90cm knotwork:open-net fringe:30cm dowel:25mm",
+		"/cord width:60cm drop:90cm knotwork:open-net tail:30cm dowel:25mm",
 		"/cord width:25cm drop:50cm knotwork:berries",
 		"/cord width:80cm drop:1.8m knotwork:plaits thickness:3mm",
 	))

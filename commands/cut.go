@@ -22,16 +22,16 @@ import (
 
 func cutCommand() command {
 	return command{run: runCut, reads: sitting.Sheets | sitting.Rules, Command: reply.Command{
-		Name: "cut", Description: "Finished length to cut length: doubling rules beside what the knots take up", Example: "/cut finished:1.2m pieces:8 folded:yes",
+		Name: "cut", Description: "Finished length to cut length: doubling rules beside what the knots take up", Example: "/cut finished:1.2m count:8 folded:yes",
 		Options: []reply.Option{
-			{Name: "finished", Description: "how long it will be, fringe and all, such as 1.2m", Required: true},
-			{Name: "pieces", Description: "how many to cut; 1 if left out", Kind: reply.Whole, Min: 1, Max: 2000},
+			{Name: "finished", Description: "how long it will be, tail and all, such as 1.2m", Required: true},
+			{Name: "count", Description: "how many to cut; 1 if left out", Kind: reply.Whole, Min: 1, Max: 2000},
 			{Name: "folded", Description: "yes when each is folded in half and hung, two ends of one piece", Kind: reply.YesNo},
 			{Name: "knot", Description: "that fills it, such as square knot; square knot if left out", Suggest: "knot"},
 			{Name: "thickness", Description: "of the cord, such as 4mm; 4 mm if left out"},
 			{Name: "construction", Description: "single-strand, plied or braided; single-strand if left out", Choices: ask.Constructions()},
 			{Name: "cord", Description: "which of your cords, by its name in /swatch list"},
-			{Name: "fringe", Description: "how much of the finished length hangs free; nothing if left out"},
+			{Name: "tail", Description: "how much of the finished length hangs free; nothing if left out"},
 			{Name: "dowel", Description: "what it hangs on, its thickness; 20 mm if left out"},
 			{Name: "rule", Description: "one doubling rule only, such as medium; see /rule list", Suggest: "rule"},
 			{Name: "width", Description: "the finished width, for rules that ask for it"},
@@ -109,11 +109,11 @@ func wantDoubling(sit sitting.Sitting, req reply.Request) (doubling, error) {
 	finishes := ask.Bounds("finished length", 5*length.Centimetre, 50*length.Metre, "1.2 m or 4 ft")
 	d := doubling{
 		finished: q.Length("finished", finishes, 0),
-		fringe:   q.Length("fringe", ask.Bounds("fringe", 0, 5*length.Metre, "15 cm or 6 in"), 0),
+		fringe:   q.Length("tail", ask.Bounds("tail", 0, 5*length.Metre, "15 cm or 6 in"), 0),
 		width:    q.Length("width", ask.Widths, 0),
 		rod:      q.Measure("dowel", ask.RodThicknesses, length.Millimetre, 20*length.Millimetre),
 		cord:     cord.Cord{Name: q.CordName("cord", "main"), Nominal: q.Thickness("thickness", 4*length.Millimetre), Construction: q.Construction("construction", cord.SingleStrand)},
-		pieces:   q.Count("pieces", 1, 2000, 1),
+		pieces:   q.Count("count", 1, 2000, 1),
 		folded:   q.Yes("folded"),
 	}
 	if q.Err != nil {
@@ -143,16 +143,16 @@ func wantDoubling(sit sitting.Sitting, req reply.Request) (doubling, error) {
 			}
 		}
 	}
-	if least := 5 * length.Centimetre; d.worked() < least && !q.Has("fringe") {
+	if least := 5 * length.Centimetre; d.worked() < least && !q.Has("tail") {
 		return d, &reply.UserError{
 			Read: "finished: " + q.Text("finished"), Wrong: "below the dowel that leaves less than " + p.Style.Format(least) + " for knots",
 			Right: "something longer, or a thinner dowel", Try: req.Retype(map[string]string{"finished": ask.Compact(p.Style.Format(d.finished + d.rod + 2*least))}, ""),
 		}
 	} else if d.worked() < least {
 		return d, &reply.UserError{
-			Read: "fringe: " + q.Text("fringe"), Wrong: "that leaves less than " + p.Style.Format(least) + " of " + p.Style.Format(d.finished) + " for knots",
+			Read: "tail: " + q.Text("tail"), Wrong: "that leaves less than " + p.Style.Format(least) + " of " + p.Style.Format(d.finished) + " for knots",
 			Right: "the finished length is the whole, the fringe a part of it; for fringe alone there is rule:doubled",
-			Try:   req.Retype(map[string]string{"rule": fringeRule, "fringe": ""}, ""),
+			Try:   req.Retype(map[string]string{"rule": fringeRule, "tail": ""}, ""),
 		}
 	}
 	book, err := sit.Book()

@@ -17,12 +17,12 @@ func TestCutAnswers(t *testing.T) {
 	answered(t, a, `/rule add name:"Jar Cover" formula:"4.5*finished + 20 cm" source:"my own jar covers"`)
 	answered(t, a, `/rule add name:"By Width" formula:"6*width"`)
 	golden(t, "cut", conversation(t, a,
-		"/cut finished:1.2m pieces:8 folded:yes",
+		"/cut finished:1.2m count:8 folded:yes",
 		"/cut finished:1.2m",
-		"/cut finished:4ft pieces:8 folded:yes fringe:1ft",
-		"/cut finished:1.2m pieces:6 folded:yes knot:plait",
-		`/cut finished:60cm pieces:10 folded:yes knot:"half hitch" thickness:3mm rule:"jar cover"`,
-		"/cut finished:20cm pieces:40 folded:yes rule:doubled",
+		"/cut finished:4ft count:8 folded:yes tail:1ft",
+		"/cut finished:1.2m count:6 folded:yes knot:plait",
+		`/cut finished:60cm count:10 folded:yes knot:"half hitch" thickness:3mm rule:"jar cover"`,
+		"/cut finished:20cm count:40 folded:yes rule:doubled",
 		`/cut finished:90cm rule:"by width" width:40cm`,
 	))
 }
@@ -65,7 +65,7 @@ func TestCutAgainstTheTradesBand(t *testing.T) {
 // needs, worked out here by itself.
 func TestVerdictsOfRules(t *testing.T) {
 	a := newApp(t)
-	d, sized := tracedPieces(t, a, "/cut finished:1.2m pieces:8 folded:yes")
+	d, sized := tracedPieces(t, a, "/cut finished:1.2m count:8 folded:yes")
 	need := d.need(sized)
 	for _, name := range []string{"below", "above"} {
 		off := length.Centimetre
@@ -73,7 +73,7 @@ func TestVerdictsOfRules(t *testing.T) {
 			off = -off
 		}
 		answered(t, a, fmt.Sprintf("/rule add name:%s formula:\"0*finished + %d mm\"", name, int64((need/2+off)/length.Millimetre)))
-		text := render(answered(t, a, "/cut finished:1.2m pieces:8 folded:yes rule:"+name))
+		text := render(answered(t, a, "/cut finished:1.2m count:8 folded:yes rule:"+name))
 		if name == "below" {
 			require.Contains(t, text, "runs short by")
 		} else {
@@ -86,7 +86,7 @@ func TestVerdictsOfRules(t *testing.T) {
 // What /cut says of a sinnet is what a sheet of the same sinnet says.
 func TestCutAgreesWithTheSheet(t *testing.T) {
 	a := newApp(t)
-	_, sized := tracedPieces(t, a, "/cut finished:1m folded:yes fringe:20cm")
+	_, sized := tracedPieces(t, a, "/cut finished:1m folded:yes tail:20cm")
 	answer := answered(t, a, `/project new name:Same sheet:"cord main 4 mm
 dowel 50 cm x 20 mm
 panel work
@@ -99,7 +99,7 @@ tail 20 cm"`)
 // From Request to Reply: rules, take-up and folding off centre.
 func BenchmarkCut(b *testing.B) {
 	a := newApp(b)
-	req := typed(b, a, ana, "/cut finished:1.2m pieces:8 folded:yes")
+	req := typed(b, a, ana, "/cut finished:1.2m count:8 folded:yes")
 	b.ReportAllocs()
 	for b.Loop() {
 		answer, err := a.Do(context.Background(), req)

@@ -33,7 +33,7 @@ func dowelCommand() command {
 			{Name: "dowel", Description: "how thick the stick is, such as 20mm"},
 			{Name: "wood", Description: "such as birch, oak, branch, bamboo"},
 			{Name: "load", Description: "what hangs on it, such as 900 g; the cords' own mass if left out"},
-			{Name: "ends", Description: "bare stick to leave at each end; 3 cm if left out"},
+			{Name: "bare", Description: "bare stick to leave at each end; 3 cm if left out"},
 			{Name: "spread", Description: "where the groups go", Choices: spreads},
 			{Name: "rise", Description: "of the hanger above the stick, such as 15cm"},
 			{Name: "angle", Description: "or the angle of its legs from the stick, 45 if left out", Kind: reply.Whole, Min: 5, Max: 89},
@@ -68,7 +68,7 @@ func runDowel(ctx context.Context, sit sitting.Sitting, req reply.Request) (repl
 			return reply.Reply{}, &reply.UserError{Read: "load: " + q.Text("load"), Wrong: "it is not a mass", Right: "such as 900 g or 2 lb", Try: req.Retype(map[string]string{"load": "900g"}, ""), Cause: err}
 		}
 	}
-	arrangement := dowel.Arrangement{Rod: h.rod.Length, BareEnd: q.Length("ends", ask.Bounds("bare end", 0, length.Metre, "3 cm or 1 1/4 in"), dowel.BareEnd), Groups: h.groups}
+	arrangement := dowel.Arrangement{Rod: h.rod.Length, BareEnd: q.Length("bare", ask.Bounds("bare end", 0, length.Metre, "3 cm or 1 1/4 in"), dowel.BareEnd), Groups: h.groups}
 	switch q.Choice("spread", spreads, "centred") {
 	case "centred":
 		arrangement.Spread = dowel.Centred
@@ -101,7 +101,7 @@ func runDowel(ctx context.Context, sit sitting.Sitting, req reply.Request) (repl
 		return onRing(h, q.Has("load"), p)
 	}
 	if 2*arrangement.BareEnd >= h.rod.Length {
-		return reply.Reply{}, &reply.UserError{Read: "stick " + p.Style.Format(h.rod.Length) + ", bare ends " + p.Style.Format(arrangement.BareEnd), Wrong: "the bare ends leave no room for cords", Right: "a longer stick or shorter ends", Try: req.Retype(map[string]string{"ends": ask.Compact(length.FormatMetric((h.rod.Length / 10).RoundHalfEven(length.Millimetre), 0))}, "")}
+		return reply.Reply{}, &reply.UserError{Read: "stick " + p.Style.Format(h.rod.Length) + ", bare ends " + p.Style.Format(arrangement.BareEnd), Wrong: "the bare ends leave no room for cords", Right: "a longer stick or shorter ends", Try: req.Retype(map[string]string{"bare": ask.Compact(length.FormatMetric((h.rod.Length / 10).RoundHalfEven(length.Millimetre), 0))}, "")}
 	}
 	if h.rod.Thickness >= h.rod.Length {
 		return reply.Reply{}, &reply.UserError{Read: "length: " + p.Style.Format(h.rod.Length) + ", dowel: " + p.Style.Thickness(h.rod.Thickness), Wrong: "the stick is thicker than it is long", Right: "length is along the stick, dowel is how thick it is", Try: req.Example()}

@@ -34,7 +34,7 @@ func fringeCommand() command {
 			{Name: "per-loop", Description: "pieces to a loop, 2 if left out", Kind: reply.Whole, Min: 1, Max: 20},
 			{Name: "thickness", Description: "of the fringe's cord; as the design's edge, or 4 mm, if left out"},
 			{Name: "construction", Description: "single-strand, plied or braided", Choices: ask.Constructions()},
-			{Name: "to", Description: "for a sloped trim: the drop at the far end of the edge"},
+			{Name: "far", Description: "for a sloped trim: the drop at the far end of the edge"},
 			{Name: "spool", Description: "what a new spool holds, when your scraps do not suffice"},
 		},
 	}}
@@ -100,7 +100,7 @@ func fringeWanted(ctx context.Context, sit sitting.Sitting, req reply.Request, q
 	f := fringed{cord: cord.Cord{Nominal: q.Thickness("thickness", 4*length.Millimetre), Construction: q.Construction("construction", cord.SingleStrand)}}
 	f.edge = fringe.Edge{
 		Loops: q.Count("loops", 1, 2000, 0), PerLoop: q.Count("per-loop", 1, 20, 2),
-		Drop: q.Length("drop", ask.FringeDrops, 0), FarDrop: q.Length("to", ask.FringeDrops, 0), Spare: fringe.Trimmed, RoundUp: length.Centimetre,
+		Drop: q.Length("drop", ask.FringeDrops, 0), FarDrop: q.Length("far", ask.FringeDrops, 0), Spare: fringe.Trimmed, RoundUp: length.Centimetre,
 	}
 	if f.edge.FarDrop > 0 {
 		f.edge.Trim = fringe.Slope
@@ -112,7 +112,7 @@ func fringeWanted(ctx context.Context, sit sitting.Sitting, req reply.Request, q
 	if q.Err != nil {
 		return f, q.Err
 	}
-	for _, two := range [][2]string{{"loops", "project"}, {"drop", "piece"}, {"to", "piece"}} {
+	for _, two := range [][2]string{{"loops", "project"}, {"drop", "piece"}, {"far", "piece"}} {
 		if q.Has(two[0]) && q.Has(two[1]) {
 			return f, &reply.UserError{Read: two[0] + ": " + q.Text(two[0]) + ", " + two[1] + ": " + q.Text(two[1]), Wrong: "one follows from the other", Right: "give one of the two", Try: req.Retype(nil, two[1])}
 		}

@@ -10,7 +10,7 @@ func TestFringe(t *testing.T) {
 		"/fringe piece:50.5cm loops:12",
 		`/shelf add pieces:"55cm x9, 40cm x6, 2.2m" cord:"4 mm single-strand"`,
 		"/fringe drop:22cm loops:12",
-		"/fringe drop:15cm to:25cm loops:20 per-loop:1 spool:50m",
+		"/fringe drop:15cm far:25cm loops:20 per-loop:1 spool:50m",
 		"/fringe drop:22cm loops:6 thickness:5mm construction:plied spool:50m",
 		"/fringe drop:22cm loops:6 thickness:5mm construction:braided spool:50m",
 		"/fringe drop:12cm project:Swag side:left spool:100m",

@@ -234,7 +234,7 @@ func tour() []stop {
 		{"Does it fit on the stick, how far does the stick bend, and what must the fixing carry?", `/dowel project:"First Hanging" length:60cm wood:birch load:900g`},
 		{"A fringe on an edge, from scraps where they serve.", "/fringe drop:22cm loops:12 per-loop:2 thickness:4mm"},
 		{"A gathering wrap: so many turns, or the turns that a cord gives.", "/wrap ends:16 turns:5 thickness:5mm"},
-		{"Doubling rules beside what the knots take up.", "/cut finished:1.2m pieces:8 thickness:5mm"},
+		{"Doubling rules beside what the knots take up.", "/cut finished:1.2m count:8 thickness:5mm"},
 		{"A knot: what it swallows in your cord, how it is tied, where its numbers come from.", "/knots show name:square thickness:4mm"},
 		{"Tie ten, measure, and the numbers fit your own hands.", `/swatch add knot:"square knot" count:10 before:100cm after:46cm sample:11cm thickness:4mm`},
 		{"A sheet to print, with tick boxes and the dowel's marks at full size.", `/project print name:"First Hanging"`},

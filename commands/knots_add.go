@@ -45,11 +45,11 @@ var sampleKnot = knotText{
 func knotOptions() []reply.Option {
 	return []reply.Option{
 		{Name: "name", Description: "of the new knot", Required: true},
-		{Name: "ends", Description: "its roles from left to right: worker, filler..., worker; a form opens if left out"},
+		{Name: "places", Description: "its roles from left to right: worker, filler..., worker; a form opens if left out"},
 		{Name: "roles", Description: "what each takes: worker ties: turn(k) + pitch + 5*d; filler runs: pitch"},
 		{Name: "pitch", Description: "advance from one knot to the next, such as 4*d; the height if left out"},
 		{Name: "height", Description: "what it adds to the work, such as 4*d"},
-		{Name: "width", Description: "what it takes across, such as 6*d"},
+		{Name: "across", Description: "what it takes across, such as 6*d"},
 		{Name: "how", Description: "how to tie it, steps parted by semicolons"},
 		{Name: "source", Description: "who measured it, or where it comes from"},
 	}
@@ -62,8 +62,8 @@ func addKnot(ctx context.Context, sit sitting.Sitting, req reply.Request) (reply
 	}
 	option := func(name string) string { return strings.TrimSpace(req.Options[name]) }
 	text := knotText{
-		Name: option("name"), Ends: option("ends"), Roles: option("roles"), Pitch: option("pitch"),
-		Height: option("height"), Width: option("width"), How: option("how"), Source: option("source"),
+		Name: option("name"), Ends: option("places"), Roles: option("roles"), Pitch: option("pitch"),
+		Height: option("height"), Width: option("across"), How: option("how"), Source: option("source"),
 	}
 	if text.Ends == "" && text.Roles == "" {
 		if err := knotNameFree(ctx, sit, req, text.Name, false); err != nil {
@@ -347,7 +347,7 @@ func textOf(r knot.Row) knotText {
 func (t knotText) command() string {
 	var b strings.Builder
 	b.WriteString("/knots add")
-	for _, o := range []reply.Fact{{Label: "name", Value: t.Name}, {Label: "ends", Value: t.Ends}, {Label: "roles", Value: t.Roles}, {Label: "pitch", Value: t.Pitch}, {Label: "height", Value: t.Height}, {Label: "width", Value: t.Width}, {Label: "how", Value: t.How}, {Label: "source", Value: t.Source}} {
+	for _, o := range []reply.Fact{{Label: "name", Value: t.Name}, {Label: "places", Value: t.Ends}, {Label: "roles", Value: t.Roles}, {Label: "pitch", Value: t.Pitch}, {Label: "height", Value: t.Height}, {Label: "across", Value: t.Width}, {Label: "how", Value: t.How}, {Label: "source", Value: t.Source}} {
 		if value := oneLine(o.Value); value != "" {
 			fmt.Fprintf(&b, " %s:%s", o.Label, reply.QuotedIfSpaced(value))
 		}

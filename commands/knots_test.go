@@ -19,7 +19,7 @@ import (
 )
 
 // pebble is a knot of the community's own, in one line.
-const pebble = `/knots add name:"Pebble Knot" ends:"worker, filler..., worker" roles:"worker ties: 2*(turn(k) + 4*d + 1.5*pi*d) + 2*d; filler runs: pitch" pitch:10*d height:pitch width:"3.35*d + 1.226*bundle(k)" how:"Tie a square knot.; Tie another two cord widths below it." source:"measured by us: ten knots in 4 mm cord"`
+const pebble = `/knots add name:"Pebble Knot" places:"worker, filler..., worker" roles:"worker ties: 2*(turn(k) + 4*d + 1.5*pi*d) + 2*d; filler runs: pitch" pitch:10*d height:pitch across:"3.35*d + 1.226*bundle(k)" how:"Tie a square knot.; Tie another two cord widths below it." source:"measured by us: ten knots in 4 mm cord"`
 
 // pebbleSheet is a design that uses it.
 const pebbleSheet = `cord main 4 mm
@@ -200,9 +200,9 @@ func lastVerbatim(r reply.Reply) string {
 func TestChangesDeliveredTwice(t *testing.T) {
 	a := newApp(t)
 	for _, line := range []string{
-		pebble, `/rule add name:"Jar Cover" formula:"4.5*finished"`, `/rule add name:"Ours" formula:"5*finished" for:community`,
+		pebble, `/rule add name:"Jar Cover" formula:"4.5*finished"`, `/rule add name:"Ours" formula:"5*finished" whose:community`,
 		"/swatch add knot:sk count:10 used:54cm", "/swatch remove number:1",
-		`/rule remove name:"Jar Cover"`, `/rule remove name:"Ours" for:community`, `/knots remove name:"Pebble Knot"`,
+		`/rule remove name:"Jar Cover"`, `/rule remove name:"Ours" whose:community`, `/knots remove name:"Pebble Knot"`,
 	} {
 		req := typed(t, a, mara, line)
 		first, err := a.Do(context.Background(), req)

@@ -194,7 +194,7 @@ func (r Retention) forgetMe(ctx context.Context, sit sitting.Sitting, req reply.
 		}
 		return reply.Reply{}, e
 	}
-	gone, err := sit.Store.Forget(ctx, req.Member)
+	gone, err := sit.Forget(ctx, req.Member)
 	if err != nil {
 		return reply.Reply{}, err
 	}

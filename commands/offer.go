@@ -40,18 +40,14 @@ func (a *App) offered(ctx context.Context, req reply.Request, answer reply.Reply
 
 // lineOf is a typed line as a request; one that names no command is empty.
 func (a *App) lineOf(text string) reply.Request {
-	l, wrong := reply.ParseLine(text)
+	line, wrong := a.Read(text)
 	if wrong != nil {
 		return reply.Request{}
 	}
-	path, wrong := l.Path(a.commands)
-	if wrong != nil {
+	if c, ok := find(a.commands, strings.Fields(line.Command)); !ok || len(c.Sub) > 0 {
 		return reply.Request{}
 	}
-	if c, ok := find(a.commands, strings.Fields(path)); !ok || len(c.Sub) > 0 {
-		return reply.Request{}
-	}
-	return reply.Request{Command: path, Options: l.Options}
+	return line
 }
 
 // typedBy turns the press of a button that stands for a typed line into that line.

@@ -27,7 +27,7 @@ func projectCommand() command {
 		{run: editProject, reads: sitting.Sheets | sitting.Design, Command: reply.Command{Name: "edit", Description: "Change a saved sheet", Example: `/project edit name:"Tide Line"`,
 			Options: []reply.Option{name, {Name: "sheet", Description: "the new sheet; a form opens if left out"}}}},
 		{run: showProject, reads: sitting.Sheets | sitting.Design, Command: reply.Command{Name: "show", Description: "The cut list of a saved design", Example: `/project show name:"Tide Line"`,
-			Options: []reply.Option{name, {Name: "why", Description: "explain one line of the cut list by its letter"}, {Name: "sheet", Description: "yes shows the working sheet instead", Kind: reply.YesNo},
+			Options: []reply.Option{name, {Name: "why", Description: "explain one line of the cut list by its letter"}, {Name: "written", Description: "yes shows the working sheet instead", Kind: reply.YesNo},
 				{Name: "steps", Description: "yes says how to tie it, step by step", Kind: reply.YesNo}}}},
 		{run: listProjects, reads: sitting.Designs, Command: reply.Command{Name: "list", Description: "Your saved designs by name", Example: "/project list"}},
 		{run: renameProject, reads: sitting.Design, Command: reply.Command{Name: "rename", Description: "Give a design another name", Example: `/project rename name:"Tide Line" to:"Ebb Line"`,
@@ -41,7 +41,7 @@ func projectCommand() command {
 		{run: deleteProject, reads: sitting.Design, Command: reply.Command{Name: "delete", Description: "Put a design into the bin; undo brings it back", Example: `/project delete name:"Tide Line"`,
 			Options: []reply.Option{name}}},
 		{run: undoProject, reads: sitting.Design, Command: reply.Command{Name: "undo", Description: "Take back the last change of a design, or its deletion", Example: `/project undo name:"Tide Line"`,
-			Options: []reply.Option{name, {Name: "steps", Description: "how many changes, 1 if left out", Kind: reply.Whole, Min: 1, Max: 20}}}},
+			Options: []reply.Option{name, {Name: "changes", Description: "how many, 1 if left out", Kind: reply.Whole, Min: 1, Max: 20}}}},
 	}}
 }
 
@@ -83,7 +83,7 @@ func showProject(ctx context.Context, sit sitting.Sitting, req reply.Request) (r
 	}
 	p := sit.Prefs
 	q := ask.Of(req, p)
-	if q.Yes("sheet") {
+	if q.Yes("written") {
 		return reply.Reply{Blocks: []reply.Block{reply.Heading(saved.Name), reply.Verbatim(strings.TrimRight(saved.Sheet, "\n"))}}, nil
 	}
 	if q.Err != nil {
@@ -174,7 +174,7 @@ func deleteProject(ctx context.Context, sit sitting.Sitting, req reply.Request) 
 
 func undoProject(ctx context.Context, sit sitting.Sitting, req reply.Request) (reply.Reply, error) {
 	q := ask.Of(req, sit.Prefs)
-	steps := q.Count("steps", 1, 20, 1)
+	steps := q.Count("changes", 1, 20, 1)
 	if q.Err != nil {
 		return reply.Reply{}, q.Err
 	}

@@ -31,7 +31,7 @@ func resizeCommand(name reply.Option) command {
 			name,
 			{Name: "thickness", Description: "of the new cord, such as 3mm; several cords go in proportion to the first"},
 			{Name: "construction", Description: "of the new cord", Choices: ask.Constructions()},
-			{Name: "cord", Description: "which cord of the sheet changes; all if left out"},
+			{Name: "only", Description: "which cord of the sheet changes; all if left out"},
 			{Name: "width", Description: "finished width, such as 60cm; whole repeats come nearest"},
 			{Name: "drop", Description: "finished drop, tails included, such as 90cm"},
 			{Name: "dowel", Description: "its length, or length x thickness, such as 60cm x 20mm"},
@@ -105,7 +105,7 @@ func replaceProject(ctx context.Context, sit sitting.Sitting, req reply.Request)
 func wantChange(ctx context.Context, sit sitting.Sitting, req reply.Request) (resize.Change, error) {
 	p := sit.Prefs
 	q := ask.Of(req, p)
-	c := resize.Change{Thickness: q.Thickness("thickness", 0), Cord: q.Text("cord"), Width: q.Length("width", ask.Widths, 0), Drop: q.Length("drop", ask.Drops, 0)}
+	c := resize.Change{Thickness: q.Thickness("thickness", 0), Cord: q.Text("only"), Width: q.Length("width", ask.Widths, 0), Drop: q.Length("drop", ask.Drops, 0)}
 	if q.Has("construction") {
 		c.Construction = q.Construction("construction", cord.SingleStrand).String()
 	}

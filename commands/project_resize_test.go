@@ -28,7 +28,7 @@ func TestResize(t *testing.T) {
 		`/project resize name:"Tide Line" width:60cm drop:90cm`,
 		`/project resize name:"Tide Line" thickness:3mm`,
 		`/project resize name:"Tide Line" thickness:4mm`,
-		`/project resize name:"Harbour Swag" cord:rust thickness:4mm construction:plied`,
+		`/project resize name:"Harbour Swag" only:rust thickness:4mm construction:plied`,
 		`/project resize name:"Tide Line" dowel:25cm×12mm`,
 	))
 }
@@ -41,7 +41,7 @@ func TestResizeToTheCordThereIs(t *testing.T) {
 		`/project resize name:"Tide Line" have:60m`,
 		`/project resize name:"Tide Line" have:"2 spools 100m" width:40cm`,
 		`/project resize name:"Three Herons" have:40m`,
-		`/project resize name:"Three Herons" have:40m cord:sand`,
+		`/project resize name:"Three Herons" have:40m only:sand`,
 		`/project resize name:"Tide Line" have:shelf`,
 		`/shelf add pieces:"3m x20, 30m" cord:"4 mm single-strand cream"`,
 		`/shelf add pieces:"40m" cord:"3 mm braided rust"`,
@@ -101,7 +101,7 @@ func TestCopiesOfACord(t *testing.T) {
 	require.Contains(t, one, "A     18  2.65 m")
 	require.Contains(t, three, "A     54  2.65 m")
 	require.Contains(t, three, "pieces: 3")
-	require.Contains(t, render(answered(t, a, "/project show name:Trio sheet:yes")), "copies 3\n")
+	require.Contains(t, render(answered(t, a, "/project show name:Trio written:yes")), "copies 3\n")
 	require.NotContains(t, render(answered(t, a, "/cord width:20cm drop:40cm copies:1")), "pieces:")
 	require.True(t, asked(t, a, "/cord width:20cm drop:40cm copies:1001").Refused)
 }
@@ -115,7 +115,7 @@ func TestResizeRefused(t *testing.T) {
 		`/project resize name:"Tide Line" width:wide`,
 		`/project resize name:"Tide Line" width:2cm`,
 		`/project resize name:"Tide Line" drop:8cm`,
-		`/project resize name:"Tide Line" cord:moss thickness:3mm`,
+		`/project resize name:"Tide Line" only:moss thickness:3mm`,
 		`/project resize name:"Tide Line" construction:felted`,
 		`/project resize name:"Tide Line" dowel:thick`,
 		`/project resize name:"Tide Line" dowel:"60cm x 2m"`,
@@ -127,7 +127,7 @@ func TestResizeRefused(t *testing.T) {
 
 func TestResizedIsSaved(t *testing.T) {
 	sheetOf := func(t *testing.T, a *App, name string) string {
-		return render(answered(t, a, `/project show sheet:yes name:"`+name+`"`))
+		return render(answered(t, a, `/project show written:yes name:"`+name+`"`))
 	}
 	t.Run("under a new name", func(t *testing.T) {
 		a := newApp(t)

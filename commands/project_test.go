@@ -23,7 +23,7 @@ func TestProjects(t *testing.T) {
 		"/project list",
 		`/project new name:Gull sheet:"`+small+`"`,
 		"/project show name:gull",
-		"/project show name:Gull sheet:yes",
+		"/project show name:Gull written:yes",
 		"/project show name:Gull why:a",
 		`/project edit name:Gull sheet:"`+strings.Replace(small, "rows 4", "rows 6", 1)+`"`,
 		"/project undo name:Gull",
@@ -50,7 +50,7 @@ func TestFaultySheetIsKept(t *testing.T) {
 	require.Equal(t, faulty, again.Blocks[0].(reply.Form).Fields[0].Value)
 	mended := fill(t, a, ana, again, map[string]string{"sheet": small})
 	require.False(t, mended.Refused, render(mended))
-	require.Contains(t, render(answered(t, a, "/project show name:Gull sheet:yes")), "net square rows 4")
+	require.Contains(t, render(answered(t, a, "/project show name:Gull written:yes")), "net square rows 4")
 }
 
 // Two edits at once: the second is shown both and loses nothing.
@@ -64,10 +64,10 @@ func TestTwoEditsAtOnce(t *testing.T) {
 	clash := fill(t, a, ana, two, map[string]string{"sheet": second})
 	golden(t, "clash", render(clash))
 	require.True(t, clash.Refused)
-	require.Contains(t, render(answered(t, a, "/project show name:Gull sheet:yes")), "rows 5")
+	require.Contains(t, render(answered(t, a, "/project show name:Gull written:yes")), "rows 5")
 	saved := fill(t, a, ana, press(t, a, clash, "edit mine and save it over"), nil)
 	require.False(t, saved.Refused, render(saved))
-	require.Contains(t, render(answered(t, a, "/project show name:Gull sheet:yes")), "rows 7")
+	require.Contains(t, render(answered(t, a, "/project show name:Gull written:yes")), "rows 7")
 }
 
 // The same form delivered twice changes things once.

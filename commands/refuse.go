@@ -65,6 +65,20 @@ func storeFailed(err error) bool {
 	return errors.As(err, &fault) || errors.Is(err, store.ErrDamaged)
 }
 
+// mendable is an error as a refusal; nil for faults of a sheet, which show the line
+// put right, and for what is not the member's to mend.
+func mendable(err error) *reply.UserError {
+	var user *reply.UserError
+	var faults sheet.Faults
+	switch {
+	case errors.As(err, &user):
+		return user
+	case errors.As(err, &faults):
+		return nil
+	}
+	return explained(err)
+}
+
 // explained is the member's sentence for the errors of the parts, or nil when the
 // error is not theirs to mend.
 func explained(err error) *reply.UserError {

@@ -54,7 +54,7 @@ func builtInRules() []doublingRule {
 
 func ruleCommand() command {
 	name := reply.Option{Name: "name", Description: "of the rule", Required: true, Suggest: "rule"}
-	whose := reply.Option{Name: "for", Description: "me or community; me if left out", Choices: []reply.Choice{{Name: forMe, Value: forMe}, {Name: forAll, Value: forAll}}}
+	whose := reply.Option{Name: "whose", Description: "me or community; me if left out", Choices: []reply.Choice{{Name: forMe, Value: forMe}, {Name: forAll, Value: forAll}}}
 	return command{Command: reply.Command{
 		Name: "rule", Description: "Doubling rules: finished length to cut length, as formulas",
 	}, sub: []command{
@@ -120,7 +120,7 @@ func listRules(ctx context.Context, sit sitting.Sitting, req reply.Request) (rep
 	return reply.Reply{Blocks: []reply.Block{
 		reply.Heading("Doubling rules"), t,
 		reply.Text("A rule gives the length of one leg; a folded cord is cut twice that. Rules guess: /cut sets each beside what the knots take up."),
-		reply.Verbatim("/cut finished:1.2m pieces:8 folded:yes"),
+		reply.Verbatim("/cut finished:1.2m count:8 folded:yes"),
 		reply.Text("Write one of your own with"), reply.Verbatim(`/rule add name:"Jar Cover" formula:"4.5*finished + 20 cm"`),
 		reply.Heading("What a formula may say"), reply.Facts(say.Formula(formula.Rule)),
 	}}, nil
@@ -197,7 +197,7 @@ func (r doublingRule) use() string {
 
 // ruleFor reads whose rule is meant.
 func ruleFor(q *ask.Options) string {
-	return q.Choice("for", []reply.Choice{{Name: forMe, Value: forMe}, {Name: forAll, Value: forAll}}, forMe)
+	return q.Choice("whose", []reply.Choice{{Name: forMe, Value: forMe}, {Name: forAll, Value: forAll}}, forMe)
 }
 
 func addRule(ctx context.Context, sit sitting.Sitting, req reply.Request) (reply.Reply, error) {
@@ -211,7 +211,7 @@ func addRule(ctx context.Context, sit sitting.Sitting, req reply.Request) (reply
 		return reply.Reply{}, q.Err
 	}
 	if r.Whose == communitys {
-		if err := mayManage(req, "rules", req.Retype(map[string]string{"for": ""}, "")); err != nil {
+		if err := mayManage(req, "rules", req.Retype(map[string]string{"whose": ""}, "")); err != nil {
 			return reply.Reply{}, err
 		}
 	}

@@ -14,7 +14,7 @@ import (
 
 func TestRuleAnswers(t *testing.T) {
 	a := newApp(t)
-	require.False(t, askedBy(t, a, mara, `/rule add name:"Harbour Rule" formula:"3.5*finished + fringe" for:community`).Refused)
+	require.False(t, askedBy(t, a, mara, `/rule add name:"Harbour Rule" formula:"3.5*finished + fringe" whose:community`).Refused)
 	golden(t, "rule", conversation(t, a,
 		"/rule list",
 		"/rule show name:medium",
@@ -49,11 +49,11 @@ func TestBuiltInRules(t *testing.T) {
 func TestRulesOfOthers(t *testing.T) {
 	a := newApp(t)
 	answered(t, a, `/rule add name:Mine formula:"4.5*finished"`)
-	require.True(t, asked(t, a, `/rule add name:Ours formula:"4.5*finished" for:community`).Refused)
-	require.False(t, askedBy(t, a, mara, `/rule add name:Ours formula:"4.2*finished" for:community`).Refused)
+	require.True(t, asked(t, a, `/rule add name:Ours formula:"4.5*finished" whose:community`).Refused)
+	require.False(t, askedBy(t, a, mara, `/rule add name:Ours formula:"4.2*finished" whose:community`).Refused)
 	require.Contains(t, render(answered(t, a, "/rule list")), "Ours")
 	require.NotContains(t, render(askedBy(t, a, mara, "/rule list")), "Mine")
-	require.True(t, asked(t, a, "/rule remove name:Ours for:community").Refused)
+	require.True(t, asked(t, a, "/rule remove name:Ours whose:community").Refused)
 	require.True(t, asked(t, a, "/rule remove name:Ours").Refused)
 	private := ana
 	private.Community = ""

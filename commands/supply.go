@@ -83,7 +83,7 @@ func fromShelf(sit sitting.Sitting, req reply.Request, shelf store.Leftovers, co
 			}
 			mine := map[string]string{"have": "60m"}
 			if len(cords) > 1 {
-				mine["cord"] = c.Name
+				mine["only"] = c.Name
 			}
 			return nil, &reply.UserError{Read: "have: " + theShelf, Wrong: "nothing of the cord " + reply.Quoted(c.Name) + " lies there: " + text, Right: "say how much of it you have", Try: req.Retype(mine, "")}
 		}
@@ -136,7 +136,7 @@ func haveLike(typed string) string {
 
 // cordMeant is the cord of a design that a request names, or the only one that may be.
 func cordMeant(req reply.Request, cords []sheet.Cord, may func(sheet.Cord) bool) (int, error) {
-	if name := strings.TrimSpace(req.Options["cord"]); name != "" {
+	if name := strings.TrimSpace(req.Options["only"]); name != "" {
 		if i := slices.IndexFunc(cords, func(c sheet.Cord) bool { return strings.EqualFold(c.Name, name) }); i >= 0 {
 			return i, nil
 		}
@@ -152,7 +152,7 @@ func cordMeant(req reply.Request, cords []sheet.Cord, may func(sheet.Cord) bool)
 	if len(those) == 1 || len(cords) == 1 {
 		return append(those, 0)[0], nil
 	}
-	return 0, &reply.UserError{Read: "have: " + req.Options["have"], Wrong: "the design is made of several cords: " + noun.List(names), Right: "say which of them you have; the others are bought", Try: req.Retype(map[string]string{"cord": names[0]}, "")}
+	return 0, &reply.UserError{Read: "have: " + req.Options["have"], Wrong: "the design is made of several cords: " + noun.List(names), Right: "say which of them you have; the others are bought", Try: req.Retype(map[string]string{"only": names[0]}, "")}
 }
 
 // cordWords are the words of a sheet's cord.

@@ -184,6 +184,8 @@ func swatchRefusal(req reply.Request, err error) error {
 	switch measured := has("before") || has("after"); {
 	case has("used") && measured:
 		try = req.Retype(map[string]string{"before": "", "after": ""}, "")
+	case has("before") && has("after"): // the wrong way round
+		try = req.Retype(map[string]string{"before": req.Options["after"], "after": req.Options["before"]}, "")
 	case !has("used") && !has("before"):
 		try = req.Retype(map[string]string{"before": "100cm", "after": "46cm"}, "")
 	}

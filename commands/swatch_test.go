@@ -57,7 +57,7 @@ func TestSwatchAnswers(t *testing.T) {
 func TestKnownHandComesThrough(t *testing.T) {
 	const hand = 1.12
 	a := newApp(t)
-	line := "/cut finished:1m knot:sk thickness:%s construction:%s fringe:10cm"
+	line := "/cut finished:1m knot:sk thickness:%s construction:%s tail:10cm"
 	was := map[string]float64{}
 	cords := [][2]string{{"4mm", "single-strand"}, {"4.1mm", "single-strand"}, {"5mm", "single-strand"}, {"4mm", "braided"}}
 	for _, c := range cords {

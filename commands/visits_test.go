@@ -76,7 +76,7 @@ var visits = map[string]string{
 	"/project delete":       "1 views 1 writes",
 	"/project undo":         "1 views 1 writes",
 	"/project undo steps":   "1 views 1 writes",
-	"/project show unknown": "1 views 1 writes", // keeps the suggestion for its button
+	"/project show unknown": "2 views 1 writes", // tries the suggestion, and keeps the suggestion for its button
 	"/sharing list":         "1 views 0 writes",
 	"press save it":         "1 views 0 writes",
 	"press in my cord":      "1 views 0 writes",
@@ -103,7 +103,7 @@ func TestVisitsToTheStore(t *testing.T) {
 	for _, one := range [][2]string{
 		{"/cord", "/cord width:20cm drop:40cm"},
 		{"/cord save", `/cord width:20cm drop:40cm save:"First"`},
-		{"/cut", "/cut finished:1.2m pieces:8 folded:yes"},
+		{"/cut", "/cut finished:1.2m count:8 folded:yes"},
 		{"/wrap", "/wrap ends:16 turns:5"},
 		{"/convert", "/convert what:1.5m"},
 		{"/fringe", "/fringe drop:22cm loops:12"},

@@ -56,15 +56,13 @@ func (s *session) typed(ctx context.Context, text string) error {
 	if number, choice, ok := s.picked(text); ok && len(s.offered) > 0 {
 		return s.pick(ctx, number, choice)
 	}
-	l, wrong := reply.ParseLine(text)
-	if wrong != nil {
-		return s.refuse(wrong)
-	}
 	req := s.request()
-	if req.Command, wrong = l.Path(s.app.Commands()); wrong != nil {
-		return s.refuse(wrong)
+	line, wrong := s.app.Read(text)
+	if wrong != nil {
+		return s.refuse(s.app.Suggested(ctx, req, wrong))
 	}
-	if req.Options, wrong = readFiles(l.Options); wrong != nil {
+	req.Command = line.Command
+	if req.Options, wrong = readFiles(line.Options); wrong != nil {
 		return s.refuse(wrong)
 	}
 	return s.answer(ctx, req)

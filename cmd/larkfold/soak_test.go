@@ -32,7 +32,7 @@ var soak = flag.Duration("soak", 0, "how long to soak the bot in questions and t
 // soakQuestions are asked in turn, each by another of a hundred members.
 var soakQuestions = []string{
 	"/cord width:40cm drop:70cm", "/convert what:3/16in", "/wrap ends:16 turns:5 thickness:5mm", "/prefs units:both",
-	"/cut finished:1.2m pieces:8 thickness:5mm", "/knots show name:square thickness:4mm", "/project list", "/cord width:16in drop:28in thickness:3/16in",
+	"/cut finished:1.2m count:8 thickness:5mm", "/knots show name:square thickness:4mm", "/project list", "/cord width:16in drop:28in thickness:3/16in",
 	`/project new name:"Soak %d" sheet:"piece Soak\ncord main 4 mm\npanel a\n  mount 8 folded\n  net square rows 6"`,
 	`/plan pieces:"12 x 3.2m, 40 x 50cm" spool:100m`, "/shelf add pieces:45cm x12", "/shelf list", "/fringe drop:22cm loops:12 per-loop:2 thickness:4mm", "/help",
 }

@@ -133,7 +133,7 @@ func faultySheet(t *testing.T, s *stage) {
 	edit := cleo.Click(saved, "edit")
 	require.Equal(t, mended, edit.Modal.Fields[0].Value)
 	says(t, cleo.Submit(edit, map[string]string{"sheet": strings.Replace(mended, "tail 20 cm", "tail 30 cm", 1)}), "saved: Torn Net")
-	says(t, cleo.Slash(`/project show name:"Torn Net" sheet:yes`), "tail 30 cm")
+	says(t, cleo.Slash(`/project show name:"Torn Net" written:yes`), "tail 30 cm")
 }
 
 func twoEdits(t *testing.T, s *stage) {
@@ -145,16 +145,16 @@ func twoEdits(t *testing.T, s *stage) {
 	}
 	says(t, change(first, "tail 24 cm"), "saved: Kelp")
 	clash := says(t, change(second, "tail 26 cm"), "changed meanwhile", "tail 24 cm", "tail 26 cm")
-	says(t, dee.Slash("/project show name:Kelp sheet:yes"), "tail 24 cm")
+	says(t, dee.Slash("/project show name:Kelp written:yes"), "tail 24 cm")
 	over := dee.Click(clash, "edit mine and save it over")
 	require.Contains(t, over.Modal.Fields[0].Value, "tail 26 cm")
 	says(t, dee.Submit(over, nil), "saved: Kelp")
-	says(t, dee.Slash("/project show name:Kelp sheet:yes"), "tail 26 cm")
+	says(t, dee.Slash("/project show name:Kelp written:yes"), "tail 26 cm")
 }
 
 func inInches(t *testing.T, s *stage) {
 	eli := s.Member("Eli")
-	asked := pictured(t, says(t, eli.Slash(`/cord width:16in drop:28in thickness:"3/16 in" fringe:7in`), "1 ft 4 in wide", "3/16 in single-strand"))
+	asked := pictured(t, says(t, eli.Slash(`/cord width:16in drop:28in thickness:"3/16 in" tail:7in`), "1 ft 4 in wide", "3/16 in single-strand"))
 	list := cutList(t, asked)
 	require.Contains(t, list, "ft")
 	metric := regexp.MustCompile(`[0-9] (?:mm|cm|m|g|kg)\b`)
@@ -229,7 +229,7 @@ func leftovers(t *testing.T, s *stage) {
 
 func sums(t *testing.T, s *stage) {
 	ida := s.Member("Ida")
-	says(t, ida.Slash("/cut finished:1.2m pieces:8 folded:yes"), "medium", "8")
+	says(t, ida.Slash("/cut finished:1.2m count:8 folded:yes"), "medium", "8")
 	says(t, ida.Slash("/cut finished:1m folded:no rule:medium"), "4.00 m")
 	// The international yard and pound agreement of 1959: an inch is 25.4 mm, so
 	// three sixteenths are 4.7625 mm.
@@ -284,8 +284,8 @@ func rules(t *testing.T, s *stage) {
 	says(t, max.Slash(`/rule show name:"Jar Cover"`), "4.5*finished")
 	says(t, max.Slash(`/cut finished:1m folded:no rule:"Jar Cover"`), "4.70 m")
 	says(t, ned.Slash(`/cut finished:1m folded:no rule:"Jar Cover"`), "there is no rule of that name")
-	says(t, max.Slash(`/rule add name:"Quay" formula:"3*finished" for:community`), "manage")
-	says(t, max.Manager().Slash(`/rule add name:"Quay" formula:"3*finished" for:community`), "3.00 m")
+	says(t, max.Slash(`/rule add name:"Quay" formula:"3*finished" whose:community`), "manage")
+	says(t, max.Manager().Slash(`/rule add name:"Quay" formula:"3*finished" whose:community`), "3.00 m")
 	says(t, ned.Slash(`/cut finished:1m folded:no rule:Quay`), "3.00 m")
 	says(t, max.Slash(`/rule add name:"Broken" formula:"4.5*finish"`), "finish")
 	says(t, max.Slash(`/rule remove name:"Jar Cover"`), "Jar Cover")
@@ -312,7 +312,7 @@ func tidying(t *testing.T, s *stage) {
 	says(t, pia.Slash("/project list"), "Bittern", "Heron")
 	says(t, pia.Slash("/project show name:Herron"), "did you mean “Heron”?")
 	says(t, pia.Slash("/project edit name:Heron sheet:"+demo(t, "sheets/ember-pennant.sheet")), "saved: Heron")
-	says(t, pia.Slash("/project undo name:Heron steps:1"), "Heron as it was", "panel middle")
+	says(t, pia.Slash("/project undo name:Heron changes:1"), "Heron as it was", "panel middle")
 	says(t, pia.Slash("/project delete name:Bittern"), "in the bin")
 	says(t, pia.Slash("/project show name:Bittern"), "no project of that name")
 	says(t, pia.Slash("/project undo name:Bittern"), "back from the bin")

@@ -59,7 +59,7 @@ func byPressing(t *testing.T, s *stage) {
 	m.press("save")
 	m.fill(map[string]string{"name": "Harbour Gate"})
 	says(t, m.now, "Saved as “Harbour Gate”", "/project print name:\"Harbour Gate\"")
-	says(t, m.Slash(`/project show name:"Harbour Gate" sheet:yes`), "panel keel from port, starboard", "net square knot rows 5")
+	says(t, m.Slash(`/project show name:"Harbour Gate" written:yes`), "panel keel from port, starboard", "net square knot rows 5")
 	says(t, m.Slash("/build demo:tide-line"), "Tide Line")
 	again := m.Slash("/build")
 	says(t, again, "Tide Line")

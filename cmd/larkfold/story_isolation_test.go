@@ -96,7 +96,7 @@ func secretly(t testing.TB, s *stage) *owner {
 	o.note(o.Click(faulty, "mend it"))
 	o.types("/project edit name:Quillwort")
 	o.types("/project new name:Saltings")
-	o.types("/project show name:Quillwort sheet:yes")
+	o.types("/project show name:Quillwort written:yes")
 	o.types("/project resize name:Quillwort drop:60cm")
 	o.note(o.Click(o.types("/cord width:20cm drop:40cm"), "save it"))
 	shared := o.types("/project share name:Quillwort")

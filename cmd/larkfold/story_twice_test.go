@@ -46,8 +46,8 @@ func pressedTwice(t *testing.T, s *stage) {
 	for _, ex := range press(vic, replace, 3) {
 		says(t, ex, "saved: Plover")
 	}
-	says(t, vic.Slash("/project undo name:Plover steps:1"), "mount 18 folded")
-	says(t, vic.Slash("/project undo name:Plover steps:20"), "earlier")
+	says(t, vic.Slash("/project undo name:Plover changes:1"), "mount 18 folded")
+	says(t, vic.Slash("/project undo name:Plover changes:20"), "earlier")
 
 	keep := buttonID(t, vic.Slash("/project share name:Plover"), "keep a copy")
 	press(wyn, keep, 3)

@@ -10,7 +10,6 @@ import (
 	"errors"
 	"fmt"
 	"maps"
-	"math"
 	"strconv"
 	"strings"
 
@@ -72,22 +71,20 @@ func (a *Options) Measure(option string, b length.Bounds, unit, otherwise length
 	}
 	l, err := b.Parse(a.Text(option), unit)
 	if err != nil {
-		a.fail(option, err, b)
+		a.fail(option, err, b, unit)
 	}
 	return l
 }
 
 // fail keeps a refusal for an option.
-func (a *Options) fail(option string, err error, b length.Bounds) {
+func (a *Options) fail(option string, err error, b length.Bounds, unit length.Length) {
 	e := &reply.UserError{Read: option + ": " + a.Text(option), Cause: err}
 	var input *length.InputError
 	var bounds *length.BoundsError
 	switch {
 	case errors.As(err, &input):
 		e.Wrong, e.Right = input.Wrong, input.Right
-		if sample, _, _ := strings.Cut(b.Sample, " or "); sample != "" {
-			e.Try = a.Request.Retype(map[string]string{option: Compact(sample)}, "")
-		}
+		e.Try = a.Request.Retype(map[string]string{option: a.instead(option, b, unit)}, "")
 	case errors.As(err, &bounds):
 		plain := *bounds
 		plain.Meant = ""
@@ -96,14 +93,23 @@ func (a *Options) fail(option string, err error, b length.Bounds) {
 			e.Right = "did you mean " + bounds.Meant + "?"
 			e.Try = a.Request.Retype(map[string]string{option: Compact(bounds.Meant)}, "")
 		} else {
-			sample, _, _ := strings.Cut(b.Sample, " or ")
 			e.Right = "something like " + b.Sample
-			e.Try = a.Request.Retype(map[string]string{option: Compact(sample)}, "")
+			e.Try = a.Request.Retype(map[string]string{option: a.instead(option, b, unit)}, "")
 		}
 	default:
 		e.Wrong = err.Error()
 	}
 	a.Err = e
+}
+
+// instead is what to type for a length that cannot be read, or makes no sense: what it
+// was likely meant to say, or else a sample.
+func (a *Options) instead(option string, b length.Bounds, unit length.Length) string {
+	if likely := Likely(a.Text(option), b, unit); likely != "" {
+		return likely
+	}
+	sample, _, _ := strings.Cut(b.Sample, " or ")
+	return Compact(sample)
 }
 
 // Compact writes a metric length without its blank, as people type options.
@@ -121,14 +127,15 @@ func (a *Options) Count(option string, least, most, otherwise int) int {
 	}
 	n, err := strconv.Atoi(a.Text(option))
 	if err != nil || n < least || n > most {
-		wrong, closest := "that is too few", max(otherwise, least)
+		wrong, closest := "that is too few", least
 		switch {
 		case err != nil:
-			wrong, closest = "a whole number is needed, in figures", wholeNear(a.Text(option), otherwise)
-		case n > most && otherwise < least:
-			wrong, closest = "that is too many", most
+			wrong, closest = "a whole number is needed, in figures", otherwise
+			if said, ok := wholeIn(a.Text(option)); ok {
+				closest = said
+			}
 		case n > most:
-			wrong, closest = "that is too many", otherwise
+			wrong, closest = "that is too many", most
 		}
 		a.Err = &reply.UserError{
 			Read:  option + ": " + a.Text(option),
@@ -139,16 +146,6 @@ func (a *Options) Count(option string, least, most, otherwise int) int {
 		}
 	}
 	return n
-}
-
-// wholeNear is the whole number at or above the one that was typed.
-func wholeNear(typed string, otherwise int) int {
-	x, err := strconv.ParseFloat(strings.ReplaceAll(typed, ",", "."), 64)
-	const most = 1e6
-	if err != nil || !(x > 0) {
-		return otherwise
-	}
-	return int(math.Ceil(min(x, most)))
 }
 
 // Yes reads yes or no.
@@ -162,7 +159,11 @@ func (a *Options) Yes(option string) bool {
 	case "no", "n", "false", "off":
 		return false
 	}
-	a.Err = &reply.UserError{Read: option + ": " + a.Text(option), Wrong: "it is neither yes nor no", Right: "yes or no", Try: a.Request.Retype(map[string]string{option: "yes"}, "")}
+	meant := "yes"
+	if strings.HasPrefix(strings.ToLower(a.Text(option)), "n") {
+		meant = "no"
+	}
+	a.Err = &reply.UserError{Read: option + ": " + a.Text(option), Wrong: "it is neither yes nor no", Right: "yes or no", Try: a.Request.Retype(map[string]string{option: meant}, "")}
 	return false
 }
 
@@ -199,9 +200,21 @@ func (a *Options) Choice(option string, from []reply.Choice, otherwise string) s
 	if meant := near.Word(typed, names); meant != "" {
 		e.Right = "did you mean " + meant + "? The choices are " + strings.Join(names, ", ")
 		e.Try = a.Request.Retype(map[string]string{option: meant}, "")
+	} else if meant := wordOf(typed, names); meant != "" {
+		e.Try = a.Request.Retype(map[string]string{option: meant}, "")
 	}
 	a.Err = e
 	return otherwise
+}
+
+// wordOf is the one of the names that a word of a text is near to.
+func wordOf(text string, names []string) string {
+	for _, word := range strings.Fields(text) {
+		if meant := near.Word(word, names); meant != "" {
+			return meant
+		}
+	}
+	return ""
 }
 
 // Construction reads a cord's construction.
@@ -212,7 +225,7 @@ func (a *Options) Construction(option string, otherwise cord.Construction) cord.
 	c, err := cord.ParseConstruction(a.Text(option))
 	var input *length.InputError
 	if errors.As(err, &input) {
-		a.Err = &reply.UserError{Read: option + ": " + a.Text(option), Wrong: input.Wrong, Right: input.Right, Try: a.Request.Retype(map[string]string{option: cord.SingleStrand.String()}, ""), Cause: err}
+		a.Err = &reply.UserError{Read: option + ": " + a.Text(option), Wrong: input.Wrong, Right: input.Right, Try: a.Request.Retype(map[string]string{option: likelyMade(a.Text(option))}, ""), Cause: err}
 	}
 	return c
 }
@@ -230,6 +243,15 @@ func (a *Options) CordName(option, otherwise string) string {
 	return name
 }
 
+// likelyMade is how a cord is made by a text that is near to saying it, or nothing.
+func likelyMade(text string) string {
+	var names []string
+	for _, c := range cord.Constructions() {
+		names = append(names, c.String())
+	}
+	return wordOf(text, names)
+}
+
 // Price reads an amount of money with at most two decimals.
 func (a *Options) Price(option string) cord.Price {
 	if a.Err != nil || !a.Has(option) {
@@ -238,9 +260,19 @@ func (a *Options) Price(option string) cord.Price {
 	price, err := cord.ParsePrice(a.Text(option))
 	var input *length.InputError
 	if errors.As(err, &input) {
-		a.Err = &reply.UserError{Read: option + ": " + a.Text(option), Wrong: input.Wrong, Right: input.Right, Try: a.Request.Retype(map[string]string{option: "24.00"}, ""), Cause: err}
+		a.Err = &reply.UserError{Read: option + ": " + a.Text(option), Wrong: input.Wrong, Right: input.Right, Try: a.Request.Retype(map[string]string{option: likelyPrice(a.Text(option))}, ""), Cause: err}
 	}
 	return price
+}
+
+// likelyPrice is the price in a text that is none, or nothing.
+func likelyPrice(text string) string {
+	for _, digits := range figures.FindAllString(text, -1) {
+		if _, err := cord.ParsePrice(firstDecimal(digits)); err == nil {
+			return firstDecimal(digits)
+		}
+	}
+	return ""
 }
 
 // Dowel reads a length, or a length x a thickness.

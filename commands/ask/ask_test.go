@@ -1,6 +1,7 @@
 package ask
 
 import (
+	"strings"
 	"testing"
 
 	"larkfold/commands/reply"
@@ -22,12 +23,12 @@ func TestPrice(t *testing.T) {
 		require.Equal(t, want, q.Price("price"), typed)
 		require.NoError(t, q.Err, typed)
 	}
-	for _, typed := range []string{"-0.50", "-0.01", "1.-5", "24.+5", "+5", "24.555", "24.", ".5", "1 2", "cheap", "1e3"} {
+	for typed, try := range map[string]string{"-0.50": "0.50", "-0.01": "0.01", "1.-5": "1", "24.+5": "24", "+5": "5", "24.555": "", "24.": "24", ".5": "5", "1 2": "1", "cheap": "", "1e3": "1"} {
 		q := options("price", typed)
 		require.Zero(t, q.Price("price"), typed)
 		var refused *reply.UserError
 		require.ErrorAs(t, q.Err, &refused, typed)
-		require.Equal(t, "/cord price:24.00", refused.Try)
+		require.Equal(t, strings.TrimSuffix("/cord price:"+try, " price:"), refused.Try, typed)
 	}
 }
 
@@ -48,7 +49,7 @@ func TestCountKeepsItsBounds(t *testing.T) {
 		require.Equal(t, want, q.Count("ends", 2, 400, 5), typed)
 		require.NoError(t, q.Err, typed)
 	}
-	for typed, try := range map[string]string{"1": "5", "401": "5", "-3": "5", "2.5": "3", "many": "5", "9999999": "5"} {
+	for typed, try := range map[string]string{"1": "2", "401": "400", "-3": "2", "2.5": "3", "many": "5", "9999999": "400", "12 ends": "12", "six": "6"} {
 		q := options("ends", typed)
 		q.Count("ends", 2, 400, 5)
 		var refused *reply.UserError

@@ -2,7 +2,6 @@ package reply
 
 import (
 	"fmt"
-	"slices"
 	"strings"
 	"unicode"
 )
@@ -137,12 +136,10 @@ func (l Line) Path(all []Command) (string, *UserError) {
 	if len(rest) == 0 || found.Name == "" || len(found.Options) == 0 {
 		return strings.ToLower(strings.Join(l.Words, " ")), nil
 	}
-	command := strings.ToLower(strings.Join(l.Words[:len(l.Words)-len(rest)], " "))
 	return "", &UserError{
 		Read:  strings.Join(rest, " "),
 		Wrong: "it does not say which option it is",
 		Right: fmt.Sprintf("an option's name and a colon before it, such as %s:", l.open(found)[0]),
-		Try:   "/" + command + " " + l.guess(rest, found),
 	}
 }
 
@@ -159,37 +156,6 @@ func (l Line) open(c Command) []string {
 		names = append(names, c.Options[0].Name)
 	}
 	return names
-}
-
-// guess writes words without an option as the options that they may be: name=value
-// as itself, numbers one for each open option, and other words together for the first.
-func (l Line) guess(words []string, c Command) string {
-	var options, loose []string
-	for _, w := range words {
-		if name, value, ok := strings.Cut(w, "="); ok && NameLength([]rune(name+":")) == len(name) {
-			options = append(options, name+":"+value)
-		} else {
-			loose = append(loose, w)
-		}
-	}
-	open := l.open(c)
-	if slices.ContainsFunc(loose, func(w string) bool { return !unicode.IsDigit([]rune(w)[0]) }) {
-		open = open[:1]
-	}
-	for i, name := range open {
-		if len(loose) == 0 {
-			break
-		}
-		value := loose[0]
-		if i == len(open)-1 {
-			value = strings.Join(loose, " ")
-			loose = nil
-		} else {
-			loose = loose[1:]
-		}
-		options = append(options, name+":"+QuotedIfSpaced(value))
-	}
-	return strings.Join(options, " ")
 }
 
 func Named(level []Command, name string) (Command, bool) {

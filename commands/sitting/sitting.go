@@ -160,6 +160,7 @@ type Sitting struct {
 	share     found[store.Share]
 	designs   []store.ProjectSummary
 	underway  []store.Draft
+	rehearses bool
 }
 
 // Troubles are what went wrong in the store without keeping a member from an answer.
@@ -207,6 +208,16 @@ func (r *Room) Sit(ctx context.Context, req reply.Request, reads Reads) (Sitting
 	err := r.Store.View(ctx, req.Member, req.Now, func(tx *store.Tx) error { return s.read(tx, req) })
 	return s, err
 }
+
+// Rehearsal is the sitting of a request that is only tried: what it changes is taken
+// back at once, so that its answer or its refusal is as it would be.
+func (s Sitting) Rehearsal() Sitting {
+	s.rehearses = true
+	return s
+}
+
+// errRehearsed takes back what a rehearsal has changed.
+var errRehearsed = errors.New("this was a rehearsal")
 
 // kindsOf are the kinds of records of what can be read, the member's own and the
 // community's, as far as they can be named before anything is read.
@@ -443,6 +454,9 @@ func (s Sitting) Keep(ctx context.Context, req reply.Request, kind string, holds
 // KeepAll saves drafts and returns their keys, in one write with what else is
 // changed, if anything is. That is made once like [Sitting.Once].
 func (s Sitting) KeepAll(ctx context.Context, req reply.Request, also func(*store.Tx) error, all ...Remembered) ([]string, error) {
+	if also == nil && s.rehearses {
+		return make([]string, len(all)), nil
+	}
 	if also == nil && len(all) == 1 {
 		key, err := all[0].KeepAlone(ctx, s.Store, req)
 		return s.unlessUnwritable([]string{key}, err)
@@ -485,7 +499,28 @@ func (s Sitting) unlessUnwritable(keys []string, err error) ([]string, error) {
 // Once makes a change under the request's operation key, so that a request that is
 // delivered twice makes it once; see [store.Records.Once].
 func (s Sitting) Once(ctx context.Context, req reply.Request, change func(*store.Tx) (json.RawMessage, error)) (result json.RawMessage, first bool, err error) {
-	return s.Store.Once(ctx, req.Member, req.Now, req.Operation(), change)
+	if !s.rehearses {
+		return s.Store.Once(ctx, req.Member, req.Now, req.Operation(), change)
+	}
+	_, _, err = s.Store.Once(ctx, req.Member, req.Now, req.Operation(), func(tx *store.Tx) (json.RawMessage, error) {
+		var err error
+		if result, err = change(tx); err == nil {
+			err = errRehearsed
+		}
+		return nil, err
+	})
+	if errors.Is(err, errRehearsed) {
+		return result, true, nil
+	}
+	return nil, false, err
+}
+
+// Forget erases everything about a member.
+func (s Sitting) Forget(ctx context.Context, member string) (store.Forgotten, error) {
+	if s.rehearses {
+		return store.Forgotten{}, nil
+	}
+	return s.Store.Forget(ctx, member)
 }
 
 // Change makes a change like [Sitting.Once] and returns the sitting as it is after it.

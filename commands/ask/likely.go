@@ -1,0 +1,95 @@
+package ask
+
+import (
+	"regexp"
+	"slices"
+	"strconv"
+	"strings"
+
+	"larkfold/sizing/length"
+)
+
+var (
+	figures  = regexp.MustCompile(`\d[\d.,]*(?:\s*/\s*\d+)?`)
+	measured = regexp.MustCompile(`(?i)\d[\d.,]*(?:\s+\d+\s*/\s*\d+|\s*/\s*\d+)?\s*[a-zµ"'″′]*`)
+	zeroes   = regexp.MustCompile(`(\d)[oO]|[oO](\d)`)
+)
+
+// none are words for nothing.
+var none = []string{"none", "no", "nothing", "without", "off", "nil", "zero", "0"}
+
+// counted are the numbers that people write in words.
+var counted = []string{"zero", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve"}
+
+// Likely is what a text that is no length, or none within bounds, was most likely
+// meant to say; empty when nothing suggests itself. A bare number counts so many of a unit.
+func Likely(text string, b length.Bounds, bare length.Length) string {
+	text = strings.ToLower(strings.TrimSpace(text))
+	if slices.Contains(none, text) && b.Least == 0 {
+		return "0"
+	}
+	text = zeroes.ReplaceAllString(text, "${1}0${2}")
+	tries := measured.FindAllString(text, -1)
+	for _, m := range slices.Clone(tries) {
+		digits := figures.FindString(m)
+		if unit := strings.TrimSpace(strings.TrimPrefix(m, digits)); unit != "" {
+			tries = append(tries, nearUnits(digits, unit)...)
+		}
+	}
+	for _, digits := range figures.FindAllString(text, -1) {
+		for _, d := range []string{digits, strings.ReplaceAll(digits, ",", ""), firstDecimal(digits)} {
+			for _, unit := range []string{b.Usual.Symbol, "cm", "mm", "in", "m"} {
+				tries = append(tries, strings.TrimSpace(d+" "+unit))
+			}
+		}
+	}
+	for _, t := range tries {
+		t = strings.TrimRight(strings.TrimSpace(t), ".,")
+		if _, err := b.Parse(t, bare); err == nil {
+			return Compact(t)
+		}
+	}
+	return ""
+}
+
+// nearUnits are a number with the units that are written much like another one.
+func nearUnits(digits, unit string) []string {
+	var all []string
+	for _, u := range []string{"mm", "cm", "m", "in", "ft", "yd"} {
+		if strings.HasPrefix(unit, u) {
+			all = append(all, digits+" "+u)
+		}
+	}
+	if len(unit) > 2 {
+		for _, u := range []string{"millimetre", "centimetre", "metre", "inch", "foot", "yard"} {
+			if strings.HasPrefix(unit, u[:3]) {
+				all = append([]string{digits + " " + u}, all...)
+			}
+		}
+	}
+	return all
+}
+
+// firstDecimal is a number up to its second point.
+func firstDecimal(digits string) string {
+	parts := strings.FieldsFunc(digits, func(r rune) bool { return r == '.' || r == ',' })
+	return strings.Join(parts[:min(2, len(parts))], ".")
+}
+
+// wholeIn is the whole number that a text says, in figures or in a word.
+func wholeIn(text string) (int, bool) {
+	if i := slices.Index(counted, strings.ToLower(strings.TrimSpace(text))); i >= 0 {
+		return i, true
+	}
+	digits := strings.TrimRight(figures.FindString(text), ".,")
+	x, err := strconv.ParseFloat(strings.ReplaceAll(digits, ",", "."), 64)
+	const most = 1e6
+	if err != nil || x < 0 {
+		return 0, false
+	}
+	n := int(min(x, most))
+	if float64(n) < x {
+		n++
+	}
+	return n, true
+}

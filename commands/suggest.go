@@ -1,0 +1,188 @@
+package commands
+
+import (
+	"context"
+	"errors"
+	"regexp"
+	"slices"
+	"strconv"
+	"strings"
+
+	"larkfold/commands/reply"
+	"larkfold/store"
+)
+
+// mostMends are the most corrections that one suggestion is made of.
+const mostMends = 6
+
+// Suggested is a refusal of a typed line with a suggestion that is accepted, if there
+// is one: of the corrections that lead to such a line the one that keeps most of what
+// was typed.
+func (a *App) Suggested(ctx context.Context, req reply.Request, e *reply.UserError) *reply.UserError {
+	typed := ""
+	if req.Command != "" && req.Action == nil {
+		typed = typedAs(req)
+	}
+	mended := *e
+	mended.Try = ""
+	most := -1
+	for _, c := range a.corrections(req, e, typed) {
+		if c.last && mended.Try != "" {
+			break
+		}
+		mends := mostMends
+		if c.asItIs {
+			mends = 1
+		}
+		line := a.accepted(ctx, req, c.line, mends)
+		if line == "" {
+			continue
+		}
+		if kept := kept(typed, line); kept > most {
+			mended.Try, most = line, kept
+		}
+		if keepsRight(typed, e.Read, line) {
+			break
+		}
+	}
+	return &mended
+}
+
+// correction is a line that a refused one may have been meant to be.
+type correction struct {
+	line   string
+	asItIs bool // it is not corrected further
+	last   bool // only when nothing else is accepted
+}
+
+// corrections are those of a refused line, the likeliest first: what the refusal
+// suggests, what was meant by the whole line, a name that is free, the line without one
+// of its options; or else an example, or the command's page of help.
+func (a *App) corrections(req reply.Request, e *reply.UserError, typed string) []correction {
+	all := []correction{{line: e.Try}}
+	if c, ok := find(a.commands, strings.Fields(req.Command)); ok && typed != "" && !c.MessageMenu {
+		all = append(all, correction{line: a.meant(typed)})
+		for _, o := range c.Options {
+			if req.Options[o.Name] == "" {
+				continue
+			}
+			all = append(all, correction{line: nextName(req, e, o.Name), asItIs: true})
+			if !o.Required {
+				all = append(all, correction{line: req.Retype(nil, o.Name), asItIs: true})
+			}
+		}
+		if e.Try != "" {
+			all = append(all, correction{line: c.Example, last: true, asItIs: true}, correction{line: "/help topic:" + reply.QuotedIfSpaced(req.Command), last: true})
+		}
+	}
+	return slices.DeleteFunc(all, func(c correction) bool { return c.line == "" || c.line == typed })
+}
+
+// nextName is a line with a number behind a name that is taken, where this option says
+// that name.
+func nextName(req reply.Request, e *reply.UserError, option string) string {
+	var taken *store.NameTaken
+	if !errors.As(e.Cause, &taken) || req.Options[option] != taken.Name || option == "name" && req.Takes("to") {
+		return ""
+	}
+	base, n := taken.Name, 2
+	if before, number, ok := strings.Cut(taken.Name, " "); ok {
+		if last, err := strconv.Atoi(number); err == nil {
+			base, n = before, last+1
+		}
+	}
+	return req.Retype(map[string]string{option: base + " " + strconv.Itoa(n)}, "")
+}
+
+var saidWords = regexp.MustCompile(`\d+(?:[.,/]\d+)*|[\p{L}']+`)
+
+// kept weighs how much of a typed line another one keeps: a number is worth more than
+// a word, the name of a command more than that of an option.
+func kept(typed, line string) int {
+	const number, word, command = 6, 3, 8
+	left := map[string]int{}
+	for _, w := range saidWords.FindAllString(strings.ToLower(typed), -1) {
+		left[w]++
+	}
+	score := 0
+	for i, w := range saidWords.FindAllString(strings.ToLower(line), -1) {
+		switch {
+		case left[w] == 0:
+			score--
+			continue
+		case startsWithFigure(w):
+			score += number
+		case i == 0:
+			score += command
+		default:
+			score += word
+		}
+		left[w]--
+	}
+	return max(score, 0)
+}
+
+// keepsRight tells whether a line keeps all that was typed but the one word that was
+// read as wrong.
+func keepsRight(typed, read, line string) bool {
+	_, wrong, _ := strings.Cut(read, ": ")
+	if strings.Contains(wrong, " ") {
+		wrong = ""
+	}
+	have := saidWords.FindAllString(strings.ToLower(line+" "+wrong), -1)
+	for _, w := range saidWords.FindAllString(strings.ToLower(typed), -1) {
+		if !slices.Contains(have, w) {
+			return false
+		}
+	}
+	return typed != ""
+}
+
+// accepted is a line, corrected as its own refusals suggest until it is none, in so many
+// steps; empty when that leads nowhere.
+func (a *App) accepted(ctx context.Context, req reply.Request, text string, steps int) string {
+	seen := map[string]bool{}
+	for range steps {
+		if seen[text] {
+			return ""
+		}
+		seen[text] = true
+		line, wrong := a.Read(text)
+		if wrong == nil {
+			err := a.rehearsed(ctx, req, line)
+			if err == nil || storeFailed(err) {
+				return text
+			}
+			if wrong = mendable(err); wrong == nil {
+				return ""
+			}
+		}
+		if text = wrong.Try; text == "" {
+			return ""
+		}
+	}
+	return ""
+}
+
+// rehearsed does what a typed line asks for without changing anything.
+func (a *App) rehearsed(ctx context.Context, req, line reply.Request) error {
+	req.Action, req.Values, req.Fields = nil, nil, nil
+	req.Command, req.Options = line.Command, line.Options
+	_, err := a.do(ctx, &req, true)
+	return err
+}
+
+// Read is the request of a typed line. What cannot be read comes with the command
+// that it was most likely meant to be.
+func (a *App) Read(text string) (reply.Request, *reply.UserError) {
+	l, wrong := reply.ParseLine(text)
+	path := ""
+	if wrong == nil {
+		path, wrong = l.Path(a.commands)
+	}
+	if wrong != nil {
+		wrong.Try = a.meant(text)
+		return reply.Request{}, wrong
+	}
+	return reply.Request{Command: path, Options: l.Options}, nil
+}
