@@ -107,6 +107,7 @@ const (
 	ACheck     Kind = "check bar"
 	APanel     Kind = "panel" // in outline
 	AStage     Kind = "stage" // of tying a knot
+	ALens      Kind = "lens"  // a part of the work, enlarged
 	ASeam      Kind = "seam"  // where round work is cut open
 )
 

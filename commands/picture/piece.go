@@ -166,7 +166,7 @@ func (k *sketch) compose(sized sizing.Sized, units length.Style, room Box) Point
 		}
 	}
 	k.dimensions(units)
-	return k.low + 24
+	return k.lens(k.low + 24)
 }
 
 // largest is the scale that no piece is drawn beyond: two thirds of life size.
@@ -245,7 +245,11 @@ func (k *sketch) dimensions(units length.Style) {
 		return
 	}
 	y := k.low + 12
-	a, b := k.page(spot{left, 0}).X, k.page(spot{right, 0}).X
+	foot := 0.0
+	if k.chart {
+		foot = low
+	}
+	a, b := k.page(spot{left, foot}).X, k.page(spot{right, foot}).X
 	k.measure(Point{a, y}, Point{b, y}, units.Format(tidy(length.Length(right-left))))
 	if k.chart {
 		return
@@ -489,7 +493,13 @@ func (d *Drawing) cutLegend(sized sizing.Sized, units length.Style, y Points, mo
 		d.sample(c.Cord, Box{left + 24, y, left + 50, y}, 5)
 		x := left + 58
 		x += d.write(fmt.Sprintf("%d × %s", c.Count, units.Cut(c.Length)), Point{x, y + 3.7}, boldStyle(), leftward, 190)
-		d.write(cutWords(sized, c, units), Point{x + 8, y + 3.7}, subStyle(), leftward, d.Width-pageMargin-x-8)
+		words, s := cutWords(sized, c, units), subStyle()
+		for n, line := range s.face.wrap(words, s.size, d.Width-pageMargin-x-8) {
+			if n > 0 {
+				y += 13
+			}
+			d.write(line, Point{x + 8, y + 3.7}, s, leftward, d.Width-pageMargin-x-8)
+		}
 		d.close(part)
 		y += 17
 	}

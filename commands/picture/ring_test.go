@@ -71,11 +71,8 @@ func TestARingHasAFrontAndABack(t *testing.T) {
 		slices.SortFunc(backs, lower)
 		slices.SortFunc(fronts, lower)
 		panel := sized.Panels[0]
-		girth := 0.0
-		for _, s := range sized.Strands {
-			girth += float64(s.Width)
-		}
-		wide := girth
+		round := girth(sized)
+		wide := round
 		if len(sized.Lowers) > 0 {
 			wide = float64(sized.Lowers[0].Width)
 		}
@@ -83,7 +80,7 @@ func TestARingHasAFrontAndABack(t *testing.T) {
 		var back, front []picture.Part
 		for _, k := range seen(d, picture.AKnot) {
 			p := sized.Placed[k.Index]
-			round := girth
+			round := round
 			if len(sized.Lowers) > 0 && p.Y+p.Height > sized.Lowers[0].Y {
 				round = wide
 			}

@@ -39,7 +39,7 @@ hanger rise 15 cm
 const everyKnot = `piece Every knot
 cord main 5 mm
 cord deep 5 mm plied
-cord rust 4 mm
+cord rust 4 mm colour sienna
 dowel 50 cm x 20 mm
 panel a
   mount 1 folded main

@@ -217,3 +217,60 @@ func TestEveryCutIsLabelled(t *testing.T) {
 		}
 	}
 }
+
+// A net whose knots are too small to be seen shows a part of it enlarged, in which they
+// can; others do not.
+func TestDenseNetsShowTheirKnotsEnlarged(t *testing.T) {
+	for cords, dense := range map[int]bool{20: false, 40: false, 120: true, 200: true} {
+		sized := netOf(t, cords)
+		d := picture.Piece(sized, length.Style{})
+		requireClear(t, d)
+		lenses := parts(d, picture.ALens)
+		if !dense {
+			require.Empty(t, lenses, cords)
+			continue
+		}
+		require.Len(t, lenses, 1, cords)
+		large := 0
+		for _, s := range d.Shapes[lenses[0].From:lenses[0].To] {
+			if s.Stamp != nil {
+				box := s.Box()
+				require.Greater(t, float64(box.Bottom-box.Top), 10.0, "a knot is ten pixels high on a phone")
+				if box.Overlaps(lenses[0].Box) {
+					large++
+				}
+			}
+		}
+		require.Greater(t, large, 10)
+		require.Less(t, lenses[0].To, parts(d, picture.AKnot)[0].From, "it covers nothing")
+		last := parts(d, picture.AKnot)
+		require.Len(t, last, len(sized.Placed))
+	}
+}
+
+// Below a ring that is wider, or narrower, the chart stands in the middle.
+func TestAWiderRingStandsInTheMiddleOfItsChart(t *testing.T) {
+	for _, text := range []string{cradle, shade} {
+		_, d := drawn(t, text)
+		var rods []picture.Part
+		for _, r := range parts(d, picture.ARod) {
+			if r.Unrolled {
+				rods = append(rods, r)
+			}
+		}
+		require.Len(t, rods, 2)
+		a, b := rods[0].Box, rods[1].Box
+		require.InDelta(t, float64(a.Left+a.Right)/2, float64(b.Left+b.Right)/2, 0.05*float64(b.Right-b.Left))
+		for _, e := range parts(d, picture.AnEnd) {
+			if !e.Unrolled {
+				continue
+			}
+			p := path(d, e)
+			for i := 1; i < len(p); i++ {
+				if p[i].Op == picture.Line && p[i].P.Y > b.Top-2 && p[i].P.Y < b.Bottom {
+					require.LessOrEqual(t, math.Abs(float64(p[i].P.X-p[i-1].P.X)), 0.6*float64(b.Right-b.Left-a.Right+a.Left)+12)
+				}
+			}
+		}
+	}
+}

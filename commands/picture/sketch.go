@@ -54,7 +54,23 @@ func lean(p trace.Panel, x, y float64) spot {
 }
 
 func (k *sketch) page(s spot) Point {
+	if k.chart {
+		s.x += k.aside(s.y)
+	}
 	return Point{k.origin.X + Points(s.x*k.scale), k.origin.Y + Points(s.y*k.scale)}
+}
+
+// aside is how far to the left a chart shows the work at a depth, so that what is wider
+// below a ring, or narrower, stands in the middle below what is above.
+func (k *sketch) aside(y float64) float64 {
+	const panel = 0 // a chart has one
+	girth := k.girth(panel, 0)
+	for _, l := range k.r.Lowers {
+		if y >= float64(l.Y-l.Rod.Thickness) {
+			girth = float64(l.Width)
+		}
+	}
+	return (k.girth(panel, 0) - girth) / 2
 }
 
 // seen is a placed knot with where its ends come in and go out.
@@ -177,6 +193,14 @@ func (k *sketch) extent() extent {
 		e.put(k.tip(i), k.diameter(int32(i)))
 	}
 	k.fitted(&e)
+	if k.chart { // no wider than its widest ring
+		left, d := float64(k.r.Panels[0].Left), float64(k.r.Rod.Thickness)
+		e.left, e.right = left-d, left+k.girth(0, 0)+d
+		for _, l := range k.r.Lowers {
+			over := -k.aside(float64(l.Y))
+			e.left, e.right = math.Min(e.left, left-over-d), math.Max(e.right, left+k.girth(0, 0)+over+d)
+		}
+	}
 	for _, x := range k.r.Extras {
 		switch x.For {
 		case trace.ForFringe:

@@ -151,7 +151,11 @@ func (k *sketch) beyond(panel int, from, to spot, down float64) []spot {
 	}
 	over = math.Remainder(over, 1)
 	middle := (from.y + to.y) / 2
-	return []spot{{from.x + over*before/2, middle}, {away, away}, {to.x - over*after/2, middle}}
+	in := to.x - over*after/2
+	if k.chart {
+		in += k.aside(down) - k.aside(middle)
+	}
+	return []spot{{from.x + over*before/2, middle}, {away, away}, {in, middle}}
 }
 
 // start is where an end leaves its mount.
