@@ -132,6 +132,9 @@ func (k *sketch) compose(sized sizing.Sized, units length.Style, room Box) Point
 	if k.chart {
 		dropMargin = 12
 	}
+	if len(k.r.Placed) <= MostKnots { // larger ones are outlined at any scale
+		k.see()
+	}
 	e := k.extent()
 	rise := k.riseOf()
 	if k.chart {
@@ -146,9 +149,7 @@ func (k *sketch) compose(sized sizing.Sized, units length.Style, room Box) Point
 	left, right, _ := k.rodEnds()
 	left, right = math.Min(left, e.left), math.Max(right, e.right)
 	k.scale = math.Min(byHeight, wide/math.Max(right-left, 1))
-	if k.chooseDetail(); k.detail != outlined {
-		k.see()
-	}
+	k.chooseDetail()
 	span := Points((right - left) * k.scale)
 	free := (room.Right - room.Left - dropMargin - span) / 2
 	above := max(k.half(k.r.Rod.Thickness)+26+k.labelLevels(sized)*14, Points((up-math.Min(e.top, 0))*k.scale)+16)

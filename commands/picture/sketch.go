@@ -97,6 +97,18 @@ func (k *sketch) see() {
 	}
 }
 
+// inOf is where the ends of a knot come in, found in hand where they have not been
+// found for all knots.
+func (k *sketch) inOf(i int, hand *seen) []spot {
+	if len(k.knots) > 0 {
+		return k.knots[i].in
+	}
+	p := &k.r.Placed[i]
+	hand.in, hand.out = slices.Grow(hand.in, len(p.Ends)), slices.Grow(hand.out, len(p.Ends))
+	k.look(p, hand)
+	return hand.in
+}
+
 func (k *sketch) diameter(end int32) float64 {
 	return float64(k.r.Cords[k.cordOf(end)].Diameter())
 }
@@ -183,9 +195,7 @@ func (k *sketch) extent() extent {
 		for _, s := range []spot{lean(panel, x-w, y), lean(panel, x+w, y), lean(panel, x-w, y+h), lean(panel, x+w, y+h)} {
 			e.put(s, 0)
 		}
-		hand.in, hand.out = slices.Grow(hand.in, len(p.Ends)), slices.Grow(hand.out, len(p.Ends))
-		k.look(p, &hand)
-		for _, s := range hand.in {
+		for _, s := range k.inOf(i, &hand) {
 			e.put(s, 0)
 		}
 	}
