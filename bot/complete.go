@@ -28,6 +28,7 @@ func (d *dispatcher) complete(ctx context.Context, in *interaction, req reply.Re
 
 func (d *dispatcher) choices(ctx context.Context, in *interaction, req reply.Request) (out []completionChoice) {
 	out = []completionChoice{}
+	in.doneIn.Store(d.counter)
 	leave, err := d.counter.enter(ctx, task{member: in.who().ID, kind: "completion"})
 	if err != nil {
 		return out

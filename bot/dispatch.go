@@ -88,7 +88,7 @@ func (d *dispatcher) receive(ctx context.Context, raw []byte, received time.Time
 			d.log.Error("dispatch failed", "panic", d.redact.text(fmt.Sprint(fault)), "stack", string(debug.Stack()), "interaction", in.ID)
 			end = outcomeFault
 		}
-		d.metrics.done(kindName(in.Type), d.commandOf(in), end, deferred, first.after(received), time.Since(received))
+		d.metrics.done(kindName(in.Type), d.commandOf(in), in.lane(), end, deferred, first.after(received), time.Since(received))
 		level := slog.LevelInfo
 		if in.Type == kindAutocomplete && end == outcomeAnswered {
 			level = slog.LevelDebug // one for every key that is pressed

@@ -162,7 +162,7 @@ func TestHTTPRunsAndStops(t *testing.T) {
 	p.Until("the metric", func() bool {
 		_, metrics := get(status, "/metrics")
 		return strings.Contains(metrics, `larkfold_interactions_total{kind="command",outcome="answered"} 1`) &&
-			strings.Contains(metrics, `larkfold_first_answer_seconds_count{command="go",kind="command"} 1`) &&
+			strings.Contains(metrics, `larkfold_first_answer_seconds_count{command="go",kind="command",lane="desk"} 1`) &&
 			strings.Contains(metrics, `larkfold_interaction_seconds_count{command="go",kind="command"} 1`)
 	})
 

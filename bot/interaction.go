@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"strconv"
 	"strings"
+	"sync/atomic"
 	"time"
 
 	"larkfold/commands/reply"
@@ -65,6 +66,15 @@ type interaction struct {
 	received time.Time
 	age      time.Duration // when it was received
 	limiter  *discordgo.RateLimiter
+	doneIn   atomic.Pointer[lane] // where it was done last
+}
+
+// lane names where an interaction was done, if it came that far.
+func (in *interaction) lane() string {
+	if l := in.doneIn.Load(); l != nil {
+		return l.name
+	}
+	return ""
 }
 
 type member struct {

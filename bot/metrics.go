@@ -34,9 +34,9 @@ func newMetrics(version, replica string, inFlight, connected func() float64) *me
 			Name: "larkfold_interactions_deferred_total", Help: "Interactions whose answer was not ready at the acknowledgement clock.",
 		}),
 		first: prometheus.NewHistogramVec(prometheus.HistogramOpts{
-			Name: "larkfold_first_answer_seconds", Help: "Time from receipt to the first answer, which the platform waits 3 s for; the command, where one was typed.",
+			Name: "larkfold_first_answer_seconds", Help: "Time from receipt to the first answer, which the platform waits 3 s for; the command, where one was typed, and the lane that it was done in by then.",
 			Buckets: []float64{.005, .01, .025, .05, .1, .25, .5, 1, 1.5, 2, 2.5, 3},
-		}, []string{"kind", "command"}),
+		}, []string{"kind", "command", "lane"}),
 		duration: prometheus.NewHistogramVec(prometheus.HistogramOpts{
 			Name: "larkfold_interaction_seconds", Help: "Time from receipt to the last answer; the command, where one was typed.",
 			Buckets: []float64{.005, .01, .025, .05, .1, .25, .5, 1, 1.5, 3, 10, 60},
@@ -98,12 +98,13 @@ func (m *metrics) called(purpose, status string) {
 
 func (m *metrics) pictured(how string) { m.pictures.WithLabelValues(how).Inc() }
 
-// done notes an interaction. first is how long its first answer took, 0 for none.
-func (m *metrics) done(kind, command string, end outcome, deferred bool, first, took time.Duration) {
+// done notes an interaction. first is how long its first answer took, 0 for none, and
+// lane where it was done.
+func (m *metrics) done(kind, command, lane string, end outcome, deferred bool, first, took time.Duration) {
 	m.interactions.WithLabelValues(kind, string(end)).Inc()
 	m.duration.WithLabelValues(kind, command).Observe(took.Seconds())
 	if first > 0 {
-		m.first.WithLabelValues(kind, command).Observe(first.Seconds())
+		m.first.WithLabelValues(kind, command, lane).Observe(first.Seconds())
 	}
 	if deferred {
 		m.deferred.Inc()

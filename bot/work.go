@@ -62,6 +62,7 @@ func (d *dispatcher) do(ctx context.Context, in *interaction, req reply.Request)
 		place = d.counter
 	}
 	at := task{member: in.who().ID, kind: in.what()}
+	in.doneIn.Store(place)
 	leave, err := place.enter(ctx, at)
 	if err != nil {
 		return d.turnedAway(in, err)
@@ -74,6 +75,7 @@ func (d *dispatcher) do(ctx context.Context, in *interaction, req reply.Request)
 		}
 		leave()
 		at.amount, at.bytes = w.Amount, w.Bytes
+		in.doneIn.Store(d.bench)
 		next, err := d.bench.enter(ctx, at)
 		if err == nil {
 			leave, moved = next, true
