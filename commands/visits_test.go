@@ -3,13 +3,16 @@ package commands
 import (
 	"context"
 	"fmt"
+	"maps"
 	"path/filepath"
+	"slices"
 	"strings"
 	"testing"
 
 	"larkfold/store"
 	"larkfold/store/boltstore"
 
+	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 )
 
@@ -82,6 +85,20 @@ var visits = map[string]string{
 	"press in my cord":      "1 views 0 writes",
 	"press edit":            "1 views 1 writes", // keeps what is being written for the form
 	"choose why":            "1 views 0 writes",
+	"/size this sheet":      "1 views 1 writes",
+	"/build":                "1 views 1 writes",
+	"/work":                 "1 views 1 writes",
+	"/project edit":         "1 views 1 writes",
+	"/shelf clear":          "1 views 1 writes",
+	"/shelf undo":           "1 views 1 writes",
+	"/knots add":            "1 views 1 writes",
+	"/knots remove":         "1 views 1 writes",
+	"/rule show":            "1 views 0 writes",
+	"/rule remove":          "1 views 1 writes",
+	"/sharing here":         "1 views 1 writes",
+	"/sharing anywhere":     "1 views 1 writes",
+	"/mydata room":          "2 views 0 writes", // the second counts what is kept
+	"/mydata forget":        "5 views 2 writes", // it erases in batches, and looks for traces until there are none
 	"/mydata export":        "3 views 0 writes", // the second is the export, which may take long; the third counts anew who was never counted
 }
 
@@ -96,7 +113,11 @@ func TestVisitsToTheStore(t *testing.T) {
 	count.counts()
 	seen := map[string]string{}
 	ask := func(name, line string) {
-		asked(t, a, line)
+		who := ana
+		if strings.HasPrefix(name, "/knots") || strings.HasPrefix(name, "/sharing") {
+			who = mara
+		}
+		askedBy(t, a, who, line)
 		seen[name] = count.counts()
 	}
 	sheet := strings.Replace(sheetSample, "Harbour Steps", "Tide Line", 1)
@@ -140,6 +161,18 @@ func TestVisitsToTheStore(t *testing.T) {
 		{"/project undo steps", `/project undo name:"Tide Line"`},
 		{"/project show unknown", `/project show name:"Tide Lime"`},
 		{"/sharing list", "/sharing list"},
+		{"/project edit", `/project edit name:"Tide Line"`},
+		{"/build", "/build demo:tide-line"},
+		{"/work", "/work demo:tide-line"},
+		{"/shelf clear", "/shelf clear"},
+		{"/shelf undo", "/shelf undo"},
+		{"/rule show", "/rule show name:Mine"},
+		{"/rule remove", "/rule remove name:Mine"},
+		{"/knots add", pebble},
+		{"/knots remove", `/knots remove name:"Pebble Knot"`},
+		{"/sharing here", "/sharing here"},
+		{"/sharing anywhere", "/sharing anywhere"},
+		{"/mydata room", "/mydata room"},
 		{"/mydata export", "/mydata export"},
 	} {
 		ask(one[0], one[1])
@@ -156,5 +189,17 @@ func TestVisitsToTheStore(t *testing.T) {
 	count.counts()
 	press(t, a, answer, "save it")
 	seen["press save it"] = count.counts()
+	message := ana
+	message.Command, message.Text, message.ID = "size this sheet", sheetSample, "message"
+	_, err = a.Do(t.Context(), message)
+	require.NoError(t, err)
+	seen["/size this sheet"] = count.counts()
+	ask("/mydata forget", `/mydata forget confirm:"forget me"`)
 	require.Equal(t, visits, seen)
+
+	told := slices.Collect(maps.Keys(visits))
+	for path := range a.typed {
+		assert.True(t, slices.ContainsFunc(told, func(line string) bool { return strings.HasPrefix(line+" ", "/"+path+" ") }),
+			"/%s does not say what it asks of the store", path)
+	}
 }

@@ -39,6 +39,7 @@ sample() {
 	cd "$scratch/sample"
 	git config user.name mutate
 	git config user.email mutate@localhost
+	git config diff.relative true # the tool knows the files of a package by their bare names
 	for file in "$1"/*.go; do
 		lines "$file" >"$scratch/marked" && cp "$scratch/marked" "$file"
 	done
@@ -51,10 +52,14 @@ for package in "$@"; do
 	echo "== $package"
 	(
 		changed=
-		[ "${PART:-1}" = 1 ] || { sample "$package"; changed="--diff HEAD~1"; }
+		[ "${PART:-1}" = 1 ] || {
+			sample "$package"
+			changed="--diff HEAD~1"
+		}
+		cd "$package"
 		# shellcheck disable=SC2086 # two words or none
 		timeout "${MINUTES:-30}m" "$scratch/gremlins" unleash --workers "${WORKERS:-1}" --timeout-coefficient "${TIMES:-8}" \
-			--threshold-efficacy "${LEAST:-0}" $changed "$package"
+			--threshold-efficacy "${LEAST:-0}" $changed "$PWD"
 	)
 	rm -rf "$scratch/sample"
 done

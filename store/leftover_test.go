@@ -97,3 +97,29 @@ func TestLeftoverIsRefused(t *testing.T) {
 		}
 	})
 }
+
+// As many changes of the shelf can be undone as the limits say, and no more.
+func TestOldChangesOfTheShelfAreForgotten(t *testing.T) {
+	onEngines(t, store.Options{Limits: store.Limits{Changes: 3}}, func(t *testing.T, s *store.Records) {
+		ctx := t.Context()
+		for n := range 4 {
+			_, err := s.ChangeLeftovers(ctx, "ann", noon, store.LeftoverChange{Why: "found", Add: []store.Leftover{offcut(store.Nanometres(n+1)*metre, 1)}}, store.AnyRevision)
+			require.NoError(t, err)
+		}
+		_, err := s.UndoLeftovers(ctx, "ann", noon, 4, store.AnyRevision)
+		require.ErrorContains(t, err, "the last 3 changes of your shelf can be undone")
+		shelf, err := s.UndoLeftovers(ctx, "ann", noon, 3, store.AnyRevision)
+		require.NoError(t, err)
+		require.Equal(t, map[int]int{1: 1}, pieces(shelf))
+	})
+}
+
+// A million pieces are put on the shelf at once, one more is a slip.
+func TestMostPiecesOfALeftover(t *testing.T) {
+	onEngines(t, store.Options{}, func(t *testing.T, s *store.Records) {
+		_, err := s.ChangeLeftovers(t.Context(), "ann", noon, store.LeftoverChange{Add: []store.Leftover{offcut(metre, 1_000_000)}}, store.AnyRevision)
+		require.NoError(t, err)
+		_, err = s.ChangeLeftovers(t.Context(), "ann", noon, store.LeftoverChange{Add: []store.Leftover{offcut(metre, 1_000_001)}}, store.AnyRevision)
+		require.ErrorContains(t, err, "at most 1000000 pieces are put on the shelf at once")
+	})
+}

@@ -229,4 +229,19 @@ func TestFitRefuses(t *testing.T) {
 		_, err := tt.a.Fit()
 		require.ErrorContains(t, err, tt.want)
 	}
+	groups := func(n int) []Group {
+		all := make([]Group, n)
+		for i := range all {
+			all[i] = Group{Cords: 1, Relaxed: mm(1), Pushed: mm(1)}
+		}
+		return all
+	}
+	_, err := Arrangement{Rod: 60 * cm, Groups: groups(200)}.Fit()
+	require.NoError(t, err)
+	_, err = Arrangement{Rod: 60 * cm, Groups: groups(201)}.Fit()
+	require.ErrorContains(t, err, "201 groups on the rod")
+	_, err = Arrangement{Rod: 60 * cm, BareEnd: 30 * cm, Groups: groups(1)}.Fit()
+	require.NoError(t, err, "half the rod is still a bare end")
+	_, err = Arrangement{Rod: 60 * cm, BareEnd: 30*cm + 1, Groups: groups(1)}.Fit()
+	require.ErrorContains(t, err, "it must be from zero to half the rod")
 }

@@ -1,6 +1,7 @@
 package fringe
 
 import (
+	"fmt"
 	"math"
 	"testing"
 
@@ -136,6 +137,7 @@ func TestTasselAndWrapRefuse(t *testing.T) {
 		want          string
 	}{
 		{0, 4 * mm, 4 * mm, "0 ends to wrap: there must be from 1 to 20000"},
+		{20_001, 4 * mm, 4 * mm, "20001 ends to wrap: there must be from 1 to 20000"},
 		{6, 0, 4 * mm, "thickness of an end 0"},
 		{6, 4 * mm, -mm, "thickness of the wrapping cord"},
 	} {
@@ -145,7 +147,15 @@ func TestTasselAndWrapRefuse(t *testing.T) {
 	square, _ := knot.Standard().Knot("square knot")
 	_, err := WrapOf(square, 6, 4*mm, 0, 4*mm)
 	require.EqualError(t, err, `the knot "square knot" has no turns to count`)
+	_, err = WrapOf(k, 20_000, 4*mm, 0, 4*mm)
+	require.NotContains(t, fmt.Sprint(err), "20000 ends to wrap", "the book may say that it is too many, the bound does not")
+	_, err = Tassel{Strands: 10_000, Strand: mm, Tie: mm, Drop: cm}.Bundle()
+	require.NoError(t, err)
 	good := wrapOf(t, 6, 4*mm, 4*mm)
+	_, err = good.ForTurns(1000)
+	require.NoError(t, err)
+	_, err = good.ForTurns(1001)
+	require.ErrorContains(t, err, "1001 turns")
 	_, err = good.ForTurns(0)
 	require.ErrorContains(t, err, "0 turns: a wrap must have from 1 to 1000")
 	_, err = good.ForTurns(1001)

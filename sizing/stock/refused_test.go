@@ -3,6 +3,7 @@ package stock
 import (
 	"context"
 	"math"
+	"slices"
 	"testing"
 	"time"
 
@@ -54,6 +55,33 @@ func TestSolveRefuses(t *testing.T) {
 			_, err := Solve(context.Background(), p)
 			require.EqualError(t, err, test.want)
 		})
+	}
+}
+
+// What is refused begins just beyond the most that is taken.
+func TestTheMostIsTaken(t *testing.T) {
+	most := Problem{
+		Pieces: []Piece{{Length: MaxLength, Count: MaxPieces - 1}, {Length: 1, Count: 1}},
+		Stock:  make([]Stock, MaxStock), Kerf: MaxLength, Keep: MaxLength,
+	}
+	for i := range most.Stock {
+		most.Stock[i] = Stock{Length: MaxLength, Price: MaxPrice}
+	}
+	most.Stock[1] = Stock{Length: 1, PerMetre: MaxPrice}
+	require.NoError(t, most.check())
+	for name, beyond := range map[string]func(p *Problem){
+		"piece": func(p *Problem) { p.Pieces = []Piece{{Length: MaxLength + 1, Count: 1}} },
+		"count": func(p *Problem) { p.Pieces[1].Count++ },
+		"lines": func(p *Problem) { p.Stock = append(p.Stock, p.Stock[0]) },
+		"kerf":  func(p *Problem) { p.Kerf++ },
+		"keep":  func(p *Problem) { p.Keep++ },
+		"price": func(p *Problem) { p.Stock[0].Price++ },
+		"metre": func(p *Problem) { p.Stock[1].PerMetre++ },
+	} {
+		p := most
+		p.Pieces, p.Stock = slices.Clone(most.Pieces), slices.Clone(most.Stock)
+		beyond(&p)
+		require.Error(t, p.check(), name)
 	}
 }
 
