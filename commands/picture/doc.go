@@ -13,6 +13,10 @@
 // nothing is left to reduce before it is packed. PDF is written by fpdf itself:
 // over gonum's vg, which wraps it, print knows only the signs of code page 1252.
 //
+// A round panel on a ring is drawn twice: as it hangs, seen a little from above, and
+// cut open in a chart, whose parts are marked as unrolled. Where knots are too small
+// to be seen, a lens shows some of them.
+//
 // What will hurt you: places are in [Points], y down; words are measured with the
 // embedded Liberation fonts, which know Latin, Greek, Cyrillic and Hebrew, and
 // every other sign is shown as a box; colour never carries meaning alone, so a

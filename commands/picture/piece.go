@@ -155,7 +155,7 @@ func (k *sketch) compose(sized sizing.Sized, units length.Style, room Box) Point
 	above := max(k.half(k.r.Rod.Thickness)+26+k.labelLevels(sized)*14, Points((up-math.Min(e.top, 0))*k.scale)+16)
 	k.origin = Point{room.Left + free - Points(left*k.scale), room.Top + above}
 	if sized.Sheet.Hanger != nil && rise > 0 && len(k.r.Rods) > 0 {
-		k.hanger(rise, most)
+		k.hanger(fits(rise, most), most)
 	}
 	k.work()
 	k.labels(sized)

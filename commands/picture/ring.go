@@ -98,7 +98,7 @@ func (k *sketch) composeRing(sized sizing.Sized, units length.Style, room Box) P
 	v.axis = (left + right) / 2
 	v.origin = Point{v.axis - Points(float64(k.r.Mounted)/2*v.scale), room.Top + 24 + Points((up+tilt*radius)*v.scale) + v.pt(k.r.Rod.Thickness)}
 	if k.r.Sheet.Hanger != nil && rise > 0 {
-		v.hanger(rise, up)
+		v.hanger(fits(rise, most), up)
 	}
 	v.draw()
 	low := v.origin.Y + Points((deep+tilt*radius)*v.scale)

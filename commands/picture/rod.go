@@ -109,6 +109,17 @@ func (k *sketch) torn(x, y, r Points) {
 // have, a little under a third: it is cut short before it takes more.
 const hangerShare = 0.32
 
+// fits is the rise that a hanger is drawn with where there is room for most of it:
+// one that is a little too high is drawn as high as it may be, rather than cut short
+// close to its top.
+func fits(rise, most float64) float64 {
+	const little = 1.25
+	if rise <= little*most {
+		return math.Min(rise, most)
+	}
+	return rise
+}
+
 // hangsBy are the x where the hanger is tied to the rod: at its ends, as far in as
 // it is cut for, or on what is shown of them.
 func (k *sketch) hangsBy() (left, right float64) {

@@ -274,3 +274,22 @@ func TestAWiderRingStandsInTheMiddleOfItsChart(t *testing.T) {
 		}
 	}
 }
+
+// A hanger that is a little too high is drawn flatter, to its top; only a much higher
+// one is cut short.
+func TestAHangerIsNotCutShortNearItsTop(t *testing.T) {
+	cut := func(rise string) bool {
+		_, d := drawn(t, "piece H\ncord main 4 mm\ndowel 60 cm x 20 mm\npanel h\n  mount 20 folded\n  net square rows 12\n  tail 20 cm\nhanger rise "+rise+"\n")
+		hanger := parts(d, picture.AHanger)[0]
+		top := 0
+		for _, s := range d.Shapes[hanger.From:hanger.To] {
+			if len(s.Path) == 2 && s.Path[1].P.X == hanger.At.X {
+				top++
+			}
+		}
+		return top == 0
+	}
+	require.False(t, cut("10 cm"))
+	require.False(t, cut("17 cm"), "a little more than a third of the height")
+	require.True(t, cut("30 cm"))
+}
