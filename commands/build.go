@@ -208,13 +208,3 @@ func buildShared(ctx context.Context, sit sitting.Sitting, req reply.Request) (r
 	}
 	return begin(ctx, sit, req, making.Design{Knots: own}, s.Sheet)
 }
-
-// sharedSheet is the shared design behind a button, with the knots it took along.
-func sharedSheet(sit sitting.Sitting, req reply.Request) (store.Share, []knot.Row, error) {
-	s, err := findShare(sit, req)
-	if err != nil {
-		return s, nil, err
-	}
-	own, err := sitting.KnotsOf(store.Project{Data: s.Data})
-	return s, own, err
-}

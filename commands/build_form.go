@@ -51,6 +51,10 @@ func (b *building) form(a askedFor, p pressing) reply.Form {
 		if !blank.Must && blank.Like != "" {
 			field.Placeholder = "may be empty, or " + blank.Like
 		}
+		if blank.Long {
+			field.Long, field.MaxLength = true, 0
+			f.Otherwise = []reply.Block{reply.Heading("The sheet is too long to be written in a form here"), reply.Verbatim(strings.TrimRight(blank.Value, "\n")), b.back()}
+		}
 		for _, c := range blank.Choices {
 			field.Choices = append(field.Choices, reply.Choice{Name: c, Value: c})
 		}
@@ -63,11 +67,11 @@ func (b *building) form(a askedFor, p pressing) reply.Form {
 }
 
 // asked is the form that a control asks for.
-func (b *building) asked(page making.Page, p pressing) (askedFor, error) {
+func (b *building) asked(ctx context.Context, page making.Page, p pressing) (askedFor, error) {
 	lists := b.lists()
 	switch p.what {
 	case "step":
-		return b.askedStep(page, p.of, lists)
+		return b.askedStep(ctx, page, p.of, lists)
 	case "edit":
 		word, blanks, err := page.AskedOf(p.number(), lists)
 		return askedFor{title: fmt.Sprintf("Step %d of %s: %s", p.number(), page.Panel().Name, word), word: word, blanks: blanks, edit: func(line string, _ map[string]string) (making.Edit, error) {
@@ -75,6 +79,10 @@ func (b *building) asked(page making.Page, p pressing) (askedFor, error) {
 		}}, err
 	case "repeat":
 		return askedRepeat(p.number()), nil
+	case "size":
+		return b.askedSize(ctx), nil
+	case "write":
+		return b.askedSheet(), nil
 	case "panel":
 		return b.askedPanel(lists), nil
 	case "join":
@@ -95,12 +103,12 @@ func (b *building) asked(page making.Page, p pressing) (askedFor, error) {
 	return askedFor{}, &reply.UserError{Wrong: "this button is from an earlier version of Larkfold", Right: "go on with the new buttons", Try: "/build"}
 }
 
-func (b *building) askedStep(page making.Page, word string, lists making.Lists) (askedFor, error) {
+func (b *building) askedStep(ctx context.Context, page making.Page, word string, lists making.Lists) (askedFor, error) {
 	a := askedFor{title: "Next step of " + page.Panel().Name + ": " + word, word: word, edit: func(line string, _ map[string]string) (making.Edit, error) { return making.AddStep(line), nil }}
 	if _, ok := sheet.FactsOfWord(word); !ok {
 		return a, &reply.UserError{Read: word, Wrong: "no step begins with that word", Right: "choose one from the menu", Try: "/build"}
 	}
-	a.blanks = page.AskedNext(word, lists, b.size(context.Background()))
+	a.blanks = page.AskedNext(word, lists, b.size(ctx))
 	return a, nil
 }
 
@@ -337,7 +345,7 @@ func buildAsk(ctx context.Context, sit sitting.Sitting, req reply.Request) (repl
 	if err != nil {
 		return reply.Reply{}, err
 	}
-	a, err := b.asked(page, p)
+	a, err := b.asked(ctx, page, p)
 	if err != nil {
 		return reply.Reply{}, err
 	}

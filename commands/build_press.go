@@ -61,13 +61,16 @@ func buildView(ctx context.Context, sit sitting.Sitting, req reply.Request) (rep
 	case "colours":
 		return b.colours(p), nil
 	case "sheet":
-		return reply.Reply{Blocks: []reply.Block{reply.Heading(b.title()), reply.Verbatim(strings.TrimRight(b.Sheet, "\n")), b.back()}}, nil
+		return reply.Reply{Blocks: []reply.Block{reply.Heading(b.title()), reply.Verbatim(strings.TrimRight(b.Sheet, "\n")),
+			reply.Actions{Buttons: []reply.Button{b.backButton(), {Label: "write in it", Do: b.control("build.ask", "write")}}}}}, nil
 	case "cuts":
-		answer, err := withActions(ctx, sit, req, say.Sized(b.titled(), sit.Prefs, nil), b.titled(), "", nil)
-		if err == nil {
-			answer.Blocks = append(answer.Blocks, b.back())
-		}
-		return answer, err
+		return b.withBack(withActions(ctx, sit, req, say.Sized(b.titled(), sit.Prefs, nil), b.titled(), "", nil))
+	case "use":
+		return b.use(), nil
+	case "print":
+		return b.withBack(printed(ctx, sit, usualPaper(sit.Prefs), b.titled(), b.title()))
+	case "plan":
+		return b.withBack(cuttingReply(ctx, sit, req, b.title(), cutsOf(b.sized, nil), defaultKeep, false))
 	}
 	return b.view(""), nil
 }
@@ -192,7 +195,7 @@ func buildFilled(ctx context.Context, sit sitting.Sitting, req reply.Request) (r
 	if err != nil {
 		return reply.Reply{}, err
 	}
-	f, err := b.asked(page, p)
+	f, err := b.asked(ctx, page, p)
 	if err != nil {
 		return reply.Reply{}, err
 	}

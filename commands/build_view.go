@@ -186,6 +186,7 @@ func (b *building) controls() reply.Block {
 		reply.Button{Label: "finish", Do: b.control("build.view", "finish")},
 		reply.Button{Label: "cut list", Do: b.control("build.view", "cuts")},
 		reply.Button{Label: "the sheet", Do: b.control("build.view", "sheet")},
+		reply.Button{Label: "print, make, share", Do: b.control("build.view", "use")},
 	)
 	save := reply.Button{Label: "save", Do: b.control("build.do", "save"), Main: true}
 	if b.Name == "" {

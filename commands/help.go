@@ -54,7 +54,7 @@ func (a *App) help(ctx context.Context, sit sitting.Sitting, req reply.Request) 
 	topic := strings.Join(strings.Fields(strings.TrimPrefix(strings.ToLower(strings.TrimSpace(req.Options["topic"])), "/")), " ")
 	switch topic {
 	case "", "start":
-		return helpStart(), nil
+		return a.helpStart(), nil
 	case "commands":
 		return a.helpByTask(), nil
 	case "sheet":
@@ -93,8 +93,8 @@ func (a *App) help(ctx context.Context, sit sitting.Sitting, req reply.Request) 
 
 // helpStart is the first page: three lines, what members want to do as a menu, and
 // buttons that run an example.
-func helpStart() reply.Reply {
-	menu := reply.Menu{Placeholder: "What do you want to do?", Do: reply.Do("help.task", "", "")}
+func (a *App) helpStart() reply.Reply {
+	menu := reply.Menu{Placeholder: "What do you want to do?", Do: reply.Do("help.task", "", ""), Line: "/help topic:commands"}
 	for i, t := range tasks() {
 		menu.Choices = append(menu.Choices, reply.Choice{Name: t.title, Value: strconv.Itoa(i), Note: "/" + strings.Join(t.commands, ", /")})
 	}
@@ -102,19 +102,25 @@ func helpStart() reply.Reply {
 		reply.Heading("What Larkfold does"),
 		reply.Text(strings.Join([]string{
 			"It follows every cord end through a design and tells how long to cut.",
-			"Press an example below, or choose what you want to do.",
+			"Try an example, or choose what you want to do.",
 			"/help topic:commands lists every command, /help topic:sheet every word of a working sheet, /help topic:tour shows it all.",
 		}, "\n")),
 		reply.Actions{
 			Buttons: []reply.Button{
-				{Label: "how much cord?", Do: reply.Do(runLine, "cord", ""), Main: true},
-				{Label: "build by pressing", Do: reply.Do(runLine, "build", "")},
-				{Label: "be led through a piece", Do: reply.Do(runLine, "work", "")},
-				{Label: "convert", Do: reply.Do(runLine, "convert", "")},
+				a.runs("how much cord?", "cord", true),
+				a.runs("build by pressing", "build", false),
+				a.runs("be led through a piece", "work", false),
+				a.runs("convert", "convert", false),
 			},
 			Menus: []reply.Menu{menu},
 		},
 	}}
+}
+
+// runs is a button that runs the example of a command.
+func (a *App) runs(label, path string, main bool) reply.Button {
+	c, _ := find(a.commands, strings.Fields(path))
+	return reply.Button{Label: label, Do: reply.Do(runLine, path, ""), Main: main, Line: c.Example}
 }
 
 // helpTask is one task: its commands with an example each, and buttons that run them

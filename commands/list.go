@@ -51,6 +51,8 @@ func pressed() map[string]command {
 		"build.do":        {run: buildDo, reads: inBuild},
 		"build.filled":    {run: buildFilled, reads: inBuild},
 		"build.mend":      {run: buildMend, reads: sitting.Draft},
+		"build.work":      {run: buildWork, reads: inBuild | sitting.Underway},
+		"build.share":     {run: buildShare, reads: inBuild | sitting.Design | sitting.Settings},
 		"build.other":     {run: buildOther, reads: sitting.Sheets | sitting.Underway},
 		"build.shared":    {run: buildShared, reads: sitting.Share | sitting.Sheets},
 		"work.sized":      {run: workSized, reads: sitting.Draft | sitting.Sheets | sitting.Underway},

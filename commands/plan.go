@@ -353,7 +353,7 @@ func uncuttable(err error, w wantedCuts, p sitting.Prefs, req reply.Request) err
 		return err
 	}
 	if req.Action != nil {
-		e.Right = "keep a copy, then plan it with a spool: /plan project:… spool:" + spool
+		e.Right = "save it or keep a copy, then plan it with a spool: /plan project:… spool:" + spool
 		return e
 	}
 	e.Try = req.Retype(map[string]string{"spool": spool}, "price")

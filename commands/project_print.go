@@ -30,22 +30,33 @@ func printCommand() command {
 func printProject(ctx context.Context, sit sitting.Sitting, req reply.Request) (reply.Reply, error) {
 	p := sit.Prefs
 	q := ask.Of(req, p)
-	o := picture.Options{Units: p.Style}
-	usual := "a4"
-	if p.Style.System == length.Imperial {
-		usual = "letter"
-	}
-	if q.Choice("paper", papers, usual) == "letter" {
-		o.Paper = picture.Letter
-	}
+	paper := q.Choice("paper", papers, usualPaper(p))
 	if q.Err != nil {
 		return reply.Reply{}, q.Err
 	}
-	if err := reply.Turn(ctx, reply.Work{Amount: 1, Bytes: bytesOfAPrint}); err != nil {
-		return reply.Reply{}, err
-	}
 	sized, name, err := sizedOf(ctx, sit, req)
 	if err != nil {
+		return reply.Reply{}, err
+	}
+	return printed(ctx, sit, paper, sized, name)
+}
+
+// usualPaper is the paper that goes with a member's units.
+func usualPaper(p sitting.Prefs) string {
+	if p.Style.System == length.Imperial {
+		return "letter"
+	}
+	return "a4"
+}
+
+// printed is the printable sheet of a sized one.
+func printed(ctx context.Context, sit sitting.Sitting, paper string, sized sizing.Sized, name string) (reply.Reply, error) {
+	p := sit.Prefs
+	o := picture.Options{Units: p.Style}
+	if paper == "letter" {
+		o.Paper = picture.Letter
+	}
+	if err := reply.Turn(ctx, reply.Work{Amount: 1, Bytes: bytesOfAPrint}); err != nil {
 		return reply.Reply{}, err
 	}
 	shelf, err := sit.Leftovers()

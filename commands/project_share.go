@@ -12,6 +12,7 @@ import (
 	"larkfold/commands/say"
 	"larkfold/commands/sitting"
 	"larkfold/sizing"
+	"larkfold/sizing/knot"
 	"larkfold/sizing/length"
 	"larkfold/sizing/noun"
 	"larkfold/sizing/sheet"
@@ -259,4 +260,14 @@ func sharedUnits(ctx context.Context, sit sitting.Sitting, req reply.Request) (r
 		p.Style.System = length.Imperial
 	}
 	return say.Sized(sized, p, nil), nil
+}
+
+// sharedSheet is the shared design behind a button, with the knots it took along.
+func sharedSheet(sit sitting.Sitting, req reply.Request) (store.Share, []knot.Row, error) {
+	s, err := findShare(sit, req)
+	if err != nil {
+		return s, nil, err
+	}
+	own, err := sitting.KnotsOf(store.Project{Data: s.Data})
+	return s, own, err
 }

@@ -8,6 +8,7 @@ import (
 	"io"
 	"os"
 	"path/filepath"
+	"slices"
 	"strconv"
 	"strings"
 	"time"
@@ -96,7 +97,10 @@ func (s *session) answer(ctx context.Context, req reply.Request) error {
 func (s *session) shown(answer reply.Reply) error {
 	s.refused = s.refused || answer.Refused
 	s.offered = nil
-	if err := s.screen.show(answer.Blocks); err != nil || !s.offers {
+	if !s.offers {
+		return s.screen.show(append(slices.Clone(answer.Blocks), typedInstead(answer)...))
+	}
+	if err := s.screen.show(answer.Blocks); err != nil {
 		return err
 	}
 	for _, block := range answer.Blocks {
@@ -117,6 +121,26 @@ func (s *session) shown(answer reply.Reply) error {
 		parts = append(parts, fmt.Sprintf("%d %s", i+1, o.label))
 	}
 	return s.say("\nnext: " + strings.Join(parts, " · "))
+}
+
+// typedInstead is what can be typed instead of what a reply offers to be pressed.
+func typedInstead(answer reply.Reply) []reply.Block {
+	var typed reply.Facts
+	for _, block := range answer.Blocks {
+		if a, ok := block.(reply.Actions); ok {
+			for _, b := range a.Buttons {
+				typed = append(typed, reply.Fact{Label: b.Label, Value: b.Line})
+			}
+			for _, m := range a.Menus {
+				typed = append(typed, reply.Fact{Label: m.Placeholder, Value: m.Line})
+			}
+		}
+	}
+	typed = slices.DeleteFunc(typed, func(f reply.Fact) bool { return f.Value == "" })
+	if len(typed) == 0 {
+		return nil
+	}
+	return []reply.Block{typed}
 }
 
 func (s *session) refuse(wrong *reply.UserError) error {

@@ -1,7 +1,11 @@
 package main
 
 import (
+	"slices"
+	"strings"
 	"testing"
+
+	"larkfold/bot/platformtest"
 
 	"github.com/stretchr/testify/require"
 )
@@ -60,6 +64,7 @@ func byPressing(t *testing.T, s *stage) {
 	m.fill(map[string]string{"name": "Harbour Gate"})
 	says(t, m.now, "Saved as “Harbour Gate”", "/project print name:\"Harbour Gate\"")
 	says(t, m.Slash(`/project show name:"Harbour Gate" written:yes`), "panel keel from port, starboard", "net square knot rows 5")
+	usedAsItStands(t, m)
 	says(t, m.Slash("/build demo:tide-line"), "Tide Line")
 	again := m.Slash("/build")
 	says(t, again, "Tide Line")
@@ -71,6 +76,55 @@ func byPressing(t *testing.T, s *stage) {
 		}
 	}
 	t.Fatal("the other design is offered")
+}
+
+// What is built is printed, planned, made and shared from where it stands, in another
+// size too; it is mirrored, and written in; the saved design stays as it was saved.
+func usedAsItStands(t *testing.T, m *presser) {
+	saved := m.shownSheet()
+	m.press("print, make, share")
+	use := m.now
+	m.press("a sheet to print")
+	require.NotNil(t, m.now.Until("a print", func(ex *platformtest.Exchange) bool { return ex.Message != nil && len(ex.Message.Files) > 0 }).File("harbour-gate.pdf"))
+	m.press("back to the design")
+	says(t, m.now, "Harbour Gate")
+	says(t, m.Click(use, "cutting plan"), "There is nothing to cut the cord “main” from", "then plan it with a spool")
+	says(t, m.Slash(`/shelf add pieces:"1 spool 100m" cord:"4 mm plied"`), "100.00 m")
+	says(t, m.Click(use, "cutting plan"), "what to cut from what")
+	says(t, m.Click(use, "work along"), "Harbour Gate, 1 of")
+	require.False(t, m.Click(use, "share it here").Message.Private, "shared by the member's own act")
+
+	m.now = use
+	m.press("another size")
+	m.fill(map[string]string{"width": "wide"})
+	says(t, m.now, "what you typed is kept", "how wide: wide")
+	m.press("mend it")
+	m.fill(map[string]string{"width": "30 cm"})
+	says(t, m.now, "not saved since the last change")
+	require.NotEqual(t, saved, m.shownSheet())
+	m.press("print, make, share")
+	says(t, m.now, "save it first")
+	require.False(t, offers(m.now, "share it here"))
+	m.press("back to the design")
+	m.press("undo")
+	require.Equal(t, saved, m.shownSheet())
+
+	m.press("panels")
+	m.press("mirror this one")
+	m.press("the sheet")
+	m.press("write in it")
+	m.fill(map[string]string{"sheet": strings.Replace(saved, "tail 18 cm", "tail 20 cm", 1)})
+	says(t, m.now, "Trim so that 20 cm hang free")
+	says(t, m.Slash(`/project show name:"Harbour Gate" written:yes`), "tail 18 cm")
+	m.press("undo")
+	require.NotEqual(t, saved, m.shownSheet(), "mirrored")
+	m.press("undo")
+	require.Equal(t, saved, m.shownSheet())
+	says(t, m.now, "saved as “Harbour Gate”")
+}
+
+func offers(ex *platformtest.Exchange, label string) bool {
+	return slices.ContainsFunc(ex.Message.Buttons, func(b platformtest.Button) bool { return b.Label == label })
 }
 
 func builtFromShared(t *testing.T, s *stage) {

@@ -15,6 +15,7 @@ type Blank struct {
 	Value   string   // what stands there: as the step says it, or a sensible start
 	Must    bool     // the step cannot do without
 	Choices []string // where one of these is picked
+	Long    bool     // it is written over several lines
 
 	word   string   // that goes before the value when the value does not begin with one of begins
 	begins []string // the words that a value may begin with

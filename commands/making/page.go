@@ -50,6 +50,13 @@ func (p Page) with(before int, lines ...string) []string {
 	return slices.Insert(slices.Clone(p.Lines), before, lines...)
 }
 
+// Rewrite writes the whole sheet anew.
+func Rewrite(text string) Edit {
+	return func(Page) ([]string, error) {
+		return strings.Split(strings.TrimRight(text, "\n"), "\n"), nil
+	}
+}
+
 // AddStep puts a step where it belongs in the panel at hand: bare rod first, then
 // what is mounted, the tail last, everything else behind what is there but before
 // the tail.

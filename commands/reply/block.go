@@ -90,12 +90,14 @@ type Actions struct {
 type Button struct {
 	Label  string
 	Do     Action
-	Main   bool // at most one of a group
-	Danger bool // destroys something
+	Main   bool   // at most one of a group
+	Danger bool   // destroys something
+	Line   string // that does the same when it is typed, where there is one; shown where nothing can be pressed
 }
 
 // Menu offers a choice of one.
 type Menu struct {
+	Line        string // that shows the same when it is typed, where there is one
 	Placeholder string
 	Do          Action
 	Choices     []Choice
