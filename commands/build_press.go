@@ -218,6 +218,7 @@ func buildFilled(ctx context.Context, sit sitting.Sitting, req reply.Request) (r
 		return b.answered(ctx, err, "", f.typed(req.Fields))
 	}
 	form := b.form(f, p)
+	form.Otherwise = nil // what came from a form fits one
 	for i, field := range form.Fields {
 		form.Fields[i].Value = req.Fields[field.Name]
 	}

@@ -27,8 +27,11 @@ func (b *building) use() reply.Reply {
 	return reply.Reply{Blocks: append(blocks, a)}
 }
 
-// withBack is an answer with the way back to the design.
+// withBack is an answer, or a refusal, with the way back to the design.
 func (b *building) withBack(answer reply.Reply, err error) (reply.Reply, error) {
+	if err != nil {
+		answer, err = refusal(err)
+	}
 	if err == nil {
 		answer.Blocks = append(answer.Blocks, b.back())
 	}

@@ -198,7 +198,11 @@ func (w *walk) press() {
 			}
 		}
 	}
-	w.require(len(buttons)+len(choices) > 0, "there is always a way on")
+	if len(buttons)+len(choices) == 0 { // it is made now, or shared
+		w.require(len(buttonsOf(from)) > 0, "there is always a way on")
+		w.answer = askedBy(w.t, w.app, w.who, "/build")
+		return
+	}
 	next := buttons
 	if len(buttons) == 0 || len(choices) > 0 && w.dice.IntN(2) == 0 {
 		next = choices

@@ -162,7 +162,11 @@ func workOn(ctx context.Context, sit sitting.Sitting, req reply.Request, p workp
 	for _, d := range underway {
 		had := &working{}
 		if had.wip, err = pieces.take(sit, req, d, &had.workpiece); err == nil && had.Title == w.Title && had.Sheet == w.Sheet {
-			return had.shown(ctx, "You stopped here.")
+			note := "You stopped here."
+			if had.Turn == 0 {
+				note = "" // it was only begun
+			}
+			return had.shown(ctx, note)
 		}
 	}
 	if w.wip, err = pieces.begin(ctx, sit, req, w.workpiece); err != nil {
