@@ -121,7 +121,8 @@ func (b *building) unsaved() string {
 // mostLast is how many of the last steps are shown.
 const mostLast = 5
 
-// lastSteps are the last steps of the panel at hand in words, numbered.
+// lastSteps are the last steps of the panel at hand in words, numbered: the last in
+// full, those before it as far as a phone holds them.
 func (b *building) lastSteps() string {
 	steps := b.told()
 	first := max(0, len(steps)-mostLast)
@@ -133,7 +134,11 @@ func (b *building) lastSteps() string {
 		lines = append(lines, fmt.Sprintf("… %s before these", noun.Count(first, "step")))
 	}
 	for i := first; i < len(steps); i++ {
-		lines = append(lines, fmt.Sprintf("%d. %s", i+1, steps[i].Sentence))
+		said := steps[i].Sentence
+		if begins, _, long := strings.Cut(said, ": "); long && i < len(steps)-1 {
+			said = begins + "."
+		}
+		lines = append(lines, fmt.Sprintf("%d. %s", i+1, said))
 	}
 	if len(steps) == 0 {
 		lines = append(lines, "No step yet.")

@@ -147,7 +147,7 @@ func TestSharedDesignWithoutCord(t *testing.T) {
 	answer := pressAs(t, a, mara, answered(t, a, "/project share name:Gull"), "cutting plan")
 	require.True(t, answer.Refused)
 	require.Contains(t, render(answer), "no piece of 4 mm single-strand lies on your shelf")
-	require.Contains(t, render(answer), "Keep a copy")
+	require.Contains(t, render(answer), "keep a copy, then plan")
 	require.NotContains(t, render(answer), "Try")
 }
 

@@ -37,6 +37,9 @@ func TestRandomPresses(t *testing.T) {
 	var counts walked
 	for seed := range *walks {
 		newWalk(t, uint64(*firstWalk+seed), &counts).along()
+		if seed%500 == 499 {
+			t.Logf("%d walks so far", seed+1)
+		}
 	}
 	t.Logf("%d walks: %d presses, %d forms, %d refused, %d old controls, %d changes", *walks, counts.presses, counts.forms, counts.refused, counts.old, counts.changes)
 }
