@@ -236,7 +236,11 @@ func TestFitRefuses(t *testing.T) {
 		}
 		return all
 	}
-	_, err := Arrangement{Rod: 60 * cm, Groups: groups(200)}.Fit()
+	_, err := Arrangement{Rod: 60 * cm, Groups: []Group{{Cords: 5000, Relaxed: 1, Pushed: 1}, {Cords: 5000, Relaxed: 1, Pushed: 1}}}.Fit()
+	require.NoError(t, err, "the most cords")
+	_, err = Arrangement{Rod: 60 * cm, Groups: []Group{{Cords: 5000, Relaxed: 1, Pushed: 1}, {Cords: 5001, Relaxed: 1, Pushed: 1}}}.Fit()
+	require.ErrorContains(t, err, "10001 cords on the rod")
+	_, err = Arrangement{Rod: 60 * cm, Groups: groups(200)}.Fit()
 	require.NoError(t, err)
 	_, err = Arrangement{Rod: 60 * cm, Groups: groups(201)}.Fit()
 	require.ErrorContains(t, err, "201 groups on the rod")

@@ -287,6 +287,25 @@ func TestStraightThickness(t *testing.T) {
 	}
 }
 
+// It starts at the rod's own thickness, or at the next whole millimetre above it.
+func TestStraightThicknessStartsAtTheRod(t *testing.T) {
+	for own, want := range map[length.Length]length.Length{
+		12 * length.Millimetre: 12 * length.Millimetre, 12*length.Millimetre + 1: 13 * length.Millimetre,
+		13*length.Millimetre - 1: 13 * length.Millimetre, thinnestRod: 1 * length.Millimetre, thickestRod: thickestRod,
+	} {
+		rod := Rod{30 * length.Centimetre, own, mustWood(t, "birch")}
+		if own == thinnestRod {
+			rod.Length = 5 * length.Centimetre // which such a thin one is straight at
+		}
+		got, err := rod.StraightThickness(EvenHangers(rod.Length), nil)
+		require.NoError(t, err)
+		require.Equal(t, want, got, "%s", own)
+	}
+	rod := Rod{30 * length.Centimetre, thickestRod + 1, mustWood(t, "birch")}
+	_, err := rod.Sag(EvenHangers(rod.Length), nil)
+	require.ErrorContains(t, err, "rod thickness")
+}
+
 // The curved beam on k points, integrated: M = A cos t - 1, T = A sin t - t with
 // A = α/sin α, α = π/k, for unit weight per length, radius and EI (virtual work
 // with the torsion zero over the points by symmetry). derived here
@@ -349,6 +368,7 @@ func TestSagRefuses(t *testing.T) {
 		{"load backwards", good, ends, []Load{{length.Gram, 2, 1}}, "it must lie on the rod"},
 		{"tips", good, Hangers{200 * length.Millimetre, 400 * length.Millimetre}, []Load{{5 * length.Kilogram, 0, 0}}, "the rod tips"},
 		{"far too thin", Rod{2 * length.Metre, 3 * length.Millimetre, birch}, Hangers{0, 2 * length.Metre}, []Load{{5 * length.Kilogram, 0, 2 * length.Metre}}, "bends by more than a tenth"},
+		{"a little too thin", Rod{1200 * length.Millimetre, 4 * length.Millimetre, birch}, Hangers{0, 1200 * length.Millimetre}, []Load{{100 * length.Gram, 0, 1200 * length.Millimetre}}, "bends by more than a tenth"},
 	} {
 		t.Run(tt.name, func(t *testing.T) {
 			_, err := tt.rod.Sag(tt.h, tt.loads)

@@ -134,6 +134,14 @@ func sum(cuts []Cut) length.Length {
 	return total
 }
 
+func TestTheMostFringeIsCut(t *testing.T) {
+	for _, most := range []Edge{{Loops: 5000, PerLoop: 4, Drop: cm}, {Loops: 10, PerLoop: 2000, Drop: 10 * length.Metre}} {
+		cuts, err := most.Cuts()
+		require.NoError(t, err)
+		require.NotEmpty(t, cuts)
+	}
+}
+
 func TestEdgeRefuses(t *testing.T) {
 	good := Edge{Loops: 10, PerLoop: 2, Drop: 20 * cm}
 	for _, tt := range []struct {
