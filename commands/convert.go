@@ -26,13 +26,10 @@ func runConvert(ctx context.Context, sit sitting.Sitting, req reply.Request) (re
 	q := ask.Of(req, p)
 	typed, _, _ := strings.Cut(q.Text("what"), " to ") // the other units come by themselves
 	unit, note := q.Unit, ""
-	if bareFraction(typed) {
-		unit = length.Inch
-	}
 	reading, noLength := length.Read(typed, unit)
 	if noLength == nil {
-		if _, needsUnit := length.Read(typed, 0); needsUnit != nil {
-			note = ", as a number without a unit counts " + unitName(unit)
+		if reading.Bare > 0 {
+			note = ", as a number without a unit counts " + unitName(reading.Bare)
 		}
 		return convertedLength(typed, reading, note), nil
 	}
@@ -60,12 +57,6 @@ func likelyQuantity(req reply.Request, typed string, unit length.Length) string 
 		return req.Retype(map[string]string{"what": meant}, "")
 	}
 	return req.Example()
-}
-
-// bareFraction tells whether a text is a fraction without a unit, which nobody
-// means in centimetres.
-func bareFraction(text string) bool {
-	return strings.Trim(text, "0123456789 ½¼¾⅛⅜⅝⅞/") == "" && strings.ContainsAny(text, "½¼¾⅛⅜⅝⅞/")
 }
 
 func unitName(unit length.Length) string {

@@ -46,7 +46,7 @@ func cordCommand() command {
 			{Name: "construction", Description: "single-strand, plied or braided; single-strand if left out", Choices: ask.Constructions()},
 			{Name: "cord", Description: "which of your cords, by its name in /swatch list"},
 			{Name: "dowel", Description: "its thickness, such as 20mm; 20 mm or 3/4 in if left out"},
-			{Name: "spool", Description: "what a spool holds, such as 100m: tells how many to buy"},
+			{Name: "spool", Description: "what a spool holds, such as 100m, or 100 m 900 g 24.00: tells how many to buy"},
 			{Name: "price", Description: "of one spool, such as 24.00"},
 			{Name: "copies", Description: "how many pieces of it; one if left out", Kind: reply.Whole, Min: 1, Max: sheet.MostCopies},
 			{Name: "economy", Description: "yes cuts every cord to its own need, folded off centre", Kind: reply.YesNo},
@@ -140,10 +140,12 @@ func wantPanel(sit sitting.Sitting, req reply.Request) (wanted, error) {
 	w := wanted{step: p.RoundsTo(), width: q.Length("width", ask.Widths, 0), drop: q.Length("drop", ask.Drops, 0)}
 	w.fringe = q.Length("tail", ask.Bounds("tail", 0, 5*length.Metre, "15 cm or 6 in"), (w.drop / 4).RoundHalfEven(length.Centimetre))
 	w.cord = cord.Cord{Name: q.CordName("cord", "main"), Nominal: q.Thickness("thickness", 4*length.Millimetre), Construction: q.Construction("construction", cord.SingleStrand)}
-	w.rod = q.Measure("dowel", ask.RodThicknesses, length.Millimetre, usualRod(p))
+	w.rod = q.DowelThickness("dowel", usualRod(p))
 	w.knotwork = tradeKnotwork(q, sit.Standard).Choice("knotwork", knotworks, "net")
-	w.cord.Spool.Length = q.Measure("spool", ask.Spools, length.Metre, 0)
-	w.cord.Spool.Price = q.Price("price")
+	w.cord.Spool = q.Spool("spool")
+	if q.Has("price") {
+		w.cord.Spool.Price = q.Price("price")
+	}
 	w.economy = q.Yes("economy")
 	w.copies = q.Count("copies", 1, sheet.MostCopies, 1)
 	w.save = q.SaveAs("save", "First Hanging")
@@ -240,7 +242,7 @@ func buildPanel(sit sitting.Sitting, w wanted) (sheet.Sheet, error) {
 	space := max(w.width, each*length.Length(cords)) + bareRod
 	s := sheet.Sheet{
 		Piece:   "Hanging",
-		Cords:   []sheet.Cord{{Name: w.cord.Name, Thickness: w.cord.Nominal, Construction: w.cord.Construction.String(), SpoolLength: w.cord.Spool.Length, SpoolPrice: w.cord.Spool.Price}},
+		Cords:   []sheet.Cord{{Name: w.cord.Name, Thickness: w.cord.Nominal, Construction: w.cord.Construction.String(), SpoolLength: w.cord.Spool.Length, SpoolMass: w.cord.Spool.Mass, SpoolPrice: w.cord.Spool.Price}},
 		Economy: w.economy,
 		Copies:  copiesOf(w.copies),
 		Rod:     &sheet.Rod{Length: space.RoundUp(w.step), Thickness: w.rod},

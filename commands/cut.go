@@ -111,7 +111,7 @@ func wantDoubling(sit sitting.Sitting, req reply.Request) (doubling, error) {
 		finished: q.Length("finished", finishes, 0),
 		fringe:   q.Length("tail", ask.Bounds("tail", 0, 5*length.Metre, "15 cm or 6 in"), 0),
 		width:    q.Length("width", ask.Widths, 0),
-		rod:      q.Measure("dowel", ask.RodThicknesses, length.Millimetre, 20*length.Millimetre),
+		rod:      q.DowelThickness("dowel", 20*length.Millimetre),
 		cord:     cord.Cord{Name: q.CordName("cord", "main"), Nominal: q.Thickness("thickness", 4*length.Millimetre), Construction: q.Construction("construction", cord.SingleStrand)},
 		pieces:   q.Count("count", 1, 2000, 1),
 		folded:   q.Yes("folded"),

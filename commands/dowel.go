@@ -30,7 +30,7 @@ func dowelCommand() command {
 			{Name: "cords", Description: "or how many folded cords, in groups if you like: 12, 8, 12"},
 			{Name: "thickness", Description: "of those cords, such as 4mm"},
 			{Name: "length", Description: "of the stick, such as 60cm; the sheet's own if left out"},
-			{Name: "dowel", Description: "how thick the stick is, such as 20mm"},
+			{Name: "dowel", Description: "how thick the stick is, such as 20mm, or 60cm x 20mm"},
 			{Name: "wood", Description: "such as birch, oak, branch, bamboo"},
 			{Name: "load", Description: "what hangs on it, such as 900 g; the cords' own mass if left out"},
 			{Name: "bare", Description: "bare stick to leave at each end; 3 cm if left out"},
@@ -137,7 +137,11 @@ func unknownWood(err error, req reply.Request) error {
 
 // hungBy is what the question is about: a saved design or groups of cords.
 func hungBy(ctx context.Context, sit sitting.Sitting, req reply.Request, q *ask.Options) (hung, error) {
-	thick := q.Measure("dowel", ask.RodThicknesses, length.Millimetre, 0)
+	rod := q.Dowel("dowel")
+	thick := rod.Thickness
+	if rod.Length > 0 && !q.Has("length") {
+		*q = *q.With("length", rod.Length.String())
+	}
 	switch {
 	case q.Err != nil:
 		return hung{}, q.Err

@@ -54,7 +54,7 @@ func runFringe(ctx context.Context, sit sitting.Sitting, req reply.Request) (rep
 	if err != nil {
 		return reply.Reply{}, err
 	}
-	spool := q.Measure("spool", ask.Spools, length.Metre, 0)
+	spool := q.Spool("spool").Length
 	if q.Err != nil {
 		return reply.Reply{}, q.Err
 	}

@@ -9,6 +9,7 @@ import (
 
 	"larkfold/commands/ask"
 	"larkfold/commands/reply"
+	"larkfold/commands/say"
 	"larkfold/commands/sitting"
 	"larkfold/sizing/knot"
 	"larkfold/sizing/near"
@@ -20,7 +21,7 @@ func knotsCommand() command {
 	return command{Command: reply.Command{
 		Name: "knots", Description: "The knot book: what every knot takes up and how to tie it",
 	}, sub: []command{
-		{run: listKnots, reads: sitting.Knots, Command: reply.Command{Name: "list", Description: "All knots, this community's among them", Example: "/knots list"}},
+		{run: listKnots, reads: sitting.Knots, Command: reply.Command{Name: "list", Description: "All knots, this community's among them", Example: "/knots list", Options: []reply.Option{pageOption}}},
 		{run: showKnot, reads: sitting.Knots, Command: reply.Command{Name: "show", Description: "What a knot takes in your cord, and how to tie it", Example: `/knots show name:"square knot" thickness:4mm`,
 			Options: []reply.Option{name,
 				{Name: "thickness", Description: "of the cord, such as 4mm; 4 mm if left out"},
@@ -39,21 +40,24 @@ func listKnots(ctx context.Context, sit sitting.Sitting, req reply.Request) (rep
 	if err != nil {
 		return reply.Reply{}, err
 	}
-	t := reply.Table{Columns: []reply.Column{{Title: "knot", Right: false}, {Title: "short", Right: false}, {Title: "ends", Right: false}, {Title: "trust", Right: false}, {Title: "whose", Right: false}}}
-	row := func(r knot.Row, whose owner) {
-		t.Rows = append(t.Rows, []string{r.Name, r.Short, endsRange(r), string(r.Trust), string(whose)})
-		t.Short = append(t.Short, strings.TrimSpace(fmt.Sprintf("%-3s %s", r.Short, r.Name)))
-	}
-	for _, k := range sit.Standard.Knots() {
-		row(k.Row, builtIn)
+	t := reply.Table{Columns: []reply.Column{{Title: "knot", Right: false}, {Title: "short", Right: false}, {Title: "ends", Right: false}, {Title: "trust", Right: false}, {Title: "whose", Right: false}, {Title: "changed", Right: false}}}
+	row := func(r knot.Row, whose owner, changed string) {
+		t.Rows = append(t.Rows, []string{r.Name, r.Short, endsRange(r), string(r.Trust), string(whose), changed})
+		t.Short = append(t.Short, strings.TrimRight(strings.TrimSpace(fmt.Sprintf("%-3s %s, %s", r.Short, r.Name, changed)), ", "))
 	}
 	for _, k := range added {
-		row(k.Row, communitys)
+		row(k.Row, communitys, say.Day(k.Added))
 	}
-	return reply.Reply{Blocks: []reply.Block{
-		reply.Heading("The knot book"), t,
+	for _, k := range sit.Standard.Knots() {
+		row(k.Row, builtIn, "")
+	}
+	shown, err := pageOf(req, len(t.Rows), pageRows)
+	if err != nil {
+		return reply.Reply{}, err
+	}
+	return reply.Reply{Blocks: append(append([]reply.Block{reply.Heading("The knot book"), shown.onPage(t)}, shown.others("knots list")...),
 		reply.Text("What one takes in your cord, and how to tie it:"), reply.Verbatim(`/knots show name:"square knot" thickness:4mm`),
-	}}, nil
+	)}, nil
 }
 
 // endsRange is how many ends a knot takes: "4", "3 to 40".

@@ -52,13 +52,15 @@ func (a *App) lineOf(text string) reply.Request {
 
 // typedBy turns the press of a button that stands for a typed line into that line.
 func (a *App) typedBy(ctx context.Context, req reply.Request) (reply.Request, error) {
-	if req.Action == nil || req.Action.Name != tryLine && req.Action.Name != runLine {
+	if req.Action == nil || req.Action.Name != tryLine && req.Action.Name != runLine && req.Action.Name != showPage {
 		return req, nil
 	}
 	gone := &reply.UserError{Wrong: "this button belongs to somebody else's answer, or is more than a day old", Right: "type the command, or ask again"}
 	text := ""
 	if c, ok := find(a.commands, strings.Fields(req.Action.Key)); ok && req.Action.Name == runLine {
 		text = c.Example
+	} else if at := strings.LastIndex(req.Action.Key, " "); at > 0 && req.Action.Name == showPage {
+		text = "/" + req.Action.Key[:at] + " page:" + req.Action.Key[at+1:]
 	} else if req.Action.Name == tryLine {
 		d, err := a.room.Store.Draft(ctx, req.Member, req.Now, req.Action.Key)
 		if err != nil || d.Kind != tryLine {

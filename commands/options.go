@@ -39,7 +39,7 @@ var meanings = map[string]sense{
 	"thickness":      {"how thick the cord is", asThickness, "4mm"},
 	"wrap-thickness": {"how thick the wrapping cord is", asThickness, "4mm"},
 	"construction":   {"how the cord is made", inWords, "plied"},
-	"dowel":          {"what it hangs on: its thickness, or length x thickness", asThickness, "20mm"},
+	"dowel":          {"what it hangs on: its thickness, its length, or length x thickness", asThickness, "20mm"},
 	"length":         {"how long the dowel is", asLength, "60cm"},
 	"wood":           {"what the dowel is made of", inWords, "birch"},
 	"bare":           {"bare dowel at each end", asLength, "3cm"},
@@ -111,6 +111,7 @@ var meanings = map[string]sense{
 	"detail":         {"how much an answer says", inWords, "short"},
 	"number":         {"a number in a list", asCount, "1"},
 	"from":           {"the part to begin with", inWords, "2"},
+	"page":           {"a page of a list", asCount, "2"},
 	"confirm":        {"the phrase that goes ahead", inWords, forgetPhrase},
 }
 

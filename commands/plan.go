@@ -99,7 +99,11 @@ func takenBefore(ctx context.Context, sit sitting.Sitting, req reply.Request, p 
 		return reply.Reply{}, false, err
 	}
 	shelf, err := sit.Leftovers()
-	return shelfReply(shelf, p, "Booked already: your shelf now"), true, err
+	if err != nil {
+		return reply.Reply{}, true, err
+	}
+	answer, err = shelfReply(req, shelf, p, "Booked already: your shelf now")
+	return answer, true, err
 }
 
 // cutsWanted are the pieces of the list or the design that is asked about.
@@ -137,7 +141,7 @@ func cutsWanted(ctx context.Context, sit sitting.Sitting, req reply.Request, q *
 
 // newSpools are the spools that can be bought: one size, or several with a price each.
 func newSpools(q *ask.Options) []stock.Stock {
-	sizes, prices := ask.Items(q.Text("spool")), ask.Items(q.Text("price"))
+	sizes, prices := ask.Spoolfuls(q.Text("spool")), ask.Items(q.Text("price"))
 	switch {
 	case q.Err != nil || len(sizes)+len(prices) == 0:
 		return nil
@@ -154,7 +158,8 @@ func newSpools(q *ask.Options) []stock.Stock {
 	bought := make([]stock.Stock, len(sizes))
 	for i, size := range sizes {
 		one := q.With("spool", size)
-		bought[i] = stock.Stock{Length: one.Measure("spool", ask.Spools, length.Metre, 0), Label: newSpool}
+		holds := one.Spool("spool")
+		bought[i] = stock.Stock{Length: holds.Length, Price: stock.Price(holds.Price), Label: newSpool}
 		if len(prices) > 0 {
 			one = one.With("price", prices[i])
 			bought[i].Price = stock.Price(one.Price("price"))

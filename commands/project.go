@@ -29,7 +29,7 @@ func projectCommand() command {
 		{run: showProject, reads: sitting.Sheets | sitting.Design, Command: reply.Command{Name: "show", Description: "The cut list of a saved design", Example: `/project show name:"Tide Line"`,
 			Options: []reply.Option{name, {Name: "why", Description: "explain one line of the cut list by its letter"}, {Name: "written", Description: "yes shows the working sheet instead", Kind: reply.YesNo},
 				{Name: "steps", Description: "yes says how to tie it, step by step", Kind: reply.YesNo}}}},
-		{run: listProjects, reads: sitting.Designs, Command: reply.Command{Name: "list", Description: "Your saved designs by name", Example: "/project list"}},
+		{run: listProjects, reads: sitting.Designs, Command: reply.Command{Name: "list", Description: "Your saved designs by name", Example: "/project list", Options: []reply.Option{pageOption}}},
 		{run: renameProject, reads: sitting.Design, Command: reply.Command{Name: "rename", Description: "Give a design another name", Example: `/project rename name:"Tide Line" to:"Ebb Line"`,
 			Options: []reply.Option{name, {Name: "to", Description: "the new name", Required: true}}}},
 		{run: copyProject, reads: sitting.Design, Command: reply.Command{Name: "copy", Description: "Save a design again under another name", Example: `/project copy name:"Tide Line" to:"Tide Line 2"`,
@@ -118,9 +118,13 @@ func listProjects(ctx context.Context, sit sitting.Sitting, req reply.Request) (
 	t := reply.Table{Columns: []reply.Column{{Title: "name", Right: false}, {Title: "changed", Right: false}, {Title: "revision", Right: true}}}
 	for _, p := range all {
 		t.Rows = append(t.Rows, []string{p.Name, say.Day(p.Changed), fmt.Sprint(p.Revision)})
-		t.Short = append(t.Short, p.Name)
+		t.Short = append(t.Short, p.Name+", "+say.Day(p.Changed))
 	}
-	return reply.Reply{Blocks: []reply.Block{reply.Heading("Your designs"), t}}, nil
+	shown, err := pageOf(req, len(all), pageRows)
+	if err != nil {
+		return reply.Reply{}, err
+	}
+	return reply.Reply{Blocks: append([]reply.Block{reply.Heading("Your designs"), shown.onPage(t)}, shown.others("project list")...)}, nil
 }
 
 // changeProject does one change of a saved design, once for each request.

@@ -34,7 +34,7 @@ func resizeCommand(name reply.Option) command {
 			{Name: "only", Description: "which cord of the sheet changes; all if left out"},
 			{Name: "width", Description: "finished width, such as 60cm; whole repeats come nearest"},
 			{Name: "drop", Description: "finished drop, tails included, such as 90cm"},
-			{Name: "dowel", Description: "its length, or length x thickness, such as 60cm x 20mm"},
+			{Name: "dowel", Description: "its thickness, its length, or length x thickness, such as 60cm x 20mm"},
 			{Name: "have", Description: "cord you have: 60m, 2 spools 50m, shelf or a cord on it; makes the largest that it gives", Suggest: "cord"},
 			{Name: "save", Description: "a new name to save it under, or: in place"},
 		},

@@ -58,7 +58,7 @@ func ruleCommand() command {
 	return command{Command: reply.Command{
 		Name: "rule", Description: "Doubling rules: finished length to cut length, as formulas",
 	}, sub: []command{
-		{run: listRules, reads: sitting.Rules, Command: reply.Command{Name: "list", Description: "Built-in rules, yours and this community's", Example: "/rule list"}},
+		{run: listRules, reads: sitting.Rules, Command: reply.Command{Name: "list", Description: "Built-in rules, yours and this community's", Example: "/rule list", Options: []reply.Option{pageOption}}},
 		{run: showRule, reads: sitting.Rules, Command: reply.Command{Name: "show", Description: "One rule, where it comes from and what it gives", Example: "/rule show name:medium", Options: []reply.Option{name}}},
 		{run: addRule, reads: sitting.Rules, Command: reply.Command{Name: "add", Description: "Write a rule of your own", Example: `/rule add name:"Jar Cover" formula:"4.5*finished + 20 cm"`,
 			Options: []reply.Option{{Name: "name", Description: "of the new rule", Required: true}, {Name: "formula", Description: "length of one leg, such as 4.5*finished + 20 cm; a folded cord is twice that", Required: true},
@@ -112,18 +112,26 @@ func listRules(ctx context.Context, sit sitting.Sitting, req reply.Request) (rep
 	if err != nil {
 		return reply.Reply{}, err
 	}
-	t := reply.Table{Columns: []reply.Column{{Title: "rule", Right: false}, {Title: "one leg", Right: false}, {Title: "whose", Right: false}}}
+	t := reply.Table{Columns: []reply.Column{{Title: "rule", Right: false}, {Title: "one leg", Right: false}, {Title: "whose", Right: false}, {Title: "changed", Right: false}}}
 	for _, r := range rules {
-		t.Rows = append(t.Rows, []string{r.Name, r.Formula, string(r.Whose)})
-		t.Short = append(t.Short, r.Name)
+		changed, name := "", r.Name
+		if r.Whose != builtIn {
+			changed = say.Day(r.Added)
+			name += ", " + changed
+		}
+		t.Rows = append(t.Rows, []string{r.Name, r.Formula, string(r.Whose), changed})
+		t.Short = append(t.Short, name)
 	}
-	return reply.Reply{Blocks: []reply.Block{
-		reply.Heading("Doubling rules"), t,
+	shown, err := pageOf(req, len(rules), pageRows)
+	if err != nil {
+		return reply.Reply{}, err
+	}
+	return reply.Reply{Blocks: append(append([]reply.Block{reply.Heading("Doubling rules"), shown.onPage(t)}, shown.others("rule list")...),
 		reply.Text("A rule gives the length of one leg; a folded cord is cut twice that. Rules guess: /cut sets each beside what the knots take up."),
 		reply.Verbatim("/cut finished:1.2m count:8 folded:yes"),
 		reply.Text("Write one of your own with"), reply.Verbatim(`/rule add name:"Jar Cover" formula:"4.5*finished + 20 cm"`),
 		reply.Heading("What a formula may say"), reply.Facts(say.Formula(formula.Rule)),
-	}}, nil
+	)}, nil
 }
 
 func showRule(ctx context.Context, sit sitting.Sitting, req reply.Request) (reply.Reply, error) {

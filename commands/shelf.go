@@ -67,7 +67,7 @@ func shelfCommand() command {
 	}, sub: []command{
 		{run: addToShelf, reads: sitting.Leftovers, Command: reply.Command{Name: "add", Description: "Put pieces or spools on your shelf", Example: `/shelf add pieces:"45cm x12, 1.2m x3, 2 spools 100m" cord:"4 mm single-strand"`,
 			Options: []reply.Option{{Name: "pieces", Description: "such as 45cm x12, 1.2m x3, 2 spools 100m", Required: true}, {Name: "cord", Description: "which cord, in your words, with its thickness: 4 mm single-strand", Suggest: "cord"}, {Name: "note", Description: "anything to remember"}}}},
-		{run: listShelf, reads: sitting.Leftovers, Command: reply.Command{Name: "list", Description: "What lies on your shelf", Example: "/shelf list"}},
+		{run: listShelf, reads: sitting.Leftovers, Command: reply.Command{Name: "list", Description: "What lies on your shelf", Example: "/shelf list", Options: []reply.Option{pageOption}}},
 		{run: removeFromShelf, reads: sitting.Leftovers, Command: reply.Command{Name: "remove", Description: "Take pieces off your shelf", Example: `/shelf remove pieces:"45cm x2"`,
 			Options: []reply.Option{{Name: "pieces", Description: "such as 45cm x2", Required: true}, {Name: "cord", Description: "of which cord, when several have pieces of that length", Suggest: "cord"}}}},
 		{run: clearShelf, reads: sitting.Leftovers, Command: reply.Command{Name: "clear", Description: "Empty your shelf; undo brings it back", Example: "/shelf clear"}},
@@ -88,7 +88,10 @@ func changeShelf(ctx context.Context, sit sitting.Sitting, req reply.Request, ch
 		return reply.Reply{}, err
 	}
 	shelf, err := sit.Leftovers()
-	return shelfReply(shelf, sit.Prefs, heading), err
+	if err != nil {
+		return reply.Reply{}, err
+	}
+	return shelfReply(req, shelf, sit.Prefs, heading)
 }
 
 func addToShelf(ctx context.Context, sit sitting.Sitting, req reply.Request) (reply.Reply, error) {
@@ -125,23 +128,28 @@ func listShelf(ctx context.Context, sit sitting.Sitting, req reply.Request) (rep
 		return reply.Reply{}, err
 	}
 	p := sit.Prefs
-	return shelfReply(shelf, p, "Your shelf"), nil
+	return shelfReply(req, shelf, p, "Your shelf")
 }
 
-// shelfReply shows a shelf.
-func shelfReply(shelf store.Leftovers, p sitting.Prefs, heading string) reply.Reply {
+// shelfReply shows a page of a shelf.
+func shelfReply(req reply.Request, shelf store.Leftovers, p sitting.Prefs, heading string) (reply.Reply, error) {
 	if len(shelf.Entries) == 0 {
-		return reply.Reply{Blocks: []reply.Block{reply.Heading(heading), reply.Text("Nothing lies on your shelf. Put your leftovers there with"), reply.Verbatim(`/shelf add pieces:"45cm x12, 1.2m x3" cord:"4 mm single-strand"`)}}
+		return reply.Reply{Blocks: []reply.Block{reply.Heading(heading), reply.Text("Nothing lies on your shelf. Put your leftovers there with"), reply.Verbatim(`/shelf add pieces:"45cm x12, 1.2m x3" cord:"4 mm single-strand"`)}}, nil
 	}
-	t := reply.Table{Columns: []reply.Column{{Title: "cord", Right: false}, {Title: "", Right: false}, {Title: "count", Right: true}, {Title: "length", Right: true}, {Title: "note", Right: false}}}
+	t := reply.Table{Columns: []reply.Column{{Title: "cord", Right: false}, {Title: "", Right: false}, {Title: "count", Right: true}, {Title: "length", Right: true}, {Title: "note", Right: false}, {Title: "changed", Right: false}}}
 	var total length.Length
 	for _, e := range shelf.Entries {
 		l := length.Length(e.Length)
 		total += l * length.Length(e.Count)
-		t.Rows = append(t.Rows, []string{cordName(e), string(e.Kind), fmt.Sprint(e.Count), p.Style.Format(l), e.Note})
-		t.Short = append(t.Short, strings.TrimRight(fmt.Sprintf("%3d x %s %s", e.Count, say.OneSystem(p).Format(l), e.Cord), " "))
+		t.Rows = append(t.Rows, []string{cordName(e), string(e.Kind), fmt.Sprint(e.Count), p.Style.Format(l), e.Note, say.Day(e.Changed)})
+		t.Short = append(t.Short, strings.TrimRight(fmt.Sprintf("%3d x %s %s", e.Count, say.OneSystem(p).Format(l), e.Cord), " ")+", "+say.Day(e.Changed))
 	}
-	return reply.Reply{Blocks: []reply.Block{reply.Heading(heading), t, reply.Facts{{Label: "in all", Value: p.Style.Format(total)}}, reply.Text("Use them with /plan and /fringe; /shelf undo takes back the last change.")}}
+	shown, err := pageOf(req, len(shelf.Entries), pageRows)
+	if err != nil {
+		return reply.Reply{}, err
+	}
+	blocks := append([]reply.Block{reply.Heading(heading), shown.onPage(t)}, shown.others("shelf list")...)
+	return reply.Reply{Blocks: append(blocks, reply.Facts{{Label: "in all", Value: p.Style.Format(total)}}, reply.Text("Use them with /plan and /fringe; /shelf undo takes back the last change."))}, nil
 }
 
 func removeFromShelf(ctx context.Context, sit sitting.Sitting, req reply.Request) (reply.Reply, error) {

@@ -41,7 +41,7 @@ func swatchCommand() command {
 				{Name: "dowel", Description: "how thick the rod is that mounts hang on; 20 mm if left out"},
 			}}},
 		{run: listSwatches, reads: sitting.Sheets, Command: reply.Command{Name: "list", Description: "Your samples, cord by cord, and the margin they justify", Example: "/swatch list",
-			Options: []reply.Option{{Name: "risk", Description: "chance of running short that you accept, in percent; 5 if left out"}}}},
+			Options: []reply.Option{{Name: "risk", Description: "chance of running short that you accept, in percent; 5 if left out"}, pageOption}}},
 		{run: removeSwatch, Command: reply.Command{Name: "remove", Description: "Take a sample out by its number in the list", Example: "/swatch remove number:1",
 			Options: []reply.Option{{Name: "number", Description: "in /swatch list", Required: true, Kind: reply.Whole, Min: 1, Max: 1000}}}},
 	}}
@@ -81,7 +81,7 @@ func addSwatch(ctx context.Context, sit sitting.Sitting, req reply.Request) (rep
 		Length: q.Length("sample", sampleLengths, 0), Thickness: q.Thickness("thickness", 4*length.Millimetre), Construction: construction.String(),
 	}
 	if k.Shape == knot.Mount {
-		s.Rod = q.Measure("dowel", ask.RodThicknesses, length.Millimetre, sitting.UsualRod)
+		s.Rod = q.DowelThickness("dowel", sitting.UsualRod)
 	}
 	if k.Shape == knot.Plait {
 		s.Count = 1
@@ -347,6 +347,17 @@ func listSwatches(ctx context.Context, sit sitting.Sitting, req reply.Request) (
 	if len(list) == 0 {
 		return reply.Reply{Blocks: []reply.Block{reply.Text("You have no swatches yet. Tie ten square knots, measure one working end before and after, and say:"), reply.Verbatim(`/swatch add knot:"square knot" count:10 before:100cm after:46cm sample:11cm thickness:4mm`)}}, nil
 	}
+	cords := map[sitting.Making]bool{}
+	for _, t := range list {
+		if t.Counts() {
+			cords[t.Making] = true
+		}
+	}
+	const cordsEach = 6 // on one page
+	on, err := pageOf(req, len(cords), cordsEach)
+	if err != nil {
+		return reply.Reply{}, err
+	}
 	blocks := []reply.Block{reply.Heading("Your swatches")}
 	shown := map[sitting.Making]bool{}
 	for _, t := range list {
@@ -357,6 +368,9 @@ func listSwatches(ctx context.Context, sit sitting.Sitting, req reply.Request) (
 			continue
 		}
 		shown[t.Making] = true
+		if n := len(shown); n <= on.from || n > on.to {
+			continue
+		}
 		hands, of, err := sitting.HandsIn(list, t.Making)
 		if err != nil {
 			return reply.Reply{}, err
@@ -374,6 +388,7 @@ func listSwatches(ctx context.Context, sit sitting.Sitting, req reply.Request) (
 		}
 		blocks = append(blocks, reply.Facts(append([]reply.Fact{squeezeFact(of)}, borrowedFact(hands)...)))
 	}
+	blocks = append(blocks, on.others("swatch list")...)
 	return reply.Reply{Blocks: append(blocks, reply.Text("A cord is the same when its name and construction are, and its thickness to a quarter of a millimetre. Sheets in these cords are sized by them. The chance of running short is that of one piece: when none of 25 cords may, divide it by 25: /swatch list risk:0.2."))}, nil
 }
 

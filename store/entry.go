@@ -1,5 +1,7 @@
 package store
 
+import "bytes"
+
 // contribution leads from a member to what the member added to a community's book.
 type contribution struct {
 	Community string `json:"community"`
@@ -37,6 +39,23 @@ func bookType(book Book) (recordType, error) {
 
 func (tx *Tx) entryKey(o bookOwner, t recordType, name string) []byte {
 	return ownedKey(o.space, o.token, t, tx.records.hash.name(o.token, t, foldName(name)))
+}
+
+// keyLike is the key of the entry whose name looks like this one, or the key that it
+// would have. One that was saved before names were cleaned stands under its name as it
+// was typed then.
+func (tx *Tx) keyLike(o bookOwner, t recordType, name string) ([]byte, error) {
+	key := tx.entryKey(o, t, seen(name))
+	var e Entry
+	if found, err := tx.get(key, &e); found || err != nil {
+		return key, err
+	}
+	for e, err := range scan[Entry](tx, ownedKey(o.space, o.token, t)) {
+		if err == nil && looks(e.Name) == looks(name) {
+			return tx.entryKey(o, t, e.Name), nil
+		}
+	}
+	return key, nil
 }
 
 // SaveEntry saves a knot or a rule in the member's own book, under its name.
@@ -110,8 +129,12 @@ func (tx *Tx) saveEntry(o bookOwner, book Book, e Entry, expected uint64) (Entry
 	}
 	tx.grows = tx.grows || o == tx.ownBook()
 	key := tx.entryKey(o, t, e.Name)
+	old, err := tx.keyLike(o, t, e.Name)
+	if err != nil {
+		return Entry{}, err
+	}
 	var stored Entry
-	found, err := tx.get(key, &stored)
+	found, err := tx.get(old, &stored)
 	if err != nil {
 		return Entry{}, err
 	}
@@ -131,6 +154,11 @@ func (tx *Tx) saveEntry(o bookOwner, book Book, e Entry, expected uint64) (Entry
 		stored.Created = tx.now
 	} else if err := tx.releaseContribution(o, book, stored); err != nil {
 		return Entry{}, err
+	}
+	if !bytes.Equal(old, key) {
+		if err := tx.delete(old); err != nil {
+			return Entry{}, err
+		}
 	}
 	e.AddedBy, e.Revision, e.Created, e.Changed = tx.member, stored.Revision+1, stored.Created, tx.now
 	return e, tx.put(key, e)
@@ -189,7 +217,10 @@ func (tx *Tx) deleteEntry(o bookOwner, book Book, name string) (e Entry, err err
 	if err != nil {
 		return Entry{}, err
 	}
-	key := tx.entryKey(o, t, name)
+	key, err := tx.keyLike(o, t, name)
+	if err != nil {
+		return Entry{}, err
+	}
 	found, err := tx.get(key, &e)
 	if err != nil {
 		return Entry{}, err

@@ -138,7 +138,7 @@ const mostPieces = 1_000_000
 
 func (tx *Tx) checkLeftover(piece *Leftover) error {
 	limits := tx.records.limits
-	piece.Cord = strings.Join(strings.Fields(piece.Cord), " ")
+	piece.Cord = seen(piece.Cord)
 	var wrong error
 	switch {
 	case piece.Kind != Offcut && piece.Kind != Spool:
@@ -265,7 +265,7 @@ func (w *shelfWork) add(piece Leftover, now time.Time) {
 }
 
 func sameLeftover(a, b Leftover) bool {
-	return a.Kind == b.Kind && a.Length == b.Length && a.Note == b.Note && foldName(a.Cord) == foldName(b.Cord) && bytes.Equal(a.Data, b.Data)
+	return a.Kind == b.Kind && a.Length == b.Length && a.Note == b.Note && looks(a.Cord) == looks(b.Cord) && bytes.Equal(a.Data, b.Data)
 }
 
 func (w *shelfWork) sorted() []Leftover {

@@ -7,12 +7,32 @@ import (
 	"strings"
 	"unicode"
 	"unicode/utf8"
+
+	"golang.org/x/text/unicode/norm"
 )
 
 const nameRunes = 80
 
-// cleanName trims a name, makes every run of blanks one blank, and refuses what
-// could not be typed again.
+// seen is a name as it is seen: composed (Unicode's form NFC), without marks that
+// cannot be seen or turn the direction of writing, every run of blanks one blank.
+func seen(name string) string {
+	if !utf8.ValidString(name) {
+		return name // which is refused
+	}
+	plain := strings.Map(func(r rune) rune {
+		if unicode.Is(unicode.Cf, r) {
+			return -1
+		}
+		return r
+	}, name)
+	return strings.Join(strings.Fields(norm.NFC.String(plain)), " ")
+}
+
+// looks is equal for names that look the same but for case. Names that were saved
+// before they were cleaned are found by it too.
+func looks(name string) string { return foldName(seen(name)) }
+
+// cleanName is a name as it is seen, and refuses what could not be typed again.
 func cleanName(name string) (string, error) {
 	refuse := func(reason string) (string, error) {
 		return "", &InvalidError{What: "name", Read: name, Reason: reason}
@@ -20,7 +40,7 @@ func cleanName(name string) (string, error) {
 	if !utf8.ValidString(name) {
 		return refuse("it is not valid text")
 	}
-	clean := strings.Join(strings.Fields(name), " ")
+	clean := seen(name)
 	if clean == "" {
 		return refuse("a name has at least one letter or digit")
 	}

@@ -148,8 +148,7 @@ func (tx *Tx) releaseName(p Project) error {
 
 // checkNameFree returns [NameTaken] when a project other than the one with that id has the name.
 func (tx *Tx) checkNameFree(name, id string) error {
-	var entry ProjectSummary
-	found, err := tx.get(tx.nameKey(nameRecord, foldName(name)), &entry)
+	entry, found, err := tx.named(name)
 	if err != nil || !found || entry.ID == id {
 		return err
 	}
@@ -158,8 +157,7 @@ func (tx *Tx) checkNameFree(name, id string) error {
 
 // Project: see [Records.Project].
 func (tx *Tx) Project(name string) (Project, error) {
-	var entry ProjectSummary
-	found, err := tx.get(tx.nameKey(nameRecord, foldName(name)), &entry)
+	entry, found, err := tx.named(name)
 	if err != nil {
 		return Project{}, err
 	}
@@ -167,6 +165,20 @@ func (tx *Tx) Project(name string) (Project, error) {
 		return Project{}, &NotFound{Kind: KindProject, Name: name}
 	}
 	return tx.ProjectByID(entry.ID)
+}
+
+// named is the entry of the project whose name looks like this one. One that was saved
+// before names were cleaned stands under its name as it was typed then.
+func (tx *Tx) named(name string) (entry ProjectSummary, found bool, err error) {
+	if found, err = tx.get(tx.nameKey(nameRecord, looks(name)), &entry); found || err != nil {
+		return entry, found, err
+	}
+	for e, err := range scan[ProjectSummary](tx, tx.key(nameRecord)) {
+		if err == nil && looks(e.Name) == looks(name) {
+			return e, true, nil
+		}
+	}
+	return ProjectSummary{}, false, nil
 }
 
 // ProjectByID: see [Records.ProjectByID].
@@ -196,10 +208,10 @@ func (tx *Tx) Projects() ([]ProjectSummary, error) {
 // CompleteProjects: see [Records.CompleteProjects].
 func (tx *Tx) CompleteProjects(typed string, limit int) ([]ProjectSummary, error) {
 	all, err := tx.Projects()
-	typed = foldName(typed)
+	typed = looks(typed)
 	var starts, holds []ProjectSummary
 	for _, p := range all {
-		switch folded := foldName(p.Name); {
+		switch folded := looks(p.Name); {
 		case strings.HasPrefix(folded, typed):
 			starts = append(starts, p)
 		case strings.Contains(folded, typed):

@@ -275,10 +275,36 @@ func likelyPrice(text string) string {
 	return ""
 }
 
-// Dowel reads a length, or a length x a thickness.
+// Spool reads what a spool holds as a sheet says it: a length, bare in metres, then a
+// mass and a price if they are known.
+func (a *Options) Spool(option string) cord.Spool {
+	if a.Err != nil || !a.Has(option) {
+		return cord.Spool{}
+	}
+	s, err := cord.ParseSpool(a.Text(option), length.Metre)
+	if err == nil {
+		err = Spools.Check(s.Length)
+	}
+	if err != nil {
+		a.fail(option, err, Spools, length.Metre)
+	}
+	return s
+}
+
+// mostThick is the thickest dowel: a single size that is more is a length.
+var mostThick = RodThicknesses.Most
+
+// Dowel reads a thickness, a length, or a length x a thickness; what is not said is zero.
 func (a *Options) Dowel(option string) *sheet.Rod {
+	if l, err := length.Parse(a.Text(option), length.Millimetre); err == nil && l <= mostThick {
+		return &sheet.Rod{Thickness: a.Measure(option, RodThicknesses, length.Millimetre, 0)}
+	}
+
 	text := strings.NewReplacer("×", "x", "X", "x").Replace(a.Text(option))
 	long, thick, both := strings.Cut(text, "x")
+	if !a.Has(option) {
+		return &sheet.Rod{}
+	}
 	part := *a
 	part.Request.Options = map[string]string{option: long, "thickness": thick}
 	rod := &sheet.Rod{Length: part.Length(option, dowelLengths, 0)}
@@ -288,11 +314,26 @@ func (a *Options) Dowel(option string) *sheet.Rod {
 	var e *reply.UserError
 	if errors.As(part.Err, &e) && a.Err == nil {
 		a.Err = &reply.UserError{
-			Read: option + ": " + a.Text(option), Wrong: e.Wrong, Right: "a length, or a length x a thickness",
+			Read: option + ": " + a.Text(option), Wrong: e.Wrong, Right: "a thickness, a length, or a length x a thickness",
 			Try: a.Request.Retype(map[string]string{option: "60cm x 20mm"}, ""), Cause: part.Err,
 		}
 	}
 	return rod
+}
+
+// DowelThickness reads how thick a dowel is, whose length may be said too.
+func (a *Options) DowelThickness(option string, otherwise length.Length) length.Length {
+	if a.Err != nil || !a.Has(option) {
+		return otherwise
+	}
+	rod := a.Dowel(option)
+	if a.Err == nil && rod.Thickness == 0 {
+		a.Err = &reply.UserError{
+			Read: option + ": " + a.Text(option), Wrong: "that is a length, and the thickness is needed", Right: "a thickness such as 20 mm or 3/4 in, or both, such as 60cm x 20mm",
+			Try: a.Request.Retype(map[string]string{option: a.Text(option) + " x 20mm"}, ""),
+		}
+	}
+	return rod.Thickness
 }
 
 // Squeeze reads how thick a cord is when knotted, as a share of its label.

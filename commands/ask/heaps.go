@@ -10,6 +10,7 @@ import (
 	"unicode/utf8"
 
 	"larkfold/commands/reply"
+	"larkfold/sizing/cord"
 	"larkfold/sizing/length"
 )
 
@@ -47,6 +48,22 @@ func Items(text string) []string {
 	}
 	list = append(list, strings.TrimSpace(text[begin:]))
 	return slices.DeleteFunc(list, func(item string) bool { return item == "" })
+}
+
+// Spoolfuls splits a list of spools: an item that is a mass or a price belongs to the
+// spool before it.
+func Spoolfuls(text string) []string {
+	var list []string
+	for _, item := range Items(text) {
+		_, heavy := length.ParseMass(item, 0)
+		_, price := cord.ParsePrice(item)
+		if len(list) > 0 && (heavy == nil || price == nil && strings.Contains(list[len(list)-1], " ")) {
+			list[len(list)-1] += " " + item
+			continue
+		}
+		list = append(list, item)
+	}
+	return list
 }
 
 // countLooks is how many bytes before a comma a count is looked for.
@@ -136,6 +153,10 @@ func parseHeap(item string) (Heap, error) {
 	}
 	if size == "" {
 		return h, errors.New("it does not say how long")
+	}
+	if label, err := cord.ParseSpool(size, 0); h.Spool && err == nil {
+		h.Length = label.Length
+		return h, Pieces.Check(h.Length)
 	}
 	l, err := Pieces.Parse(size, 0)
 	h.Length = l

@@ -60,7 +60,7 @@ func prefsOf(saved store.Preferences, req reply.Request) (Prefs, error) {
 }
 
 // imperialSigns are how feet, inches and yards are written behind a number.
-var imperialSigns = regexp.MustCompile(`(?i)[0-9¼½¾⅛⅜⅝⅞]\s*("|”|″|'|’|′|in\b|inch|ft\b|foot|feet|yd\b|yard)`)
+var imperialSigns = regexp.MustCompile(`(?i)[0-9½⅓⅔¼¾⅕⅖⅗⅘⅙⅚⅐⅛⅜⅝⅞⅑⅒]\s*("|“|”|″|'|’|‘|′|ins?\b|inch|ft\b|foot|feet|yds?\b|yard|fathom)`)
 
 func typedImperial(req reply.Request) bool {
 	for _, typed := range []map[string]string{req.Options, req.Fields} {

@@ -6,6 +6,9 @@ import (
 	"slices"
 	"strings"
 	"sync"
+	"unicode"
+
+	"golang.org/x/text/unicode/norm"
 
 	"larkfold/sizing/near"
 )
@@ -108,9 +111,19 @@ func (b *Book) Nearest(name string) []string {
 	return names[:min(3, len(names))]
 }
 
+// seen is a name in Unicode's composed form, without marks that cannot be seen.
+func seen(name string) string {
+	return norm.NFC.String(strings.Map(func(r rune) rune {
+		if unicode.Is(unicode.Cf, r) {
+			return -1
+		}
+		return r
+	}, name))
+}
+
 // fold makes names comparable.
 func fold(name string) string {
-	name = strings.ToLower(name)
+	name = strings.ToLower(seen(name))
 	name = strings.NewReplacer("'", "", "’", "", "ʼ", "", "-", " ", "‑", " ", "_", " ").Replace(name)
 	return strings.Join(strings.Fields(name), " ")
 }

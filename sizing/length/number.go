@@ -11,6 +11,7 @@ import (
 type number struct {
 	value, place *big.Rat
 	digits       int
+	fraction     bool // it has a line of division, such as 3/16 or 1 ½
 }
 
 // vulgar are the fractions that Unicode gives a character of their own.
@@ -62,7 +63,7 @@ func (s *scanner) vulgar() (number, bool) {
 		return number{}, false
 	}
 	s.at += size
-	return number{value: big.NewRat(f[0], f[1]), place: big.NewRat(1, f[1])}, true
+	return number{value: big.NewRat(f[0], f[1]), place: big.NewRat(1, f[1]), fraction: true}, true
 }
 
 // fractionAfter reads the fraction of a mixed number; the bool is false when
@@ -103,7 +104,7 @@ func (s *scanner) under(top *big.Rat, start int) (number, error) {
 	if bottom.Sign() == 0 {
 		return number{}, s.fault(start, "a fraction cannot have 0 under its line", "write it like 1/2")
 	}
-	return number{value: new(big.Rat).Quo(top, bottom), place: new(big.Rat).Inv(bottom)}, nil
+	return number{value: new(big.Rat).Quo(top, bottom), place: new(big.Rat).Inv(bottom), fraction: true}, nil
 }
 
 // pointed works out a number that has dots or commas in it.

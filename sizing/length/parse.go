@@ -14,8 +14,9 @@ var lengths = grammar{
 		{"yd", int64(Yard), false, []string{"yd", "yds", "yard", "yards"}},
 		{"fathom", int64(Fathom), false, []string{"fathom", "fathoms"}},
 	},
-	use:    "mm, cm, m, in, ft or yd",
-	sample: "150 cm or 4 ft 11 in",
+	fraction: int64(Inch),
+	use:      "mm, cm, m, in, ft or yd",
+	sample:   "150 cm or 4 ft 11 in",
 	follow: func(symbol string, n number) (string, string) {
 		switch {
 		case symbol == "ft":
@@ -42,11 +43,13 @@ type Unit struct {
 type Reading struct {
 	Length Length
 	Place  Length   // 1 ft for "36 ft", 1/2 in for "7 1/2 in", 1 cm for "1.50 m"
+	Bare   Length   // what a number without a unit counted; zero for one that had it
 	number *big.Rat // of a single part; nil for compounds
 }
 
 // Read reads a length as people type it and keeps how finely it was written;
-// bare is what a number without unit counts, zero to refuse it. Errors are [InputError].
+// bare is what a number without unit counts, zero to refuse it; a fraction without unit
+// always counts inches. Errors are [InputError].
 func Read(text string, bare Length) (Reading, error) {
 	return lengths.read(text, bare)
 }
@@ -56,7 +59,7 @@ func (g grammar) read(text string, bare Length) (Reading, error) {
 	if err != nil {
 		return Reading{}, err
 	}
-	return Reading{Length: Length(r.value), Place: Length(r.place), number: r.number}, nil
+	return Reading{Length: Length(r.value), Place: Length(r.place), Bare: Length(r.bare), number: r.number}, nil
 }
 
 // Parse reads a length as people type it ("1,5 m", "2m30", "4'11½\"", "3/16 in"),

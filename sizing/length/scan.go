@@ -20,10 +20,11 @@ type unit struct {
 
 // grammar is what one quantity accepts.
 type grammar struct {
-	noun   string
-	units  []unit
-	use    string // the units to advise, as a phrase
-	sample string // a well-written quantity
+	noun     string
+	units    []unit
+	fraction int64  // what a fraction without a unit counts: nobody halves centimetres
+	use      string // the units to advise, as a phrase
+	sample   string // a well-written quantity
 	// follow gives the unit of a number that stands without one after a part in
 	// the unit named by symbol; it returns an advice instead when it cannot tell.
 	follow func(symbol string, n number) (unitSymbol, advice string)
@@ -68,6 +69,9 @@ func (g grammar) parse(text string, bare int64) (reading, error) {
 		place.SetInt64(1)
 	}
 	r := reading{value: value.Int64(), place: place.Int64()}
+	if last.first && last.symbol == "" {
+		r.bare = last.worth
+	}
 	if last.first {
 		r.number = last.number.value
 	}
@@ -78,6 +82,7 @@ func (g grammar) parse(text string, bare int64) (reading, error) {
 // last place, and the number itself when it stood before a single unit.
 type reading struct {
 	value, place int64
+	bare         int64 // what a number without a unit counted; zero for one that had it
 	number       *big.Rat
 }
 
@@ -139,6 +144,9 @@ func (s *scanner) part(before part, bare int64) (part, error) {
 			return part{}, s.fault(start, quote(p.text)+" has no unit", "use "+s.use+", like "+s.sample)
 		}
 		p.worth = bare
+		if n.fraction && s.grammar.fraction > 0 {
+			p.worth = s.grammar.fraction
+		}
 		return p, nil
 	}
 	symbol, advice := "", "give every number its unit"

@@ -140,9 +140,7 @@ func (l *line) within(b bounds, w word, read length.Length) length.Length {
 	return 0
 }
 
-// spool reads `LENGTH [MASS] [PRICE]` up to the end of the line. The length ends
-// at its first unit after which the rest is a mass, so that the price is never
-// taken for centimetres.
+// spool reads `LENGTH [MASS] [PRICE]` up to the end of the line.
 func (l *line) spool() (of length.Length, mass length.Mass, price cord.Price) {
 	var words []word
 	for l.bad == nil && l.peek().raw != "" {
@@ -164,36 +162,18 @@ func (l *line) spool() (of length.Length, mass length.Mass, price cord.Price) {
 		l.fail(l.peek(), "%s", misplaced(word{}, b.what))
 		return
 	}
-	if last := words[len(words)-1]; len(words) > 1 && isBare(last.raw) {
-		price = l.price(last)
-		words = words[:len(words)-1]
+	all := word{l.code[words[0].at:words[len(words)-1].end()], words[0].at}
+	label, err := cord.ParseSpool(all.raw, 0)
+	var input *length.InputError
+	switch last := words[len(words)-1]; {
+	case err == nil:
+		return l.within(b, all, label.Length), label.Mass, label.Price
+	case len(words) > 1 && isBare(last.raw) && l.price(last) == 0:
+	case isBare(all.raw):
+		l.failMend(all, all.raw+" m", "has no unit: m, yd or ft was expected behind the length on the spool")
+	case errors.As(err, &input):
+		l.fail(all, "is not a spool: %s; %s", input.Wrong, input.Right)
 	}
-	text := func(part []word) string { return l.code[part[0].at:part[len(part)-1].end()] }
-	for i := 1; i <= len(words); i++ {
-		if isBare(text(words[:i])) {
-			continue
-		}
-		read, err := length.Parse(text(words[:i]), 0)
-		if err != nil {
-			continue
-		}
-		if i < len(words) {
-			if isBare(text(words[i:])) {
-				continue
-			}
-			if mass, err = length.ParseMass(text(words[i:]), 0); err != nil {
-				continue
-			}
-			if mass <= 0 {
-				l.fail(word{text(words[i:]), words[i].at}, "is nothing: leave the mass out when you do not know it")
-			}
-		}
-		return l.within(b, word{text(words[:i]), words[0].at}, read), mass, price
-	}
-	if all := text(words); isBare(all) {
-		l.failMend(word{all, words[0].at}, all+" m", "has no unit: m, yd or ft was expected behind the length on the spool")
-	}
-	l.fail(word{text(words), words[0].at}, "is not a spool: its length with the unit was expected, then its mass if you know it, then its price")
 	return
 }
 

@@ -160,20 +160,24 @@ func (w *work) tie(at sheet.Place, k *knot.Knot, places []int, apart float64) bo
 	return true
 }
 
-// reaches says when a knot's ends would have to reach across ends that it leaves
-// out, with too little bare cord above it to come together: flatter than 45
-// degrees (common practice, no source).
+// reaches says when a knot's ends would have to reach across open space or across ends
+// that it leaves out, with too little bare cord above it to come together: flatter than
+// 45 degrees (common practice, no source).
 func (w *work) reaches(at sheet.Place, k *knot.Knot, places []int, top float64) bool {
 	for i := 1; i < len(places); i++ {
 		p, q := places[i-1], places[i]
-		if q == p+1 || q < p {
-			continue
+		if q < p {
+			continue // round the back of a round panel
 		}
 		a, b := &w.t.ends[w.order[p]], &w.t.ends[w.order[q]]
 		apart, bare := w.cols[q]-w.cols[p], top-max(a.y, b.y)
 		if need := apart/2 - (a.d+b.d)/2; bare < need && need > 3*(a.d+b.d) {
-			w.t.fault(at, "", "the %s takes ends %d and %d, which stand %s apart with other ends between them and have no bare cord to come together: leave a space of %s or more above it, or take ends side by side",
-				k.Name, p+1, q+1, w.t.say(nm(apart)), w.t.say(nm(need-bare).RoundUp(length.Centimetre)))
+			between := "across open space"
+			if q > p+1 {
+				between = "with other ends between them"
+			}
+			w.t.fault(at, "", "the %s takes ends %d and %d, which stand %s apart %s and have no bare cord to come together: leave a space of %s or more above it, or take ends side by side",
+				k.Name, p+1, q+1, w.t.say(nm(apart)), between, w.t.say(nm(need-bare).RoundUp(length.Centimetre)))
 			return false
 		}
 	}
