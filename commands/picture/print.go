@@ -75,7 +75,11 @@ func Sheets(sized sizing.Sized, o Options) []*Drawing {
 	p.cutList()
 	p.cuttingPlans()
 	p.steps()
-	p.sentences("Before you hang it", cautions(o.Hanging, sized), "!")
+	before := "Before you hang it"
+	if sized.Sheet.Lies() {
+		before = "Before you use it"
+	}
+	p.sentences(before, cautions(o.Hanging, sized), "!")
 	p.sentences("What this reckons with", o.Assumptions, "–")
 	p.notes()
 	p.marks()
@@ -86,6 +90,7 @@ func Sheets(sized sizing.Sized, o Options) []*Drawing {
 }
 
 func cautions(h dowel.Hanging, sized sizing.Sized) []string {
+	h.Lies = sized.Sheet.Lies()
 	var list []string
 	for _, c := range dowel.Cautions(h) {
 		list = append(list, string(c))

@@ -61,10 +61,11 @@ func Words(sized sizing.Sized, p sitting.Prefs, understood []reply.Fact) []reply
 	return blocks
 }
 
-// Cautions are shown with everything that will hang.
+// Cautions are shown with every piece; a runner or a strap, all of which is worked both
+// ways, does not hang.
 func Cautions(sized sizing.Sized) []reply.Block {
 	var words []string
-	for _, c := range dowel.Cautions(dowel.Hanging{Brushed: true}) {
+	for _, c := range dowel.Cautions(dowel.Hanging{Brushed: true, Lies: sized.Sheet.Lies()}) {
 		words = append(words, string(c))
 	}
 	cautions := []reply.Block{reply.Caution(strings.Join(words, " "))}

@@ -22,11 +22,15 @@ type Hanging struct {
 	GuessedWood  bool // see [Wood].Guess
 	SagComputed  bool // a sag is shown
 	NoLooseCords bool // nothing hangs free and no loop is open
+	Lies         bool // it does not hang: a runner, a strap
 }
 
-// Cautions returns the cautions that apply to a piece that hangs, the gravest first.
+// Cautions returns the cautions that apply to a piece, the gravest first.
 func Cautions(h Hanging) []Caution {
-	cautions := []Caution{RatedFixing, OverPeople}
+	var cautions []Caution
+	if !h.Lies {
+		cautions = append(cautions, RatedFixing, OverPeople)
+	}
 	if !h.NoLooseCords {
 		cautions = append(cautions, LooseCords)
 	}

@@ -124,4 +124,5 @@ func TestCautions(t *testing.T) {
 	require.Equal(t, []Caution{RatedFixing, OverPeople, LooseCords, BrushedBurns, FlatHanger, UncertainWood, NoBreakingLoad},
 		Cautions(Hanging{Brushed: true, FlatHanger: true, GuessedWood: true, SagComputed: true}))
 	require.NotContains(t, Cautions(Hanging{NoLooseCords: true}), LooseCords)
+	require.Equal(t, []Caution{LooseCords, BrushedBurns}, Cautions(Hanging{Lies: true, Brushed: true}), "a runner needs no hook")
 }

@@ -1,6 +1,10 @@
 package sheet
 
-import "larkfold/sizing/length"
+import (
+	"slices"
+
+	"larkfold/sizing/length"
+)
 
 // amount is how many ends a step brings and about how many knots it ties, when a
 // panel has so many ends. Where a step goes on for a length or up to a place, its
@@ -36,6 +40,12 @@ func (p *Panel) amount(s Step, ends int, cord length.Length, open int) (brought,
 		}
 	}
 	return brought, tied
+}
+
+// Lies tells whether nothing of the piece hangs: all of it is worked both ways, as a
+// runner or a strap is.
+func (s Sheet) Lies() bool {
+	return len(s.Panels) > 0 && !slices.ContainsFunc(s.Panels, func(p Panel) bool { return !p.BothWays })
 }
 
 // Weight is about how many knots a sheet ties, for who has to know beforehand how

@@ -248,7 +248,7 @@ func (on *loaded) check(t *tracer, hung float64) {
 	room := on.room()
 	what := "dowel of " + t.say(on.rod.Length)
 	if on.rod.Ring {
-		what = "ring of " + t.say(on.rod.Length) + ", " + t.say(nm(room)) + " round"
+		what = "ring of " + t.say(on.rod.Length) + " (" + t.say(nm(room)) + " round)"
 	}
 	relaxed, pushed := on.relaxed+on.gaps, on.pushed+on.gaps
 	switch {
@@ -258,7 +258,7 @@ func (on *loaded) check(t *tracer, hung float64) {
 	case relaxed > room && t.result.Ways.Hang != sheet.Touching:
 		t.note(on.rod.Place, "the cords would hang over %s when relaxed; they are sized as pushed together to fit the %s", t.say(nm(relaxed)), what)
 	case on.rod.Ring && hung < looseRing*room:
-		t.note(on.rod.Place, "the cords take %s of the %s and are sized as they hang side by side; the line \"hang spread\" spreads them evenly over it", t.say(nm(hung)), what)
+		t.note(on.rod.Place, "the cords take %s of the %s, and are sized as they hang side by side; the line \"hang spread\" spreads them evenly over it", t.say(nm(hung)), what)
 	}
 	for _, w := range t.works {
 		if d := w.thickest(w.all()); on.carries(w) && float64(on.rod.Thickness) < thinRod*d {
