@@ -12,26 +12,53 @@ import (
 	"github.com/spf13/pflag"
 )
 
-// drawn is the files that size writes beside its answer.
-type drawn struct{ pdf, png, svg string }
+// drawn is the files that size writes beside its answer, and how they are written.
+type drawn struct{ pdf, png, svg, units, paper string }
 
 func (d *drawn) flags(f *pflag.FlagSet) {
 	f.StringVar(&d.pdf, "pdf", "", "write the sheet to cut from, for printing, to this file")
 	f.StringVar(&d.png, "png", "", "write the picture to this file")
 	f.StringVar(&d.svg, "svg", "", "write the picture as SVG to this file")
+	f.StringVar(&d.units, "units", "metric", "metric, imperial or both, in words and pictures")
+	f.StringVar(&d.paper, "paper", "", "a4 or letter for the print; what goes with the units if left out")
+}
+
+// systems are the units that can be asked for.
+var systems = map[string]length.System{"metric": length.Metric, "imperial": length.Imperial, "both": length.Both}
+
+// check refuses units and papers that there are not.
+func (d *drawn) check() error {
+	if _, ok := systems[d.units]; !ok {
+		return badInput{fmt.Sprintf("--units %s: metric, imperial or both", d.units)}
+	}
+	switch d.paper {
+	case "", "a4", "letter":
+		return nil
+	}
+	return badInput{fmt.Sprintf("--paper %s: a4 or letter", d.paper)}
+}
+
+func (d *drawn) style() length.Style { return length.Style{System: systems[d.units]} }
+
+// sheets is the paper that is printed on.
+func (d *drawn) sheets() picture.Paper {
+	if d.paper == "letter" || d.paper == "" && d.units == "imperial" {
+		return picture.Letter
+	}
+	return picture.A4
 }
 
 // write writes the files that were asked for; the sheet itself is not overwritten.
 func (d *drawn) write(sized sizing.Sized, sheet string) error {
 	piece := func(form func(*picture.Drawing) ([]byte, error)) func() ([]byte, error) {
-		return func() ([]byte, error) { return form(picture.Piece(sized, length.Style{})) }
+		return func() ([]byte, error) { return form(picture.Piece(sized, d.style())) }
 	}
 	for _, file := range []struct {
 		path string
 		make func() ([]byte, error)
 	}{
 		{d.pdf, func() ([]byte, error) {
-			return picture.Print(sized, picture.Options{Steps: say.Instructions(sized.Result, length.Style{})})
+			return picture.Print(sized, picture.Options{Paper: d.sheets(), Units: d.style(), Steps: say.Instructions(sized.Result, d.style())})
 		}},
 		{d.png, piece((*picture.Drawing).PNG)},
 		{d.svg, piece((*picture.Drawing).SVG)},

@@ -39,7 +39,10 @@ func sizeCommand() *cobra.Command {
 			if err != nil {
 				return err
 			}
-			sized, err := sizing.Size(cmd.Context(), text, sizing.Maker{Book: knot.Standard()})
+			if err := files.check(); err != nil {
+				return err
+			}
+			sized, err := sizing.Size(cmd.Context(), text, sizing.Maker{Book: knot.Standard(), Style: files.style()})
 			var faults sheet.Faults
 			if err != nil && !errors.As(err, &faults) {
 				return err
@@ -55,7 +58,7 @@ func sizeCommand() *cobra.Command {
 			case faults.Any():
 				err = newScreen(cmd.OutOrStdout(), nil).show([]reply.Block{reply.Heading("The sheet cannot be sized yet"), reply.Verbatim(faults.Error())})
 			default:
-				err = newScreen(cmd.OutOrStdout(), nil).show(say.Summary(sized))
+				err = newScreen(cmd.OutOrStdout(), nil).show(say.Summary(sized, files.style()))
 			}
 			if err == nil && faults.Any() {
 				return errRefused

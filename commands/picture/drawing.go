@@ -84,31 +84,35 @@ type Kind string
 
 // The kinds of part.
 const (
-	AKnot      Kind = "knot"
-	ATied      Kind = "knot tied before" // in the picture of a step
-	ACarrier   Kind = "carrying end"
-	AStep      Kind = "step" // its picture, on a printed page
-	AMount     Kind = "mount"
-	AnEnd      Kind = "end"
-	ARod       Kind = "rod"
-	AHanger    Kind = "hanger"
-	AFringe    Kind = "fringe"
-	AHead      Kind = "head" // of fringe, where it is tied on
-	ABead      Kind = "bead"
-	ASwag      Kind = "swag"
-	ALabel     Kind = "label"
-	ADimension Kind = "dimension"
-	ALine      Kind = "line" // of a legend, a list or a caption
-	ABar       Kind = "bar"
-	AStrip     Kind = "strip"
-	APiece     Kind = "piece"
-	ARest      Kind = "remainder"
-	AMark      Kind = "mark"
-	ACheck     Kind = "check bar"
-	APanel     Kind = "panel" // in outline
-	AStage     Kind = "stage" // of tying a knot
-	ALens      Kind = "lens"  // a part of the work, enlarged
-	ASeam      Kind = "seam"  // where round work is cut open
+	AKnot       Kind = "knot"
+	ATied       Kind = "knot tied before" // in the picture of a step
+	ACarrier    Kind = "carrying end"
+	AStep       Kind = "step" // its picture on a printed page, or how far it reaches in a chart
+	ASticker    Kind = "number of a step"
+	ARow        Kind = "number of a row"
+	AnEndNumber Kind = "number of an end"
+	AScale      Kind = "scale"
+	AMount      Kind = "mount"
+	AnEnd       Kind = "end"
+	ARod        Kind = "rod"
+	AHanger     Kind = "hanger"
+	AFringe     Kind = "fringe"
+	AHead       Kind = "head" // of fringe, where it is tied on
+	ABead       Kind = "bead"
+	ASwag       Kind = "swag"
+	ALabel      Kind = "label"
+	ADimension  Kind = "dimension"
+	ALine       Kind = "line" // of a legend, a list or a caption
+	ABar        Kind = "bar"
+	AStrip      Kind = "strip"
+	APiece      Kind = "piece"
+	ARest       Kind = "remainder"
+	AMark       Kind = "mark"
+	ACheck      Kind = "check bar"
+	APanel      Kind = "panel" // in outline
+	AStage      Kind = "stage" // of tying a knot
+	ALens       Kind = "lens"  // a part of the work, enlarged
+	ASeam       Kind = "seam"  // where round work is cut open
 )
 
 // Page is the box of the whole drawing.

@@ -41,6 +41,8 @@ func TestGoldenPictures(t *testing.T) {
 		"square-knot":  picture.Knot(square),
 		"printed":      picture.Sheets(size(t, tideLine), picture.Options{Steps: say.Instructions(size(t, tideLine).Result, length.Style{})})[0],
 		"step-bar":     picture.Step(size(t, tideLine), spansOf(size(t, tideLine))[4], metric),
+		"chart":        chartOf(size(t, tideLine), metric),
+		"step-sheet":   picture.StepSheet(size(t, tideLine), say.Instructions(size(t, tideLine).Result, metric)[0], metric),
 		"step-sinnets": picture.Step(size(t, tideLine), spansOf(size(t, tideLine))[7], metric),
 		"marks":        lastOf(picture.Sheets(size(t, tideLine), picture.Options{Hanging: dowel.Hanging{}})),
 	} {

@@ -54,6 +54,15 @@ type Instructions struct {
 	Spans []Span       // what is done in each of them
 }
 
+// Number is what sentence i is numbered: what finishes the piece has numbers of its
+// own, so that no two beside the work are alike but of different panels.
+func (in Instructions) Number(i int) string {
+	if i < len(in.Spans) && in.Spans[i].Panel < 0 {
+		return fmt.Sprintf("F%d", i+1)
+	}
+	return fmt.Sprint(i + 1)
+}
+
 // Cutting is a cutting plan to be printed.
 type Cutting struct {
 	Title string // such as the cord's name
@@ -74,6 +83,7 @@ func Sheets(sized sizing.Sized, o Options) []*Drawing {
 	p.front()
 	p.cutList()
 	p.cuttingPlans()
+	p.chart()
 	p.steps()
 	before := "Before you hang it"
 	if sized.Sheet.Lies() {

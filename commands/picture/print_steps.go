@@ -1,7 +1,5 @@
 package picture
 
-import "fmt"
-
 // The pictures beside the printed steps.
 const (
 	besideWide Points = 168
@@ -28,11 +26,30 @@ func (p *printer) steps() {
 				p.stepsOf(in.Name)
 			}
 			p.room(high)
-			p.step(fmt.Sprintf("%d.", n+1), sentence, page)
+			p.step(in.Number(n)+".", sentence, page)
 		}
 		p.y += 6
 	}
 }
+
+// chart sets the chart, which the numbers of the steps lead to.
+func (p *printer) chart() {
+	if len(p.o.Steps) == 0 {
+		return
+	}
+	page := &Drawing{Width: p.text(), paper: true, pixels: mostPixels, dyes: p.dyes}
+	page.Height = page.chart(p.sized, p.o.Steps, p.o.Units, Box{0, 0, page.Width, mostChart})
+	p.head("Chart", page.Height+20)
+	p.y = p.paragraph("Beside the work stand the numbers of the steps and of their rows; under the rod the ends are counted from the left.", Point{printMargin, p.y}, noteStyle(), p.text(), 12)
+	since := len(p.Shapes)
+	at := Point{printMargin, p.y}
+	p.inset(page, at)
+	p.reads("Figure", page.Alt(), since)
+	p.y += page.Height
+}
+
+// mostChart is how high the work of a printed chart is at most.
+const mostChart Points = 420
 
 // stepsOf sets the name of a panel above its steps.
 func (p *printer) stepsOf(name string) {

@@ -6,7 +6,9 @@ import (
 	"testing"
 
 	"larkfold/commands/picture"
+	"larkfold/commands/reply"
 	"larkfold/commands/say"
+	"larkfold/commands/sitting"
 	"larkfold/sizing"
 	"larkfold/sizing/length"
 	"larkfold/sizing/sheet"
@@ -112,4 +114,33 @@ func TestEveryStepHasWords(t *testing.T) {
 		}
 		require.Equal(t, want, steps)
 	})
+}
+
+// The steps of a piece come with its chart and a sheet of small pictures for every
+// panel and for what finishes it, each of its own.
+func TestStepsComeWithPictures(t *testing.T) {
+	sized := size(t, tideLine)
+	names, keys := []string{}, map[string]bool{}
+	for _, b := range say.Steps(sized, sitting.Prefs{}) {
+		if p, ok := b.(reply.Picture); ok {
+			names, keys[p.Key] = append(names, p.Name), true
+			img, err := p.Draw()
+			require.NoError(t, err)
+			require.NotEmpty(t, img.PNG)
+			require.Contains(t, img.Alt, "numbered 1 to 12", "the first is the chart")
+			break
+		}
+	}
+	for _, b := range say.Steps(sized, sitting.Prefs{})[2:] {
+		if p, ok := b.(reply.Picture); ok {
+			names, keys[p.Key] = append(names, p.Name), true
+			img, err := p.Draw()
+			require.NoError(t, err)
+			require.Contains(t, img.Alt, "a picture each")
+		}
+	}
+	require.Equal(t, []string{"tide-line-chart.png", "tide-line-steps-1.png", "tide-line-steps-2.png"}, names)
+	require.Len(t, keys, 3)
+	one, two := say.Step(sized, picture.Span{Panel: 0, From: 0, To: 1}, sitting.Prefs{}), say.Step(sized, picture.Span{Panel: 0, From: 1, To: 2}, sitting.Prefs{})
+	require.NotEqual(t, one.Key, two.Key)
 }

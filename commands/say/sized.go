@@ -37,9 +37,9 @@ func Piece(sized sizing.Sized, p sitting.Prefs) reply.Block {
 }
 
 // Summary is a plan in words with its cautions, for whoever sizes a sheet without
-// a member: in metric units, by the book.
-func Summary(sized sizing.Sized) []reply.Block {
-	return append(Words(sized, sitting.Prefs{}, nil), Cautions(sized)...)
+// a member: by the book, in the units that they ask for.
+func Summary(sized sizing.Sized, units length.Style) []reply.Block {
+	return append(Words(sized, sitting.Prefs{Style: units}, nil), Cautions(sized)...)
 }
 
 // Words is all that is said of a plan but its cautions.
@@ -191,4 +191,17 @@ func notes(sized sizing.Sized, p sitting.Prefs) string {
 func Step(sized sizing.Sized, of picture.Span, p sitting.Prefs) reply.Picture {
 	what := fmt.Sprintf("step %d %d %d", of.Panel, of.From, of.To)
 	return ofSized(what, FileName(Title(sized))+"-step.png", sized, p, func() *picture.Drawing { return picture.Step(sized, of, p.Style) })
+}
+
+// Chart is the picture of a piece to work from, its steps and ends numbered.
+func Chart(sized sizing.Sized, p sitting.Prefs) reply.Picture {
+	return ofSized("chart", FileName(Title(sized))+"-chart.png", sized, p, func() *picture.Drawing {
+		return picture.Chart(sized, Instructions(sized.Result, p.Style), p.Style)
+	})
+}
+
+// stepSheet is the small pictures of the steps of one panel.
+func stepSheet(sized sizing.Sized, n int, in picture.Instructions, p sitting.Prefs) reply.Picture {
+	name := fmt.Sprintf("%s-steps-%d.png", FileName(Title(sized)), n+1)
+	return ofSized(fmt.Sprintf("steps %d", n), name, sized, p, func() *picture.Drawing { return picture.StepSheet(sized, in, p.Style) })
 }

@@ -49,13 +49,13 @@ func Instructions(r trace.Result, units length.Style) []picture.Instructions {
 
 // Steps are the instructions of a plan as blocks, each step with its number.
 func Steps(sized sizing.Sized, p sitting.Prefs) []reply.Block {
-	blocks := []reply.Block{reply.Heading(Title(sized) + ", step by step")}
-	for _, in := range Instructions(sized.Result, p.Style) {
+	blocks := []reply.Block{reply.Heading(Title(sized) + ", step by step"), Chart(sized, p)}
+	for n, in := range Instructions(sized.Result, p.Style) {
 		lines := make([]string, len(in.Steps))
 		for i, s := range in.Steps {
-			lines[i] = fmt.Sprintf("%d. %s", i+1, s)
+			lines[i] = in.Number(i) + ". " + s
 		}
-		blocks = append(blocks, reply.Text(in.Name), reply.Text(strings.Join(lines, "\n")))
+		blocks = append(blocks, reply.Text(in.Name), reply.Text(strings.Join(lines, "\n")), stepSheet(sized, n, in, p))
 	}
 	return append(blocks, Cautions(sized)...)
 }
