@@ -231,7 +231,9 @@ func (m *moment) focus() extent {
 	}
 	for _, l := range m.r.Lowers {
 		if m.of.when(l.Panel, l.Step) == 0 && !m.otherSide(l.Panel, l.Y < m.r.Panels[l.Panel].Drop/2) {
-			e.put(lean(m.r.Panels[l.Panel], float64(l.X), float64(l.Y)), float64(l.Width)/2)
+			for _, side := range []float64{-0.5, 0.5} {
+				e.put(lean(m.r.Panels[l.Panel], float64(l.X)+side*float64(l.Width), float64(l.Y)), float64(l.Rod.Thickness))
+			}
 		}
 	}
 	m.fittings(&e)
