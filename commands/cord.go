@@ -16,6 +16,7 @@ import (
 	"larkfold/sizing/cord"
 	"larkfold/sizing/knot"
 	"larkfold/sizing/length"
+	"larkfold/sizing/noun"
 	"larkfold/sizing/sheet"
 	"larkfold/sizing/trace"
 	"larkfold/store"
@@ -23,8 +24,8 @@ import (
 
 // knotworks are the arrangements that /cord can fill a panel with.
 var knotworks = []reply.Choice{
-	{Name: "net of square knots in turn", Value: "net"},
-	{Name: "open net, bare cord between the rows", Value: "open-net"},
+	{Name: "net of alternating square knots", Value: "net"},
+	{Name: "open net of alternating square knots, bare cord between the rows", Value: "open-net"},
 	{Name: "full rows of square knots", Value: "rows"},
 	{Name: "square-knot sinnets side by side", Value: "sinnets"},
 	{Name: "half-knot spirals side by side", Value: "spirals"},
@@ -361,7 +362,8 @@ func (w wanted) understood(sized sizing.Sized, p sitting.Prefs) []reply.Fact {
 		}
 	}
 	if w.knot != nil {
-		name = w.knotwork + " of the " + w.knot.Name
+		tied := noun.Plural(w.knot.Name)
+		name = strings.NewReplacer("square knots", tied, "square-knot sinnets", "sinnets of "+tied).Replace(name)
 	}
 	f := p.Style.Format
 	got := sized.Panels[0]

@@ -386,6 +386,6 @@ func offCentre(ctx context.Context, sit sitting.Sitting, req reply.Request, d do
 	if cut.Fold == 0 {
 		return "", nil
 	}
-	return fmt.Sprintf("One leg of each piece works and the other only runs: folded %s from one end, %s a piece is enough, %s in all.",
+	return fmt.Sprintf("One half of each piece ties and the other only runs: folded %s from one end, %s a piece is enough, %s in all.",
 		p.Cut(cut.Fold), p.Cut(cut.Length), p.Cut(cut.Length*length.Length(d.pieces))), nil
 }

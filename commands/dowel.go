@@ -36,7 +36,7 @@ func dowelCommand() command {
 			{Name: "bare", Description: "bare stick to leave at each end; 3 cm if left out"},
 			{Name: "spread", Description: "where the groups go", Choices: spreads},
 			{Name: "rise", Description: "of the hanger above the stick, such as 15cm"},
-			{Name: "angle", Description: "or the angle of its legs from the stick, 45 if left out", Kind: reply.Whole, Min: 5, Max: 89},
+			{Name: "angle", Description: "or the angle of its two sides from the stick, 45 if left out", Kind: reply.Whole, Min: 5, Max: 89},
 		},
 	}}
 }
@@ -52,7 +52,9 @@ type hung struct {
 
 	anyWood bool          // nobody named the wood
 	rise    length.Length // of the sheet's own hanger
-	angle   int           // of the sheet's own hanger, in degrees
+	angle   dowel.Degrees // of the sheet's own hanger
+
+	sheet sheet.Sheet // whose first cord the hanger is cut from, and how
 }
 
 func runDowel(ctx context.Context, sit sitting.Sitting, req reply.Request) (reply.Reply, error) {
@@ -78,7 +80,7 @@ func runDowel(ctx context.Context, sit sitting.Sitting, req reply.Request) (repl
 	if q.Has("rise") && q.Has("angle") && q.Err == nil {
 		return reply.Reply{}, &reply.UserError{Read: "rise: " + q.Text("rise") + ", angle: " + q.Text("angle"), Wrong: "one follows from the other", Right: "give one of the two", Try: req.Retype(nil, "angle")}
 	}
-	rise, angle := q.Length("rise", ask.Bounds("rise", length.Centimetre, 10*length.Metre, "15 cm or 6 in"), 0), q.Count("angle", 5, 89, 45)
+	rise, angle := q.Length("rise", ask.Bounds("rise", length.Centimetre, 10*length.Metre, "15 cm or 6 in"), 0), dowel.Degrees(q.Count("angle", 5, 89, 45))
 	if !q.Has("rise") && !q.Has("angle") {
 		rise = h.rise
 		if h.angle > 0 {
@@ -115,10 +117,15 @@ func runDowel(ctx context.Context, sit sitting.Sitting, req reply.Request) (repl
 		blocks = append(blocks, markTable(fit.Use, p))
 	}
 	hanging := dowel.Hanging{GuessedWood: h.rod.Wood.Guess, SagComputed: true}
-	hanger, flat, err := hangerFacts(h, rise, dowel.Degrees(angle), p)
+	done, err := h.hung(rise, angle)
 	if err != nil {
 		return reply.Reply{}, &reply.UserError{Wrong: err.Error(), Right: "a longer stick, or a hanger that rises more", Try: req.Retype(map[string]string{"angle": "45"}, "rise"), Cause: err}
 	}
+	cut, err := h.hangerCut(ctx, sit, rise, angle)
+	if err != nil {
+		return reply.Reply{}, err
+	}
+	hanger, flat := hangerFacts(h, done, cut, p), done.TooFlat
 	hanging.FlatHanger = flat
 	blocks = append(blocks, reply.Facts(sagFacts(h, fit.Use, p)), reply.Facts(hanger))
 	for _, c := range dowel.Cautions(hanging) {
@@ -162,7 +169,7 @@ func hungBy(ctx context.Context, sit sitting.Sitting, req reply.Request, q *ask.
 
 // hungSized is a sized design as groups: runs of one cord in one panel.
 func hungSized(sit sitting.Sitting, name string, sized sizing.Sized, thick length.Length) (hung, error) {
-	h := hung{name: name, rod: dowel.Rod{Length: sized.Rod.Length, Thickness: sized.Rod.Thickness}, ring: sized.Rod.Ring}
+	h := hung{sheet: sized.Sheet, name: name, rod: dowel.Rod{Length: sized.Rod.Length, Thickness: sized.Rod.Thickness}, ring: sized.Rod.Ring}
 	if thick > 0 {
 		h.rod.Thickness = thick
 	}
@@ -172,7 +179,7 @@ func hungSized(sit sitting.Sitting, name string, sized sizing.Sized, thick lengt
 		}
 	}
 	if hanger := sized.Sheet.Hanger; hanger != nil {
-		h.rise, h.angle = hanger.Rise, int(math.Round(hanger.Angle))
+		h.rise, h.angle = hanger.Rise, dowel.Degrees(hanger.Angle)
 	}
 	var err error
 	if h.tie, err = tieToRod(sit, sized.Cords[0], sized.Hands[0], h.rod.Thickness); err != nil {
@@ -229,7 +236,7 @@ func hungCords(sit sitting.Sitting, q *ask.Options, thick length.Length) (hung, 
 	if err != nil {
 		return hung{}, err
 	}
-	h := hung{name: "Cords", rod: dowel.Rod{Thickness: thick}, tie: tie}
+	h := hung{name: "Cords", rod: dowel.Rod{Thickness: thick}, tie: tie, sheet: sheet.Sheet{Cords: []sheet.Cord{{Name: "main", Thickness: c.Nominal}}}}
 	for i, word := range strings.FieldsFunc(q.Text("cords"), func(r rune) bool { return r == ',' || r == ' ' || r == '+' }) {
 		n := q.With("cords", word)
 		cords := n.Count("cords", 1, 1000, 1)
@@ -333,7 +340,7 @@ func sagFacts(h hung, l dowel.Layout, p sitting.Prefs) []reply.Fact {
 	for _, one := range []struct {
 		label string
 		at    dowel.Hangers
-	}{{"hung at its ends", ends}, {"hung " + p.Style.Format(hangers.Left.RoundHalfEven(length.Millimetre)) + " from each end", hangers}} {
+	}{{"hung at its ends", ends}, {"hung where it bends least, " + p.Style.Format(hangers.Left.RoundHalfEven(length.Millimetre)) + " from each end", hangers}} {
 		s, err := h.rod.Sag(one.at, []dowel.Load{load})
 		if err != nil {
 			facts = append(facts, reply.Fact{Label: one.label, Value: "bends by more than a tenth of its length, or tips: take a much thicker stick"})
@@ -379,25 +386,50 @@ func (h hung) hanger() dowel.Hanger {
 	return dowel.Hanger{Between: between, Knot: h.tie, Load: h.mass + h.rod.Mass()}
 }
 
-// hangerFacts are the cord the stick hangs from, and what it pulls.
-func hangerFacts(h hung, rise length.Length, angle dowel.Degrees, p sitting.Prefs) (facts []reply.Fact, flat bool, err error) {
-	f := func(l length.Length) string { return p.Style.Format(l.RoundHalfEven(length.Millimetre)) }
-	hanger := h.hanger()
-	done, err := hanger.ForAngle(angle)
+// hung works the hanger out.
+func (h hung) hung(rise length.Length, angle dowel.Degrees) (dowel.Hung, error) {
 	if rise > 0 {
-		done, err = hanger.ForRise(rise)
+		return h.hanger().ForRise(rise)
 	}
+	return h.hanger().ForAngle(angle)
+}
+
+// hangerCut is the cord to cut for the hanger: what a sheet with that stick and that
+// hanger says, so that all answers give one length.
+func (h hung) hangerCut(ctx context.Context, sit sitting.Sitting, rise length.Length, angle dowel.Degrees) (length.Length, error) {
+	s := sheet.Sheet{
+		Cords: h.sheet.Cords[:1], Margin: h.sheet.Margin, RoundUp: h.sheet.RoundUp,
+		Rod:    &sheet.Rod{Length: h.rod.Length, Thickness: h.rod.Thickness},
+		Panels: []sheet.Panel{{Name: "hanger", Steps: []sheet.Step{sheet.Mount{Hung: []sheet.Hung{{Count: 1}}}}}},
+		Hanger: &sheet.Hanger{Rise: rise},
+	}
+	if rise == 0 {
+		s.Hanger.Angle = float64(angle)
+	}
+	sized, err := sizeSheet(ctx, sit, s)
 	if err != nil {
-		return nil, false, err
+		return 0, err
 	}
-	cord := []reply.Fact{{Label: "hanger", Value: fmt.Sprintf("%s of cord, tied %s apart, rising %s (%.0f degrees)", p.Style.Cut(done.Cord.RoundUp(length.Centimetre)), f(hanger.Between), f(done.Rise), math.Round(float64(done.Angle)))}}
+	var cut length.Length
+	for _, c := range sized.List.Cuts {
+		if c.For == string(trace.ForHanger) {
+			cut = c.Length
+		}
+	}
+	return cut, nil
+}
+
+// hangerFacts are the cord the stick hangs from, and what it pulls.
+func hangerFacts(h hung, done dowel.Hung, cut length.Length, p sitting.Prefs) []reply.Fact {
+	f := func(l length.Length) string { return p.Style.Format(l.RoundHalfEven(length.Millimetre)) }
+	cord := []reply.Fact{{Label: "hanger", Value: fmt.Sprintf("cut %s, tied %s apart, rising %s (%.0f degrees)", p.Style.Cut(cut), f(h.hanger().Between), f(done.Rise), math.Round(float64(done.Angle)))}}
 	if h.mass == 0 {
-		return append(cord, reply.Fact{Label: "fixing", Value: "name the load, such as load:900g, to learn what it carries and what to rate it for"}), done.TooFlat, nil
+		return append(cord, reply.Fact{Label: "fixing", Value: "name the load, such as load:900g, to learn what it carries and what to rate it for"})
 	}
 	return append(cord, []reply.Fact{
-		{Label: "each leg pulls", Value: fmt.Sprintf("as %s would hang, %.2f times its share", p.Style.Mass(done.LegPull), float64(done.Factor))},
+		{Label: "each side pulls", Value: fmt.Sprintf("as %s would hang, %.2f times its share", p.Style.Mass(done.LegPull), float64(done.Factor))},
 		{Label: "fixing", Value: fmt.Sprintf("carries %s; take one rated for %s or more", p.Style.Mass(done.Fixing), p.Style.Mass(done.Rated))},
-	}...), done.TooFlat, nil
+	}...)
 }
 
 // ringPoints is how many points a ring is taken to hang from (common practice, no source).

@@ -2,8 +2,10 @@ package commands
 
 import (
 	"context"
+	"strings"
 	"testing"
 
+	"larkfold/commands/reply"
 	"larkfold/sizing/dowel"
 	"larkfold/sizing/trace"
 
@@ -24,6 +26,51 @@ func TestDowelAgreesWithTheSheet(t *testing.T) {
 		require.Equal(t, trace.ForHanger, sized.Extras[0].For)
 		require.Equal(t, sized.Extras[0].Need.Total(), done.Cord, rod)
 	}
+}
+
+// A hanger has one length, whoever asks: the cut list of a sheet, /dowel for that
+// design, and /dowel for so many cords on such a stick.
+func TestAHangerHasOneLength(t *testing.T) {
+	for _, units := range []string{"metric", "imperial"} {
+		a := newApp(t)
+		answered(t, a, "/prefs units:"+units)
+		answered(t, a, "/prefs margin:13")
+		answered(t, a, `/cord width:20cm drop:50cm thickness:4mm dowel:20mm save:Wall`)
+		text := string(answered(t, a, "/project show name:Wall written:yes").Blocks[1].(reply.Verbatim))
+		for i, hanger := range []string{"hanger rise 15 cm", "hanger angle 62.5"} {
+			answered(t, a, `/project edit name:Wall sheet:"`+text+"\n"+hanger+`"`)
+			var cut string
+			for _, block := range answered(t, a, "/project show name:Wall").Blocks {
+				table, ok := block.(reply.Table)
+				if !ok {
+					continue
+				}
+				for _, row := range table.Rows {
+					if row[4] == "hanger" {
+						cut = row[2]
+					}
+				}
+			}
+			require.NotEmpty(t, cut)
+			require.Contains(t, render(answered(t, a, "/dowel project:Wall")), "hanger: cut "+cut+",", hanger)
+			if i > 0 {
+				continue
+			}
+			require.Contains(t, render(answered(t, a, "/dowel project:Wall rise:15cm")), "hanger: cut "+cut+",")
+			rod := answeredRod(t, text)
+			require.Contains(t, render(answered(t, a, `/dowel cords:18 thickness:4mm dowel:20mm rise:15cm length:"`+rod+`"`)), "hanger: cut "+cut+",")
+		}
+	}
+}
+
+// answeredRod is the length of the dowel that a sheet names.
+func answeredRod(t *testing.T, text string) string {
+	t.Helper()
+	_, after, ok := strings.Cut(text, "dowel ")
+	require.True(t, ok, text)
+	rod, _, ok := strings.Cut(after, " x ")
+	require.True(t, ok, text)
+	return rod
 }
 
 // A design on a ring has no ends to mark: the answer says whether it fits round.

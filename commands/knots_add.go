@@ -10,6 +10,7 @@ import (
 	"strings"
 
 	"larkfold/commands/reply"
+	"larkfold/commands/say"
 	"larkfold/commands/sitting"
 	"larkfold/sizing/formula"
 	"larkfold/sizing/knot"
@@ -203,7 +204,7 @@ func faultyKnot(ctx context.Context, sit sitting.Sitting, req reply.Request, tex
 	if err != nil {
 		return reply.Reply{}, err
 	}
-	blocks := []reply.Block{reply.Heading("Not added yet: " + text.Name)}
+	blocks := []reply.Block{reply.Heading("Not added yet: " + say.Shortened(text.Name, mostRead))}
 	var user *reply.UserError
 	var fault *formula.Fault
 	switch {

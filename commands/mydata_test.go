@@ -67,6 +67,9 @@ func TestMyData(t *testing.T) {
 		require.Contains(t, file, text)
 	}
 	require.NotContains(t, file, "moss")
+	require.Contains(t, file, `"length_mm":70000`)
+	require.Contains(t, file, `"thickness_mm":9`)
+	require.NotContains(t, file, `_nm"`, "lengths are for people to read")
 	others := exported(t, a, mara)
 
 	gone := asked(t, a, `/mydata forget confirm:"Forget Me"`)

@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"slices"
 	"strings"
 	"time"
 
@@ -215,6 +216,10 @@ func cuttingReply(ctx context.Context, sit sitting.Sitting, req reply.Request, n
 		if err != nil {
 			return reply.Reply{}, uncuttable(err, w, p, req)
 		}
+		passed, err := w.passedOver(shelf, done.takes, p)
+		if err != nil {
+			return reply.Reply{}, err
+		}
 		shelf = without(shelf, done.takes)
 		heading := name
 		if len(cuts) > 1 {
@@ -222,7 +227,7 @@ func cuttingReply(ctx context.Context, sit sitting.Sitting, req reply.Request, n
 			blocks = append(blocks, reply.Heading("Of "+w.cord))
 		}
 		drawn := say.Drawn(say.FileName(heading)+"-cuts.png", func() *picture.Drawing { return picture.Strips(done.plan, heading, p.Style) }, "strips", heading, p.Style, done.plan)
-		blocks = append(blocks, reply.Facts{{Label: "pieces", Value: w.list(p)}}, say.Strips(done.plan, p), reply.Facts(say.StripFacts(done.plan, p)), drawn)
+		blocks = append(blocks, reply.Facts{{Label: "pieces", Value: w.list(p)}}, say.Strips(done.plan, p), reply.Facts(append(say.StripFacts(done.plan, p), passed...)), drawn)
 		b.Take, b.Add = append(b.Take, done.takes...), append(b.Add, done.adds...)
 	}
 	if len(b.Take)+len(b.Add) == 0 {
@@ -256,6 +261,46 @@ func without(shelf store.Leftovers, takes []store.Take) store.Leftovers {
 		}
 	}
 	return left
+}
+
+// passedOver are the spools on a shelf that might have been thought to serve and were
+// not cut, with why.
+func (w wantedCuts) passedOver(shelf store.Leftovers, takes []store.Take, p sitting.Prefs) ([]reply.Fact, error) {
+	var shortest length.Length
+	for _, piece := range w.pieces {
+		if shortest == 0 || piece.Length < shortest {
+			shortest = piece.Length
+		}
+	}
+	var facts []reply.Fact
+	for _, e := range shelf.Entries {
+		if e.Kind != store.Spool || slices.ContainsFunc(takes, func(t store.Take) bool { return t.ID == e.ID }) {
+			continue
+		}
+		spool, err := readShelf(e)
+		if err != nil {
+			return nil, err
+		}
+		why := ""
+		switch has, wanted := spool.words, w.words; {
+		case wanted.Thickness == 0 && len(wanted.Others) == 0:
+		case has.Thickness == 0:
+			why = "its thickness is not named"
+		case has.Thickness != wanted.Thickness:
+			continue
+		case !has.Fits(wanted):
+			why = "it is " + has.Construction + ", not " + wanted.Construction
+		case !w.only && len(has.Others) > 0 && len(wanted.Others) > 0 && !has.Overlaps(wanted):
+			why = "it is " + strings.Join(has.Others, " ") + ", not " + strings.Join(wanted.Others, " ")
+		}
+		if l := length.Length(e.Length); why == "" && l < shortest {
+			why = "it is shorter than the shortest piece"
+		}
+		if why != "" {
+			facts = append(facts, reply.Fact{Label: "not cut", Value: fmt.Sprintf("%s of %s of %s: %s", noun.Count(e.Count, "spool"), p.Style.Format(length.Length(e.Length)), cordName(e), why)})
+		}
+	}
+	return facts, nil
 }
 
 // list names the pieces by their letters: "A 12 x 3.20 m, B 40 x 50 cm".

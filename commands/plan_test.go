@@ -44,6 +44,28 @@ func TestPlan(t *testing.T) {
 	))
 }
 
+// Spools that lie on the shelf and are not cut are named, with the reason.
+func TestPlanSaysWhichSpoolsItPassedOver(t *testing.T) {
+	a := newApp(t)
+	demo(t, a, ana, "Three Herons", "three-herons.sheet")
+	demo(t, a, ana, "Tide Line", "tide-line.sheet")
+	answered(t, a, `/shelf add pieces:"spool 200m"`)
+	answered(t, a, `/shelf add pieces:"spool 1m, spool 70m" cord:"4 mm plied moss"`)
+	answered(t, a, `/shelf add pieces:"2 spools 60m" cord:"4 mm braided sand"`)
+	answered(t, a, `/shelf add pieces:"spool 90m" cord:"4 mm plied sand"`)
+	answered(t, a, `/shelf add pieces:"spool 80m" cord:"3 mm plied sand"`)
+	herons := render(answered(t, a, `/plan project:"Three Herons" spool:50m`))
+	require.Contains(t, herons, "not cut: 1 spool of 200.00 m of any: its thickness is not named")
+	require.Contains(t, herons, "not cut: 1 spool of 70.00 m of 4 mm plied moss: it is moss, not sand")
+	require.Contains(t, herons, "not cut: 1 spool of 70.00 m of 4 mm plied moss: it is moss, not reed")
+	require.Contains(t, herons, "not cut: 2 spools of 60.00 m of 4 mm braided sand: it is braided, not plied")
+	require.NotContains(t, herons, "80.00 m", "nobody thinks that another thickness would serve")
+	require.NotContains(t, herons, "not cut: 1 spool of 90.00 m")
+	short := render(answered(t, a, `/plan pieces:"3 x 2m" cord:"4 mm plied moss"`))
+	require.Contains(t, short, "not cut: 1 spool of 1.00 m of 4 mm plied moss: it is shorter than the shortest piece")
+	require.NotContains(t, short, "1 spool of 70.00 m of")
+}
+
 // A maker's shelf of two colours is not mixed up in a design of two colours, and
 // no piece is cut twice.
 func TestColoursAreKeptApart(t *testing.T) {

@@ -3,6 +3,7 @@ package commands
 import (
 	"errors"
 	"fmt"
+	"unicode/utf8"
 
 	"larkfold/commands/reply"
 	"larkfold/commands/say"
@@ -26,6 +27,7 @@ func refusal(err error) (reply.Reply, error) {
 	if user == nil {
 		return reply.Reply{}, err
 	}
+	user = echoed(*user)
 	blocks := []reply.Block{}
 	if user.Read != "" {
 		facts := []reply.Fact{{Label: "read", Value: user.Read}, {Label: "wrong", Value: user.Wrong}}
@@ -44,6 +46,24 @@ func refusal(err error) (reply.Reply, error) {
 		answer.Faults = []error{err}
 	}
 	return answer, nil
+}
+
+// The most characters of what was typed that a refusal repeats, of what it says
+// about it, and of a line that it offers to be pasted.
+const (
+	mostRead    = 200
+	mostSaid    = 800
+	mostOffered = 2000
+)
+
+// echoed is a refusal that repeats no more of what was typed than tells it apart. A
+// line to paste is whole or not there.
+func echoed(e reply.UserError) *reply.UserError {
+	e.Read, e.Wrong, e.Right = say.Shortened(e.Read, mostRead), say.Shortened(e.Wrong, mostSaid), say.Shortened(e.Right, mostSaid)
+	if utf8.RuneCountInString(e.Try) > mostOffered {
+		e.Try = ""
+	}
+	return &e
 }
 
 // tryWords stand above what a refusal suggests.

@@ -112,7 +112,7 @@ func listRules(ctx context.Context, sit sitting.Sitting, req reply.Request) (rep
 	if err != nil {
 		return reply.Reply{}, err
 	}
-	t := reply.Table{Columns: []reply.Column{{Title: "rule", Right: false}, {Title: "one leg", Right: false}, {Title: "whose", Right: false}, {Title: "changed", Right: false}}}
+	t := reply.Table{Columns: []reply.Column{{Title: "rule", Right: false}, {Title: "a single cord", Right: false}, {Title: "whose", Right: false}, {Title: "changed", Right: false}}}
 	for _, r := range rules {
 		changed, name := "", r.Name
 		if r.Whose != builtIn {
@@ -127,7 +127,7 @@ func listRules(ctx context.Context, sit sitting.Sitting, req reply.Request) (rep
 		return reply.Reply{}, err
 	}
 	return reply.Reply{Blocks: append(append([]reply.Block{reply.Heading("Doubling rules"), shown.onPage(t)}, shown.others("rule list")...),
-		reply.Text("A rule gives the length of one leg; a folded cord is cut twice that. Rules guess: /cut sets each beside what the knots take up."),
+		reply.Text("A rule gives the length of a single cord; a folded one is cut twice that. Rules guess: /cut sets each beside what the knots take up."),
 		reply.Verbatim("/cut finished:1.2m count:8 folded:yes"),
 		reply.Text("Write one of your own with"), reply.Verbatim(`/rule add name:"Jar Cover" formula:"4.5*finished + 20 cm"`),
 		reply.Heading("What a formula may say"), reply.Facts(say.Formula(formula.Rule)),
@@ -144,7 +144,7 @@ func showRule(ctx context.Context, sit sitting.Sitting, req reply.Request) (repl
 	if err != nil {
 		return reply.Reply{}, err
 	}
-	facts := append([]reply.Fact{{Label: "one leg", Value: r.Formula}, {Label: "folded", Value: "twice that"}}, r.origin(req)...)
+	facts := append([]reply.Fact{{Label: "single cord", Value: r.Formula}, {Label: "folded", Value: "twice that"}}, r.origin(req)...)
 	facts = append(facts, r.samples(p)...)
 	return reply.Reply{Blocks: []reply.Block{reply.Heading(r.Name), reply.Facts(facts), reply.Text("Set it beside what the knots take up:"), reply.Verbatim(r.use())}}, nil
 }
@@ -254,7 +254,7 @@ func addRule(ctx context.Context, sit sitting.Sitting, req reply.Request) (reply
 	if err != nil {
 		return reply.Reply{}, err
 	}
-	facts := append([]reply.Fact{{Label: "saved", Value: r.Name}, {Label: "one leg", Value: r.Formula}, {Label: "folded", Value: "twice that"}}, r.samples(p)...)
+	facts := append([]reply.Fact{{Label: "saved", Value: r.Name}, {Label: "single cord", Value: r.Formula}, {Label: "folded", Value: "twice that"}}, r.samples(p)...)
 	return reply.Reply{Blocks: []reply.Block{reply.Facts(facts), reply.Text("Use it with"), reply.Verbatim(r.use())}}, nil
 }
 

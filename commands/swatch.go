@@ -260,7 +260,7 @@ func handFacts(h swatch.Hand, of []sitting.Swatch, risk cord.Ratio, p sitting.Pr
 		}
 		facts = append(facts, reply.Fact{Label: "height", Value: height})
 	}
-	facts = append(facts, changesFact(h, of, p), reply.Fact{Label: "margin", Value: fmt.Sprintf("with %s spare, %s of pieces run short: /prefs margin:%.0f", say.Percent(math.Ceil(float64(margin)*1000)/1000), say.Percent(float64(risk)), math.Ceil(float64(margin)*100))})
+	facts = append(facts, changesFact(h, of, p), reply.Fact{Label: "margin", Value: fmt.Sprintf("with %s to spare, %s of your cords would still run short: /prefs margin:%.0f", say.Percent(math.Ceil(float64(margin)*1000)/1000), say.Percent(float64(risk)), math.Ceil(float64(margin)*100))})
 	for _, o := range h.Outliers {
 		what := "take-up"
 		if o.Of == swatch.Height {
@@ -389,7 +389,7 @@ func listSwatches(ctx context.Context, sit sitting.Sitting, req reply.Request) (
 		blocks = append(blocks, reply.Facts(append([]reply.Fact{squeezeFact(of)}, borrowedFact(hands)...)))
 	}
 	blocks = append(blocks, on.others("swatch list")...)
-	return reply.Reply{Blocks: append(blocks, reply.Text("A cord is the same when its name and construction are, and its thickness to a quarter of a millimetre. Sheets in these cords are sized by them. The chance of running short is that of one piece: when none of 25 cords may, divide it by 25: /swatch list risk:0.2."))}, nil
+	return reply.Reply{Blocks: append(blocks, reply.Text("A cord is the same when its name and construction are, and its thickness to a quarter of a millimetre. Sheets in these cords are sized by them. The chance of running short is that of one cord: when none of 25 may, divide it by 25: /swatch list risk:0.2."))}, nil
 }
 
 func swatchTable(of []sitting.Swatch) reply.Table {

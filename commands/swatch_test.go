@@ -98,7 +98,7 @@ func TestShownMarginByHand(t *testing.T) {
 	}
 	margin := 2.92 * 0.04 * math.Sqrt(4.0/3) / 1.04
 	got := factOf(answered(t, a, "/swatch list"), "margin")
-	require.Contains(t, got, "with "+say.Percent(math.Ceil(margin*1000)/1000)+" spare, 5 % of pieces run short")
+	require.Contains(t, got, "with "+say.Percent(math.Ceil(margin*1000)/1000)+" to spare, 5 % of your cords would still run short")
 	require.Contains(t, got, "/prefs margin:13")
 }
 

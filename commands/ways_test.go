@@ -69,9 +69,9 @@ func TestSqueezeOfThePrefs(t *testing.T) {
 	require.Equal(t, said.Placed[0].Width, set.Placed[0].Width)
 	require.Greater(t, set.Mounted, plain.Mounted)
 	require.Greater(t, set.List.Totals[0].Mass, plain.List.Totals[0].Mass)
-	require.Contains(t, render(answered(t, a, "/cord width:30cm drop:60cm")), "0.8 of that when knotted (as your /prefs say)")
+	require.Contains(t, render(answered(t, a, "/cord width:30cm drop:60cm")), "0.8 of its label (as your /prefs say)")
 	require.Contains(t, render(answered(t, a, "/knots show name:sk")), "3.2 mm when knotted")
-	require.Contains(t, render(answered(t, a, "/cord width:30cm drop:60cm construction:plied")), "0.82 of that when knotted (common practice")
+	require.Contains(t, render(answered(t, a, "/cord width:30cm drop:60cm construction:plied")), "0.82 of its label (common practice")
 	answered(t, a, "/prefs squeeze:usual")
 	require.Equal(t, plain.Ends, sizedAs(t, a, waysSheet).Ends)
 }
@@ -114,7 +114,7 @@ func TestSwatchedSqueezeIsApplied(t *testing.T) {
 	require.InDelta(t, thicker, float64(thick.Placed[0].Width)/float64(plain.Placed[0].Width), 1e-3)
 	require.InDelta(t, thicker, float64(thick.Placed[0].Height)/float64(plain.Placed[0].Height), 1e-3)
 	require.InDelta(t, 1, float64(thick.Hands[0]["square"].TakeUp.Mean), 1e-3, "compared at its own thickness")
-	require.Contains(t, render(answered(t, a, "/cord width:30cm drop:60cm")), "0.84 of that when knotted (from your swatches)")
+	require.Contains(t, render(answered(t, a, "/cord width:30cm drop:60cm")), "0.84 of its label (from your swatches)")
 
 	b := newApp(t)
 	answered(t, b, fmt.Sprintf("/swatch add knot:sk count:10 used:%.3fmm", 10*thicker*workerOf(t, k).Millimetres()))

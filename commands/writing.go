@@ -121,7 +121,7 @@ func faultySheet(ctx context.Context, sit sitting.Sitting, req reply.Request, w 
 		return reply.Reply{}, err
 	}
 	return reply.Refused(
-		reply.Heading("Not saved yet: "+w.Name),
+		reply.Heading("Not saved yet: "+say.Shortened(w.Name, mostRead)),
 		reply.Verbatim(faults.Error()),
 		reply.Text("Your text is kept:"), reply.Verbatim(strings.TrimRight(w.Sheet, "\n")),
 		reply.Actions{Buttons: []reply.Button{{Label: "mend it", Do: reply.Do("sheet.edit", key, ""), Main: true}}},

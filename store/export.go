@@ -10,6 +10,9 @@ import (
 	"fmt"
 	"io"
 	"iter"
+	"regexp"
+	"strconv"
+	"strings"
 	"time"
 )
 
@@ -35,7 +38,7 @@ type exportedProject struct {
 // projects and deleted_projects, each with its history; shelf, shelf_changes;
 // swatches; preferences; knots, rules; contributions to communities; shares;
 // drafts; operations. A list that does not fit goes on in the next part. Lengths
-// are in nanometres; one record stands on a line. No more than one part and one
+// are in millimetres, without loss; one record stands on a line. No more than one part and one
 // project with its history is held in memory. A damaged record is left out and
 // named in an [Incomplete], which comes after the rest was handed over.
 func (s *Records) Export(ctx context.Context, member string, now time.Time, limit int, part func(file []byte) error) error {
@@ -171,7 +174,7 @@ func (x *exporter) note(err error) {
 
 // member writes one value, in the next part if it does not fit into this one.
 func (x *exporter) member(name string, value any) {
-	text, err := json.Marshal(value)
+	text, err := readable(value)
 	if err != nil {
 		x.note(err)
 		return
@@ -190,7 +193,7 @@ func exportList[T any](x *exporter, name string, items iter.Seq2[T, error]) {
 			x.note(err)
 			continue
 		}
-		text, err := json.Marshal(item)
+		text, err := readable(item)
 		if err != nil {
 			x.note(err)
 			continue
@@ -210,6 +213,28 @@ func exportList[T any](x *exporter, name string, items iter.Seq2[T, error]) {
 		x.printf("\n  ")
 	}
 	x.printf("]")
+}
+
+// nanometres is a length as records hold it. Only a key is followed by a colon, and
+// within a text quotation marks are escaped.
+var nanometres = regexp.MustCompile(`_nm":(-?[0-9]+)`)
+
+// readable is a value as people read it in an export: its lengths in millimetres.
+func readable(value any) ([]byte, error) {
+	text, err := json.Marshal(value)
+	return nanometres.ReplaceAllFunc(text, func(found []byte) []byte {
+		n, err := strconv.ParseInt(string(found[len(`_nm":`):]), 10, 64)
+		if err != nil {
+			return found
+		}
+		const perMillimetre = 1_000_000
+		sign, rest := "", n%perMillimetre
+		if n < 0 {
+			sign, n, rest = "-", -n, -rest
+		}
+		number := fmt.Sprintf("%s%d.%06d", sign, n/perMillimetre, rest)
+		return []byte(`_mm":` + strings.TrimSuffix(strings.TrimRight(number, "0"), "."))
+	}), err
 }
 
 func (x *exporter) finish() error {

@@ -33,7 +33,9 @@ func newPrompt(screen *screen, dir string, completer readline.AutoCompleter) (*p
 	if err := f.Close(); err != nil {
 		return nil, err
 	}
+	between := &cursor{in: os.Stdin, out: os.Stdout}
 	lines, err := readline.NewFromConfig(&readline.Config{
+		Stdin: between, Stdout: between,
 		HistoryFile: history, DisableAutoSaveHistory: true, HistorySearchFold: true, AutoComplete: completer, Undo: true,
 	})
 	if err != nil {

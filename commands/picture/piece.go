@@ -78,7 +78,11 @@ func pieceLine(sized sizing.Sized, units length.Style) string {
 	var parts []string
 	for i, n := range counts {
 		if n > 0 {
-			parts = append(parts, fmt.Sprintf("%s of %s %s", noun.Count(n, "cord"), sized.Cords[i].Name, units.Thickness(sized.Cords[i].Nominal)))
+			of := ""
+			if len(sized.Cords) > 1 {
+				of = " of " + sized.Cords[i].Name
+			}
+			parts = append(parts, fmt.Sprintf("%s%s, %s", noun.Count(n, "cord"), of, units.Thickness(sized.Cords[i].Nominal)))
 		}
 	}
 	return strings.Join(parts, " · ")
@@ -524,19 +528,38 @@ func (d *Drawing) sampleOf(dye dye, along Box, width Points) {
 
 // cutWords say what a cut is for.
 func cutWords(sized sizing.Sized, c cutlist.Cut, units length.Style) string {
-	words := "single, " + c.For
+	purpose := Purpose(sized, c)
+	words := "single, " + purpose
 	switch {
 	case c.Fold > 0:
-		words = fmt.Sprintf("fold %s from one end, the short leg on the %s, %s", units.Format(c.Fold), c.Short, c.For)
+		words = fmt.Sprintf("fold %s from one end, the shorter half on the %s, %s", units.Format(c.Fold), c.Short, purpose)
 	case c.Folded:
-		words = "fold in the middle, " + c.For
+		words = "fold in the middle, " + purpose
 	case len(c.Strands) == 0:
-		words = c.For
+		words = purpose
 	}
 	if len(sized.Cords) > 1 {
 		words += ", " + sized.Cords[c.Cord].Name
 	}
 	return words
+}
+
+// Purpose is what a cut is for, in a maker's words: which panel, where there are several.
+func Purpose(sized sizing.Sized, c cutlist.Cut) string {
+	if len(sized.Panels) > 1 && len(c.Strands) > 0 {
+		return "panel " + c.For
+	}
+	if len(sized.Panels) != 1 {
+		return c.For
+	}
+	name := sized.Panels[0].Name
+	switch c.For {
+	case name:
+		return "hanging cords"
+	case name + ", added":
+		return "added cords"
+	}
+	return strings.TrimSuffix(c.For, " on "+name)
 }
 
 func totalWords(sized sizing.Sized, t cutlist.Total, units length.Style) string {

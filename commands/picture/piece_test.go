@@ -182,7 +182,7 @@ func TestAltSaysWhatIsShown(t *testing.T) {
 	sized := size(t, tideLine)
 	alt := picture.Piece(sized, length.Style{}).Alt()
 	first := fmt.Sprintf("A: 12 × %s, fold in the middle", length.Style{}.Cut(sized.List.Cuts[0].Length))
-	for _, want := range []string{"Tide Line", "12 cords of main 4 mm", "Panel wave", fmt.Sprintf("%d knots", len(sized.Placed)), "a net of square knots", "a bar of double half hitches falling to the right", "ends hanging free", first} {
+	for _, want := range []string{"Tide Line", "12 cords of main, 4 mm", "Panel wave", fmt.Sprintf("%d knots", len(sized.Placed)), "a net of square knots", "a bar of double half hitches falling to the right", "ends hanging free", first} {
 		require.Contains(t, alt, want)
 	}
 	alt = picture.Piece(size(t, everyKnot), length.Style{}).Alt()

@@ -99,14 +99,14 @@ func (d *Drawing) portionLegend(y Points) Points {
 	return y + 6
 }
 
-// cutBars has a bar for every line of the cut list: one leg of a folded cord.
+// cutBars has a bar for every line of the cut list: one half of a folded cord.
 func cutBars(sized sizing.Sized) []bar {
 	var bars []bar
 	for i, c := range sized.List.Cuts {
-		b := bar{label: c.Label, name: c.For, need: c.Why.Need, index: i}
+		b := bar{label: c.Label, name: Purpose(sized, c), need: c.Why.Need, index: i}
 		whole := c.Length
 		if c.Folded && c.Why.End >= 0 {
-			b.name += ", one leg"
+			b.name += ", one half"
 			whole = c.Length / 2
 			if c.Fold > 0 {
 				whole = c.Length - c.Fold

@@ -5,6 +5,7 @@ import (
 	"slices"
 	"strings"
 
+	"larkfold/commands/picture"
 	"larkfold/commands/reply"
 	"larkfold/commands/sitting"
 	"larkfold/sizing"
@@ -49,7 +50,7 @@ func cutTable(sized sizing.Sized, p sitting.Prefs) reply.Table {
 	t := reply.Table{Columns: []reply.Column{{Title: "", Right: false}, {Title: "count", Right: true}, {Title: "cut", Right: true}, {Title: "fold", Right: false}, {Title: "for", Right: false}}}
 	several := len(sized.Cords) > 1
 	for _, c := range sized.List.Cuts {
-		use := c.For
+		use := picture.Purpose(sized, c)
 		if several {
 			use += " (" + sized.Cords[c.Cord].Name + ")"
 		}
@@ -67,7 +68,7 @@ func foldWords(c cutlist.Cut, p sitting.Prefs) string {
 	case c.Fold == 0:
 		return "in the middle"
 	}
-	return fmt.Sprintf("%s from one end, short leg %s", p.Cut(c.Fold), c.Short)
+	return fmt.Sprintf("%s from one end, shorter half %s", p.Cut(c.Fold), c.Short)
 }
 
 // shortCut is one line of the list for a narrow screen.

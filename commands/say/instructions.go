@@ -42,7 +42,7 @@ func finishing(r trace.Result, units length.Style) picture.Instructions {
 	case h.Rise > 0:
 		after.Steps = append(after.Steps, fmt.Sprintf("Tie the hanger to both ends of the rod so that it rises %s.", units.Format(h.Rise)))
 	default:
-		after.Steps = append(after.Steps, fmt.Sprintf("Tie the hanger to both ends of the rod so that its legs stand at %s degrees.", number(h.Angle)))
+		after.Steps = append(after.Steps, fmt.Sprintf("Tie the hanger to both ends of the rod so that its two sides stand at %s degrees.", number(h.Angle)))
 	}
 	for i := range after.Steps { // each cuts one thing, the last of all that is cut besides
 		extra := len(r.Extras) - len(after.Steps) + i

@@ -103,7 +103,7 @@ func knotted(counts map[string]int) string {
 func Assumptions(sized sizing.Sized, p sitting.Prefs) []reply.Fact {
 	facts := []reply.Fact{}
 	for i, c := range sized.Cords {
-		facts = append(facts, reply.Fact{Label: "cord " + c.Name, Value: fmt.Sprintf("%s %s, %.2g of that when knotted (%s)", p.Style.Thickness(c.Nominal), c.Construction, float64(c.WorkingSqueeze()), squeezeSource(c, sized.Sheet.Cords[i], p))})
+		facts = append(facts, reply.Fact{Label: "cord " + c.Name, Value: fmt.Sprintf("%s %s, which knots press to %s, %.2g of its label (%s)", p.Style.Thickness(c.Nominal), c.Construction, p.Style.Thickness(c.Diameter().RoundHalfEven(length.Millimetre/10)), float64(c.WorkingSqueeze()), squeezeSource(c, sized.Sheet.Cords[i], p))})
 	}
 	facts = append(facts, wayFacts(sized)...)
 	for _, total := range sized.List.Totals {

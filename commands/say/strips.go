@@ -95,7 +95,7 @@ func rests(plan stock.Plan, p sitting.Prefs) string {
 		kept += r.Length * length.Length(r.Count)
 	}
 	if n > 0 {
-		parts = append(parts, fmt.Sprintf("%s worth keeping, %s in all", noun.Count(n, "rest"), p.Style.Format(kept)))
+		parts = append(parts, fmt.Sprintf("%s long enough to keep, %s in all", noun.Count(n, "piece"), p.Style.Format(kept)))
 	}
 	if plan.Waste > 0 {
 		parts = append(parts, p.Style.Format(plan.Waste)+" in scraps too short to keep")

@@ -48,7 +48,7 @@ func whyFacts(sized sizing.Sized, p sitting.Prefs, c cutlist.Cut) []reply.Fact {
 	var facts []reply.Fact
 	if w.End >= 0 {
 		e := sized.Ends[w.End]
-		facts = append(facts, reply.Fact{Label: "the longest", Value: fmt.Sprintf("end %d of %s, %s of its cord", e.Number, sized.Panels[e.Panel].Name, sideWords(sized, e))})
+		facts = append(facts, reply.Fact{Label: "the longest", Value: fmt.Sprintf("end %s, %s of its cord", endWords(sized, e), sideWords(sized, e))})
 		facts = add(facts, "mount", w.Need.Mount, "")
 		facts = add(facts, "straight runs", w.Need.Run, "from knot to knot")
 		for _, u := range e.Uses {
@@ -75,7 +75,7 @@ func whyFacts(sized sizing.Sized, p sitting.Prefs, c cutlist.Cut) []reply.Fact {
 	case c.Folded && w.End >= 0 && c.Fold == 0:
 		facts = append(facts, reply.Fact{Label: "folded", Value: "twice " + f(w.Need.Total()+w.Margin+w.Tying)})
 	case c.Fold > 0:
-		facts = append(facts, reply.Fact{Label: "folded", Value: f(c.Fold) + " from one end; the other leg takes the rest"})
+		facts = append(facts, reply.Fact{Label: "folded", Value: f(c.Fold) + " from one end; the other half takes the rest"})
 	}
 	return append(add(facts, "rounded up by", w.Rounded, "to "+p.StepWords(sized.List.Terms.Step)), reply.Fact{Label: "cut", Value: p.Cut(c.Length)})
 }
@@ -110,6 +110,14 @@ func leastCertain(sized sizing.Sized, p sitting.Prefs, e trace.End) []reply.Fact
 		return nil
 	}
 	return []reply.Fact{{Label: "least certain", Value: words}}
+}
+
+// endWords is an end by its number, and its panel where there are several.
+func endWords(sized sizing.Sized, e trace.End) string {
+	if len(sized.Panels) == 1 {
+		return fmt.Sprintf("%d from the left", e.Number)
+	}
+	return fmt.Sprintf("%d from the left in panel %s", e.Number, sized.Panels[e.Panel].Name)
 }
 
 func sideWords(sized sizing.Sized, e trace.End) string {

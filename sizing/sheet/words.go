@@ -99,7 +99,7 @@ var words = []Word{
 	{Name: "swag", Part: AfterPanel, Also: []string{"garland"}, Example: "swag 6 over 40 cm drop 25 cm",
 		Means: "Cords hung in an arc under the rod."},
 	{Name: "hanger", Part: AfterPanel, Example: "hanger rise 15 cm",
-		Means: "The cord that the rod hangs from, by how high it rises or the angle of its legs."},
+		Means: "The cord that the rod hangs from, by how high it rises or the angle of its two sides."},
 
 	{Name: "colour", Part: Detail, In: []string{"cord"}, Example: "cord sea 4 mm plied colour teal",
 		Means: "The colour of a cord: one of the web's colour names, or # and six hexadecimal digits."},
@@ -192,7 +192,7 @@ var words = []Word{
 	{Name: "rise", Part: Detail, In: []string{"hanger"}, Example: "hanger rise 15 cm",
 		Means: "How high the hook is above the rod."},
 	{Name: "angle", Part: Detail, In: []string{"hanger"}, Example: "hanger angle 45",
-		Means: "The angle of the hanger's legs, in degrees from the horizontal."},
+		Means: "The angle of the hanger's two sides, in degrees from the horizontal."},
 	{Name: "up", Part: Detail, In: []string{"round", "tie"}, Example: "round up to 5 cm",
 		Means: "Belongs to round up to, and to pushed up."},
 }
