@@ -11,7 +11,6 @@ import (
 	"larkfold/sizing/knot"
 	"larkfold/sizing/length"
 	"larkfold/sizing/noun"
-	"larkfold/sizing/sheet"
 	"larkfold/sizing/trace"
 )
 
@@ -47,7 +46,6 @@ type chart struct {
 // charted is one sentence of the instructions with its place in the work.
 type charted struct {
 	label string
-	step  sheet.Step // nil for one that is about several
 	of    Span
 	at    extent
 	rows  []float64 // the middles of its rows, from the top down; nil for one
@@ -107,9 +105,6 @@ func (c *chart) find(steps []Instructions) {
 		for n, of := range in.Spans {
 			m := &moment{sketch: &sketch{Drawing: &Drawing{}, r: c.r, knots: s.knots}, of: of}
 			one := charted{label: in.Number(n), of: of, at: extent{away, away, -away, -away}}
-			if n < len(in.Tells) {
-				one.step = in.Tells[n]
-			}
 			for step := of.From; step < of.To && of.Panel >= 0; step++ {
 				knots := tied[key{of.Panel, step}]
 				one.tied += len(knots)
