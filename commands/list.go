@@ -36,6 +36,8 @@ func pressed() map[string]command {
 		"sheet.cord":      {run: askCord, reads: sitting.Draft},
 		"sheet.recorded":  {run: inCord, reads: sitting.Draft | sitting.Sheets},
 		"sheet.why":       {run: whyPressed, reads: sitting.Draft | sitting.Sheets},
+		"sheet.short":     {run: askShort, reads: sitting.Draft},
+		"sheet.shorted":   {run: shortPressed, reads: sitting.Draft | sitting.Sheets},
 		"sheet.edit":      {run: mendSheet, reads: sitting.Draft},
 		"share.keep":      {run: keepCopy, reads: sitting.Share},
 		"share.cord":      {run: sharedInCord, reads: sitting.Share},

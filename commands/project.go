@@ -5,6 +5,7 @@ import (
 	"encoding/json"
 	"errors"
 	"fmt"
+	"maps"
 	"strings"
 
 	"larkfold/commands/ask"
@@ -27,7 +28,9 @@ func projectCommand() command {
 		{run: editProject, reads: sitting.Sheets | sitting.Design, Command: reply.Command{Name: "edit", Description: "Change a saved sheet", Example: `/project edit name:"Tide Line"`,
 			Options: []reply.Option{name, {Name: "sheet", Description: "the new sheet; a form opens if left out"}}}},
 		{run: showProject, reads: sitting.Sheets | sitting.Design, Command: reply.Command{Name: "show", Description: "The cut list of a saved design", Example: `/project show name:"Tide Line"`,
-			Options: []reply.Option{name, {Name: "why", Description: "explain one line of the cut list by its letter"}, {Name: "written", Description: "yes shows the working sheet instead", Kind: reply.YesNo},
+			Options: []reply.Option{name, {Name: "why", Description: "explain one line of the cut list by its letter"},
+				{Name: "short", Description: "a line of the cut list whose cords are too short, by its letter; by: says by how much"}, {Name: "by", Description: "how much they are too short, such as 20cm"},
+				{Name: "written", Description: "yes shows the working sheet instead", Kind: reply.YesNo},
 				{Name: "steps", Description: "yes says how to tie it, step by step", Kind: reply.YesNo}}}},
 		{run: listProjects, reads: sitting.Designs, Command: reply.Command{Name: "list", Description: "Your saved designs by name", Example: "/project list", Options: []reply.Option{pageOption}}},
 		{run: renameProject, reads: sitting.Design, Command: reply.Command{Name: "rename", Description: "Give a design another name", Example: `/project rename name:"Tide Line" to:"Ebb Line"`,
@@ -103,6 +106,9 @@ func showProject(ctx context.Context, sit sitting.Sitting, req reply.Request) (r
 	}
 	if q.Has("why") {
 		return say.Why(sized, p, q.Text("why"))
+	}
+	if q.Has("short") || q.Has("by") {
+		return shortOf(sized, q, p)
 	}
 	if steps := q.Yes("steps"); steps || q.Err != nil {
 		return reply.Reply{Blocks: say.Steps(sized, p)}, q.Err
@@ -291,6 +297,29 @@ func whyPressed(ctx context.Context, sit sitting.Sitting, req reply.Request) (re
 		return reply.Reply{}, &reply.UserError{Wrong: "nothing was chosen", Right: "choose one line of the cut list"}
 	}
 	return say.Why(sized, sit.Prefs, req.Values[0])
+}
+
+// askShort asks which line of a cut list is too short, and by how much.
+func askShort(_ context.Context, sit sitting.Sitting, req reply.Request) (reply.Reply, error) {
+	var d sheetDraft
+	if err := sit.Kept("sheet", &d); err != nil {
+		return reply.Reply{}, err
+	}
+	return reply.Reply{Blocks: []reply.Block{reply.Form{Title: "A cord that is too short", Do: reply.Do("sheet.shorted", req.Action.Key, req.ID), Fields: []reply.Field{
+		{Name: "short", Label: "Which line of the cut list", Placeholder: "A", Required: true, MaxLength: 3},
+		{Name: "by", Label: "How much too short", Placeholder: "20cm", Required: true, MaxLength: 20},
+	}}}}, nil
+}
+
+// shortPressed answers the form.
+func shortPressed(ctx context.Context, sit sitting.Sitting, req reply.Request) (reply.Reply, error) {
+	sized, err := keptSized(ctx, sit)
+	if err != nil {
+		return reply.Reply{}, err
+	}
+	filled := req
+	filled.Options = maps.Clone(req.Fields)
+	return shortOf(sized, ask.Of(filled, sit.Prefs), sit.Prefs)
 }
 
 // keptSized sizes the sheet behind a button again.

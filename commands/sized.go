@@ -76,6 +76,7 @@ func actionsOf(key string, sized sizing.Sized, p sitting.Prefs, project string) 
 		{Label: "save it", Do: reply.Do("sheet.save", key, ""), Main: true},
 		{Label: "see the sheet", Do: reply.Do("sheet.show", key, "")},
 		{Label: "in my cord", Do: reply.Do("sheet.cord", key, "")},
+		{Label: "a cord is short", Do: reply.Do("sheet.short", key, "")},
 		{Label: "work along", Do: reply.Do("work.sized", key, "")},
 	}
 	if project != "" {

@@ -80,6 +80,7 @@ func firstHanging(t *testing.T, s *stage) {
 	cuts := cutList(t, asked)
 	says(t, ana.Choose(asked, "why is this cut so long?", "A"), "mount", "margin")
 	says(t, ana.Click(asked, "see the sheet"), "mount 36 folded", "tail 18 cm")
+	says(t, ana.Submit(ana.Click(asked, "a cord is short"), map[string]string{"short": "A", "by": "1 m"}), "runs out first", "row")
 
 	form := ana.Click(asked, "save it")
 	says(t, ana.Submit(form, map[string]string{"name": "Gull Wing"}), `/project show name:"Gull Wing"`)

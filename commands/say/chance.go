@@ -20,11 +20,11 @@ func buys(sized sizing.Sized) string {
 	}
 	switch {
 	case !seen:
-		return words + fmt.Sprintf(", if makers differ by %s and the cords of one by %s; your swatches tell better", Percent(float64(swatch.SpreadOfHands)), Percent(float64(swatch.DefaultSpread)))
+		return words + fmt.Sprintf(", if makers differ by %s and the samples of one by %s, half of it from piece to piece; your swatches tell better", Percent(float64(swatch.SpreadOfHands)), Percent(float64(swatch.DefaultSpread)))
 	case fewest < swatch.Enough:
-		return words + fmt.Sprintf(", if your cords differ by no more than %s; three swatches show by how much they do", Percent(float64(swatch.DefaultSpread)))
+		return words + fmt.Sprintf(", if your samples differ by no more than %s, half of it from piece to piece; three swatches show by how much they do", Percent(float64(swatch.DefaultSpread)))
 	}
-	return words + ", by how much your swatches differ"
+	return words + ", by how much your swatches differ, half of it from piece to piece"
 }
 
 // oneIn is a chance as so many pieces of which one is meant.

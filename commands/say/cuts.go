@@ -97,7 +97,7 @@ func totals(sized sizing.Sized, p sitting.Prefs) []reply.Fact {
 			if t.Spools == 0 {
 				value += fmt.Sprintf("; a piece is longer than the spool of %s", p.Style.Format(c.Spool.Length))
 			} else {
-				value += fmt.Sprintf("; %s of %s, %s left over", noun.Count(t.Spools, "spool"), p.Style.Format(c.Spool.Length), p.Style.Format(t.Spare))
+				value += fmt.Sprintf("; %s of %s, %s left over", noun.Count(t.Spools, "spool"), p.Style.Format(c.Spool.Length), p.Style.Format(t.Spare)) + moreSpools(t, c.Spool.Length)
 			}
 			if t.Cost > 0 {
 				value += "; cost " + t.Cost.String()
@@ -122,6 +122,19 @@ func totals(sized sizing.Sized, p sitting.Prefs) []reply.Fact {
 		facts = append(facts, reply.Fact{Label: label, Value: fmt.Sprintf("%s %s, %s long, %s", p.Style.Format(Tidy(panel.Width)), width, p.Style.Format(Tidy(panel.Drop)), knotted(panel.Knots))})
 	}
 	return facts
+}
+
+// moreSpools says why more spools are bought than the length alone would fill, and
+// where it is not proved that so many are needed.
+func moreSpools(t cutlist.Total, spool length.Length) string {
+	words := ""
+	if least := int((t.Length + spool - 1) / spool); t.Spools > least {
+		words = fmt.Sprintf(", where the length alone would fill %d: no piece is joined from two spools", least)
+	}
+	if !t.Fewest {
+		words += ", unless /plan finds a better way to cut them"
+	}
+	return words
 }
 
 // beads counts the beads to get, those alike together.

@@ -16,21 +16,28 @@ import (
 	"larkfold/sizing/trace"
 )
 
-// Why explains one line of the cut list.
-func Why(sized sizing.Sized, p sitting.Prefs, label string) (reply.Reply, error) {
-	for _, c := range sized.List.Cuts {
-		if strings.EqualFold(c.Label, strings.TrimSpace(label)) {
-			return reply.Reply{Blocks: []reply.Block{
-				reply.Heading(fmt.Sprintf("Why %s is %s", c.Label, p.Cut(c.Length))), reply.Facts(whyFacts(sized, p, c)),
-				ofSized("use", FileName(Title(sized))+"-use.png", sized, p, func() *picture.Drawing { return picture.Use(sized, p.Style) }),
-			}}, nil
-		}
-	}
+// Line is the line of the cut list with a letter.
+func Line(sized sizing.Sized, label string) (cutlist.Cut, error) {
 	labels := make([]string, len(sized.List.Cuts))
 	for i, c := range sized.List.Cuts {
+		if strings.EqualFold(c.Label, strings.TrimSpace(label)) {
+			return c, nil
+		}
 		labels[i] = c.Label
 	}
-	return reply.Reply{}, &reply.UserError{Read: label, Wrong: "no line of the cut list has that letter", Right: strings.Join(labels, ", ")}
+	return cutlist.Cut{}, &reply.UserError{Read: label, Wrong: "no line of the cut list has that letter", Right: strings.Join(labels, ", ")}
+}
+
+// Why explains one line of the cut list.
+func Why(sized sizing.Sized, p sitting.Prefs, label string) (reply.Reply, error) {
+	c, err := Line(sized, label)
+	if err != nil {
+		return reply.Reply{}, err
+	}
+	return reply.Reply{Blocks: []reply.Block{
+		reply.Heading(fmt.Sprintf("Why %s is %s", c.Label, p.Cut(c.Length))), reply.Facts(whyFacts(sized, p, c)),
+		ofSized("use", FileName(Title(sized))+"-use.png", sized, p, func() *picture.Drawing { return picture.Use(sized, p.Style) }),
+	}}, nil
 }
 
 func whyFacts(sized sizing.Sized, p sitting.Prefs, c cutlist.Cut) []reply.Fact {

@@ -65,7 +65,7 @@ func (m *maker) chance(cuts []Cut) (chance float64, tied bool) {
 	for _, c := range cuts {
 		for _, i := range c.Strands {
 			for side, n := range m.result.Strands[i].Ends {
-				leg := c.leg(trace.Side(side))
+				leg := c.Leg(trace.Side(side))
 				if cut, ok := m.reach(m.result.Ends[n], c.Cord, leg); ok {
 					alike[cut]++
 				}
@@ -83,8 +83,8 @@ func (m *maker) chance(cuts []Cut) (chance float64, tied bool) {
 	return swatch.Chance(list), len(list) > 0
 }
 
-// leg is how long the leg on a side of the cord is.
-func (c Cut) leg(side trace.Side) length.Length {
+// Leg is how long the leg on a side of the cord is.
+func (c Cut) Leg(side trace.Side) length.Length {
 	switch {
 	case !c.Folded:
 		return c.Length
@@ -104,7 +104,7 @@ func (m *maker) reach(e trace.End, of int, leg length.Length) (swatch.Cut, bool)
 		return swatch.Cut{}, false
 	}
 	used := e.Total() - e.Tail
-	d := m.doubt(of, families(e))
+	d := m.doubt(of, families(e)).InPiece(e.Knots)
 	spare := float64(leg-max(e.Tail, m.terms.Tying)-used) / float64(used)
 	round := func(x float64) cord.Ratio { return cord.Ratio(math.Floor(x*200) / 200) }
 	d.Own, d.Shared = cord.Ratio(math.Ceil(float64(d.Own)*500)/500), cord.Ratio(math.Ceil(float64(d.Shared)*500)/500)

@@ -73,8 +73,8 @@ func TestMarginIsTheLarger(t *testing.T) {
 	}
 }
 
-// The chance of the list is that of makers who differ from one another, and from
-// cord to cord, as is assumed: cut by the list, take what they take, and count.
+// The chance of the list is that of makers who differ from one another, from piece to
+// piece, and from cord to cord, as is assumed: cut by the list, take what they take, and count.
 func TestChanceOfTheList(t *testing.T) {
 	const makers = 4000
 	random := rand.New(rand.NewPCG(5, 8))
@@ -84,8 +84,9 @@ func TestChanceOfTheList(t *testing.T) {
 		short := 0
 		for range makers {
 			hand := 1 + float64(swatch.SpreadOfHands)*random.NormFloat64()
+			day := float64(swatch.DefaultSpread) * math.Sqrt(0.5) * random.NormFloat64()
 			for _, e := range r.Ends {
-				mine := hand + float64(swatch.DefaultSpread)*random.NormFloat64()
+				mine := hand + day + float64(swatch.DefaultSpread)*math.Sqrt(0.5*10/float64(max(e.Knots, 10)))*random.NormFloat64()
 				if needs := float64(e.Run) + mine*float64(e.TakeUp+e.Mount); needs > float64(list.Cuts[0].Length/2-12*cm) {
 					short++
 					break

@@ -17,6 +17,7 @@ import (
 	"larkfold/sizing/cord"
 	"larkfold/sizing/knot"
 	"larkfold/sizing/length"
+	"larkfold/sizing/stock"
 	"larkfold/sizing/swatch"
 	"larkfold/sizing/trace"
 )
@@ -70,7 +71,8 @@ type Total struct {
 	Cord   int
 	Length length.Length
 	Mass   length.Mass
-	Spools int           // to buy; zero when a spool's length is not known, or shorter than a piece
+	Spools int           // to buy by the cutting plan; zero when a spool's length is not known, or shorter than a piece
+	Fewest bool          // it is proved that no plan buys fewer
 	Spare  length.Length // left on the spools bought
 	Cost   cord.Price    // zero when the price is not known
 }
@@ -259,7 +261,7 @@ func (m *maker) totals(cuts []Cut) []Total {
 		}
 		t.Mass = c.MassPerLength().Density.MassOf(t.Length)
 		if c.Spool.Length > 0 {
-			t.Spools = spools(cuts, i, c.Spool.Length)
+			t.Spools, t.Fewest = spools(cuts, i, c.Spool.Length)
 			t.Cost = c.Spool.Price * cord.Price(t.Spools)
 		}
 		if t.Spools > 0 {
@@ -270,34 +272,15 @@ func (m *maker) totals(cuts []Cut) []Total {
 	return totals
 }
 
-// spools is how many spools hold the pieces of a cord, filled with the longest
-// first, so that no piece is planned across two spools. It is zero when a piece
-// is longer than a spool.
-func spools(cuts []Cut, cord int, spool length.Length) int {
-	var left []length.Length
-	mine := slices.Clone(cuts)
-	sort.SliceStable(mine, func(i, j int) bool { return mine[i].Length > mine[j].Length })
-	for _, c := range mine {
-		if c.Cord != cord || c.Length <= 0 {
-			continue
-		}
-		if c.Length > spool {
-			return 0
-		}
-		todo := c.Count
-		for i := range left {
-			fit := min(int(left[i]/c.Length), todo)
-			left[i] -= c.Length * length.Length(fit)
-			todo -= fit
-		}
-		each := int(spool / c.Length)
-		for todo > 0 {
-			fit := min(each, todo)
-			left = append(left, spool-c.Length*length.Length(fit))
-			todo -= fit
+// spools is how many spools the cutting plan of a cord opens, see [stock.Spools].
+func spools(cuts []Cut, cord int, spool length.Length) (n int, fewest bool) {
+	var pieces []stock.Piece
+	for _, c := range cuts {
+		if c.Cord == cord {
+			pieces = append(pieces, stock.Piece{Length: c.Length, Count: c.Count})
 		}
 	}
-	return len(left)
+	return stock.Spools(pieces, spool)
 }
 
 func sum(cuts []Cut) length.Length {

@@ -3,8 +3,6 @@ package fringe
 import (
 	"fmt"
 
-	"larkfold/sizing/cord"
-	"larkfold/sizing/knot"
 	"larkfold/sizing/length"
 )
 
@@ -22,30 +20,6 @@ type Wrapped struct {
 	Turns  int
 	Height length.Length // covered
 	Cut    length.Length // the whole wrapping cord
-}
-
-// WrapOf sizes the knot book's gathering wrap k by a cord of working thickness
-// wrapping round so many ends of working thickness end, as soft as that.
-func WrapOf(k *knot.Knot, ends int, end length.Length, soft cord.Ratio, wrapping length.Length) (Wrap, error) {
-	if ends < 1 || ends > MostPieces {
-		return Wrap{}, fmt.Errorf("%d ends to wrap: there must be from 1 to %d", ends, MostPieces)
-	}
-	if err := checkThickness("thickness of an end", end); err != nil {
-		return Wrap{}, err
-	}
-	if err := checkThickness("thickness of the wrapping cord", wrapping); err != nil {
-		return Wrap{}, err
-	}
-	// The wrapping cord is one more end than those it closes round.
-	size, err := k.Size(knot.Gauge{Diameter: wrapping, Core: end, Ends: ends + 1, Soft: soft})
-	if err != nil {
-		return Wrap{}, err
-	}
-	w := Wrap{Turn: k.Take(size, "turn"), Tails: k.Take(size, "tails"), Cover: size.Height}
-	if w.Turn <= 0 {
-		return Wrap{}, fmt.Errorf("the knot %q has no turns to count", k.Name)
-	}
-	return w, nil
 }
 
 // ForTurns is the wrap with so many turns.

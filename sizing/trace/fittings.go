@@ -161,8 +161,7 @@ func (w *work) tassel(s sheet.Tassel) {
 		t.fault(s.Place, "tassel 10 cm with 12 strands on middle 2", "%v", err)
 		return
 	}
-	k, _ := t.maker.Book.Knot("gathering wrap")
-	wrap, err := fringe.WrapOf(k, made.Ends, strand, t.soft(c), strand)
+	wrap, _, err := t.winding(c, strand, made.Ends, t.soft(c))
 	if err == nil {
 		const covered = 10
 		var wound fringe.Wrapped

@@ -224,12 +224,12 @@ func (w *work) wrap(s sheet.Wrap) {
 		return
 	}
 	core := length.Length(w.thickest(places))
-	size, err := t.size(k, knot.Gauge{Diameter: t.result.Cords[c].Diameter(), Core: core, Ends: len(places) + 1, Soft: w.firmest(places)}, c)
+	winding, size, err := t.winding(c, core, len(places), w.firmest(places))
 	if err != nil {
 		t.fault(s.Place, "", "%v", err)
 		return
 	}
-	made, err := t.wrapped(s, fringe.Wrap{Turn: size.takes[0], Tails: k.Take(size.size, "tails"), Cover: nm(size.height)})
+	made, err := t.wrapped(s, winding)
 	if err != nil {
 		t.fault(s.Place, "wrap turns 6", "%v", err)
 		return
@@ -241,9 +241,8 @@ func (w *work) wrap(s sheet.Wrap) {
 		t.ends[w.order[p]].knots++
 	}
 	w.placeOver(k, places, middle, top, size.width, height)
-	tails := k.Take(size.size, "tails")
 	x := Extra{
-		For: ForWrap, Panel: w.index, Cord: c, Count: 1, Need: Parts{TakeUp: size.takes[0] * length.Length(made.Turns), Tail: tails},
+		For: ForWrap, Panel: w.index, Cord: c, Count: 1, Turns: made.Turns, Need: Parts{TakeUp: made.Cut - winding.Tails, Tail: winding.Tails},
 		About: fmt.Sprintf("%s round %s", noun.Count(made.Turns, "turn"), noun.Count(len(places), "end")),
 		X:     nm(middle), Y: nm(top), Width: nm(size.width), Height: nm(height), Step: w.now,
 	}
@@ -255,6 +254,17 @@ func (w *work) wrap(s sheet.Wrap) {
 		t.note(s.Place, "%s: %s cover %s", w.def.Name, noun.Count(made.Turns, "turn"), t.say(nm(height)))
 	}
 	t.result.Extras = append(t.result.Extras, x)
+}
+
+// winding is the gathering wrap by a cord of the head round so many ends as thick as
+// core, as the maker winds it.
+func (t *tracer) winding(c int, core length.Length, ends int, soft cord.Ratio) (fringe.Wrap, *sized, error) {
+	k, _ := t.maker.Book.Knot("gathering wrap")
+	size, err := t.size(k, knot.Gauge{Diameter: t.result.Cords[c].Diameter(), Core: core, Ends: ends + 1, Soft: soft}, c)
+	if err != nil {
+		return fringe.Wrap{}, nil, err
+	}
+	return fringe.Wrap{Turn: size.takes[0], Tails: k.Take(size.size, "tails"), Cover: nm(size.height)}, size, nil
 }
 
 // thickest is the largest working diameter among the places.

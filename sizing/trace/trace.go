@@ -199,6 +199,7 @@ type Extra struct {
 	Cord                int
 	Count               int
 	Folded              bool
+	Turns               int           // of a wrap round the ends of a step
 	Exact               bool          // the piece is at hand, or cut to this length: nothing is added
 	Need                Parts         // of one piece; Tail is what is there to hold and to trim
 	About               string        // such as "6 turns round 24 ends"
