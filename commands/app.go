@@ -93,11 +93,20 @@ func (a *App) Do(ctx context.Context, req reply.Request) (reply.Reply, error) {
 	return answer, err
 }
 
+// prefs are what a member prefers, for a refusal; the usual where they cannot be read.
+func (a *App) prefs(ctx context.Context, req reply.Request) sitting.Prefs {
+	sit, err := a.room.Sit(ctx, req, 0)
+	if err != nil {
+		return sitting.Prefs{}
+	}
+	return sit.Prefs
+}
+
 // do answers a request, or only tries to; what is wrong with it comes back as an error.
 func (a *App) do(ctx context.Context, req *reply.Request, rehearse bool) (reply.Reply, error) {
 	c, err := a.command(req)
 	if err != nil {
-		return reply.Reply{}, err
+		return reply.Reply{}, inUnits(err, *req, a.prefs(ctx, *req))
 	}
 	sit, err := a.room.Sit(ctx, *req, c.reads)
 	if err != nil {
@@ -108,7 +117,7 @@ func (a *App) do(ctx context.Context, req *reply.Request, rehearse bool) (reply.
 	}
 	answer, err := c.run(ctx, sit, *req)
 	if err != nil {
-		return reply.Reply{}, err
+		return reply.Reply{}, inUnits(err, *req, sit.Prefs)
 	}
 	t := sit.Troubles()
 	if t.Unkept != nil && slices.ContainsFunc(answer.Blocks, isForm) {

@@ -82,6 +82,7 @@ type wanted struct {
 	knotwork            string
 	knot                *knot.Knot    // of nets, rows and sinnets; nil for the square knot
 	step                length.Length // what the dowel is rounded up to
+	grain               length.Length // what knotwork is measured to
 	economy             bool
 	copies              int
 	save                string // the name to save it under
@@ -122,9 +123,14 @@ func runCord(ctx context.Context, sit sitting.Sitting, req reply.Request) (reply
 	return withActions(ctx, sit, req, answer, sized, "", save)
 }
 
-// bareRod is the bare dowel that is left beside the cords, 4 cm at each end (common
-// practice, no source).
-const bareRod = 8 * length.Centimetre
+// bareRod is the bare dowel that is left beside the cords, 4 cm or 1 1/2 in at each
+// end (common practice, no source).
+func bareRod(p sitting.Prefs) length.Length {
+	if p.Imperial() {
+		return 3 * length.Inch
+	}
+	return 8 * length.Centimetre
+}
 
 // usualRod is a dowel that shops have (common practice, no source).
 func usualRod(p sitting.Prefs) length.Length {
@@ -138,9 +144,9 @@ func usualRod(p sitting.Prefs) length.Length {
 func wantPanel(sit sitting.Sitting, req reply.Request) (wanted, error) {
 	p := sit.Prefs
 	q := ask.Of(req, p)
-	w := wanted{step: p.RoundsTo(), width: q.Length("width", ask.Widths, 0), drop: q.Length("drop", ask.Drops, 0)}
-	w.fringe = q.Length("tail", ask.Bounds("tail", 0, 5*length.Metre, "15 cm or 6 in"), (w.drop / 4).RoundHalfEven(length.Centimetre))
-	w.cord = cord.Cord{Name: q.CordName("cord", "main"), Nominal: q.Thickness("thickness", 4*length.Millimetre), Construction: q.Construction("construction", cord.SingleStrand)}
+	w := wanted{step: p.RoundsTo(), grain: length.Millimetre, width: q.Length("width", ask.Widths, 0), drop: q.Length("drop", ask.Drops, 0)}
+	w.fringe = q.Length("tail", ask.Bounds("tail", 0, 5*length.Metre, "15 cm or 6 in"), (w.drop / 4).RoundHalfEven(q.Unit))
+	w.cord = cord.Cord{Name: q.CordName("cord", "main"), Nominal: q.UsualThickness("thickness"), Construction: q.Construction("construction", cord.SingleStrand)}
 	w.rod = q.DowelThickness("dowel", usualRod(p))
 	w.knotwork = tradeKnotwork(q, sit.Standard).Choice("knotwork", knotworks, "net")
 	w.cord.Spool = q.Spool("spool")
@@ -150,6 +156,9 @@ func wantPanel(sit sitting.Sitting, req reply.Request) (wanted, error) {
 	w.economy = q.Yes("economy")
 	w.copies = q.Count("copies", 1, sheet.MostCopies, 1)
 	w.save = q.SaveAs("save", "First Hanging")
+	if p.Imperial() {
+		w.grain = length.Inch / 16
+	}
 	if q.Err != nil {
 		return wanted{}, q.Err
 	}
@@ -177,7 +186,7 @@ func (w wanted) tooMuch(req reply.Request, p sitting.Prefs, faults sheet.Faults)
 		Read:  fmt.Sprintf("width: %s, drop: %s, thickness: %s", f(w.width), f(w.drop), p.Style.Thickness(w.cord.Nominal)),
 		Wrong: "that is more than can be followed end by end: " + faults.Shown[0].Text,
 		Right: "size a part of the width, which is cut the same, and count it as often as it goes in; or take thicker cord",
-		Try:   req.Retype(map[string]string{"width": ask.Compact(f((w.width / 10).RoundHalfEven(length.Centimetre)))}, ""),
+		Try:   req.Retype(map[string]string{"width": ask.Compact(f((w.width / 10).RoundHalfEven(10 * w.grain)))}, ""),
 		Cause: faults,
 	}
 }
@@ -240,7 +249,7 @@ func buildPanel(sit sitting.Sitting, w wanted) (sheet.Sheet, error) {
 		cords = max(cords, 2*unit)
 	}
 	worked := w.worked()
-	space := max(w.width, each*length.Length(cords)) + bareRod
+	space := max(w.width, each*length.Length(cords)) + bareRod(sit.Prefs)
 	s := sheet.Sheet{
 		Piece:   "Hanging",
 		Cords:   []sheet.Cord{{Name: w.cord.Name, Thickness: w.cord.Nominal, Construction: w.cord.Construction.String(), SpoolLength: w.cord.Spool.Length, SpoolMass: w.cord.Spool.Mass, SpoolPrice: w.cord.Spool.Price}},
@@ -257,7 +266,7 @@ func buildPanel(sit sitting.Sitting, w wanted) (sheet.Sheet, error) {
 	case "net":
 		steps = append(steps, sheet.Net{Knot: name, Rows: count})
 	case "open-net":
-		steps = append(steps, sheet.Net{Knot: name, Rows: count, Apart: (3 * w.cord.Diameter()).RoundHalfEven(length.Millimetre)})
+		steps = append(steps, sheet.Net{Knot: name, Rows: count, Apart: (3 * w.cord.Diameter()).RoundHalfEven(w.grain)})
 	case "rows":
 		steps = append(steps, sheet.Sinnet{Knot: name, Times: count, Of: of})
 	case "sinnets":
@@ -265,7 +274,7 @@ func buildPanel(sit sitting.Sitting, w wanted) (sheet.Sheet, error) {
 	case "spirals":
 		steps = append(steps, sheet.Sinnet{Knot: "half knot", Times: count})
 	case "berries":
-		steps = append(steps, sheet.Sinnet{Knot: "berry knot", Times: count, Apart: (2 * w.cord.Diameter()).RoundHalfEven(length.Millimetre)})
+		steps = append(steps, sheet.Sinnet{Knot: "berry knot", Times: count, Apart: (2 * w.cord.Diameter()).RoundHalfEven(w.grain)})
 	case "plaits":
 		steps = append(steps, trace.PlaitOf(name, of, worked))
 	case "bars":
@@ -288,7 +297,7 @@ func copiesOf(n int) int {
 
 // worked is the depth of the knotwork below the mounts.
 func (w wanted) worked() length.Length {
-	return w.drop - w.fringe - w.rod/2 - w.cord.Diameter()
+	return (w.drop - w.fringe - w.rod/2 - w.cord.Diameter()).RoundHalfEven(w.grain)
 }
 
 // perCord is the width of one folded cord along the rod.

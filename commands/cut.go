@@ -89,7 +89,7 @@ func runCut(ctx context.Context, sit sitting.Sitting, req reply.Request) (reply.
 		for _, n := range sized.Notes {
 			blocks = append(blocks, reply.Text("· "+n.Text))
 		}
-		blocks = append(blocks, reply.Text(d.advice()), reply.Verbatim("/cord width:40cm drop:"+reply.QuotedIfSpaced(ask.Compact(p.Style.Format(max(d.finished, 20*length.Centimetre))))))
+		blocks = append(blocks, reply.Text(d.advice()), reply.Verbatim(p.Sample("/cord width:40cm")+" drop:"+reply.QuotedIfSpaced(ask.Compact(p.Style.Format(max(d.finished, 20*length.Centimetre))))))
 	}
 	return reply.Reply{Blocks: blocks}, nil
 }
@@ -111,8 +111,8 @@ func wantDoubling(sit sitting.Sitting, req reply.Request) (doubling, error) {
 		finished: q.Length("finished", finishes, 0),
 		fringe:   q.Length("tail", ask.Bounds("tail", 0, 5*length.Metre, "15 cm or 6 in"), 0),
 		width:    q.Length("width", ask.Widths, 0),
-		rod:      q.DowelThickness("dowel", 20*length.Millimetre),
-		cord:     cord.Cord{Name: q.CordName("cord", "main"), Nominal: q.Thickness("thickness", 4*length.Millimetre), Construction: q.Construction("construction", cord.SingleStrand)},
+		rod:      q.DowelThickness("dowel", usualRod(p)),
+		cord:     cord.Cord{Name: q.CordName("cord", "main"), Nominal: q.UsualThickness("thickness"), Construction: q.Construction("construction", cord.SingleStrand)},
 		pieces:   q.Count("count", 1, 2000, 1),
 		folded:   q.Yes("folded"),
 	}

@@ -160,7 +160,7 @@ func hungBy(ctx context.Context, sit sitting.Sitting, req reply.Request, q *ask.
 		return hungSized(sit, name, sized, thick)
 	case q.Has("cords"):
 		if thick == 0 {
-			thick = 20 * length.Millimetre
+			thick = usualRod(sit.Prefs)
 		}
 		return hungCords(sit, q, thick)
 	}
@@ -216,7 +216,7 @@ func hungSized(sit sitting.Sitting, name string, sized sizing.Sized, thick lengt
 
 // hungCords are typed groups of folded cords of one thickness.
 func hungCords(sit sitting.Sitting, q *ask.Options, thick length.Length) (hung, error) {
-	c := cord.Cord{Nominal: q.Thickness("thickness", 4*length.Millimetre)}
+	c := cord.Cord{Nominal: q.UsualThickness("thickness")}
 	if q.Err != nil {
 		return hung{}, q.Err
 	}
@@ -335,7 +335,7 @@ func sagFacts(h hung, l dowel.Layout, p sitting.Prefs) []reply.Fact {
 		facts[0].Value += "; no wood was named, such as wood:birch"
 	}
 	if h.mass == 0 {
-		facts[1].Value = "only its own weight; name one with load:900g"
+		facts[1].Value = p.Sample("only its own weight; name one with load:900g")
 	}
 	for _, one := range []struct {
 		label string
@@ -424,7 +424,7 @@ func hangerFacts(h hung, done dowel.Hung, cut length.Length, p sitting.Prefs) []
 	f := func(l length.Length) string { return p.Style.Format(l.RoundHalfEven(length.Millimetre)) }
 	cord := []reply.Fact{{Label: "hanger", Value: fmt.Sprintf("cut %s, tied %s apart, rising %s (%.0f degrees)", p.Style.Cut(cut), f(h.hanger().Between), f(done.Rise), math.Round(float64(done.Angle)))}}
 	if h.mass == 0 {
-		return append(cord, reply.Fact{Label: "fixing", Value: "name the load, such as load:900g, to learn what it carries and what to rate it for"})
+		return append(cord, reply.Fact{Label: "fixing", Value: p.Sample("name the load, such as load:900g, to learn what it carries and what to rate it for")})
 	}
 	return append(cord, []reply.Fact{
 		{Label: "each side pulls", Value: fmt.Sprintf("as %s would hang, %.2f times its share", p.Style.Mass(done.LegPull), float64(done.Factor))},

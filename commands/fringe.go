@@ -97,7 +97,7 @@ func brushing(way fringe.Brushing, c cord.Construction) string {
 
 // fringeWanted reads what is asked.
 func fringeWanted(ctx context.Context, sit sitting.Sitting, req reply.Request, q *ask.Options, p sitting.Prefs) (fringed, error) {
-	f := fringed{cord: cord.Cord{Nominal: q.Thickness("thickness", 4*length.Millimetre), Construction: q.Construction("construction", cord.SingleStrand)}}
+	f := fringed{cord: cord.Cord{Nominal: q.UsualThickness("thickness"), Construction: q.Construction("construction", cord.SingleStrand)}}
 	f.edge = fringe.Edge{
 		Loops: q.Count("loops", 1, 2000, 0), PerLoop: q.Count("per-loop", 1, 20, 2),
 		Drop: q.Length("drop", ask.FringeDrops, 0), FarDrop: q.Length("far", ask.FringeDrops, 0), Spare: fringe.Trimmed, RoundUp: length.Centimetre,
@@ -260,7 +260,7 @@ func fillFacts(f fringe.Filling, p sitting.Prefs) []reply.Fact {
 	}
 	facts = append(facts, reply.Fact{Label: "in all", Value: p.Style.Format(total)})
 	if f.ShortPieces > 0 && f.FromScraps+f.FromSpools == 0 {
-		return append(facts, reply.Fact{Label: "cut from", Value: "nothing on your shelf serves; name a spool with spool:100m, or put scraps of this cord on the shelf"})
+		return append(facts, reply.Fact{Label: "cut from", Value: p.Sample("nothing on your shelf serves; name a spool with spool:100m, or put scraps of this cord on the shelf")})
 	}
 	if f.ShortPieces > 0 {
 		facts = append(facts, reply.Fact{Label: "short of", Value: fmt.Sprintf("%s, %s: put scraps of this cord on your shelf or name a spool", noun.Count(f.ShortPieces, "piece"), p.Style.Format(f.ShortLength))})

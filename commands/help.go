@@ -51,6 +51,13 @@ func tasks() []task {
 }
 
 func (a *App) help(ctx context.Context, sit sitting.Sitting, req reply.Request) (reply.Reply, error) {
+	page, err := a.helpOn(ctx, sit, req)
+	page.Blocks = sit.Prefs.Samples(page.Blocks)
+	return page, err
+}
+
+// helpOn is the page of a topic, its examples metric.
+func (a *App) helpOn(ctx context.Context, sit sitting.Sitting, req reply.Request) (reply.Reply, error) {
 	topic := strings.Join(strings.Fields(strings.TrimPrefix(strings.ToLower(strings.TrimSpace(req.Options["topic"])), "/")), " ")
 	switch topic {
 	case "", "start":

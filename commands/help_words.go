@@ -41,7 +41,7 @@ func helpKnot(k *knot.Knot) reply.Reply {
 // helpWord explains one word of the working sheet: what it means, a line that holds
 // it, and what a whole sheet with that line looks like.
 func helpWord(ctx context.Context, sit sitting.Sitting, w sheet.Word) (reply.Reply, error) {
-	sized, err := sizing.Size(ctx, w.Sheet(), sizing.Maker{Style: sit.Prefs.Style})
+	sized, err := sizing.Size(ctx, sit.Prefs.Sample(w.Sheet()), sizing.Maker{Style: sit.Prefs.Style})
 	if err != nil {
 		return reply.Reply{}, fmt.Errorf("the example of %q cannot be sized: %w", w.Name, err)
 	}

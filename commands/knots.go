@@ -56,7 +56,7 @@ func listKnots(ctx context.Context, sit sitting.Sitting, req reply.Request) (rep
 		return reply.Reply{}, err
 	}
 	return reply.Reply{Blocks: append(append([]reply.Block{reply.Heading("The knot book"), shown.onPage(t)}, shown.others("knots list")...),
-		reply.Text("What one takes in your cord, and how to tie it:"), reply.Verbatim(`/knots show name:"square knot" thickness:4mm`),
+		reply.Text("What one takes in your cord, and how to tie it:"), reply.Verbatim(sit.Prefs.Sample(`/knots show name:"square knot" thickness:4mm`)),
 	)}, nil
 }
 

@@ -43,7 +43,7 @@ func showKnot(ctx context.Context, sit sitting.Sitting, req reply.Request) (repl
 	if err != nil {
 		return reply.Reply{}, err
 	}
-	c := cord.Cord{Nominal: q.Thickness("thickness", 4*length.Millimetre), Construction: q.Construction("construction", cord.SingleStrand)}
+	c := cord.Cord{Nominal: q.UsualThickness("thickness"), Construction: q.Construction("construction", cord.SingleStrand)}
 	c = p.Knotted(c)
 	gauge := knot.Gauge{Diameter: c.Diameter(), Soft: c.Construction.Softness(), Ends: q.Count("ends", 1, 400, k.Ends), Rod: q.DowelThickness("dowel", 20*length.Millimetre)}
 	if k.Shape == knot.Wrap && q.Has("ends") {

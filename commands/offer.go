@@ -58,7 +58,7 @@ func (a *App) typedBy(ctx context.Context, req reply.Request) (reply.Request, er
 	gone := &reply.UserError{Wrong: "this button belongs to somebody else's answer, or is more than a day old", Right: "type the command, or ask again"}
 	text := ""
 	if c, ok := find(a.commands, strings.Fields(req.Action.Key)); ok && req.Action.Name == runLine {
-		text = c.Example
+		text = a.prefs(ctx, req).Sample(c.Example)
 	} else if at := strings.LastIndex(req.Action.Key, " "); at > 0 && req.Action.Name == showPage {
 		text = "/" + req.Action.Key[:at] + " page:" + req.Action.Key[at+1:]
 	} else if req.Action.Name == tryLine {

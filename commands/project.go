@@ -119,7 +119,7 @@ func showProject(ctx context.Context, sit sitting.Sitting, req reply.Request) (r
 func listProjects(ctx context.Context, sit sitting.Sitting, req reply.Request) (reply.Reply, error) {
 	all := sit.Designs()
 	if len(all) == 0 {
-		return reply.Reply{Blocks: []reply.Block{reply.Text("You have no saved designs yet. Start one with"), reply.Verbatim(`/project new name:"First Hanging"`), reply.Text("or save the answer to a question:"), reply.Verbatim(`/cord width:40cm drop:70cm save:"First Hanging"`)}}, nil
+		return reply.Reply{Blocks: []reply.Block{reply.Text("You have no saved designs yet. Start one with"), reply.Verbatim(`/project new name:"First Hanging"`), reply.Text("or save the answer to a question:"), reply.Verbatim(sit.Prefs.Sample(`/cord width:40cm drop:70cm save:"First Hanging"`))}}, nil
 	}
 	t := reply.Table{Columns: []reply.Column{{Title: "name", Right: false}, {Title: "changed", Right: false}, {Title: "revision", Right: true}}}
 	for _, p := range all {

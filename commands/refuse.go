@@ -3,10 +3,12 @@ package commands
 import (
 	"errors"
 	"fmt"
+	"strings"
 	"unicode/utf8"
 
 	"larkfold/commands/reply"
 	"larkfold/commands/say"
+	"larkfold/commands/sitting"
 	"larkfold/sizing/length"
 	"larkfold/sizing/sheet"
 	"larkfold/store"
@@ -64,6 +66,32 @@ func echoed(e reply.UserError) *reply.UserError {
 		e.Try = ""
 	}
 	return &e
+}
+
+// inUnits is a refusal that suggests in the member's units. What they typed stays as
+// it is, and so does what is kept for them.
+func inUnits(err error, req reply.Request, p sitting.Prefs) error {
+	var e *reply.UserError
+	if !p.Imperial() || !errors.As(err, &e) {
+		return err
+	}
+	told := *e
+	told.Right, told.Cause = p.Sample(e.Right), err
+	if strings.HasPrefix(e.Read, "/") { // nothing was typed that it speaks of
+		told.Wrong = p.Sample(e.Wrong)
+	}
+	var typed []string
+	for name, value := range req.Options {
+		if word := name + ":" + reply.QuotedIfSpaced(value); value != "" && strings.Contains(told.Try, word) {
+			told.Try = strings.Replace(told.Try, word, fmt.Sprintf("\x00%d\x00", len(typed)), 1)
+			typed = append(typed, word)
+		}
+	}
+	told.Try = p.Sample(told.Try)
+	for i, word := range typed {
+		told.Try = strings.Replace(told.Try, fmt.Sprintf("\x00%d\x00", i), word, 1)
+	}
+	return &told
 }
 
 // tryWords stand above what a refusal suggests.

@@ -128,8 +128,8 @@ func listRules(ctx context.Context, sit sitting.Sitting, req reply.Request) (rep
 	}
 	return reply.Reply{Blocks: append(append([]reply.Block{reply.Heading("Doubling rules"), shown.onPage(t)}, shown.others("rule list")...),
 		reply.Text("A rule gives the length of a single cord; a folded one is cut twice that. Rules guess: /cut sets each beside what the knots take up."),
-		reply.Verbatim("/cut finished:1.2m count:8 folded:yes"),
-		reply.Text("Write one of your own with"), reply.Verbatim(`/rule add name:"Jar Cover" formula:"4.5*finished + 20 cm"`),
+		reply.Verbatim(sit.Prefs.Sample("/cut finished:1.2m count:8 folded:yes")),
+		reply.Text("Write one of your own with"), reply.Verbatim(sit.Prefs.Sample(`/rule add name:"Jar Cover" formula:"4.5*finished + 20 cm"`)),
 		reply.Heading("What a formula may say"), reply.Facts(say.Formula(formula.Rule)),
 	)}, nil
 }
@@ -146,7 +146,7 @@ func showRule(ctx context.Context, sit sitting.Sitting, req reply.Request) (repl
 	}
 	facts := append([]reply.Fact{{Label: "single cord", Value: r.Formula}, {Label: "folded", Value: "twice that"}}, r.origin(req)...)
 	facts = append(facts, r.samples(p)...)
-	return reply.Reply{Blocks: []reply.Block{reply.Heading(r.Name), reply.Facts(facts), reply.Text("Set it beside what the knots take up:"), reply.Verbatim(r.use())}}, nil
+	return reply.Reply{Blocks: []reply.Block{reply.Heading(r.Name), reply.Facts(facts), reply.Text("Set it beside what the knots take up:"), reply.Verbatim(sit.Prefs.Sample(r.use()))}}, nil
 }
 
 // origin is where a rule comes from, and who added it.
@@ -255,7 +255,7 @@ func addRule(ctx context.Context, sit sitting.Sitting, req reply.Request) (reply
 		return reply.Reply{}, err
 	}
 	facts := append([]reply.Fact{{Label: "saved", Value: r.Name}, {Label: "single cord", Value: r.Formula}, {Label: "folded", Value: "twice that"}}, r.samples(p)...)
-	return reply.Reply{Blocks: []reply.Block{reply.Facts(facts), reply.Text("Use it with"), reply.Verbatim(r.use())}}, nil
+	return reply.Reply{Blocks: []reply.Block{reply.Facts(facts), reply.Text("Use it with"), reply.Verbatim(sit.Prefs.Sample(r.use()))}}, nil
 }
 
 // removal is the command that takes a rule out.

@@ -117,7 +117,7 @@ func addToShelf(ctx context.Context, sit sitting.Sitting, req reply.Request) (re
 		return err
 	}, "Added to your shelf")
 	if err == nil && ask.CordIn(cord).Thickness == 0 {
-		answer.Blocks = append(answer.Blocks, reply.Text("No thickness was named, so these pieces serve only for lists without a cord. Name one to use them for your designs: cord:\"4 mm single-strand\"."))
+		answer.Blocks = append(answer.Blocks, reply.Text(sit.Prefs.Sample("No thickness was named, so these pieces serve only for lists without a cord. Name one to use them for your designs: cord:\"4 mm single-strand\".")))
 	}
 	return answer, err
 }
@@ -134,7 +134,7 @@ func listShelf(ctx context.Context, sit sitting.Sitting, req reply.Request) (rep
 // shelfReply shows a page of a shelf.
 func shelfReply(req reply.Request, shelf store.Leftovers, p sitting.Prefs, heading string) (reply.Reply, error) {
 	if len(shelf.Entries) == 0 {
-		return reply.Reply{Blocks: []reply.Block{reply.Heading(heading), reply.Text("Nothing lies on your shelf. Put your leftovers there with"), reply.Verbatim(`/shelf add pieces:"45cm x12, 1.2m x3" cord:"4 mm single-strand"`)}}, nil
+		return reply.Reply{Blocks: []reply.Block{reply.Heading(heading), reply.Text("Nothing lies on your shelf. Put your leftovers there with"), reply.Verbatim(p.Sample(`/shelf add pieces:"45cm x12, 1.2m x3" cord:"4 mm single-strand"`))}}, nil
 	}
 	t := reply.Table{Columns: []reply.Column{{Title: "cord", Right: false}, {Title: "", Right: false}, {Title: "count", Right: true}, {Title: "length", Right: true}, {Title: "note", Right: false}, {Title: "changed", Right: false}}}
 	var total length.Length

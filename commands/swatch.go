@@ -78,7 +78,7 @@ func addSwatch(ctx context.Context, sit sitting.Sitting, req reply.Request) (rep
 	s := sitting.Sample{
 		Count: q.Count("count", 1, 1000, 10), Ends: q.Count("ends", 1, 20, 1),
 		Used: q.Length("used", sampleLengths, 0), Before: q.Length("before", sampleLengths, 0), After: q.Length("after", freeLengths, 0),
-		Length: q.Length("sample", sampleLengths, 0), Thickness: q.Thickness("thickness", 4*length.Millimetre), Construction: construction.String(),
+		Length: q.Length("sample", sampleLengths, 0), Thickness: q.UsualThickness("thickness"), Construction: construction.String(),
 	}
 	if k.Shape == knot.Mount {
 		s.Rod = q.DowelThickness("dowel", sitting.UsualRod)
@@ -345,7 +345,7 @@ func listSwatches(ctx context.Context, sit sitting.Sitting, req reply.Request) (
 		return reply.Reply{}, err
 	}
 	if len(list) == 0 {
-		return reply.Reply{Blocks: []reply.Block{reply.Text("You have no swatches yet. Tie ten square knots, measure one working end before and after, and say:"), reply.Verbatim(`/swatch add knot:"square knot" count:10 before:100cm after:46cm sample:11cm thickness:4mm`)}}, nil
+		return reply.Reply{Blocks: []reply.Block{reply.Text("You have no swatches yet. Tie ten square knots, measure one working end before and after, and say:"), reply.Verbatim(sit.Prefs.Sample(`/swatch add knot:"square knot" count:10 before:100cm after:46cm sample:11cm thickness:4mm`))}}, nil
 	}
 	cords := map[sitting.Making]bool{}
 	for _, t := range list {
@@ -451,7 +451,11 @@ func swatchLine(s sitting.Sample, record store.Swatch) string {
 		length length.Length
 	}{{"used", s.Used}, {"before", s.Before}, {"after", s.After}, {"sample", s.Length}, {"thickness", s.Thickness}, {"dowel", s.Rod}} {
 		if o.length > 0 {
-			fmt.Fprintf(&b, " %s:%s", o.name, ask.Compact(o.length.String()))
+			exact := o.length.String()
+			if o.length%length.Millimetre != 0 && o.length%(length.Inch/64) == 0 {
+				exact = length.FormatImperial(o.length, 64)
+			}
+			fmt.Fprintf(&b, " %s:%s", o.name, reply.QuotedIfSpaced(ask.Compact(exact)))
 		}
 	}
 	if s.Ends > 1 {

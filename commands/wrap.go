@@ -101,7 +101,7 @@ func readGathered(sit sitting.Sitting, req reply.Request) (gathered, error) {
 	g.wrap.Length = q.Length("for", ask.Bounds("covered length", 2*length.Millimetre, length.Metre, "4 cm or 1 1/2 in"), 0)
 	cords := ask.Bounds("wrapping cord", 5*length.Centimetre, 100*length.Metre, "50 cm or 20 in")
 	g.wrap.Cut = q.Length("cord", cords, q.Length("length", cords, 0))
-	g.end = cord.Cord{Name: "ends", Nominal: q.Thickness("thickness", 4*length.Millimetre), Construction: construction}
+	g.end = cord.Cord{Name: "ends", Nominal: q.UsualThickness("thickness"), Construction: construction}
 	g.with = cord.Cord{Name: "wrapping", Nominal: q.Thickness("wrap-thickness", g.end.Nominal), Construction: construction}
 	g.strands = q.Count("strands", 1, 200, 0)
 	g.drop = q.Length("drop", ask.Bounds("drop of a tassel", 2*length.Centimetre, 2*length.Metre, "10 cm or 4 in"), 10*length.Centimetre)

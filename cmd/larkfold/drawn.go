@@ -19,7 +19,7 @@ func (d *drawn) flags(f *pflag.FlagSet) {
 	f.StringVar(&d.pdf, "pdf", "", "write the sheet to cut from, for printing, to this file")
 	f.StringVar(&d.png, "png", "", "write the picture to this file")
 	f.StringVar(&d.svg, "svg", "", "write the picture as SVG to this file")
-	f.StringVar(&d.units, "units", "metric", "metric, imperial or both, in words and pictures")
+	f.StringVar(&d.units, "units", "metric", "metric, imperial or both, in words and pictures; those of the sheet if left out")
 	f.StringVar(&d.paper, "paper", "", "a4 or letter for the print; what goes with the units if left out")
 }
 

@@ -42,7 +42,14 @@ func sizeCommand() *cobra.Command {
 			if err := files.check(); err != nil {
 				return err
 			}
-			sized, err := sizing.Size(cmd.Context(), text, sizing.Maker{Book: knot.Standard(), Style: files.style()})
+			if !cmd.Flags().Changed("units") && sheet.WrittenInInches(text) {
+				files.units = "imperial"
+			}
+			maker := sizing.Maker{Book: knot.Standard(), Style: files.style()}
+			if maker.Style.System == length.Imperial {
+				maker.Step = 2 * length.Inch
+			}
+			sized, err := sizing.Size(cmd.Context(), text, maker)
 			var faults sheet.Faults
 			if err != nil && !errors.As(err, &faults) {
 				return err

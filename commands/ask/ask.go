@@ -27,6 +27,7 @@ import (
 type Options struct {
 	Request reply.Request
 	Unit    length.Length // of a bare number
+	System  length.System // that refusals are written in
 	Err     error
 }
 
@@ -37,7 +38,7 @@ func Of(req reply.Request, p sitting.Prefs) *Options {
 	if p.Style.System == length.Imperial {
 		unit = length.Inch
 	}
-	return &Options{Request: req, Unit: unit}
+	return &Options{Request: req, Unit: unit, System: p.Style.System}
 }
 
 // Text is an option as it was typed, without blanks around it.
@@ -64,11 +65,21 @@ func (a *Options) Thickness(option string, otherwise length.Length) length.Lengt
 	return a.Measure(option, length.Thicknesses(), length.Millimetre, otherwise)
 }
 
+// UsualThickness reads the thickness of a cord that is as most are when nobody says:
+// 4 mm or 5/32 in (common practice, no source).
+func (a *Options) UsualThickness(option string) length.Length {
+	if a.System == length.Imperial {
+		return a.Thickness(option, 5*length.Inch/32)
+	}
+	return a.Thickness(option, 4*length.Millimetre)
+}
+
 // Measure reads a length whose bare numbers are in a unit of its own.
 func (a *Options) Measure(option string, b length.Bounds, unit, otherwise length.Length) length.Length {
 	if a.Err != nil || !a.Has(option) {
 		return otherwise
 	}
+	b.System = a.System
 	l, err := b.Parse(a.Text(option), unit)
 	if err != nil {
 		a.fail(option, err, b, unit)
@@ -93,7 +104,7 @@ func (a *Options) fail(option string, err error, b length.Bounds, unit length.Le
 			e.Right = "did you mean " + bounds.Meant + "?"
 			e.Try = a.Request.Retype(map[string]string{option: Compact(bounds.Meant)}, "")
 		} else {
-			e.Right = "something like " + b.Sample
+			e.Right = "something like " + b.Example()
 			e.Try = a.Request.Retype(map[string]string{option: a.instead(option, b, unit)}, "")
 		}
 	default:
@@ -108,7 +119,7 @@ func (a *Options) instead(option string, b length.Bounds, unit length.Length) st
 	if likely := Likely(a.Text(option), b, unit); likely != "" {
 		return likely
 	}
-	sample, _, _ := strings.Cut(b.Sample, " or ")
+	sample, _, _ := strings.Cut(b.Example(), " or ")
 	return Compact(sample)
 }
 

@@ -81,6 +81,9 @@ func (p *printer) marks() {
 	const foot, head = 96, 72
 	each := p.high - 2*printMargin - foot - head // points of rod to a strip
 	whole := length.Length(math.Floor(float64(each/millimetre)/10)) * length.Centimetre
+	if p.o.Units.System == length.Imperial {
+		whole = length.Length(each/72) * length.Inch
+	}
 	strips := int((end + whole - 1) / whole)
 	for n := range strips {
 		if n%stripsToPage == 0 {

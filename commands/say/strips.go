@@ -76,7 +76,7 @@ func StripFacts(plan stock.Plan, p sitting.Prefs) []reply.Fact {
 	}
 	best := "proved: no plan buys less"
 	if len(plan.Unplaced) > 0 {
-		facts = append(facts, reply.Fact{Label: "for the rest", Value: "name a new spool, such as spool:100m"})
+		facts = append(facts, reply.Fact{Label: "for the rest", Value: p.Sample("name a new spool, such as spool:100m")})
 		best = "proved: no plan leaves out less"
 	}
 	if !plan.Proved {

@@ -10,6 +10,7 @@ import (
 	"larkfold/sizing/cord"
 	"larkfold/sizing/cutlist"
 	"larkfold/sizing/length"
+	"larkfold/sizing/sheet"
 	"larkfold/sizing/trace"
 	"larkfold/store"
 )
@@ -73,13 +74,61 @@ func typedImperial(req reply.Request) bool {
 	return false
 }
 
+// writtenInInches tells whether the sheet that a request is about, typed or saved, is.
+func writtenInInches(req reply.Request, saved string) bool {
+	for _, text := range []string{req.Fields["sheet"], req.Options["sheet"], req.Text, saved} {
+		if text != "" {
+			return sheet.WrittenInInches(text)
+		}
+	}
+	return false
+}
+
+// Imperial tells whether the member is answered in feet and inches alone.
+func (p Prefs) Imperial() bool { return p.Style.System == length.Imperial }
+
+// Sample is a text of examples in the member's units.
+func (p Prefs) Sample(text string) string {
+	if p.Imperial() {
+		return length.Handy(text)
+	}
+	return text
+}
+
+// Samples are blocks of examples in the member's units.
+func (p Prefs) Samples(blocks []reply.Block) []reply.Block {
+	told := make([]reply.Block, len(blocks))
+	for i, block := range blocks {
+		switch block := block.(type) {
+		case reply.Text:
+			told[i] = reply.Text(p.Sample(string(block)))
+		case reply.Verbatim:
+			told[i] = reply.Verbatim(p.Sample(string(block)))
+		case reply.Facts:
+			facts := make(reply.Facts, len(block))
+			for n, f := range block {
+				facts[n] = f
+				facts[n].Value = p.Sample(f.Value)
+			}
+			told[i] = facts
+		default:
+			told[i] = block
+		}
+	}
+	return told
+}
+
+// ImperialStep is what cuts are rounded up to in inches when nobody says (common
+// practice, no source).
+const ImperialStep = 2 * length.Inch
+
 // RoundsTo is the length that the member's cuts are rounded up to.
 func (p Prefs) RoundsTo() length.Length {
 	if p.Step > 0 {
 		return p.Step
 	}
 	if p.Style.System == length.Imperial {
-		return 2 * length.Inch
+		return ImperialStep
 	}
 	return sizing.DefaultStep
 }
@@ -88,7 +137,7 @@ func (p Prefs) RoundsTo() length.Length {
 // theirs would only come near it.
 func (p Prefs) StepWords(step length.Length) string {
 	if p.Style.System == length.Imperial && step%(length.Inch/8) != 0 {
-		return step.String()
+		return "about " + p.Style.Format(step) + " (" + step.String() + ")"
 	}
 	return p.Style.Format(step)
 }

@@ -21,6 +21,7 @@ import (
 	"larkfold/commands/reply"
 	"larkfold/sizing"
 	"larkfold/sizing/knot"
+	"larkfold/sizing/length"
 	"larkfold/sizing/sheet"
 	"larkfold/store"
 )
@@ -272,7 +273,13 @@ func (s *Sitting) read(tx *store.Tx, req reply.Request) (err error) {
 	if err := s.readCommunity(tx, req.Community); err != nil {
 		return err
 	}
-	return s.readNamed(tx, req)
+	if err := s.readNamed(tx, req); err != nil {
+		return err
+	}
+	if s.Prefs.Revision == 0 && writtenInInches(req, s.design.record.Sheet) {
+		s.Prefs.Style.System = length.Imperial
+	}
+	return nil
 }
 
 func (s *Sitting) readCommunity(tx *store.Tx, community string) (err error) {

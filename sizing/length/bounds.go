@@ -1,6 +1,10 @@
 package length
 
-import "math/big"
+import (
+	"math/big"
+	"strconv"
+	"strings"
+)
 
 // Bounds are the least and the most that makes sense for some measure of the
 // work; a zero Most sets no upper bound.
@@ -9,6 +13,7 @@ type Bounds struct {
 	Least, Most Length
 	Usual       Unit   // the unit to write the bounds in and to suggest; none when zero
 	Sample      string // a well-written one, "4 mm or 5/32 in"
+	System      System // that bounds and samples are written in
 }
 
 // Thicknesses are the bounds of a cord's thickness: 0.3 mm to 60 mm (common
@@ -35,7 +40,7 @@ func (b Bounds) Parse(text string, bare Length) (Length, error) {
 		g.noun = b.Noun
 	}
 	if b.Sample != "" {
-		g.sample = b.Sample
+		g.sample = b.Example()
 	}
 	r, err := g.read(text, bare)
 	if err != nil {
@@ -46,7 +51,7 @@ func (b Bounds) Parse(text string, bare Length) (Length, error) {
 	}
 	e := &BoundsError{Bounds: b, Length: r.Length, Input: text}
 	if r.number != nil && b.Usual.Length > 0 {
-		meant := halfEven(new(big.Rat).Mul(r.number, new(big.Rat).SetInt64(int64(b.Usual.Length))))
+		meant := halfEven(new(big.Rat).Mul(r.number, new(big.Rat).SetInt64(int64(b.usual().Length))))
 		if meant.IsInt64() && b.holds(Length(meant.Int64())) {
 			e.Meant = b.write(Length(meant.Int64()))
 		}
@@ -64,8 +69,48 @@ func (b Bounds) Check(l Length) error {
 
 func (b Bounds) holds(l Length) bool { return l >= b.Least && (b.Most == 0 || l <= b.Most) }
 
+// Example is the sample in the system of the bounds; in metric as it stands.
+func (b Bounds) Example() string {
+	if _, imperial, both := strings.Cut(b.Sample, " or "); both && b.System == Imperial {
+		return imperial
+	}
+	return b.Sample
+}
+
+func (b Bounds) usual() Unit {
+	if b.System == Imperial {
+		return Unit{"in", Inch}
+	}
+	return b.Usual
+}
+
+// inches writes a bound as feet and inches that keep it.
+func (b Bounds) inches(l Length) string {
+	step := Inch / 64
+	switch {
+	case l >= 100*Yard:
+		return strconv.FormatInt(int64(l/Yard), 10) + " yd"
+	case l >= 10*Foot:
+		step = Foot
+	case l >= Foot:
+		step = Inch
+	case l >= Inch:
+		step = Inch / 8
+	}
+	if l == b.Least {
+		return FormatImperial(l.RoundUp(step), 64)
+	}
+	if l == b.Most {
+		l -= l % step
+	}
+	return FormatImperial(l, 64)
+}
+
 // write gives a length in the usual unit, unless it is 100 of them or more.
 func (b Bounds) write(l Length) string {
+	if b.System == Imperial {
+		return b.inches(l)
+	}
 	if l >= 100*b.Usual.Length {
 		return l.String()
 	}

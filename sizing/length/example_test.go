@@ -35,7 +35,7 @@ func ExampleStyle() {
 	fmt.Println(style.Cut(l))    // for cutting
 	// Output:
 	// 1.55 m (5 ft 1 in)
-	// 1.55 m (5 ft 1 1/8 in)
+	// 1.55 m (5 ft 1 1/2 in)
 }
 
 func ExampleReading_Metric() {

@@ -40,7 +40,7 @@ func (s Style) Format(l Length) string {
 // that neither reading is ever shorter than l.
 func (s Style) Cut(l Length) string {
 	metric := FormatMetric(l.RoundUp(metricStep(l, s.Decimals)), s.Decimals)
-	imperial := FormatImperial(l.RoundUp(Inch/Length(s.denominator())), s.Denominator)
+	imperial := FormatImperial(l.RoundUp(tapeStep(l, s.denominator())), s.Denominator)
 	switch s.System {
 	case Imperial:
 		return imperial
@@ -50,14 +50,40 @@ func (s Style) Cut(l Length) string {
 	return metric
 }
 
-// Thickness writes a thickness in millimetres or in fractions of an inch, the
-// latter with "about" when the fraction is not exact: "4 mm (about 5/32 in)".
+// tapeStep is what a cut that is no fraction of the tape is rounded up to, so that it
+// can be read off without counting lines: half inches from a foot on, quarters from
+// three inches on (common practice, no source).
+func tapeStep(l Length, denominator int) Length {
+	finest := Inch / Length(denominator)
+	switch {
+	case l%finest == 0 || l < 3*Inch:
+		return finest
+	case l < Foot:
+		return max(finest, Inch/4)
+	}
+	return max(finest, Inch/2)
+}
+
+// thicknessParts is the fraction of an inch that shops label a thickness in (common
+// practice, no source).
+func thicknessParts(l Length) int64 {
+	switch {
+	case l < Inch/4:
+		return 32
+	case l < Inch/2:
+		return 16
+	}
+	return 8
+}
+
+// Thickness writes a thickness in millimetres or in the fractions of an inch that
+// shops label, the latter with "about" when it is not exact: "4 mm (about 5/32 in)".
 func (s Style) Thickness(l Length) string {
 	metric := trimmed(l, Millimetre, 2) + " mm"
-	const finest = 32
-	imperial := FormatImperial(l, max(finest, s.denominator()))
-	if l%(Inch/Length(max(finest, s.denominator()))) != 0 && !strings.HasPrefix(imperial, "less") {
-		imperial = "about " + imperial
+	const finest = 64
+	imperial := FormatImperial(l, finest)
+	if l%(Inch/finest) != 0 && !strings.HasPrefix(imperial, "less") {
+		imperial = "about " + FormatImperial(l, max(int(thicknessParts(l)), s.Denominator))
 	}
 	switch s.System {
 	case Imperial:

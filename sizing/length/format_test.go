@@ -51,7 +51,7 @@ func TestStyleThickness(t *testing.T) {
 	both := Style{System: Both}
 	require.Equal(t, "4 mm (about 5/32 in)", both.Thickness(4*Millimetre))
 	require.Equal(t, "3.97 mm (5/32 in)", both.Thickness(5*Inch/32))
-	require.Equal(t, "25 mm (about 31/32 in)", both.Thickness(25*Millimetre))
+	require.Equal(t, "25 mm (about 1 in)", both.Thickness(25*Millimetre))
 	require.Equal(t, "25.4 mm (1 in)", both.Thickness(Inch))
 	require.Equal(t, "3.5 mm", Style{}.Thickness(3500*Micrometre))
 	require.Equal(t, "about 9/64 in", Style{System: Imperial, Denominator: 64}.Thickness(3500*Micrometre))
@@ -87,7 +87,7 @@ func TestWhatIsWrittenReadsBack(t *testing.T) {
 }
 
 func TestCutIsNeverShorter(t *testing.T) {
-	require.Equal(t, "1.55 m (5 ft 1 1/8 in)", Style{System: Both}.Cut(1550*Millimetre), "5 ft 1 in would be 0.6 mm short")
+	require.Equal(t, "1.55 m (5 ft 1 1/2 in)", Style{System: Both}.Cut(1550*Millimetre), "5 ft 1 in would be 0.6 mm short")
 	require.Equal(t, "1.00 m", Style{}.Cut(Metre-Nanometre))
 	rapid.Check(t, func(t *rapid.T) {
 		l, style := lengthsFrom(1).Draw(t, "l"), styles(t)

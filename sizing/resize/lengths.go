@@ -35,7 +35,9 @@ func (f factor) up(l length.Length) length.Length {
 	return exact.RoundUp(stepOf(exact, inInches(l)))
 }
 
-func inInches(l length.Length) bool { return l%length.Millimetre != 0 && l%(length.Inch/16) == 0 }
+// inInches tells whether a length was written in inches. Of whole millimetres only
+// multiples of 127 look so, which are 5 in more often than 12.7 cm.
+func inInches(l length.Length) bool { return l%(length.Inch/16) == 0 }
 
 // stepOf is the step that people measure a length by (common practice, no source).
 func stepOf(l length.Length, inches bool) length.Length {

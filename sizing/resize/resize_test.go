@@ -374,3 +374,13 @@ func TestTheNextRepeatIsNamed(t *testing.T) {
 	above := resized(t, text, resize.Change{Width: 44 * cm})
 	require.Contains(t, above.Notes, "whole repeats make it 44.5 cm wide, and one repeat less 42.5 cm, not 44 cm")
 }
+
+// What is written in inches stays so, in fractions of a tape.
+func TestInchesStayInches(t *testing.T) {
+	const text = "cord main 5/32 in\ndowel 20 in x 3/4 in\nround up to 2 in\n\npanel p\n mount 16 folded\n net square for 10 in\n space 1 1/2 in\n tail 7 1/8 in\n\nhanger rise 5 in\n"
+	before := resized(t, text, resize.Change{Drop: 24 * length.Inch}).Before
+	for _, c := range []resize.Change{{Width: 2 * resize.Width(before)}, {Drop: 2 * resize.Drop(before)}, {Thickness: length.Inch / 4}, {Width: 33 * length.Inch, Drop: 41 * length.Inch}} {
+		after := sheet.Format(resized(t, text, c).Sheet)
+		require.NotRegexp(t, `[0-9] (mm|cm|m)\b`, after)
+	}
+}

@@ -1,0 +1,98 @@
+package commands
+
+import (
+	"os"
+	"path/filepath"
+	"regexp"
+	"slices"
+	"strings"
+	"testing"
+
+	"larkfold/commands/reply"
+
+	"github.com/stretchr/testify/require"
+)
+
+// metricFigure is a metric quantity in an answer, and oddFraction a fraction that no
+// tape shows.
+var (
+	metricFigure = regexp.MustCompile(`[0-9] ?(?:mm|cm|m|kg|g)\b(?:[^/]|$)`)
+	oddFraction  = regexp.MustCompile(`[0-9]/128\b`)
+)
+
+// inInches are the words of an answer that its reader measures by: without what was
+// typed, sheets, how a knot's numbers were come by, and what follows in parentheses.
+func inInches(answer reply.Reply, typed string) string {
+	var b strings.Builder
+	for _, block := range answer.Blocks {
+		switch block := block.(type) {
+		case reply.Verbatim:
+			if strings.HasPrefix(string(block), "/") {
+				renderBlock(&b, block)
+			}
+		case reply.Text:
+			if !strings.HasPrefix(string(block), "Changed\n") { // lines of a sheet
+				renderBlock(&b, block)
+			}
+		case reply.Facts:
+			renderBlock(&b, slices.DeleteFunc(slices.Clone(block), func(f reply.Fact) bool {
+				return slices.Contains([]string{"read", "source", "exactly", "metric", "a kilogram holds", "yarn counts", "with it", "example", "understood", "stiffness from"}, f.Label)
+			}))
+		case reply.File, reply.Form, reply.Actions, reply.Picture:
+		default:
+			renderBlock(&b, block)
+		}
+	}
+	said := regexp.MustCompile(`“[^”]*”|\([^)]*\)`).ReplaceAllString(b.String(), "")
+	for _, number := range regexp.MustCompile(`[0-9]+(?:\.[0-9]+)?`).FindAllString(typed, -1) { // whatever its unit
+		said = regexp.MustCompile(`\b`+regexp.QuoteMeta(number)+` ?(?:mm|cm|m|kg|g)\b`).ReplaceAllString(said, "")
+	}
+	return said
+}
+
+// Whoever prefers inches is answered in them: no answer of the golden files has a
+// metric figure alone, nor a fraction finer than any tape. Conversions speak of both
+// systems, formulas and lists of what is read have their own words.
+func TestAnswersInInches(t *testing.T) {
+	files, err := filepath.Glob(filepath.Join("testdata", "golden", "*.golden"))
+	require.NoError(t, err)
+	asks := 0
+	for _, file := range files {
+		name := strings.TrimSuffix(filepath.Base(file), ".golden")
+		if slices.Contains([]string{"convert", "refused-convert", "mydata", "message", "clash", "rule", "refused-rule", "refused-shelf-shelf"}, name) {
+			continue
+		}
+		text, err := os.ReadFile(file)
+		require.NoError(t, err)
+		a := newApp(t)
+		typed := "4 mm" // of the demo designs
+		answered(t, a, "/prefs units:imperial")
+		for _, design := range []string{"Tide Line", "Three Herons", "Harbour Swag"} {
+			demo(t, a, ana, design, strings.ReplaceAll(strings.ToLower(design), " ", "-")+".sheet")
+		}
+		for _, line := range strings.Split(string(text), "\n") {
+			line, ok := strings.CutPrefix(line, "> ")
+			if !ok || !strings.HasPrefix(line, "/") || strings.HasPrefix(line, "/prefs") || strings.Count(line, `"`)%2 != 0 || strings.Contains(line, "formulas") || strings.HasPrefix(line, "/help topic:both") {
+				continue
+			}
+			asks++
+			typed += " " + line
+			said := inInches(asked(t, a, line), typed)
+			require.NotRegexp(t, metricFigure, said, "%s: %s", name, line)
+			require.NotRegexp(t, oddFraction, said, "%s: %s", name, line)
+		}
+	}
+	require.Greater(t, asks, 200)
+}
+
+// A quarter of 24 in is 6 in, and what an imperial maker saves is written in inches.
+func TestImperialDesignsAreSavedInInches(t *testing.T) {
+	a := newApp(t)
+	answer := render(answered(t, a, `/cord width:"16 in" drop:"24 in" save:Pier`))
+	require.Contains(t, answer, "6 in of it")
+	text := render(answered(t, a, "/project show name:Pier written:yes"))
+	require.NotRegexp(t, metricFigure, text)
+	resized := render(answered(t, a, `/project resize name:Pier width:"21 in" save:"Long Pier"`))
+	require.NotRegexp(t, metricFigure, resized)
+	require.NotRegexp(t, metricFigure, render(answered(t, a, `/project show name:"Long Pier" written:yes`)))
+}

@@ -1,0 +1,27 @@
+package sheet
+
+import (
+	"regexp"
+	"strings"
+)
+
+// How lengths are written in either system.
+var (
+	typedInches = regexp.MustCompile(`(?i)[0-9¼½¾⅛⅜⅝⅞]\s*(?:"|”|″|'|’|′|in\b|inch|ft\b|foot|feet|yd\b|yard)`)
+	typedMetric = regexp.MustCompile(`(?i)[0-9]\s*(?:mm|cm|m)\b`)
+)
+
+// WrittenInInches tells whether more lengths of a text are written in feet, inches and
+// yards than in metric units. What the label of a cord says does not count.
+func WrittenInInches(text string) bool {
+	inches, metric := 0, 0
+	for line := range strings.Lines(text) {
+		line, _, _ = strings.Cut(line, "#")
+		if words := strings.Fields(line); len(words) == 0 || strings.EqualFold(words[0], "cord") {
+			continue
+		}
+		inches += len(typedInches.FindAllString(line, -1))
+		metric += len(typedMetric.FindAllString(line, -1))
+	}
+	return inches > metric
+}
