@@ -324,7 +324,7 @@ func markTable(l dowel.Layout, p sitting.Prefs) reply.Table {
 func sagFacts(h hung, l dowel.Layout, p sitting.Prefs) []reply.Fact {
 	f := func(l length.Length) string { return sagWords(l, p) }
 	hangers := dowel.EvenHangers(h.rod.Length)
-	ends := dowel.Hangers{Left: 0, Right: h.rod.Length}
+	ties := dowel.TieHangers(h.rod.Length)
 	load := dowel.Load{Mass: h.mass, From: max(l.Marks[0].Start, 0), To: min(l.Marks[len(l.Marks)-1].End, h.rod.Length)}
 	facts := []reply.Fact{
 		{Label: "stick", Value: fmt.Sprintf("%s, %s thick, about %s", h.rod.Wood.Name, p.Style.Thickness(h.rod.Thickness), p.Style.Mass(h.rod.Mass()))},
@@ -340,7 +340,7 @@ func sagFacts(h hung, l dowel.Layout, p sitting.Prefs) []reply.Fact {
 	for _, one := range []struct {
 		label string
 		at    dowel.Hangers
-	}{{"hung at its ends", ends}, {"hung where it bends least, " + p.Style.Format(hangers.Left.RoundHalfEven(length.Millimetre)) + " from each end", hangers}} {
+	}{{"hung by a hanger tied " + p.Style.Format(ties.Left.RoundHalfEven(length.Millimetre)) + " from each end", ties}, {"hung where it bends least, " + p.Style.Format(hangers.Left.RoundHalfEven(length.Millimetre)) + " from each end", hangers}} {
 		s, err := h.rod.Sag(one.at, []dowel.Load{load})
 		if err != nil {
 			facts = append(facts, reply.Fact{Label: one.label, Value: "bends by more than a tenth of its length, or tips: take a much thicker stick"})
@@ -379,11 +379,8 @@ func thicker(r dowel.Rod, at dowel.Hangers, load dowel.Load, p sitting.Prefs) st
 
 // hanger is the cord that the stick hangs from, tied as near its ends as a sheet's is.
 func (h hung) hanger() dowel.Hanger {
-	between := h.rod.Length
-	if between > 2*dowel.HangerInset {
-		between -= 2 * dowel.HangerInset
-	}
-	return dowel.Hanger{Between: between, Knot: h.tie, Load: h.mass + h.rod.Mass()}
+	ties := dowel.TieHangers(h.rod.Length)
+	return dowel.Hanger{Between: ties.Right - ties.Left, Knot: h.tie, Load: h.mass + h.rod.Mass()}
 }
 
 // hung works the hanger out.

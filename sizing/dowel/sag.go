@@ -66,6 +66,15 @@ func EvenHangers(rod length.Length) Hangers {
 	return Hangers{a, rod - a}
 }
 
+// TieHangers is where a hanger is tied round a rod of this length: HangerInset
+// from each end, or at the very ends of a rod that has no room for that.
+func TieHangers(rod length.Length) Hangers {
+	if rod <= 2*HangerInset {
+		return Hangers{0, rod}
+	}
+	return Hangers{HangerInset, rod - HangerInset}
+}
+
 // Mass returns the mass of the rod at 12 % moisture: 1120 kg/m³ times its
 // specific gravity (Wood Handbook, Eq. 4-9, from memory).
 func (r Rod) Mass() length.Mass {

@@ -413,3 +413,18 @@ func TestRingCarriesItself(t *testing.T) {
 	// 1120 kg/m³ × 0.55 × (π/4)(10 mm)² × π 290 mm = 44.08 g
 	require.InDelta(t, (2000+44.08)/4, (sag.LeftPull + sag.RightPull).Grams(), 0.01)
 }
+
+// A hanger is tied 2.5 cm from each end (common practice, no source), or at the very
+// ends of a rod that is too short for that.
+func TestHangersAreTiedAtTheirInset(t *testing.T) {
+	require.Equal(t, Hangers{mm(25), mm(575)}, TieHangers(mm(600)))
+	require.Equal(t, Hangers{mm(25), mm(26)}, TieHangers(mm(51)))
+	require.Equal(t, Hangers{0, mm(50)}, TieHangers(mm(50)))
+	rod := Rod{length.Metre, 15 * length.Millimetre, mustWood(t, "pine")}
+	work := []Load{{2 * length.Kilogram, 0, rod.Length}}
+	tied, err := rod.Sag(TieHangers(rod.Length), work)
+	require.NoError(t, err)
+	ends, err := rod.Sag(Hangers{0, rod.Length}, work)
+	require.NoError(t, err)
+	require.Less(t, tied.Worst, ends.Worst, "the span between the ties is shorter, and what hangs outside lifts its middle")
+}

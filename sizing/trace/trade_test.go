@@ -42,7 +42,6 @@ panel pennant
   taper square
   bar left to middle
   bar right to middle
-  bar middle to middle+1
   gather left to middle
   gather right to middle
   wrap turns %TURNS%
@@ -56,20 +55,23 @@ func pennantOf(t testing.TB, thick, rod string, turns int) trace.Result {
 
 // Common practice, no source: in 5 mm single-strand cord, sixteen ends of 50 cm
 // (eight cords of 1 m, folded) are enough for rows of 4, 3, 2 and 1 square knots,
-// a bar of seven double half hitches from each edge to the middle closed by one
-// more, a gather from each edge and a wrap, with a tassel left over, on the sticks
-// that makers take.
+// a bar of seven double half hitches from each edge to the middle, a gather of seven
+// from each edge and a wrap, with a tassel left over, on the sticks that makers take:
+// on one of 20 mm with five turns, 45 cm before the tassel.
 func TestEightFoldedMetresMakeAPennant(t *testing.T) {
-	tassels := map[string]length.Length{"15 mm": 45 * length.Centimetre, "20 mm": 46*length.Centimetre + 5*length.Millimetre, "25 mm": 48*length.Centimetre + 5*length.Millimetre}
+	tassels := map[string]length.Length{"15 mm": 44 * length.Centimetre, "20 mm": 45*length.Centimetre + 4*length.Millimetre, "25 mm": 47 * length.Centimetre}
 	for _, rod := range []string{"15 mm", "20 mm", "25 mm"} {
 		for turns := 4; turns <= 6; turns++ {
 			r := pennantOf(t, "5 mm", rod, turns)
 			require.Len(t, r.Ends, 16)
 			require.Equal(t, 4+3+2+1, r.Panels[0].Knots["square knot"])
-			require.Equal(t, 7+7+1+7+7, r.Panels[0].Knots["double half hitch"])
+			require.Equal(t, 7+7+7+7, r.Panels[0].Knots["double half hitch"])
 			most := most(r)
 			t.Logf("rod of %s, wrap of %d turns: an end needs %s", rod, turns, most)
 			require.LessOrEqual(t, most, tassels[rod], "%s, %d turns", rod, turns)
+			if rod == "20 mm" && turns == 5 {
+				require.InDelta(t, float64(45*length.Centimetre), float64(most), float64(length.Millimetre))
+			}
 			require.Greater(t, most, 25*length.Centimetre, "half of the cord cannot be left over")
 		}
 	}
