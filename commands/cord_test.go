@@ -53,6 +53,32 @@ func TestCordReachesTheDrop(t *testing.T) {
 	}
 }
 
+// Common practice, no source: the folded cords of a hanging of mixed work are cut 7 to
+// 8 times as long as it is to be. The kinds of knotwork together do that over common
+// sizes; one alone may take less (nets, which are half open) or more (close rows).
+func TestCordsAreCutSevenToEightTimesTheDrop(t *testing.T) {
+	a := newQuickApp(t)
+	var sum float64
+	var n int
+	for _, work := range knotworks {
+		var times float64
+		for _, size := range []string{"width:20cm drop:40cm", "width:40cm drop:70cm", "width:90cm drop:150cm"} {
+			req := typed(t, a, ana, "/cord "+size+" thickness:4mm tail:10cm knotwork:"+work.Value)
+			c, _ := find(a.commands, []string{"cord"})
+			w, err := wantPanel(seated(t, a, req), req.As(c))
+			require.NoError(t, err)
+			s, err := buildPanel(seated(t, a, req), w)
+			require.NoError(t, err)
+			sized, err := sizeSheet(t.Context(), seated(t, a, req), s)
+			require.NoError(t, err)
+			times += float64(sized.List.Cuts[0].Length) / float64(w.drop)
+		}
+		t.Logf("%s: %.1f times the drop", work.Name, times/3)
+		sum, n = sum+times/3, n+1
+	}
+	require.InDelta(t, 7.5, sum/float64(n), 0.5)
+}
+
 // The numbers that a member sees add up to the cut.
 func TestWhyAddsUp(t *testing.T) {
 	a := newApp(t)
