@@ -190,7 +190,7 @@ func (w *walk) press() {
 	}
 	var buttons, choices []control
 	for _, b := range buttonsOf(from) {
-		if strings.HasPrefix(b.Do.Name, "build.") {
+		if strings.HasPrefix(b.Do.Name, "build.") && b.Do.Name != "build.shared" { // which begins another design
 			buttons = append(buttons, control{b.Do, nil})
 		}
 	}

@@ -55,6 +55,10 @@ func exposed(t *testing.T) map[string]map[string]bool {
 	require.Contains(t, p.Member("Ana").Slash("/prefs units:metric").Text(), "metric")
 	_, err := http.Post("http://"+endpoint+"/interactions", "application/json", strings.NewReader("{}"))
 	require.NoError(t, err)
+	p.Until("measured", func() bool { // which comes after the answer
+		figures := get("http://" + status + "/metrics")
+		return strings.Contains(figures, "larkfold_interaction_seconds_count") && strings.Contains(figures, "larkfold_first_answer_seconds_count")
+	})
 
 	all := map[string]map[string]bool{}
 	for _, m := range regexp.MustCompile(`(?m)^([a-z_]+)(?:\{(.*)\})? `).FindAllStringSubmatch(get("http://"+status+"/metrics"), -1) {
