@@ -243,7 +243,8 @@ func buildMend(_ context.Context, sit sitting.Sitting, req reply.Request) (reply
 		return reply.Reply{}, err
 	}
 	parts := strings.SplitN(t.Form.Do.Op, pressParts, 3)
-	t.Form.Do.Op = strings.Join([]string{parts[0], parts[1], req.ID}, pressParts)
+	parts[len(parts)-1] = req.ID // the last of them makes it one of its kind; the form that begins a design has no other
+	t.Form.Do.Op = strings.Join(parts, pressParts)
 	return reply.Reply{Blocks: []reply.Block{t.Form}}, nil
 }
 

@@ -291,3 +291,19 @@ func TestOfferedHangers(t *testing.T) {
 		require.NotContains(t, strings.Join(texts(p.now), "\n"), "degrees: below", size)
 	}
 }
+
+// The form that begins a design is refused like any other, and opens again with what
+// was typed.
+func TestTheFirstFormIsMendedToo(t *testing.T) {
+	a := newQuickApp(t)
+	opened := asked(t, a, "/build new:yes")
+	refused := fill(t, a, ana, opened, map[string]string{"size": "-50 cm"})
+	require.True(t, refused.Refused)
+	again := press(t, a, refused, "mend it")
+	f, ok := formIn(again)
+	require.True(t, ok)
+	require.Equal(t, "-50 cm", fieldsOf(f)["size"])
+	mended := fill(t, a, ana, again, map[string]string{"size": "50 cm x 20 mm"})
+	require.False(t, mended.Refused, "%s", render(mended))
+	require.Contains(t, render(mended), "12 cords")
+}

@@ -151,6 +151,9 @@ func wantPanel(sit sitting.Sitting, req reply.Request) (wanted, error) {
 	w.knotwork = tradeKnotwork(q, sit.Standard).Choice("knotwork", knotworks, "net")
 	w.cord.Spool = q.Spool("spool")
 	if q.Has("price") {
+		if w.cord.Spool.Length == 0 && q.Err == nil {
+			q.Err = noSpoolFor(q)
+		}
 		w.cord.Spool.Price = q.Price("price")
 	}
 	w.economy = q.Yes("economy")
@@ -255,7 +258,7 @@ func buildPanel(sit sitting.Sitting, w wanted) (sheet.Sheet, error) {
 		Cords:   []sheet.Cord{{Name: w.cord.Name, Thickness: w.cord.Nominal, Construction: w.cord.Construction.String(), SpoolLength: w.cord.Spool.Length, SpoolMass: w.cord.Spool.Mass, SpoolPrice: w.cord.Spool.Price}},
 		Economy: w.economy,
 		Copies:  copiesOf(w.copies),
-		Rod:     &sheet.Rod{Length: space.RoundUp(w.step), Thickness: w.rod},
+		Rod:     &sheet.Rod{Length: space.RoundUp(sitting.Prefs{Style: sit.Prefs.Style}.RoundsTo()), Thickness: w.rod},
 	}
 	if sit.Prefs.Ways.Hang == sheet.Spread {
 		s.Hang = sheet.Relaxed // the rod is made for the cords here, not they spread over it

@@ -124,3 +124,12 @@ func TestStaleButton(t *testing.T) {
 	require.True(t, act(t, a, ana, reply.Action{Name: "sheet.save", Version: reply.ActionVersion + 1, Key: "x"}, nil, nil).Refused)
 	require.True(t, act(t, a, ana, reply.Action{Name: "no.such", Version: reply.ActionVersion}, nil, nil).Refused)
 }
+
+// A price is of a spool, and a rod is not rounded as cuts are.
+func TestAPriceNeedsASpool(t *testing.T) {
+	a := newQuickApp(t)
+	require.Contains(t, render(askedBy(t, a, ana, "/cord width:40cm drop:70cm price:24.00")), "name the spool too")
+	require.False(t, askedBy(t, a, ana, "/cord width:40cm drop:70cm price:24.00 spool:100m").Refused)
+	require.False(t, askedBy(t, a, ana, "/prefs step:1m").Refused)
+	require.Contains(t, render(askedBy(t, a, ana, "/cord width:40cm drop:70cm")), "50 cm or longer")
+}

@@ -360,7 +360,7 @@ func (d doubling) takeUp(sized sizing.Sized, p sitting.Prefs) []reply.Fact {
 		facts = append(facts, reply.Fact{Label: "each " + role, Value: parts})
 	}
 	terms := sized.List.Terms
-	allowed := fmt.Sprintf("%s margin, rounded up to %s", say.Percent(float64(terms.Margin)), p.StepWords(terms.Step))
+	allowed := fmt.Sprintf("%s, rounded up to %s", say.MarginWords(sized.List), p.StepWords(terms.Step))
 	if d.knot != nil && d.fringe < terms.Tying {
 		allowed += fmt.Sprintf("; %s at the end to tie with", p.Style.Format(terms.Tying))
 	}

@@ -340,7 +340,7 @@ func sagFacts(h hung, l dowel.Layout, p sitting.Prefs) []reply.Fact {
 	for _, one := range []struct {
 		label string
 		at    dowel.Hangers
-	}{{"hung by a hanger tied " + p.Style.Format(ties.Left.RoundHalfEven(length.Millimetre)) + " from each end", ties}, {"hung where it bends least, " + p.Style.Format(hangers.Left.RoundHalfEven(length.Millimetre)) + " from each end", hangers}} {
+	}{{"hanger tied " + p.Style.Format(ties.Left.RoundHalfEven(length.Millimetre)) + " from each end", ties}, {"hung where it bends least, " + p.Style.Format(hangers.Left.RoundHalfEven(length.Millimetre)) + " from each end", hangers}} {
 		s, err := h.rod.Sag(one.at, []dowel.Load{load})
 		if err != nil {
 			facts = append(facts, reply.Fact{Label: one.label, Value: "bends by more than a tenth of its length, or tips: take a much thicker stick"})

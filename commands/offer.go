@@ -24,8 +24,8 @@ const triedFor = 24 * time.Hour
 // offered puts a button under a refusal that does what it suggests. Where the
 // suggestion cannot be kept the words are there without it.
 func (a *App) offered(ctx context.Context, req reply.Request, answer reply.Reply, try string) reply.Reply {
-	if a.lineOf(try).Command == "" {
-		return answer
+	if line := a.lineOf(try); line.Command == "" || line.Options["confirm"] != "" {
+		return answer // what has to be confirmed is typed
 	}
 	key, err := sitting.Remembered{Kind: tryLine, Holds: try, For: triedFor}.KeepAlone(ctx, a.room.Store, req)
 	if storeFailed(err) {

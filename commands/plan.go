@@ -140,6 +140,11 @@ func cutsWanted(ctx context.Context, sit sitting.Sitting, req reply.Request, q *
 	return "", nil, &reply.UserError{Read: "/plan", Wrong: "it needs a saved project or a list of pieces", Right: "give one of the two", Try: req.Example()}
 }
 
+// noSpoolFor says that a price needs a spool.
+func noSpoolFor(q *ask.Options) error {
+	return &reply.UserError{Read: "price: " + q.Text("price"), Wrong: "it does not say what a spool for that price holds", Right: "name the spool too", Try: q.Request.Retype(map[string]string{"spool": "100m"}, "")}
+}
+
 // newSpools are the spools that can be bought: one size, or several with a price each.
 func newSpools(q *ask.Options) []stock.Stock {
 	sizes, prices := ask.Spoolfuls(q.Text("spool")), ask.Items(q.Text("price"))
@@ -147,7 +152,7 @@ func newSpools(q *ask.Options) []stock.Stock {
 	case q.Err != nil || len(sizes)+len(prices) == 0:
 		return nil
 	case len(sizes) == 0:
-		q.Err = &reply.UserError{Read: "price: " + q.Text("price"), Wrong: "it does not say what a spool for that price holds", Right: "name the spool too", Try: q.Request.Retype(map[string]string{"spool": "100m"}, "")}
+		q.Err = noSpoolFor(q)
 		return nil
 	case len(sizes) > mostSpoolSizes:
 		q.Err = &reply.UserError{Read: "spool: " + q.Text("spool"), Wrong: fmt.Sprintf("that is %d sizes", len(sizes)), Right: fmt.Sprintf("%d at most", mostSpoolSizes), Try: q.Request.Retype(map[string]string{"spool": "50m, 100m"}, "price")}
@@ -243,7 +248,7 @@ func cuttingReply(ctx context.Context, sit sitting.Sitting, req reply.Request, n
 		return reply.Reply{}, err
 	}
 	return reply.Reply{Blocks: append(blocks,
-		reply.Text("Once it is cut, the button takes the used pieces off your shelf and puts the rests onto it."),
+		reply.Text("Once it is cut, the button, or the same line with book:yes, takes the used pieces off your shelf and puts the rests onto it."),
 		reply.Actions{Buttons: []reply.Button{{Label: "I have cut it: book it", Do: reply.Do("plan.book", key, req.ID), Main: true}}})}, nil
 }
 

@@ -272,6 +272,9 @@ func (s *supply) fill(ctx context.Context, req reply.Request, p sitting.Prefs, d
 		takes += " of " + all
 	}
 	facts := []reply.Fact{{Label: "you have", Value: takes}}
+	if most.Next == nil && most.Why == "" {
+		return most.Resized, facts, nil
+	}
 	if most.Next == nil {
 		return most.Resized, append(facts, reply.Fact{Label: "no larger", Value: "because " + most.Why}), nil
 	}

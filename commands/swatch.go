@@ -74,6 +74,11 @@ func addSwatch(ctx context.Context, sit sitting.Sitting, req reply.Request) (rep
 	if !q.Has("count") && k.Shape != knot.Plait {
 		return reply.Reply{}, &reply.UserError{Read: "/swatch add", Wrong: "it is not said how many of them you tied", Right: "count them", Try: req.Retype(map[string]string{"count": "10"}, "")}
 	}
+	for one, other := range map[string]string{"before": "after", "after": "before"} {
+		if q.Has(one) && !q.Has(other) && !q.Has("used") {
+			return reply.Reply{}, &reply.UserError{Read: "/swatch add", Wrong: "it has " + one + ": and not " + other + ":", Right: "what was used is the difference of the two; measure both", Try: req.Retype(map[string]string{"before": "100cm", "after": "46cm"}, "")}
+		}
+	}
 	construction := q.Construction("construction", cord.SingleStrand)
 	s := sitting.Sample{
 		Count: q.Count("count", 1, 1000, 10), Ends: q.Count("ends", 1, 20, 1),

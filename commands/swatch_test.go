@@ -144,3 +144,12 @@ func TestSwatchFarFromTheBookIsQuestioned(t *testing.T) {
 	require.Contains(t, render(answered(t, a, "/swatch add knot:sk count:10 before:10in after:1in thickness:4mm")), "far from the book")
 	require.NotContains(t, render(answered(t, a, "/swatch add knot:sk count:10 before:100cm after:46cm thickness:4mm")), "far from the book")
 }
+
+// What is left over is measured too; nothing is taken for nothing.
+func TestHalfAMeasureIsRefused(t *testing.T) {
+	a := newQuickApp(t)
+	for _, line := range []string{`/swatch add knot:"square knot" count:10 before:100cm`, `/swatch add knot:"square knot" count:10 after:46cm sample:11cm`} {
+		require.True(t, askedBy(t, a, ana, line).Refused, line)
+	}
+	require.False(t, askedBy(t, a, ana, `/swatch add knot:"square knot" count:10 before:100cm after:0 sample:11cm`).Refused)
+}

@@ -45,10 +45,13 @@ func (tx *Tx) entryKey(o bookOwner, t recordType, name string) []byte {
 // would have. One that was saved before names were cleaned stands under its name as it
 // was typed then.
 func (tx *Tx) keyLike(o bookOwner, t recordType, name string) ([]byte, error) {
-	key := tx.entryKey(o, t, seen(name))
+	var key []byte
 	var e Entry
-	if found, err := tx.get(key, &e); found || err != nil {
-		return key, err
+	for _, as := range []string{name, seen(name)} { // two that look alike may stand there from then
+		key = tx.entryKey(o, t, as)
+		if found, err := tx.get(key, &e); found || err != nil {
+			return key, err
+		}
 	}
 	for e, err := range scan[Entry](tx, ownedKey(o.space, o.token, t)) {
 		if err == nil && looks(e.Name) == looks(name) {

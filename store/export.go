@@ -43,7 +43,7 @@ type exportedProject struct {
 // named in an [Incomplete], which comes after the rest was handed over.
 func (s *Records) Export(ctx context.Context, member string, now time.Time, limit int, part func(file []byte) error) error {
 	_, err := read(ctx, s, member, func(tx *Tx) (struct{}, error) {
-		x := &exporter{head: exportHead{Format: "larkfold export", Version: 1, Member: member, Made: now.UTC().Round(0)}, limit: limit, hand: part}
+		x := &exporter{head: exportHead{Format: "larkfold export", Version: 2, Member: member, Made: now.UTC().Round(0)}, limit: limit, hand: part}
 		x.begin()
 		tx.export(x)
 		return struct{}{}, x.finish()

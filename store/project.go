@@ -170,8 +170,10 @@ func (tx *Tx) Project(name string) (Project, error) {
 // named is the entry of the project whose name looks like this one. One that was saved
 // before names were cleaned stands under its name as it was typed then.
 func (tx *Tx) named(name string) (entry ProjectSummary, found bool, err error) {
-	if found, err = tx.get(tx.nameKey(nameRecord, looks(name)), &entry); found || err != nil {
-		return entry, found, err
+	for _, key := range []string{foldName(name), looks(name)} { // two that look alike may stand there from then
+		if found, err = tx.get(tx.nameKey(nameRecord, key), &entry); found || err != nil {
+			return entry, found, err
+		}
 	}
 	for e, err := range scan[ProjectSummary](tx, tx.key(nameRecord)) {
 		if err == nil && looks(e.Name) == looks(name) {

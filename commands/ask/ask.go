@@ -356,7 +356,7 @@ func (a *Options) Squeeze(option string) cord.Ratio {
 	squeeze := cord.Ratio(x)
 	if err != nil || !(squeeze >= cord.LeastSqueeze && squeeze <= cord.MostSqueeze) {
 		a.Err = &reply.UserError{
-			Read: option + ": " + a.Text(option), Wrong: "no cord is so thick when knotted", Right: fmt.Sprintf("a share of its label from %g to %g", float64(cord.LeastSqueeze), float64(cord.MostSqueeze)),
+			Read: option + ": " + a.Text(option), Wrong: "no cord is pressed to that when knotted", Right: fmt.Sprintf("a share of its label from %g to %g", float64(cord.LeastSqueeze), float64(cord.MostSqueeze)),
 			Try: a.Request.Retype(map[string]string{option: "0.75"}, ""), Cause: err,
 		}
 	}

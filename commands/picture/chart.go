@@ -422,7 +422,10 @@ func (c *chart) sizesInWords() []string {
 		}
 		var bars []string
 		for _, s := range c.steps {
-			if from, to, ok := c.bar(s); ok && s.of.Panel == i {
+			if s.of.Panel != i {
+				continue
+			}
+			if from, to, ok := c.bar(s); ok {
 				bar := fmt.Sprintf("bar %s %s", s.label, f(math.Hypot(to.x-from.x, to.y-from.y)))
 				if fall := to.y - from.y; math.Abs(fall) > float64(5*length.Millimetre) {
 					bar += " falling " + f(fall)

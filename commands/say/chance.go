@@ -12,17 +12,17 @@ import (
 // what that rests on.
 func buys(sized sizing.Sized) string {
 	words := oneIn(sized.List.Chance) + " like this has a cord that runs short"
-	fewest, seen := math.MaxInt, false
+	fewest, seen, spread := math.MaxInt, false, swatch.DefaultSpread
 	for _, hands := range sized.Hands {
 		for _, hand := range hands {
-			fewest, seen = min(fewest, hand.TakeUp.N), true
+			fewest, seen, spread = min(fewest, hand.TakeUp.N), true, max(spread, hand.TakeUp.Spread)
 		}
 	}
 	switch {
 	case !seen:
 		return words + fmt.Sprintf(", if makers differ by %s and the samples of one by %s, half of it from piece to piece; your swatches tell better", Percent(float64(swatch.SpreadOfHands)), Percent(float64(swatch.DefaultSpread)))
 	case fewest < swatch.Enough:
-		return words + fmt.Sprintf(", if your samples differ by no more than %s, half of it from piece to piece; three swatches show by how much they do", Percent(float64(swatch.DefaultSpread)))
+		return words + fmt.Sprintf(", if your samples differ by no more than %s, half of it from piece to piece; three swatches show by how much they do", Percent(float64(spread)))
 	}
 	return words + ", by how much your swatches differ, half of it from piece to piece"
 }

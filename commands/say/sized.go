@@ -113,15 +113,16 @@ func Assumptions(sized sizing.Sized, p sitting.Prefs) []reply.Fact {
 		}
 	}
 	t := sized.List.Terms
-	facts = append(facts, reply.Fact{Label: "allowed", Value: fmt.Sprintf("%s; %s at least to tie with; rounded up to %s", marginWords(sized.List), p.Style.Format(t.Tying), p.StepWords(t.Step))})
+	facts = append(facts, reply.Fact{Label: "allowed", Value: fmt.Sprintf("%s; %s at least to tie with; rounded up to %s", MarginWords(sized.List), p.Style.Format(t.Tying), p.StepWords(t.Step))})
 	if sized.List.Tied {
 		facts = append(facts, reply.Fact{Label: "chance", Value: buys(sized)})
 	}
 	return facts
 }
 
-// marginWords are the margins of a list, with those that swatches call for.
-func marginWords(list cutlist.List) string {
+// MarginWords are the margins of a list, with those that swatches call for: "10 %
+// margin".
+func MarginWords(list cutlist.List) string {
 	words := Percent(float64(list.Terms.Margin)) + " margin"
 	var called []string
 	for _, c := range list.Cuts {

@@ -238,12 +238,19 @@ func handIn(list []Swatch, c sheet.Cord, p Prefs) (Hand, error) {
 	var measured []swatch.Swatch
 	for _, t := range of {
 		m, err := t.beside(h.Squeeze)
+		var wrong *swatch.Error
+		if errors.As(err, &wrong) {
+			continue
+		}
 		if err != nil {
 			return h, err
 		}
 		if _, err := m.Ratios(); err == nil { // a sheet's own squeeze may be far from what was measured
 			measured = append(measured, m)
 		}
+	}
+	if len(measured) == 0 {
+		return h, nil
 	}
 	h.Hands, err = swatch.HandsOf(measured)
 	return h, err

@@ -62,6 +62,15 @@ func (g grammar) read(text string, bare Length) (Reading, error) {
 	return Reading{Length: Length(r.value), Place: Length(r.place), Bare: Length(r.bare), number: r.number}, nil
 }
 
+// ParsePlain reads a length as [Parse] does, but for a fraction without unit, which
+// counts bare as any number does. Errors are [InputError].
+func ParsePlain(text string, bare Length) (Length, error) {
+	g := lengths
+	g.fraction = 0
+	r, err := g.read(text, bare)
+	return r.Length, err
+}
+
 // Parse reads a length as people type it ("1,5 m", "2m30", "4'11½\"", "3/16 in"),
 // exactly to the nanometre; bare is what a number without unit counts, zero to
 // refuse it. Errors are [InputError].

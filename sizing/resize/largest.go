@@ -2,6 +2,7 @@ package resize
 
 import (
 	"context"
+	"strings"
 
 	"larkfold/sizing/sheet"
 	"larkfold/sizing/trace"
@@ -106,7 +107,7 @@ func (z *sizer) fill(at func(factor) (sheet.Sheet, bool), enough func(trace.Resu
 		return best, nil
 	}
 	if best.next == nil {
-		return best, &Error{Wrong: "it cannot be made in another size: " + best.fault.Text, Right: "change its rows yourself"}
+		return best, &Error{Wrong: strings.TrimSuffix("it cannot be made in another size: "+best.fault.Text, ": "), Right: "change its rows yourself"}
 	}
 	return best, &TooLittleError{Smallest: *best.next}
 }

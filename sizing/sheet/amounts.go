@@ -49,6 +49,15 @@ func rodThickness() bounds {
 	}
 }
 
+// parse reads a length of the sheet. A fraction without unit counts what any bare number
+// does, as it always did here; inches where that would be thinner than any cord.
+func (b bounds) parse(text string) (length.Length, error) {
+	if l, err := length.ParsePlain(text, b.bare); err == nil && l >= length.Thicknesses().Least {
+		return l, nil
+	}
+	return length.Parse(text, b.bare)
+}
+
 // length reads a length, blanks and all: the longest run of words that is one.
 func (l *line) length(b bounds) length.Length {
 	first := l.peek()
@@ -78,7 +87,7 @@ func (l *line) length(b bounds) length.Length {
 		if isBare(text) && b.bare == 0 {
 			continue
 		}
-		read, err := length.Parse(text, b.bare)
+		read, err := b.parse(text)
 		if err != nil {
 			continue
 		}

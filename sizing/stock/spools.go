@@ -29,10 +29,16 @@ func Spools(pieces []Piece, spool length.Length) (n int, fewest bool) {
 	}
 	in, _ := merge(p)
 	in.bars[0].fixed = 1
+	best := int64(0)
+	var first *partial
 	ctx, cancel := context.WithCancel(context.Background())
 	defer cancel()
-	first, _ := greedy(ctx, newPartial(in))
-	best := in.total(first.uses)
+	if in.pieces() > mostOneByOne {
+		best = in.inBulk()
+	} else {
+		first, _ = greedy(ctx, newPartial(in))
+		best = in.total(first.uses)
+	}
 	content, capacity := int64(0), in.bars[0].capacity
 	for i, size := range in.size {
 		content += size * int64(in.demand[i])
@@ -40,9 +46,55 @@ func Spools(pieces []Piece, spool length.Length) (n int, fewest bool) {
 	if least := (content + capacity - 1) / capacity; best == least {
 		return int(best), true
 	}
-	if in.pieces() > MaxPieces {
+	if in.pieces() > mostOneByOne {
 		return int(best), false
 	}
 	uses, bound := minimise(ctx, in, first.uses, buyWork)
 	return int(in.total(uses)), in.total(uses) == bound
+}
+
+// mostOneByOne is how many pieces are placed one by one; more are placed in bulk.
+const mostOneByOne = 2_000
+
+// inBulk is how many bars of the first stock first fit decreasing takes, with the bars
+// that are cut alike counted together: its work grows with the sizes, not the pieces.
+func (in *instance) inBulk() int64 {
+	type alike struct {
+		room int64
+		bars int
+	}
+	used, capacity := 0, in.bars[0].capacity
+	var open []alike
+	for i, size := range in.size {
+		left := in.demand[i]
+		var next []alike
+		fill := func(a alike) {
+			each := int(a.room / size)
+			full := 0
+			if each > 0 {
+				full = min(a.bars, left/each)
+			}
+			if full > 0 {
+				next = append(next, alike{a.room - int64(each)*size, full})
+				left -= full * each
+			}
+			if rest := a.bars - full; rest > 0 && each > 0 && left > 0 {
+				next = append(next, alike{a.room - int64(left)*size, 1})
+				left, full = 0, full+1
+			}
+			if rest := a.bars - full; rest > 0 {
+				next = append(next, alike{a.room, rest})
+			}
+		}
+		for _, a := range open {
+			fill(a)
+		}
+		if each := int(capacity / size); left > 0 && each > 0 {
+			bars := (left + each - 1) / each
+			used += bars
+			fill(alike{capacity, bars})
+		}
+		open = next
+	}
+	return int64(used)
 }
