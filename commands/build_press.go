@@ -4,6 +4,8 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"maps"
+	"slices"
 	"strings"
 
 	"larkfold/commands/making"
@@ -196,6 +198,9 @@ func buildFilled(ctx context.Context, sit sitting.Sitting, req reply.Request) (r
 		return reply.Reply{}, err
 	}
 	f, err := b.asked(ctx, page, p)
+	if err != nil && p.turn != b.Turn { // it asked about what is not there now
+		return b.moved(filledIn(req.Fields)), nil
+	}
 	if err != nil {
 		return reply.Reply{}, err
 	}
@@ -234,6 +239,17 @@ func buildFilled(ctx context.Context, sit sitting.Sitting, req reply.Request) (r
 			{Label: "back to the design", Do: b.control("build.view", "today")},
 		}},
 	), nil
+}
+
+// filledIn is what was filled into a form, blank by blank.
+func filledIn(fields map[string]string) string {
+	var lines []string
+	for _, name := range slices.Sorted(maps.Keys(fields)) {
+		if fields[name] != "" {
+			lines = append(lines, name+": "+fields[name])
+		}
+	}
+	return strings.Join(lines, "\n")
 }
 
 // buildMend opens a refused form again with what was typed.

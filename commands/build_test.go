@@ -307,3 +307,19 @@ func TestTheFirstFormIsMendedToo(t *testing.T) {
 	require.False(t, mended.Refused, "%s", render(mended))
 	require.Contains(t, render(mended), "12 cords")
 }
+
+// A form about a step that is not there now, for another panel is in hand, changes
+// nothing, gives back what was typed and shows the design as it stands.
+func TestAFormAboutAStepOfAnotherPanel(t *testing.T) {
+	a := newQuickApp(t)
+	opened := asked(t, a, "/build demo:tide-runner")
+	menus := menusOf(opened)
+	steps := menus[len(menus)-1]
+	last := steps.Choices[len(steps.Choices)-1]
+	form := press(t, a, act(t, a, ana, steps.Do, []string{last.Value}, nil), "change it")
+	panel := press(t, a, press(t, a, opened, "panels"), "another beside")
+	fill(t, a, ana, panel, nil)
+	late := fill(t, a, ana, form, map[string]string{"the tail": "13 cm"})
+	require.Contains(t, render(late), "moved on since")
+	require.Contains(t, render(late), "the tail: 13 cm")
+}

@@ -212,21 +212,26 @@ func (k *sketch) extent() extent {
 		}
 	}
 	for _, x := range k.r.Extras {
-		switch x.For {
-		case trace.ForFringe:
-			for _, h := range k.hooks(x) {
-				e.put(h, 0)
-				e.put(spot{h.x, h.y + float64(x.Need.Run)/2}, 0)
-			}
-		case trace.ForSwag:
-			for _, s := range k.swagOf(x) {
-				half, mid := float64(s.Over)/2, float64(k.r.Mounted)/2
-				e.put(spot{mid - half, 0}, 0)
-				e.put(spot{mid + half, float64(s.Drop)}, 0)
-			}
-		}
+		k.trimming(&e, x)
 	}
 	return e
+}
+
+// trimming widens an extent by the fringe or the swag that an extra is.
+func (k *sketch) trimming(e *extent, x trace.Extra) {
+	switch x.For {
+	case trace.ForFringe:
+		for _, h := range k.hooks(x) {
+			e.put(h, 0)
+			e.put(spot{h.x, h.y + float64(x.Need.Run)/2}, 0)
+		}
+	case trace.ForSwag:
+		for _, s := range k.swagOf(x) {
+			half, middle := float64(s.Over)/2, float64(k.r.Mounted)/2
+			e.put(spot{middle - half, 0}, 0)
+			e.put(spot{middle + half, float64(s.Drop)}, 0)
+		}
+	}
 }
 
 // tip is where the tail of an end finishes.

@@ -276,17 +276,8 @@ func (m *moment) fittings(e *extent) {
 				e.put(lean(m.r.Panels[x.Panel], float64(x.X)+side*float64(x.Width), float64(x.Y)), 0)
 				e.put(lean(m.r.Panels[x.Panel], float64(x.X), float64(x.Y+x.Height)), 0)
 			}
-		case trace.ForFringe:
-			for _, h := range m.hooks(x) {
-				e.put(h, 0)
-				e.put(spot{h.x, h.y + float64(x.Need.Run)/2}, 0)
-			}
-		case trace.ForSwag:
-			for _, s := range m.swagOf(x) {
-				half, middle := float64(s.Over)/2, float64(m.r.Mounted)/2
-				e.put(spot{middle - half, 0}, 0)
-				e.put(spot{middle + half, float64(s.Drop)}, 0)
-			}
+		case trace.ForFringe, trace.ForSwag:
+			m.trimming(e, x)
 		case trace.ForHanger:
 			left, right, _ := m.rodEnds()
 			e.put(spot{left, 0}, float64(m.r.Rod.Thickness))
