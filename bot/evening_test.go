@@ -197,6 +197,9 @@ func TestHeavyWorkHoldsUpNobody(t *testing.T) {
 			if err := reply.Turn(ctx, reply.Work{Amount: 1000, Bytes: 1 << 20}); err != nil {
 				return reply.Reply{}, fmt.Errorf("no turn: %w", err)
 			}
+			if err := reply.Turn(ctx, reply.Work{Amount: 1, Bytes: 2 << 20}); err != nil { // it turns out to hold more
+				return reply.Reply{}, fmt.Errorf("no larger turn: %w", err)
+			}
 			<-release
 			return say("done"), nil
 		},

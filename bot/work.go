@@ -70,11 +70,11 @@ func (d *dispatcher) do(ctx context.Context, in *interaction, req reply.Request)
 	defer func() { leave() }()
 	moved := false
 	answer, err := d.app.Do(reply.WithTurns(ctx, func(ctx context.Context, w reply.Work) error {
-		if moved {
+		if moved && w.Bytes <= at.bytes && w.Amount <= at.amount {
 			return nil
 		}
 		leave()
-		at.amount, at.bytes = w.Amount, w.Bytes
+		at.amount, at.bytes = max(at.amount, w.Amount), max(at.bytes, w.Bytes)
 		in.doneIn.Store(d.bench)
 		next, err := d.bench.enter(ctx, at)
 		if err == nil {

@@ -292,7 +292,7 @@ func fitFacts(fit dowel.Fit, p sitting.Prefs) []reply.Fact {
 		facts = append(facts, reply.Fact{Label: "fits", Value: fmt.Sprintf("no: %s too wide even when pushed together", f(-fit.Pushed.Spare))})
 	}
 	if fit.Relaxed.Spare < 0 {
-		facts = append(facts, reply.Fact{Label: "would fit", Value: fmt.Sprintf("a stick of %s (relaxed) or %s (pushed), or on this one %s (relaxed) or %s (pushed)",
+		facts = append(facts, reply.Fact{Label: "would fit", Value: fmt.Sprintf("a stick of %s (relaxed) or %s (pushed), or on this one %s (relaxed) or %s (pushed), in pairs as square knots take them",
 			p.Style.Cut(fit.RodRelaxed), p.Style.Cut(fit.RodPushed), cordsOf(fit.MostRelaxed), cordsOf(fit.MostPushed))})
 	}
 	if !fit.Fits {

@@ -43,6 +43,7 @@ func fringeCommand() command {
 // fringed is a fringe that was asked for.
 type fringed struct {
 	edge  fringe.Edge
+	gives length.Length // what pieces of a length give, rounded down; zero where the drop was asked
 	cord  cord.Cord
 	where string
 }
@@ -149,6 +150,10 @@ func fringeWanted(ctx context.Context, sit sitting.Sitting, req reply.Request, q
 	f.edge.Take = take
 	if f.edge.Drop == 0 && piece > 0 {
 		f.edge.Drop, f.edge.RoundUp = f.edge.DropOf(piece), 0
+		f.gives = f.edge.Drop - f.edge.Drop%length.Millimetre
+		if p.Imperial() {
+			f.gives = f.edge.Drop - f.edge.Drop%(length.Inch/8)
+		}
 		if f.edge.Drop < length.Centimetre {
 			return f, &reply.UserError{Read: "piece: " + q.Text("piece"), Wrong: "the knot alone takes all of it", Right: "a piece of twice the drop and " + p.Style.Format((2 * (take + fringe.Trimmed)).RoundUp(length.Millimetre)) + " more", Try: req.Retype(map[string]string{"piece": "50cm"}, "")}
 		}
@@ -221,6 +226,9 @@ func scraps(ctx context.Context, sit sitting.Sitting, req reply.Request, c cord.
 // facts are what the fringe was taken to be.
 func (f fringed) facts(p sitting.Prefs) []reply.Fact {
 	drop := p.Style.Format(f.edge.Drop.RoundHalfEven(length.Millimetre))
+	if f.gives > 0 {
+		drop = p.Style.Format(f.gives)
+	}
 	if f.edge.Trim == fringe.Slope {
 		drop += " at one end to " + p.Style.Format(f.edge.FarDrop) + " at the other"
 	}

@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"maps"
 	"slices"
 	"strconv"
 	"strings"
@@ -122,6 +123,7 @@ type resizing struct {
 	text          string // of the changed sheet
 	notes         []string
 	facts         []reply.Fact // about the cord that the member has
+	there         []int        // the cords of the design that are cut from it
 	prefs         sitting.Prefs
 }
 
@@ -162,6 +164,7 @@ func resizeSheet(ctx context.Context, sit sitting.Sitting, req reply.Request, na
 	var done resize.Resized
 	if have != nil {
 		m.Hands = sitting.Traced(hands)
+		r.there = slices.Sorted(maps.Keys(have.of))
 		done, r.facts, err = have.fill(ctx, req, sit.Prefs, r.before.Sheet, m, c)
 	} else {
 		done, err = resize.Resize(ctx, r.before.Sheet, trace.Maker{Book: book, Hands: sitting.Traced(hands), Ways: sit.Prefs.Ways, Style: sit.Prefs.Style}, c)
@@ -219,7 +222,7 @@ func (r resizing) named(name string) string {
 
 // reply shows what was and what is, what changed, and the new cut list.
 func (r resizing) reply(how string, facts []reply.Fact) reply.Reply {
-	plan := say.Sized(r.after, r.prefs, append(slices.Clone(r.facts), facts...))
+	plan := say.SizedOf(r.after, r.prefs, append(slices.Clone(r.facts), facts...), func(cord int) bool { return slices.Contains(r.there, cord) })
 	heading := reply.Heading(say.Title(r.before) + ", " + how)
 	changed := reply.Text("Nothing changes: it has that size.")
 	if len(r.notes) > 0 {

@@ -6,7 +6,6 @@ import (
 	"fmt"
 	"slices"
 	"strings"
-	"time"
 
 	"larkfold/commands/ask"
 	"larkfold/commands/reply"
@@ -196,9 +195,6 @@ func (s *supply) has() length.Length {
 	return all
 }
 
-// fillBudget is how long one cutting plan may take while the largest size is looked for.
-const fillBudget = 100 * time.Millisecond
-
 // reaches tells whether a list can be cut from what there is, cord by cord.
 func (s *supply) reaches(ctx context.Context, list cutlist.List) (bool, error) {
 	for i, of := range s.of {
@@ -222,10 +218,7 @@ func (s *supply) reaches(ctx context.Context, list cutlist.List) (bool, error) {
 		if len(problem.Pieces) == 0 {
 			continue
 		}
-		within, cancel := context.WithTimeout(ctx, fillBudget)
-		plan, err := stock.Solve(within, problem)
-		cancel()
-		if err != nil || len(plan.Unplaced) > 0 {
+		if fits, err := stock.Fits(ctx, problem); err != nil || !fits {
 			return false, err
 		}
 	}

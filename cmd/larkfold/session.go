@@ -93,9 +93,11 @@ func (s *session) answer(ctx context.Context, req reply.Request) error {
 	}
 }
 
-// shown shows a reply and remembers what it offers.
+// shown shows a reply and remembers what it offers; what was offered before a refusal
+// still is.
 func (s *session) shown(answer reply.Reply) error {
 	s.refused = s.refused || answer.Refused
+	before := s.offered
 	s.offered = nil
 	if !s.offers {
 		return s.screen.show(append(slices.Clone(answer.Blocks), typedInstead(answer)...))
@@ -111,6 +113,12 @@ func (s *session) shown(answer reply.Reply) error {
 			for _, m := range a.Menus {
 				s.offered = append(s.offered, offer{label: m.Placeholder, do: m.Do, choices: m.Choices})
 			}
+		}
+	}
+	alone := answer.Refused && len(s.offered) < 2 // nothing, or a suggestion
+	for _, o := range before {
+		if alone && !slices.ContainsFunc(s.offered, func(now offer) bool { return now.label == o.label }) {
+			s.offered = append(s.offered, o)
 		}
 	}
 	if len(s.offered) == 0 {
@@ -149,10 +157,7 @@ func (s *session) refuse(wrong *reply.UserError) error {
 	if wrong.Try != "" {
 		blocks = append(blocks, reply.Text("Try"), reply.Verbatim(wrong.Try))
 	}
-	offered := s.offered
-	err := s.shown(reply.Reply{Blocks: blocks, Refused: true})
-	s.offered = offered
-	return err
+	return s.shown(reply.Reply{Blocks: blocks, Refused: true})
 }
 
 func (s *session) say(text string) error {

@@ -84,8 +84,8 @@ func shortCut(c cutlist.Cut, p sitting.Prefs) string {
 	return fmt.Sprintf("%-2s %3d x %s  %s", c.Label, c.Count, narrow.Cut(c.Length), what)
 }
 
-// totals adds up what to buy.
-func totals(sized sizing.Sized, p sitting.Prefs) []reply.Fact {
+// totals adds up what to buy, or what is taken of cords that there are.
+func totals(sized sizing.Sized, p sitting.Prefs, there func(cord int) bool) []reply.Fact {
 	var facts []reply.Fact
 	if n := sized.List.Copies; n > 1 {
 		facts = append(facts, reply.Fact{Label: "pieces", Value: fmt.Sprintf("%d: counts and cord to buy are for all of them", n)})
@@ -93,7 +93,7 @@ func totals(sized sizing.Sized, p sitting.Prefs) []reply.Fact {
 	for _, t := range sized.List.Totals {
 		c := sized.Cords[t.Cord]
 		value := fmt.Sprintf("%s, about %s", p.Style.Format(t.Length), p.Style.Mass(t.Mass))
-		if c.Spool.Length > 0 {
+		if c.Spool.Length > 0 && !there(t.Cord) {
 			if t.Spools == 0 {
 				value += fmt.Sprintf("; a piece is longer than the spool of %s", p.Style.Format(c.Spool.Length))
 			} else {
@@ -104,6 +104,9 @@ func totals(sized sizing.Sized, p sitting.Prefs) []reply.Fact {
 			}
 		}
 		label := "to buy"
+		if there(t.Cord) {
+			label = "takes"
+		}
 		if len(sized.List.Totals) > 1 {
 			label = "of " + c.Name
 		}

@@ -27,7 +27,15 @@ import (
 // Sized shows a sized sheet: cut list, totals, what it came from, what to watch for,
 // and its picture.
 func Sized(sized sizing.Sized, p sitting.Prefs, understood []reply.Fact) reply.Reply {
-	blocks := Words(sized, p, understood)
+	return SizedOf(sized, p, understood, toBuy)
+}
+
+// toBuy is said of cords of which there are none.
+func toBuy(int) bool { return false }
+
+// SizedOf answers as [Sized] does, where some of the cords are there and not to buy.
+func SizedOf(sized sizing.Sized, p sitting.Prefs, understood []reply.Fact, there func(cord int) bool) reply.Reply {
+	blocks := words(sized, p, understood, there)
 	return reply.Reply{Blocks: append(append(blocks, Piece(sized, p)), Cautions(sized)...)}
 }
 
@@ -44,11 +52,15 @@ func Summary(sized sizing.Sized, units length.Style) []reply.Block {
 
 // Words is all that is said of a plan but its cautions.
 func Words(sized sizing.Sized, p sitting.Prefs, understood []reply.Fact) []reply.Block {
+	return words(sized, p, understood, toBuy)
+}
+
+func words(sized sizing.Sized, p sitting.Prefs, understood []reply.Fact, there func(cord int) bool) []reply.Block {
 	blocks := []reply.Block{reply.Heading(Title(sized))}
 	if len(understood) > 0 {
 		blocks = append(blocks, reply.Facts(understood))
 	}
-	blocks = append(blocks, cutTable(sized, p), reply.Facts(totals(sized, p)))
+	blocks = append(blocks, cutTable(sized, p), reply.Facts(totals(sized, p, there)))
 	if order := hangingOrder(sized); len(order) > 0 {
 		blocks = append(blocks, reply.Facts(order))
 	}

@@ -84,7 +84,11 @@ func whyFacts(sized sizing.Sized, p sitting.Prefs, c cutlist.Cut) []reply.Fact {
 	case c.Fold > 0:
 		facts = append(facts, reply.Fact{Label: "folded", Value: f(c.Fold) + " from one end; the other half takes the rest"})
 	}
-	return append(add(facts, "rounded up by", w.Rounded, "to "+p.StepWords(sized.List.Terms.Step)), reply.Fact{Label: "cut", Value: p.Cut(c.Length)})
+	to := "to "
+	if c.Fold > 0 {
+		to = "each half to "
+	}
+	return append(add(facts, "rounded up by", w.Rounded, to+p.StepWords(sized.List.Terms.Step)), reply.Fact{Label: "cut", Value: p.Cut(c.Length)})
 }
 
 // leastCertain is the part of an end's need that may be most off, by how much, and how

@@ -53,6 +53,25 @@ func Spools(pieces []Piece, spool length.Length) (n int, fewest bool) {
 	return int(in.total(uses)), in.total(uses) == bound
 }
 
+// fitWork is how much work goes into whether pieces can be cut from what there is; it
+// is counted, as buyWork is.
+const fitWork = 5 * buyWork
+
+// Fits tells whether all the pieces of a problem can be cut from its stock, as far as a
+// fixed amount of work tells: true is proved by a plan, false says that none was found.
+// Errors are those of [Solve].
+func Fits(ctx context.Context, p Problem) (bool, error) {
+	if err := p.check(); err != nil {
+		return false, err
+	}
+	in, _ := merge(p)
+	if _, whole := greedy(ctx, newPartial(in)); whole {
+		return true, nil
+	}
+	placed, _, _ := leastShort(ctx, in, fitWork)
+	return placed.pieces() == in.pieces(), nil
+}
+
 // mostOneByOne is how many pieces are placed one by one; more are placed in bulk.
 const mostOneByOne = 2_000
 

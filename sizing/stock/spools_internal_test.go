@@ -47,3 +47,26 @@ func TestSpoolsForAMillionPieces(t *testing.T) {
 	require.Equal(t, 1_000_000, n)
 	require.True(t, fewest, "one to a spool, for two do not fit")
 }
+
+// What fits is told by a plan, and what cannot is not told to.
+func TestFits(t *testing.T) {
+	m := length.Metre
+	for _, test := range []struct {
+		stock  []Stock
+		pieces []Piece
+		fits   bool
+	}{
+		{[]Stock{{Length: 10 * m, Count: 1}}, []Piece{{Length: 5 * m, Count: 2}}, true},
+		{[]Stock{{Length: 10*m - 1, Count: 1}}, []Piece{{Length: 5 * m, Count: 2}}, false},
+		{[]Stock{{Length: 10 * m, Count: 1}, {Length: 5 * m, Count: 1}}, []Piece{{Length: 5 * m, Count: 3}}, true},
+		{[]Stock{{Length: 10 * m, Count: 1}, {Length: 5*m - 1, Count: 1}}, []Piece{{Length: 5 * m, Count: 3}}, false},
+		// the largest first would leave 4 over: 6+4 and 5+5 are needed
+		{[]Stock{{Length: 10 * m, Count: 2}}, []Piece{{Length: 6 * m, Count: 1}, {Length: 5 * m, Count: 2}, {Length: 4 * m, Count: 1}}, true},
+		{[]Stock{{Length: 12 * m, Count: 2}}, []Piece{{Length: 4 * m, Count: 3}, {Length: 3 * m, Count: 4}}, true},
+		{[]Stock{{Length: 16 * m, Count: 2}}, []Piece{{Length: 6 * m, Count: 2}, {Length: 5 * m, Count: 4}}, true},
+	} {
+		fits, err := Fits(t.Context(), Problem{Stock: test.stock, Pieces: test.pieces})
+		require.NoError(t, err)
+		require.Equal(t, test.fits, fits, "%v from %v", test.pieces, test.stock)
+	}
+}
