@@ -217,6 +217,8 @@ func askedHead(page making.Page, of string) (askedFor, error) {
 	if n, err := strconv.Atoi(which); err == nil && n >= 1 && n <= len(page.Sheet.Cords) {
 		name = page.Sheet.Cords[n-1].Name
 		of = word + " " + name
+	} else if slices.ContainsFunc(page.Sheet.Cords, func(c sheet.Cord) bool { return c.Name == which }) {
+		name = which // as controls shown before carry it
 	}
 	a := askedFor{title: "The " + word, word: word, edit: func(line string, _ map[string]string) (making.Edit, error) { return making.SetHead(of, line), nil }}
 	switch word {

@@ -15,6 +15,10 @@ import (
 // mostMends are the most corrections that one suggestion is made of.
 const mostMends = 6
 
+// mostRehearsed is how many lines are tried for one suggestion, besides an example and a
+// page of help: each may be as much work as a command.
+const mostRehearsed = 12
+
 // Suggested is a refusal of a typed line with a suggestion that is accepted, if there
 // is one: of the corrections that lead to such a line the one that keeps most of what
 // was typed.
@@ -25,7 +29,7 @@ func (a *App) Suggested(ctx context.Context, req reply.Request, e *reply.UserErr
 	}
 	mended := *e
 	mended.Try = ""
-	most := -1
+	most, left := -1, mostRehearsed
 	for _, c := range a.corrections(req, e, typed) {
 		if c.last && mended.Try != "" {
 			break
@@ -34,7 +38,10 @@ func (a *App) Suggested(ctx context.Context, req reply.Request, e *reply.UserErr
 		if c.asItIs {
 			mends = 1
 		}
-		line := a.accepted(ctx, req, c.line, mends)
+		if c.last {
+			left = mostMends
+		}
+		line := a.accepted(ctx, req, c.line, mends, &left)
 		if line == "" {
 			continue
 		}
@@ -139,8 +146,8 @@ func keepsRight(typed, read, line string) bool {
 }
 
 // accepted is a line, corrected as its own refusals suggest until it is none, in so many
-// steps; empty when that leads nowhere.
-func (a *App) accepted(ctx context.Context, req reply.Request, text string, steps int) string {
+// steps and with so many rehearsals left; empty when that leads nowhere.
+func (a *App) accepted(ctx context.Context, req reply.Request, text string, steps int, left *int) string {
 	seen := map[string]bool{}
 	for range steps {
 		if seen[text] {
@@ -149,6 +156,10 @@ func (a *App) accepted(ctx context.Context, req reply.Request, text string, step
 		seen[text] = true
 		line, wrong := a.Read(text)
 		if wrong == nil {
+			if *left == 0 {
+				return ""
+			}
+			*left--
 			err := a.rehearsed(ctx, req, line)
 			if err == nil || storeFailed(err) {
 				return text
