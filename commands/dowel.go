@@ -20,6 +20,10 @@ import (
 	"larkfold/sizing/trace"
 )
 
+// mostHung is the greatest load that a stick is reckoned for (our own choice: a piece
+// that weighs more is no wall hanging).
+const mostHung = 50 * length.Kilogram
+
 var spreads = []reply.Choice{{Name: "in the middle, equal bare ends", Value: "centred"}, {Name: "from the left", Value: "left"}, {Name: "spare rod between the groups", Value: "shared"}}
 
 func dowelCommand() command {
@@ -68,6 +72,9 @@ func runDowel(ctx context.Context, sit sitting.Sitting, req reply.Request) (repl
 	if q.Has("load") && q.Err == nil {
 		if h.mass, err = length.ParseMass(q.Text("load"), length.Gram); err != nil {
 			return reply.Reply{}, &reply.UserError{Read: "load: " + q.Text("load"), Wrong: "it is not a mass", Right: "such as 900 g or 2 lb", Try: req.Retype(map[string]string{"load": "900g"}, ""), Cause: err}
+		}
+		if h.mass > mostHung {
+			return reply.Reply{}, &reply.UserError{Read: "load: " + q.Text("load"), Wrong: "that is more than " + p.Style.Mass(mostHung) + ", which no stick is reckoned for here", Right: "a smaller load; for a greater one ask whoever builds such things", Try: req.Retype(map[string]string{"load": "900g"}, "")}
 		}
 	}
 	arrangement := dowel.Arrangement{Rod: h.rod.Length, BareEnd: q.Length("bare", ask.Bounds("bare end", 0, length.Metre, "3 cm or 1 1/4 in"), dowel.BareEnd), Groups: h.groups}

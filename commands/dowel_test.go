@@ -103,3 +103,12 @@ func TestDowel(t *testing.T) {
 		"/dowel length:24in dowel:3/4in cords:30 thickness:3/16in load:2lb wood:oak",
 	))
 }
+
+// A stick is reckoned for 50 kg and no more.
+func TestTheGreatestLoad(t *testing.T) {
+	a := newQuickApp(t)
+	require.False(t, askedBy(t, a, ana, "/dowel length:60cm dowel:40mm cords:12 load:50kg").Refused)
+	refused := render(askedBy(t, a, ana, "/dowel length:60cm dowel:40mm cords:12 load:50.001kg"))
+	require.Contains(t, refused, "read: load: 50.001kg")
+	require.Contains(t, refused, "more than 50.00 kg")
+}
