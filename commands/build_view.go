@@ -213,7 +213,7 @@ func (b *building) does(o making.Offer) string {
 		return means
 	}
 	var more []string
-	if n := making.Knotted(o.Sized) - making.Knotted(b.sized); n > 0 {
+	if n := o.Sized.Tied() - b.sized.Tied(); n > 0 {
 		more = append(more, "+"+noun.Count(n, "knot"))
 	}
 	for i, p := range o.Sized.Panels {

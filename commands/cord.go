@@ -81,7 +81,6 @@ type wanted struct {
 	rod                 length.Length
 	knotwork            string
 	knot                *knot.Knot    // of nets, rows and sinnets; nil for the square knot
-	step                length.Length // what the dowel is rounded up to
 	grain               length.Length // what knotwork is measured to
 	economy             bool
 	copies              int
@@ -144,7 +143,7 @@ func usualRod(p sitting.Prefs) length.Length {
 func wantPanel(sit sitting.Sitting, req reply.Request) (wanted, error) {
 	p := sit.Prefs
 	q := ask.Of(req, p)
-	w := wanted{step: p.RoundsTo(), grain: length.Millimetre, width: q.Length("width", ask.Widths, 0), drop: q.Length("drop", ask.Drops, 0)}
+	w := wanted{grain: length.Millimetre, width: q.Length("width", ask.Widths, 0), drop: q.Length("drop", ask.Drops, 0)}
 	w.fringe = q.Length("tail", ask.Bounds("tail", 0, 5*length.Metre, "15 cm or 6 in"), (w.drop / 4).RoundHalfEven(q.Unit))
 	w.cord = cord.Cord{Name: q.CordName("cord", "main"), Nominal: q.UsualThickness("thickness"), Construction: q.Construction("construction", cord.SingleStrand)}
 	w.rod = q.DowelThickness("dowel", usualRod(p))
@@ -258,7 +257,7 @@ func buildPanel(sit sitting.Sitting, w wanted) (sheet.Sheet, error) {
 		Cords:   []sheet.Cord{{Name: w.cord.Name, Thickness: w.cord.Nominal, Construction: w.cord.Construction.String(), SpoolLength: w.cord.Spool.Length, SpoolMass: w.cord.Spool.Mass, SpoolPrice: w.cord.Spool.Price}},
 		Economy: w.economy,
 		Copies:  copiesOf(w.copies),
-		Rod:     &sheet.Rod{Length: space.RoundUp(sitting.Prefs{Style: sit.Prefs.Style}.RoundsTo()), Thickness: w.rod},
+		Rod:     &sheet.Rod{Length: space.RoundUp(sizing.StepIn(sit.Prefs.Style.System)), Thickness: w.rod},
 	}
 	if sit.Prefs.Ways.Hang == sheet.Spread {
 		s.Hang = sheet.Relaxed // the rod is made for the cords here, not they spread over it

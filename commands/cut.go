@@ -151,7 +151,7 @@ func wantDoubling(sit sitting.Sitting, req reply.Request) (doubling, error) {
 	} else if d.worked() < least {
 		return d, &reply.UserError{
 			Read: "tail: " + q.Text("tail"), Wrong: "that leaves less than " + p.Style.Format(least) + " of " + p.Style.Format(d.finished) + " for knots",
-			Right: "the finished length is the whole, the fringe a part of it; for fringe alone there is rule:doubled",
+			Right: "the finished length is the whole, the tail a part of it; for fringe alone there is rule:doubled",
 			Try:   req.Retype(map[string]string{"rule": fringeRule, "tail": ""}, ""),
 		}
 	}

@@ -45,7 +45,7 @@ func showKnot(ctx context.Context, sit sitting.Sitting, req reply.Request) (repl
 	}
 	c := cord.Cord{Nominal: q.UsualThickness("thickness"), Construction: q.Construction("construction", cord.SingleStrand)}
 	c = p.Knotted(c)
-	gauge := knot.Gauge{Diameter: c.Diameter(), Soft: c.Construction.Softness(), Ends: q.Count("ends", 1, 400, k.Ends), Rod: q.DowelThickness("dowel", 20*length.Millimetre)}
+	gauge := knot.Gauge{Diameter: c.Diameter(), Soft: c.Construction.Softness(), Ends: q.Count("ends", 1, 400, k.Ends), Rod: q.DowelThickness("dowel", usualRod(p))}
 	if k.Shape == knot.Wrap && q.Has("ends") {
 		gauge.Ends++ // the wrapping cord itself
 	}

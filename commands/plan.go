@@ -397,10 +397,10 @@ func uncuttable(err error, w wantedCuts, p sitting.Prefs, req reply.Request) err
 			longest = max(longest, piece.Length)
 		}
 		if longest > 100*length.Metre {
-			spool = longSpool(longest, p)
+			spool = roundLength(longest, 50, p)
 		}
 	case errors.As(err, &long):
-		spool = longSpool(long.Length, p)
+		spool = roundLength(long.Length, 50, p)
 		e.Read = "piece " + long.Label + ", " + p.Style.Cut(long.Length)
 		e.Wrong = "it is longer than anything there is to cut from; the longest is " + p.Style.Format(long.Longest)
 		e.Right = "name a spool that long, or join cord and list the parts as pieces"
@@ -415,15 +415,13 @@ func uncuttable(err error, w wantedCuts, p sitting.Prefs, req reply.Request) err
 	return e
 }
 
-// longSpool is the next round length of a spool that holds a piece.
-func longSpool(piece length.Length, p sitting.Prefs) string {
-	if p.Style.System == length.Imperial {
-		return fmt.Sprintf("%dyd", piece.RoundUp(50*yard)/yard)
+// roundLength is the next whole number of so many metres or yards.
+func roundLength(l, each length.Length, p sitting.Prefs) string {
+	if p.Imperial() {
+		return fmt.Sprintf("%dyd", l.RoundUp(each*length.Yard)/length.Yard)
 	}
-	return fmt.Sprintf("%dm", piece.RoundUp(50*length.Metre)/length.Metre)
+	return fmt.Sprintf("%dm", l.RoundUp(each*length.Metre)/length.Metre)
 }
-
-const yard = 36 * length.Inch
 
 // takePressed books the plan behind a button.
 func takePressed(ctx context.Context, sit sitting.Sitting, req reply.Request) (reply.Reply, error) {

@@ -156,13 +156,7 @@ func cordMeant(req reply.Request, cords []sheet.Cord, may func(sheet.Cord) bool)
 
 // cordWords are the words of a sheet's cord.
 func cordWords(c sheet.Cord) ask.CordWords {
-	made := cord.SingleStrand
-	if c.Construction != "" {
-		if named, err := cord.ParseConstruction(c.Construction); err == nil {
-			made = named
-		}
-	}
-	return ask.CordOf(cord.Cord{Name: c.Name, Nominal: c.Thickness, Construction: made})
+	return ask.CordOf(cord.Cord{Name: c.Name, Nominal: c.Thickness, Construction: c.Made()})
 }
 
 func stockOf(lying []onShelf) []stock.Stock {
@@ -250,7 +244,7 @@ func (s *supply) fill(ctx context.Context, req reply.Request, p sitting.Prefs, d
 		least := s.need(list)
 		return resize.Resized{}, nil, &reply.UserError{
 			Read: "have: " + req.Options["have"], Wrong: "that does not make the smallest piece that keeps the pattern", Right: "the smallest takes " + p.Style.Cut(least) + " in " + noun.Count(s.pieces(list), "piece"),
-			Try: req.Retype(map[string]string{"have": enoughFor(least, p)}, ""), Cause: little,
+			Try: req.Retype(map[string]string{"have": roundLength(least, 1, p)}, ""), Cause: little,
 		}
 	}
 	if err != nil {
@@ -290,12 +284,4 @@ func (s *supply) pieces(list cutlist.List) int {
 		}
 	}
 	return n
-}
-
-// enoughFor is a round length that is no less than so much.
-func enoughFor(l length.Length, p sitting.Prefs) string {
-	if p.Style.System == length.Imperial {
-		return fmt.Sprintf("%dyd", l.RoundUp(yard)/yard)
-	}
-	return fmt.Sprintf("%dm", l.RoundUp(length.Metre)/length.Metre)
 }

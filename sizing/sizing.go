@@ -39,6 +39,18 @@ func (m Maker) book() *knot.Book {
 // line that people read off a tape without thinking (common practice, no source).
 const DefaultStep = 5 * length.Centimetre
 
+// ImperialStep is DefaultStep for whoever measures in inches (common practice, no
+// source).
+const ImperialStep = 2 * length.Inch
+
+// StepIn is what cuts are rounded up to in a system when nobody says.
+func StepIn(s length.System) length.Length {
+	if s == length.Imperial {
+		return ImperialStep
+	}
+	return DefaultStep
+}
+
 // Sized is a sheet with the way of every end and the cut list.
 type Sized struct {
 	trace.Result
@@ -91,7 +103,7 @@ func terms(s sheet.Sheet, m Maker) cutlist.Terms {
 		t.Margin = cutlist.Fraction(*s.Margin)
 	}
 	if t.Step == 0 {
-		t.Step = DefaultStep
+		t.Step = StepIn(m.Style.System)
 	}
 	if s.RoundUp > 0 {
 		t.Step = s.RoundUp

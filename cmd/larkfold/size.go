@@ -46,9 +46,6 @@ func sizeCommand() *cobra.Command {
 				files.units = "imperial"
 			}
 			maker := sizing.Maker{Book: knot.Standard(), Style: files.style()}
-			if maker.Style.System == length.Imperial {
-				maker.Step = 2 * length.Inch
-			}
 			sized, err := sizing.Size(cmd.Context(), text, maker)
 			var faults sheet.Faults
 			if err != nil && !errors.As(err, &faults) {

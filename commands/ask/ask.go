@@ -10,6 +10,7 @@ import (
 	"errors"
 	"fmt"
 	"maps"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -159,15 +160,18 @@ func (a *Options) Count(option string, least, most, otherwise int) int {
 	return n
 }
 
+// What is understood as yes and as no.
+var yes, no = []string{"yes", "y", "true", "on"}, []string{"no", "n", "false", "off"}
+
 // Yes reads yes or no.
 func (a *Options) Yes(option string) bool {
 	if a.Err != nil || !a.Has(option) {
 		return false
 	}
-	switch strings.ToLower(a.Text(option)) {
-	case "yes", "y", "true", "on":
+	switch said := strings.ToLower(a.Text(option)); {
+	case slices.Contains(yes, said):
 		return true
-	case "no", "n", "false", "off":
+	case slices.Contains(no, said):
 		return false
 	}
 	meant := "yes"
@@ -182,10 +186,10 @@ func (a *Options) Yes(option string) bool {
 // has not said which: instead is what they may mean.
 func (a *Options) SaveAs(option, instead string) string {
 	name := a.Text(option)
-	switch strings.ToLower(name) {
-	case "no", "n", "false", "off":
+	switch said := strings.ToLower(name); {
+	case slices.Contains(no, said):
 		return ""
-	case "yes", "y", "true", "on":
+	case slices.Contains(yes, said):
 		if a.Err == nil {
 			a.Err = &reply.UserError{Read: option + ": " + name, Wrong: "that is no name to save it under", Right: "a name, or " + instead, Try: a.Request.Retype(map[string]string{option: instead}, "")}
 		}

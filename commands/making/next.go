@@ -27,7 +27,7 @@ var ways = []string{"", "middle 4", "left 4", "middle 2", "left 3", "middle 6", 
 // the steps that are there comes last.
 func (p Page) Next(sized sizing.Sized, lists Lists, size Size, knots sheet.Knots) []Offer {
 	try := size
-	if Knotted(sized) > mostTried {
+	if sized.Tied() > mostTried {
 		try = func(text string) (sizing.Sized, string, error) {
 			if _, faults := sheet.Parse(text, knots); faults.Any() {
 				return sizing.Sized{}, "", faults
@@ -116,15 +116,4 @@ func Values(blanks []Blank) map[string]string {
 		out[b.Name] = b.Value
 	}
 	return out
-}
-
-// Knotted is how many knots a plan ties.
-func Knotted(sized sizing.Sized) int {
-	n := 0
-	for _, panel := range sized.Panels {
-		for _, k := range panel.Knots {
-			n += k
-		}
-	}
-	return n
 }

@@ -580,11 +580,7 @@ func tidy(l length.Length) length.Length { return l.RoundHalfEven(5 * length.Mil
 func (d *Drawing) describe(sized sizing.Sized, units length.Style) {
 	d.say(fmt.Sprintf("Drawing of %s: %s.", d.Title, pieceLine(sized, units)))
 	for i, p := range sized.Panels {
-		knots := 0
-		for _, n := range p.Knots {
-			knots += n
-		}
-		words := fmt.Sprintf("Panel %s: %s wide, drop %s, %s", p.Name, units.Format(tidy(p.Width)), units.Format(tidy(p.Drop)), noun.Count(knots, "knot"))
+		words := fmt.Sprintf("Panel %s: %s wide, drop %s, %s", p.Name, units.Format(tidy(p.Width)), units.Format(tidy(p.Drop)), noun.Count(p.Tied(), "knot"))
 		if made := makeup(sized.Result, i, units); made != "" {
 			words += ": " + made
 		}

@@ -128,7 +128,7 @@ func (k *sketch) hangsBy() (left, right float64) {
 	switch {
 	case broken:
 		inset = -left * stub / 2
-	case right-left <= 4*inset:
+	case right-left <= 2*inset:
 		inset = 0
 	}
 	return left + inset, right - inset
@@ -210,8 +210,9 @@ func (k *sketch) riseOf() float64 {
 		return float64(h.Rise)
 	}
 	left, right, _ := k.rodEnds()
-	if !k.r.Rod.Ring && k.r.Rod.Length > 2*dowel.HangerInset {
-		left, right = 0, float64(k.r.Rod.Length-2*dowel.HangerInset)
+	if !k.r.Rod.Ring && k.r.Rod.Length > 0 {
+		ties := dowel.TieHangers(k.r.Rod.Length)
+		left, right = 0, float64(ties.Right-ties.Left)
 	}
 	return (right - left) / 2 * math.Tan(h.Angle*math.Pi/180)
 }

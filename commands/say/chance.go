@@ -8,6 +8,9 @@ import (
 	"larkfold/sizing/swatch"
 )
 
+// alike is [swatch.AlikeInPiece] in words.
+const alike = "half of it from piece to piece"
+
 // buys is what the margins of a list are worth, for all its hung cords together, and
 // what that rests on.
 func buys(sized sizing.Sized) string {
@@ -20,11 +23,11 @@ func buys(sized sizing.Sized) string {
 	}
 	switch {
 	case !seen:
-		return words + fmt.Sprintf(", if makers differ by %s and the samples of one by %s, half of it from piece to piece; your swatches tell better", Percent(float64(swatch.SpreadOfHands)), Percent(float64(swatch.DefaultSpread)))
+		return words + fmt.Sprintf(", if makers differ by %s and the samples of one by %s, "+alike+"; your swatches tell better", Percent(float64(swatch.SpreadOfHands)), Percent(float64(swatch.DefaultSpread)))
 	case fewest < swatch.Enough:
-		return words + fmt.Sprintf(", if your samples differ by no more than %s, half of it from piece to piece; three swatches show by how much they do", Percent(float64(spread)))
+		return words + fmt.Sprintf(", if your samples differ by no more than %s, "+alike+"; three swatches show by how much they do", Percent(float64(spread)))
 	}
-	return words + ", by how much your swatches differ, half of it from piece to piece"
+	return words + ", by how much your swatches differ, " + alike
 }
 
 // oneIn is a chance as so many pieces of which one is meant.

@@ -210,13 +210,7 @@ type Hand struct {
 
 // handIn is a member's hand in a cord of a sheet, from their swatches beside the book.
 func handIn(list []Swatch, c sheet.Cord, p Prefs) (Hand, error) {
-	h := Hand{Cord: c, Squeeze: c.Squeeze}
-	var err error
-	if c.Construction != "" {
-		if h.Made, err = cord.ParseConstruction(c.Construction); err != nil {
-			return h, err
-		}
-	}
+	h := Hand{Cord: c, Made: c.Made(), Squeeze: c.Squeeze}
 	making, others, err := chosen(list, c.Name, c.Thickness, h.Made)
 	if err != nil {
 		return h, err

@@ -118,19 +118,12 @@ func (p Prefs) Samples(blocks []reply.Block) []reply.Block {
 	return told
 }
 
-// ImperialStep is what cuts are rounded up to in inches when nobody says (common
-// practice, no source).
-const ImperialStep = 2 * length.Inch
-
 // RoundsTo is the length that the member's cuts are rounded up to.
 func (p Prefs) RoundsTo() length.Length {
 	if p.Step > 0 {
 		return p.Step
 	}
-	if p.Style.System == length.Imperial {
-		return ImperialStep
-	}
-	return sizing.DefaultStep
+	return sizing.StepIn(p.Style.System)
 }
 
 // StepWords is a rounding step in the member's units, or as it was given where

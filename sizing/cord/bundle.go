@@ -31,7 +31,7 @@ func Girth(k int, soft Ratio) Ratio {
 }
 
 // BundleDiameter returns the diameter of the round bundle that n ends of working
-// diameter d make when gathered: d times [PackingRatio]; zero for no ends.
+// diameter d make when gathered: d times [BundleRatio]; zero for no ends.
 func BundleDiameter(n int, d length.Length, soft Ratio) length.Length {
 	return scaled(d, float64(BundleRatio(n, soft)))
 }

@@ -140,7 +140,7 @@ func (c Construction) Squeeze() Ratio {
 }
 
 // Softness returns how far cords of this construction fill the voids of a bundle
-// under a loop drawn tight round it: 1 altogether, 0 not at all, see [Turn].
+// under a loop drawn tight round it: 1 altogether, 0 not at all, see [Girth].
 func (c Construction) Softness() Ratio {
 	if !c.known() {
 		return 0

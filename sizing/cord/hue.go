@@ -13,7 +13,7 @@ type Hue struct {
 }
 
 // hues are where a hue begins, in degrees round the colour circle; what has hardly
-// any colour is the first group.
+// any colour is the first group (chosen by eye, no source).
 var hues = []struct {
 	name string
 	from float64
@@ -22,10 +22,11 @@ var hues = []struct {
 	{"green", 70}, {"turquoise", 160}, {"blue", 200}, {"purple, pink", 255},
 }
 
-// hardly is below which share of colour a colour is called grey.
+// hardly is below which share of colour a colour is called grey (chosen by eye, no
+// source).
 const hardly = 0.12
 
-// Hues are all colours that have a name, in groups of at most 25, each colour once.
+// Hues are all colours that have a name, in groups, each colour once.
 func Hues() []Hue {
 	groups := make([]Hue, len(hues))
 	light := map[Colour]int{}
@@ -68,10 +69,7 @@ func hueOf(c color.RGBA) int {
 	default:
 		angle = 60*(r-g)/chroma + 240
 	}
-	if angle >= 345 {
-		angle -= 360
-	}
-	if angle < -15 {
+	if angle < hues[1].from {
 		angle += 360
 	}
 	at := 1

@@ -44,7 +44,8 @@ func handy(n float64, metric string) (number *big.Rat, unit string) {
 	parts := func(inches float64, of int64) *big.Rat {
 		return big.NewRat(max(int64(math.RoundToEven(inches*float64(of))), 1), of)
 	}
-	const inch, foot, yard, ounce, pound = 25.4, 304.8, 914.4, 28.35, 453.6
+	const inch, foot, yard = float64(Inch) / float64(Millimetre), float64(Foot) / float64(Millimetre), float64(Yard) / float64(Millimetre)
+	const ounce, pound = float64(Ounce) / float64(Gram), float64(Pound) / float64(Gram)
 	switch metric {
 	case "mm":
 		return parts(n/inch, thicknessParts(Length(n*float64(Millimetre)))), "in"

@@ -33,7 +33,7 @@ func (c Change) Cords(all []sheet.Cord) []sheet.Cord {
 			const step = 50 * length.Micrometre // twentieths of a millimetre
 			now.Thickness = max(length.Length(float64(old.Thickness)*float64(thicker)).RoundHalfEven(step), step)
 		}
-		if made, err := cord.ParseConstruction(c.Construction); err == nil && made != construction(old) {
+		if made, err := cord.ParseConstruction(c.Construction); err == nil && made != old.Made() {
 			now.Construction = made.String()
 		}
 		if now.Thickness != old.Thickness || now.Construction != old.Construction {
@@ -59,19 +59,10 @@ func (z *sizer) inCord(s sheet.Sheet, before trace.Result, c Change) (sheet.Shee
 		grown(&s, z.proportion(s, old, nil))
 	}
 	r, err := z.trace(s)
-	if err == nil && knots(r) != knots(before) { // rounding let a row more or less reach
+	if err == nil && r.Tied() != before.Tied() { // rounding let a row more or less reach
 		z.reach(&s, old)
 	}
 	return s, err
-}
-
-func knots(r trace.Result) (n int) {
-	for _, p := range r.Panels {
-		for _, times := range p.Knots {
-			n += times
-		}
-	}
-	return n
 }
 
 // reach makes knots reach as far as before in proportion, without rounding.
@@ -150,17 +141,8 @@ func (z *sizer) diameter(s sheet.Sheet, name string) length.Length {
 			if squeeze == 0 {
 				squeeze = z.maker.Hands[c.Name].Squeeze
 			}
-			return cord.Cord{Nominal: c.Thickness, Construction: construction(c), Squeeze: squeeze}.Diameter()
+			return cord.Cord{Nominal: c.Thickness, Construction: c.Made(), Squeeze: squeeze}.Diameter()
 		}
 	}
 	return 0
-}
-
-// construction is how a cord of a sheet is made; single-strand when it is silent.
-func construction(c sheet.Cord) cord.Construction {
-	made, err := cord.ParseConstruction(c.Construction)
-	if err != nil {
-		return cord.SingleStrand
-	}
-	return made
 }

@@ -44,6 +44,14 @@ type Cord struct {
 	SpoolPrice   cord.Price    // zero when not given
 }
 
+// Made is how the cord is made; single-strand when the sheet is silent.
+func (c Cord) Made() cord.Construction {
+	if made, err := cord.ParseConstruction(c.Construction); err == nil {
+		return made
+	}
+	return cord.SingleStrand
+}
+
 // Rod is what work hangs on, or is hitched onto.
 type Rod struct {
 	Place

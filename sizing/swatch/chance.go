@@ -49,15 +49,15 @@ func (d Doubt) Margin(risk cord.Ratio) cord.Ratio {
 // practice, no source: were it nothing, of 34 cords with 10 % to spare one would run short in
 // nearly every second piece, were it all, in one of 12; half makes it one in 7.
 const (
-	alikeInPiece  = 0.5
+	AlikeInPiece  = 0.5
 	knotsOfSample = 10
 )
 
 // InPiece is the doubt of a cord of so many knots beside other cords of one piece.
 func (d Doubt) InPiece(knots int) Doubt {
 	own := float64(d.Own)
-	d.Shared = cord.Ratio(math.Hypot(float64(d.Shared), own*math.Sqrt(alikeInPiece)))
-	d.Own = cord.Ratio(own * math.Sqrt((1-alikeInPiece)*knotsOfSample/float64(max(knots, knotsOfSample))))
+	d.Shared = cord.Ratio(math.Hypot(float64(d.Shared), own*math.Sqrt(AlikeInPiece)))
+	d.Own = cord.Ratio(own * math.Sqrt((1-AlikeInPiece)*knotsOfSample/float64(max(knots, knotsOfSample))))
 	return d
 }
 

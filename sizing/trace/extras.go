@@ -229,8 +229,9 @@ func (t *tracer) hanger(h sheet.Hanger) {
 	switch rod := t.result.Rod; {
 	case rod.Ring:
 		between = rod.Length
-	case rod.Length > 2*dowel.HangerInset:
-		between = rod.Length - 2*dowel.HangerInset
+	case rod.Length > 0:
+		ties := dowel.TieHangers(rod.Length)
+		between = ties.Right - ties.Left
 	}
 	cord := dowel.Hanger{Between: between, Knot: tie}
 	hung, err := cord.ForRise(h.Rise)

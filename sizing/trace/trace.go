@@ -264,6 +264,24 @@ type Loaded struct {
 	Mounted, Pushed length.Length // of the rod, as it hangs and pushed together
 }
 
+// Tied is how many knots the panel has.
+func (p Panel) Tied() int {
+	n := 0
+	for _, times := range p.Knots {
+		n += times
+	}
+	return n
+}
+
+// Tied is how many knots the piece has.
+func (r Result) Tied() int {
+	n := 0
+	for _, p := range r.Panels {
+		n += p.Tied()
+	}
+	return n
+}
+
 // assumedRod is used when a sheet names no rod (common practice, no source).
 var assumedRod = sheet.Rod{Length: 0, Thickness: 20 * length.Millimetre}
 
