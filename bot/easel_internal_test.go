@@ -73,7 +73,7 @@ func TestTheLongestUnusedPictureMakesRoom(t *testing.T) {
 		made, err := e.begin(context.Background(), "ana", countedPicture(key, mostKept/4, &drawn))
 		require.NoError(t, err)
 		<-made.done
-		require.Eventually(t, func() bool { w, b, _ := e.lane.figures(); return w+b == 0 }, time.Second, time.Millisecond)
+		require.Eventually(t, func() bool { w, b, _ := e.lane.figures(); return w+b == 0 }, 30*time.Second, time.Millisecond)
 	}
 	for i := range 4 {
 		show(fmt.Sprint(i))

@@ -390,6 +390,9 @@ func (w wanted) understood(sized sizing.Sized, p sitting.Prefs) []reply.Fact {
 		{Label: "cord", Value: fmt.Sprintf("%s %s", p.Style.Thickness(w.cord.Nominal), w.cord.Construction)},
 		{Label: "hung on", Value: fmt.Sprintf("a dowel %s thick, %s or longer", p.Style.Thickness(w.rod), f(sized.Rod.Length))},
 	}
+	if p.Ways.Hang == sheet.Spread {
+		facts = append(facts, reply.Fact{Label: "hung", Value: "relaxed, not spread as your /prefs say: the dowel is as long as the cords need"})
+	}
 	if off := say.Tidy(got.Width - w.width); off > length.Centimetre || off < -length.Centimetre {
 		facts = append(facts, reply.Fact{Label: "width", Value: fmt.Sprintf("whole repeats make it %s, not %s", f(say.Tidy(got.Width)), f(w.width))})
 	}

@@ -99,7 +99,7 @@ func (d doubling) advice() string {
 	if d.knot == nil {
 		return "Twice the fringe is what hangs; the knot that each piece hangs by takes the rest. A whole hanging:"
 	}
-	return "Rules of thumb are for work in which ends tie and run in turn, as in a net; where the same ends tie all the way they need more. Another knot, cord or fringe: knot:, thickness:, fringe:. A rule of your own: /rule add. A whole hanging:"
+	return "Rules of thumb are for work in which ends tie and run in turn, as in a net; where the same ends tie all the way they need more. Another knot, cord or tail: knot:, thickness:, tail:. A rule of your own: /rule add. A whole hanging:"
 }
 
 // wantDoubling reads the options.
@@ -252,7 +252,7 @@ func (d doubling) understood(p sitting.Prefs) []reply.Fact {
 	case d.knot == nil:
 		what = f(d.finished) + " of fringe"
 	case d.fringe > 0:
-		what += ", " + f(d.fringe) + " of it fringe"
+		what += ", " + f(d.fringe) + " of it the tail"
 	}
 	how := "single"
 	if d.folded {

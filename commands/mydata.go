@@ -61,7 +61,7 @@ func exportMine(ctx context.Context, sit sitting.Sitting, req reply.Request) (re
 	}
 	blocks := []reply.Block{
 		reply.Heading("Everything kept about you"),
-		reply.Text("Your designs with their history, your shelf, swatches, preferences, knots, rules and shares. Lengths are in millimetres."),
+		reply.Text("Your designs with their history, your shelf, swatches, preferences, knots, rules and shares. Lengths outside of your sheets are in millimetres."),
 	}
 	blocks = append(blocks, files...)
 	var faults []error

@@ -3,6 +3,7 @@ package commands
 import (
 	"context"
 	"encoding/json"
+	"slices"
 	"strings"
 	"time"
 
@@ -24,8 +25,8 @@ const triedFor = 24 * time.Hour
 // offered puts a button under a refusal that does what it suggests. Where the
 // suggestion cannot be kept the words are there without it.
 func (a *App) offered(ctx context.Context, req reply.Request, answer reply.Reply, try string) reply.Reply {
-	if line := a.lineOf(try); line.Command == "" || line.Options["confirm"] != "" {
-		return answer // what has to be confirmed is typed
+	if line := a.lineOf(try); line.Command == "" || mustBeTyped(line, typedAs(req), try) {
+		return answer
 	}
 	key, err := sitting.Remembered{Kind: tryLine, Holds: try, For: triedFor}.KeepAlone(ctx, a.room.Store, req)
 	if storeFailed(err) {
@@ -36,6 +37,19 @@ func (a *App) offered(ctx context.Context, req reply.Request, answer reply.Reply
 	}
 	answer.Blocks = append(answer.Blocks, reply.Actions{Buttons: []reply.Button{{Label: "do that", Do: reply.Do(tryLine, key, ""), Main: true}}})
 	return answer
+}
+
+// mustBeTyped tells whether a line would erase, book, overwrite or remove something, or
+// keep for true what is an example, which has figures that nobody typed: a press is too
+// little for that.
+func mustBeTyped(line reply.Request, typed, try string) bool {
+	switch line.Command {
+	case "knots remove", "rule remove":
+		return true
+	case "swatch add", "shelf add":
+		return slices.ContainsFunc(saidWords.FindAllString(try, -1), func(w string) bool { return startsWithFigure(w) && !strings.Contains(typed, w) })
+	}
+	return line.Options["confirm"] != "" || line.Options["book"] == "yes" || strings.EqualFold(line.Options["save"], inPlace)
 }
 
 // lineOf is a typed line as a request; one that names no command is empty.

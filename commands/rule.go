@@ -262,7 +262,7 @@ func addRule(ctx context.Context, sit sitting.Sitting, req reply.Request) (reply
 func removal(r doublingRule) string {
 	line := "/rule remove name:" + reply.QuotedIfSpaced(r.Name)
 	if r.Whose == communitys {
-		line += " for:" + forAll
+		line += " whose:" + forAll
 	}
 	return line
 }
@@ -311,7 +311,7 @@ func removeRule(ctx context.Context, sit sitting.Sitting, req reply.Request) (re
 		again += " source:" + reply.QuotedIfSpaced(data.Source)
 	}
 	if whose == forAll {
-		again += " for:" + forAll
+		again += " whose:" + forAll
 	}
 	return reply.Reply{Blocks: []reply.Block{reply.Text(reply.Quoted(removed.Name) + " is removed. This brings it back:"), reply.Verbatim(again)}}, nil
 }

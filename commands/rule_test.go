@@ -82,3 +82,13 @@ func TestShownUseOfRulesWorks(t *testing.T) {
 		answered(t, a, use)
 	}
 }
+
+// What a removal says brings the rule back does.
+func TestARemovedRuleComesBack(t *testing.T) {
+	a := newQuickApp(t)
+	for _, whose := range []string{"", " whose:community"} {
+		require.False(t, askedBy(t, a, mara, `/rule add name:Ours formula:"4.2*finished"`+whose).Refused)
+		back := lastVerbatim(askedBy(t, a, mara, "/rule remove name:Ours"+whose))
+		require.False(t, askedBy(t, a, mara, back).Refused, back)
+	}
+}

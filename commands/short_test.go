@@ -6,10 +6,8 @@ import (
 	"github.com/stretchr/testify/require"
 )
 
-// Cord that is short: what margin and rounding are worth, which end runs out first and
-// where, what can be left out or joined, and where nothing may be joined.
-func TestShortAnswers(t *testing.T) {
-	a := newApp(t)
+// shortDesigns saves what the answers about short cords speak of.
+func shortDesigns(t *testing.T, a *App) {
 	answered(t, a, `/cord width:20cm drop:60cm save:"Reed Wall"`)
 	answered(t, a, `/project new name:"Gull Pot" sheet:"cord main 4 mm
 ring 10 cm x 5 mm
@@ -30,6 +28,13 @@ tail 15 cm
 fringe 10 cm by 1 each 2 cm on foot of p
 hanger rise 15 cm
 "`)
+}
+
+// Cord that is short: what margin and rounding are worth, which end runs out first and
+// where, what can be left out or joined, and where nothing may be joined.
+func TestShortAnswers(t *testing.T) {
+	a := newApp(t)
+	shortDesigns(t, a)
 	golden(t, "short", conversation(t, a,
 		`/project show name:"Reed Wall" short:A by:1cm`,
 		`/project show name:"Reed Wall" short:A by:20cm`,

@@ -41,6 +41,9 @@ func (a *App) Suggested(ctx context.Context, req reply.Request, e *reply.UserErr
 		if c.last {
 			left = mostMends
 		}
+		if c.sample {
+			c.line = a.prefs(ctx, req).Sample(c.line)
+		}
 		line := a.accepted(ctx, req, c.line, mends, &left)
 		if line == "" {
 			continue
@@ -60,6 +63,7 @@ type correction struct {
 	line   string
 	asItIs bool // it is not corrected further
 	last   bool // only when nothing else is accepted
+	sample bool // it is an example, to be said in the member's units
 }
 
 // corrections are those of a refused line, the likeliest first: what the refusal
@@ -79,7 +83,7 @@ func (a *App) corrections(req reply.Request, e *reply.UserError, typed string) [
 			}
 		}
 		if e.Try != "" {
-			all = append(all, correction{line: c.Example, last: true, asItIs: true}, correction{line: "/help topic:" + reply.QuotedIfSpaced(req.Command), last: true})
+			all = append(all, correction{line: c.Example, last: true, asItIs: true, sample: true}, correction{line: "/help topic:" + reply.QuotedIfSpaced(req.Command), last: true})
 		}
 	}
 	return slices.DeleteFunc(all, func(c correction) bool { return c.line == "" || c.line == typed })
@@ -156,6 +160,9 @@ func (a *App) accepted(ctx context.Context, req reply.Request, text string, step
 		seen[text] = true
 		line, wrong := a.Read(text)
 		if wrong == nil {
+			if strings.HasSuffix(line.Command, " remove") && strings.HasSuffix(req.Command, " add") {
+				return "" // nobody spoke of removing
+			}
 			if *left == 0 {
 				return ""
 			}

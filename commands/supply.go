@@ -270,7 +270,7 @@ func (s *supply) fill(ctx context.Context, req reply.Request, p sitting.Prefs, d
 	}
 	next := fmt.Sprintf("would be %s wide and %s long and take %s", p.Style.Format(say.Tidy(resize.Width(*most.Next))), p.Style.Format(say.Tidy(resize.Drop(*most.Next))), p.Style.Cut(s.need(list)))
 	if s.need(list) <= s.has() {
-		next += ", which your pieces cannot be cut to"
+		next += ", for which I found no way to cut your pieces"
 	}
 	return most.Resized, append(facts, reply.Fact{Label: "one repeat more", Value: next}), nil
 }

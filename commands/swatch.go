@@ -455,7 +455,7 @@ func swatchLine(s sitting.Sample, record store.Swatch) string {
 		name   string
 		length length.Length
 	}{{"used", s.Used}, {"before", s.Before}, {"after", s.After}, {"sample", s.Length}, {"thickness", s.Thickness}, {"dowel", s.Rod}} {
-		if o.length > 0 {
+		if o.length > 0 || o.name == "after" && s.Before > 0 {
 			exact := o.length.String()
 			if o.length%length.Millimetre != 0 && o.length%(length.Inch/64) == 0 {
 				exact = length.FormatImperial(o.length, 64)

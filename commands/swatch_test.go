@@ -152,4 +152,6 @@ func TestHalfAMeasureIsRefused(t *testing.T) {
 		require.True(t, askedBy(t, a, ana, line).Refused, line)
 	}
 	require.False(t, askedBy(t, a, ana, `/swatch add knot:"square knot" count:10 before:100cm after:0 sample:11cm`).Refused)
+	back := lastVerbatim(askedBy(t, a, ana, "/swatch remove number:1"))
+	require.False(t, askedBy(t, a, ana, back).Refused, back)
 }

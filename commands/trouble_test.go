@@ -98,6 +98,11 @@ func TestStoreThatCannotWrite(t *testing.T) {
 					require.Empty(t, answer.Faults, row.line)
 					continue // it did not get that far
 				}
+				if suggested(answer) != "" && len(answer.Faults) == 0 { // what failed was the trial of a suggestion that no button does
+					require.Equal(t, before, everyRecord(t, engine), "%s\n%s", row.line, text)
+					require.Empty(t, buttonsOf(answer), row.line)
+					continue
+				}
 				require.NotEmpty(t, answer.Faults, row.line)
 				require.ErrorIs(t, answer.Faults[0], kind)
 				require.Equal(t, before, everyRecord(t, engine), "%s\n%s", row.line, text)

@@ -150,7 +150,7 @@ func (w *walk) along() {
 	for range pressesInWalk {
 		w.press()
 	}
-	for len(w.model.past) > 0 {
+	for range w.model.past {
 		undo, ok := buttonIn(w.answer, "undo")
 		if !ok {
 			w.answer = askedBy(w.t, w.app, w.who, "/build")
@@ -159,6 +159,7 @@ func (w *walk) along() {
 		w.require(ok, "there is something to take back")
 		w.do(undo.Do, nil, nil)
 	}
+	w.require(len(w.model.past) == 0, "undo takes back one change")
 	_, more := buttonIn(w.answer, "undo")
 	w.require(!more, "all is taken back")
 }

@@ -23,7 +23,7 @@ func buys(sized sizing.Sized) string {
 	}
 	switch {
 	case !seen:
-		return words + fmt.Sprintf(", if makers differ by %s and the samples of one by %s, "+alike+"; your swatches tell better", Percent(float64(swatch.SpreadOfHands)), Percent(float64(swatch.DefaultSpread)))
+		return words + fmt.Sprintf(", as a guess for a hand I do not know: hands differ by %s, one hand from sample to sample by %s, "+alike+". A swatch tells me yours: /swatch add", Percent(float64(swatch.SpreadOfHands)), Percent(float64(swatch.DefaultSpread)))
 	case fewest < swatch.Enough:
 		return words + fmt.Sprintf(", if your samples differ by no more than %s, "+alike+"; three swatches show by how much they do", Percent(float64(spread)))
 	}

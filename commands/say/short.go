@@ -155,7 +155,7 @@ func shortExtra(sized sizing.Sized, p sitting.Prefs, c cutlist.Cut, by length.Le
 		if spare := c.Why.Need.Total(); have >= spare {
 			return "nothing: it needs " + p.Cut(spare) + ", the rest was margin"
 		}
-		return fmt.Sprintf("it needs %s: wind fewer turns (/wrap ends: cord:%s tells how many), or cut another; a wrap is not joined", p.Cut(c.Why.Need.Total()), reply.QuotedIfSpaced(f(have)))
+		return fmt.Sprintf("it needs %s: wind fewer turns (/wrap with your ends and cord:%s tells how many), or cut another; a wrap is not joined", p.Cut(c.Why.Need.Total()), reply.QuotedIfSpaced(f(have)))
 	case trace.ForHanger, trace.ForSwag:
 		if need := c.Why.Need.Total(); have >= need {
 			return "nothing, if your knots take what was reckoned: it needs " + p.Cut(need) + ", the rest was margin"

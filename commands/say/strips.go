@@ -75,6 +75,9 @@ func StripFacts(plan stock.Plan, p sitting.Prefs) []reply.Fact {
 		facts = append(facts, reply.Fact{Label: "short of", Value: fmt.Sprintf("%d x %s (%s), %s in all", s.Count, p.Style.Cut(s.Length), s.Label, f(s.Length*length.Length(s.Count)))})
 	}
 	best := "proved: no plan buys less"
+	if plan.Goal == stock.LeastCost {
+		best = "proved: no plan costs less"
+	}
 	if len(plan.Unplaced) > 0 {
 		facts = append(facts, reply.Fact{Label: "for the rest", Value: p.Sample("name a new spool, such as spool:100m")})
 		best = "proved: no plan leaves out less"

@@ -195,6 +195,7 @@ func TestTotals(t *testing.T) {
 			require.Empty(t, best.Unplaced)
 			if best.Proved {
 				require.GreaterOrEqual(t, of.Spools, best.Spools, "fewer spools than hold the pieces")
+				require.LessOrEqual(t, of.Spools, best.Spools*11/9+1, "first fit decreasing (D. S. Johnson, 1973, from memory)")
 				require.True(t, !of.Fewest || of.Spools == best.Spools, "the fewest is what the plan buys")
 			}
 		}
