@@ -44,7 +44,12 @@ func showKnot(ctx context.Context, sit sitting.Sitting, req reply.Request) (repl
 		return reply.Reply{}, err
 	}
 	c := cord.Cord{Nominal: q.UsualThickness("thickness"), Construction: q.Construction("construction", cord.SingleStrand)}
-	c = p.Knotted(c)
+	if q.Err != nil {
+		return reply.Reply{}, q.Err
+	}
+	if c, _, err = sit.Knotted(book, c); err != nil {
+		return reply.Reply{}, err
+	}
 	gauge := knot.Gauge{Diameter: c.Diameter(), Soft: c.Construction.Softness(), Ends: q.Count("ends", 1, 400, k.Ends), Rod: q.DowelThickness("dowel", usualRod(p))}
 	if k.Shape == knot.Wrap && q.Has("ends") {
 		gauge.Ends++ // the wrapping cord itself

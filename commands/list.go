@@ -44,7 +44,7 @@ func pressed() map[string]command {
 		"share.plan":      {run: sharedCutting, reads: sitting.Share | sitting.Sheets | sitting.Leftovers},
 		"share.units":     {run: sharedUnits, reads: sitting.Share | sitting.Sheets},
 		"plan.book":       {run: takePressed, reads: sitting.Draft | sitting.Leftovers},
-		"knot.write":      {run: writeKnot, reads: sitting.Draft | sitting.Knots},
+		"knot.write":      {run: writeKnot, reads: sitting.Draft | sitting.Sheets},
 		"knot.mend":       {run: mendKnot, reads: sitting.Draft},
 		"project.edit":    {run: editPressed, reads: sitting.Draft | sitting.Design},
 		"build.start":     {run: buildStart, reads: sitting.Sheets | sitting.Leftovers},

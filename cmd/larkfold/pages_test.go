@@ -36,7 +36,7 @@ func TestPagesKnowTheFlags(t *testing.T) {
 		told += cmd.Long + cmd.Example
 		visit := func(f *pflag.Flag) {
 			known["--"+f.Name] = true
-			mention := regexp.QuoteMeta("--"+f.Name) + `\b`
+			mention := regexp.QuoteMeta("--"+f.Name) + `(?:[^a-z-]|$)`
 			if variable := variableOf(f); variable != "" {
 				mention += `|\b` + variable + `\b`
 			}

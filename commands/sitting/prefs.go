@@ -3,7 +3,6 @@ package sitting
 import (
 	"encoding/json"
 	"fmt"
-	"regexp"
 
 	"larkfold/commands/reply"
 	"larkfold/sizing"
@@ -60,13 +59,10 @@ func prefsOf(saved store.Preferences, req reply.Request) (Prefs, error) {
 	return p, nil
 }
 
-// imperialSigns are how feet, inches and yards are written behind a number.
-var imperialSigns = regexp.MustCompile(`(?i)[0-9½⅓⅔¼¾⅕⅖⅗⅘⅙⅚⅐⅛⅜⅝⅞⅑⅒]\s*("|“|”|″|'|’|‘|′|ins?\b|inch|ft\b|foot|feet|yds?\b|yard|fathom)`)
-
 func typedImperial(req reply.Request) bool {
 	for _, typed := range []map[string]string{req.Options, req.Fields} {
 		for name, value := range typed {
-			if name != "name" && name != "sheet" && imperialSigns.MatchString(value) {
+			if name != "name" && name != "sheet" && length.WrittenImperial(value) > 0 {
 				return true
 			}
 		}

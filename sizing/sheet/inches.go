@@ -3,13 +3,11 @@ package sheet
 import (
 	"regexp"
 	"strings"
+
+	"larkfold/sizing/length"
 )
 
-// How lengths are written in either system.
-var (
-	typedInches = regexp.MustCompile(`(?i)[0-9¼½¾⅛⅜⅝⅞]\s*(?:"|”|″|'|’|′|in\b|inch|ft\b|foot|feet|yd\b|yard)`)
-	typedMetric = regexp.MustCompile(`(?i)[0-9]\s*(?:mm|cm|m)\b`)
-)
+var typedMetric = regexp.MustCompile(`(?i)[0-9]\s*(?:mm|cm|m)\b`)
 
 // WrittenInInches tells whether more lengths of a text are written in feet, inches and
 // yards than in metric units. What the label of a cord says does not count.
@@ -20,7 +18,7 @@ func WrittenInInches(text string) bool {
 		if words := strings.Fields(line); len(words) == 0 || strings.EqualFold(words[0], "cord") {
 			continue
 		}
-		inches += len(typedInches.FindAllString(line, -1))
+		inches += length.WrittenImperial(line)
 		metric += len(typedMetric.FindAllString(line, -1))
 	}
 	return inches > metric
