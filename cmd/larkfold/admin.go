@@ -16,6 +16,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"larkfold/cmd/larkfold/files"
 	"larkfold/store"
 	"larkfold/store/boltstore"
 )
@@ -104,9 +105,9 @@ func restoreCommand(place *place) *cobra.Command {
 				return err
 			}
 			if aside != "" {
-				fmt.Fprintf(cmd.OutOrStdout(), "the store before is kept as %s\n", short(aside))
+				fmt.Fprintf(cmd.OutOrStdout(), "the store before is kept as %s\n", files.Short(aside))
 			}
-			fmt.Fprintf(cmd.OutOrStdout(), "restored %s\n", short(file))
+			fmt.Fprintf(cmd.OutOrStdout(), "restored %s\n", files.Short(file))
 			return nil
 		}),
 	}
@@ -296,11 +297,11 @@ func showStats(ctx context.Context, s *opened, out io.Writer, _ order) error {
 		line("sealed", "with key %s, at most %d values of the %d that one key may seal", key, sealed, uint64(store.SealLimit))
 	}
 	if len(row) == 0 {
-		line("backups", "none in %s", short(s.backups))
+		line("backups", "none in %s", files.Short(s.backups))
 		return err
 	}
 	newest := row[len(row)-1]
-	line("backups", "%d in %s, the newest of %s with %d bytes", len(row), short(s.backups), newest.Time.Format(time.RFC3339), newest.Bytes)
+	line("backups", "%d in %s, the newest of %s with %d bytes", len(row), files.Short(s.backups), newest.Time.Format(time.RFC3339), newest.Bytes)
 	return err
 }
 
@@ -333,7 +334,7 @@ func forgetMember(ctx context.Context, s *opened, out io.Writer, o order) error 
 	if err != nil || len(row) == 0 {
 		return err
 	}
-	_, err = fmt.Fprintf(out, "backups made before now still hold it: %d in %s, the newest of %s\n", len(row), short(s.backups), row[len(row)-1].Time.Format(time.RFC3339))
+	_, err = fmt.Fprintf(out, "backups made before now still hold it: %d in %s, the newest of %s\n", len(row), files.Short(s.backups), row[len(row)-1].Time.Format(time.RFC3339))
 	return err
 }
 

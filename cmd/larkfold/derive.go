@@ -7,6 +7,7 @@ import (
 	"strings"
 	"time"
 
+	"larkfold/cmd/larkfold/terminal"
 	"larkfold/commands/reply"
 	"larkfold/sizing/tight"
 
@@ -49,7 +50,7 @@ func deriveCommand() *cobra.Command {
 			if asCSV {
 				return all.Write(cmd.OutOrStdout())
 			}
-			return newScreen(cmd.OutOrStdout(), nil).show(derivedBlocks(all))
+			return terminal.Show(cmd.OutOrStdout(), derivedBlocks(all))
 		}),
 	}
 	cmd.Flags().BoolVar(&fine, "fine", false, "with the settings of the kept table: up to a minute a row instead of a second")

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"os"
 
+	"larkfold/cmd/larkfold/files"
 	"larkfold/commands/picture"
 	"larkfold/commands/say"
 	"larkfold/sizing"
@@ -74,7 +75,7 @@ func (d *drawn) write(sized sizing.Sized, sheet string) error {
 			return err
 		}
 		if err := os.WriteFile(file.path, data, 0o644); err != nil {
-			return badInput{plainPathError(err).Error()}
+			return badInput{files.Plain(err).Error()}
 		}
 	}
 	return nil

@@ -9,6 +9,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"larkfold/bot"
+	"larkfold/cmd/larkfold/terminal"
 	"larkfold/store"
 )
 
@@ -96,6 +97,7 @@ func (b badSetting) Unwrap() error { return b.error }
 func status(err error) int {
 	var did ran
 	var bad badInput
+	var unread *terminal.InputError
 	var fault *store.Fault
 	var own interface{ ExitCode() int }
 	switch {
@@ -103,7 +105,7 @@ func status(err error) int {
 		return exitAnswered
 	case !errors.As(err, &did):
 		return exitUsage
-	case errors.Is(err, errRefused), errors.As(err, &bad):
+	case errors.Is(err, errRefused), errors.As(err, &bad), errors.As(err, &unread):
 		return exitRefused
 	case errors.As(err, &own):
 		return own.ExitCode()

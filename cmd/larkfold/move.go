@@ -11,6 +11,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"larkfold/cmd/larkfold/files"
 	"larkfold/store"
 	"larkfold/store/boltstore"
 	"larkfold/store/pgstore"
@@ -43,7 +44,7 @@ func move(ctx context.Context, out io.Writer, from, to string) (err error) {
 	}
 	if !pgstore.Supports(from) {
 		if _, err := os.Stat(from); err != nil {
-			return badInput{fmt.Sprintf("there is no store at %s", short(from))}
+			return badInput{fmt.Sprintf("there is no store at %s", files.Short(from))}
 		}
 	}
 	source, err := endOfMove(ctx, from, true)
@@ -85,7 +86,7 @@ func endOfMove(ctx context.Context, where string, readOnly bool) (store.Engine, 
 	}
 	if !readOnly {
 		if err := os.MkdirAll(filepath.Dir(where), 0o700); err != nil {
-			return nil, plainPathError(err)
+			return nil, files.Plain(err)
 		}
 	}
 	return boltstore.Open(where, boltstore.Options{ReadOnly: readOnly})

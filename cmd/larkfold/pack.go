@@ -11,6 +11,7 @@ import (
 	"strings"
 	"time"
 
+	"larkfold/cmd/larkfold/terminal"
 	"larkfold/commands/reply"
 	"larkfold/sizing/length"
 	"larkfold/sizing/stock"
@@ -66,7 +67,7 @@ func packCommand() *cobra.Command {
 			if asJSON {
 				err = writeJSON(cmd.OutOrStdout(), packed(plan, time.Since(start)))
 			} else {
-				err = newScreen(cmd.OutOrStdout(), nil).show(packBlocks(plan))
+				err = terminal.Show(cmd.OutOrStdout(), packBlocks(plan))
 			}
 			if err == nil && len(plan.Unplaced) > 0 {
 				return badInput{fmt.Sprintf("the lengths at hand cannot give every piece: %s of cord are missing", plan.Short)}

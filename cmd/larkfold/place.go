@@ -12,6 +12,7 @@ import (
 	"sync/atomic"
 	"time"
 
+	"larkfold/cmd/larkfold/files"
 	"larkfold/store"
 	"larkfold/store/boltstore"
 )
@@ -138,7 +139,7 @@ func (p *place) existing(other ...string) (string, store.Options, error) {
 		file = o
 	}
 	if _, err := os.Stat(file); err != nil {
-		return "", opts, badInput{fmt.Sprintf("there is no store at %s", short(file))}
+		return "", opts, badInput{fmt.Sprintf("there is no store at %s", files.Short(file))}
 	}
 	return file, opts, nil
 }

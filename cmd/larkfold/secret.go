@@ -6,6 +6,7 @@ import (
 	"runtime"
 	"strings"
 
+	"larkfold/cmd/larkfold/files"
 	"larkfold/store"
 )
 
@@ -13,17 +14,17 @@ import (
 // anybody on the machine may read is refused. A group may: that is how systemd
 // from version 254 on hands its credentials to a service's own user.
 func readSecret(what, path string) (string, error) {
-	info, err := os.Stat(fromHome(path))
+	info, err := os.Stat(files.FromHome(path))
 	switch {
 	case err != nil:
-		return "", badSetting{fmt.Errorf("the %s cannot be read: %w", what, plainPathError(err))}
+		return "", badSetting{fmt.Errorf("the %s cannot be read: %w", what, files.Plain(err))}
 	case info.IsDir():
 		return "", badSetting{fmt.Errorf("the %s should be in a file; %s is a folder", what, path)}
 	case info.Mode().Perm()&0o007 != 0 && runtime.GOOS != "windows":
 		return "", badSetting{fmt.Errorf("the %s is in %s, which everybody on this machine can read or change (mode %04o). Make it mode 0600",
 			what, path, info.Mode().Perm())}
 	}
-	text, err := readText(path)
+	text, err := files.Text(path)
 	if err != nil {
 		return "", badSetting{fmt.Errorf("the %s cannot be read: %w", what, err)}
 	}

@@ -6,6 +6,8 @@ import (
 	"io"
 	"math"
 
+	"larkfold/cmd/larkfold/files"
+	"larkfold/cmd/larkfold/terminal"
 	"larkfold/commands/reply"
 	"larkfold/commands/say"
 	"larkfold/sizing"
@@ -60,9 +62,9 @@ func sizeCommand() *cobra.Command {
 			case asJSON:
 				err = writeJSON(cmd.OutOrStdout(), inJSON(sized, faults))
 			case faults.Any():
-				err = newScreen(cmd.OutOrStdout(), nil).show([]reply.Block{reply.Heading("The sheet cannot be sized yet"), reply.Verbatim(faults.Error())})
+				err = terminal.Show(cmd.OutOrStdout(), []reply.Block{reply.Heading("The sheet cannot be sized yet"), reply.Verbatim(faults.Error())})
 			default:
-				err = newScreen(cmd.OutOrStdout(), nil).show(say.Summary(sized, files.style()))
+				err = terminal.Show(cmd.OutOrStdout(), say.Summary(sized, files.style()))
 			}
 			if err == nil && faults.Any() {
 				return errRefused
@@ -80,9 +82,9 @@ func readInput(in io.Reader, name string) (string, error) {
 	var text string
 	var err error
 	if name == "-" {
-		text, err = readAll(in, "standard input")
+		text, err = files.TextOf(in, "standard input")
 	} else {
-		text, err = readText(name)
+		text, err = files.Text(name)
 	}
 	if err != nil {
 		return "", badInput{err.Error()}

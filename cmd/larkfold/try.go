@@ -4,14 +4,12 @@ import (
 	"context"
 	"errors"
 	"io"
-	"os"
-	"path/filepath"
 	"strings"
 	"time"
 
 	"github.com/spf13/cobra"
-	"golang.org/x/term"
 
+	"larkfold/cmd/larkfold/terminal"
 	"larkfold/commands"
 )
 
@@ -46,62 +44,13 @@ func try(ctx context.Context, place *place, in io.Reader, out io.Writer, line st
 	if _, err := store.Sweep(ctx, time.Now()); err != nil {
 		return errors.Join(err, store.Close())
 	}
-	s := &session{
-		app:    commands.New(commands.Config{Store: store.Records}),
-		screen: newScreen(out, picturesIn(filepath.Join(store.dir, "pictures"))),
-		asker:  newPiped(in),
-		offers: line == "",
-	}
-	work := s.everyLine
-	if isTerminal(in) {
-		p, err := newPrompt(s.screen, store.dir, &completer{ctx, s.app, s.request})
-		if err != nil {
-			return errors.Join(err, store.Close())
-		}
-		defer p.Close()
-		s.asker = p
-		work = func(ctx context.Context) error { return s.talk(ctx, p) }
-	}
-	if line != "" {
-		work = func(ctx context.Context) error { return s.typed(ctx, line) }
-	}
-	err = work(ctx)
+	front := terminal.Front{App: commands.New(commands.Config{Store: store.Records}), In: in, Out: out, Dir: store.dir}
+	refused, err := front.Answer(ctx, line)
 	if err := errors.Join(err, store.Close()); err != nil {
 		return err
 	}
-	if s.refused {
+	if refused {
 		return errRefused
 	}
 	return nil
-}
-
-// everyLine repeats and answers all lines up to the end. Blank lines and lines that begin
-// with # are passed over.
-func (s *session) everyLine(ctx context.Context) error {
-	for {
-		text, err := s.asker.ask("")
-		if errors.Is(err, io.EOF) {
-			return nil
-		}
-		if err != nil {
-			return err
-		}
-		if text = strings.TrimSpace(text); text == "" || strings.HasPrefix(text, "#") {
-			continue
-		}
-		if err := s.say("> " + text); err != nil {
-			return err
-		}
-		if err := s.typed(ctx, text); err != nil {
-			return err
-		}
-		if err := s.say(""); err != nil {
-			return err
-		}
-	}
-}
-
-func isTerminal(in io.Reader) bool {
-	file, ok := in.(*os.File)
-	return ok && term.IsTerminal(int(file.Fd()))
 }

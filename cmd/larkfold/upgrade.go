@@ -7,6 +7,7 @@ import (
 	"os"
 	"time"
 
+	"larkfold/cmd/larkfold/files"
 	"larkfold/store"
 	"larkfold/store/boltstore"
 )
@@ -26,6 +27,6 @@ func copyBeforeUpgrade(ctx context.Context, engine *boltstore.Engine, file strin
 	if err != nil {
 		return fmt.Errorf("the store has format %d and is left as it is, for it cannot be copied before it is brought to format %d: %w", stored, newest, err)
 	}
-	fmt.Fprintf(os.Stderr, "note: the store had format %d and was copied to %s, for older programs; it is brought to format %d now\n", stored, short(path), newest)
+	fmt.Fprintf(os.Stderr, "note: the store had format %d and was copied to %s, for older programs; it is brought to format %d now\n", stored, files.Short(path), newest)
 	return nil
 }

@@ -1,4 +1,4 @@
-package main
+package terminal
 
 import (
 	"cmp"
@@ -10,6 +10,7 @@ import (
 	"path/filepath"
 	"strings"
 
+	"larkfold/cmd/larkfold/files"
 	"larkfold/commands/reply"
 
 	"github.com/ergochat/readline"
@@ -121,14 +122,14 @@ func (p *prompt) long(ctx context.Context, f reply.Field) (string, error) {
 			first = false
 			return l, err
 		})
-		var bad badInput
+		var bad *InputError
 		switch {
 		case edit:
 			return p.edit(ctx, f.Value)
 		case !errors.As(err, &bad):
 			return text, err
 		}
-		if err := p.screen.show([]reply.Block{reply.Text(bad.sentence + ". Name another file, or type the text.")}); err != nil {
+		if err := p.screen.show([]reply.Block{reply.Text(bad.Sentence + ". Name another file, or type the text.")}); err != nil {
 			return "", err
 		}
 	}
@@ -151,7 +152,7 @@ func (p *prompt) edit(ctx context.Context, text string) (string, error) {
 	if err := cmd.Run(); err != nil {
 		return "", err
 	}
-	return readText(path)
+	return files.Text(path)
 }
 
 // talk asks for commands until the member leaves.

@@ -1,4 +1,4 @@
-package main
+package terminal
 
 import (
 	"bufio"
@@ -29,7 +29,7 @@ func (p *piped) ask(string) (string, error) {
 	}
 	switch err := p.lines.Err(); {
 	case errors.Is(err, bufio.ErrTooLong):
-		return "", badInput{fmt.Sprintf("a line is longer than %d KiB", longestLine>>10)}
+		return "", &InputError{fmt.Sprintf("a line is longer than %d KiB", longestLine>>10)}
 	case err != nil:
 		return "", err
 	}
@@ -49,7 +49,7 @@ func (p *piped) fill(_ context.Context, form reply.Form) (map[string]string, err
 			fields[f.Name] = choice(f, fields[f.Name])
 		}
 		if errors.Is(err, io.EOF) {
-			return nil, badInput{"a form was opened and nothing was there to fill it with: give the lines on standard input, or the option as sheet:@FILE"}
+			return nil, &InputError{"a form was opened and nothing was there to fill it with: give the lines on standard input, or the option as sheet:@FILE"}
 		}
 		if err != nil {
 			return nil, err

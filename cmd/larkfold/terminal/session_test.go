@@ -1,8 +1,7 @@
-package main
+package terminal
 
 import (
 	"context"
-	"os"
 	"path/filepath"
 	"strings"
 	"testing"
@@ -11,23 +10,24 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"larkfold/commands"
+	"larkfold/store"
+	"larkfold/store/storetest"
 )
 
 // newSession is a session over a fresh store, fed with lines.
 func newSession(t *testing.T, lines string) (*session, *strings.Builder) {
 	t.Helper()
-	store, err := (&place{dir: t.TempDir()}).open(context.Background())
+	records, err := store.New(context.Background(), storetest.NewMemory(), store.Options{})
 	require.NoError(t, err)
 	t.Cleanup(func() {
-		report, err := store.Check(context.Background())
+		report, err := records.Check(context.Background())
 		require.NoError(t, err)
 		require.Empty(t, report.Problems)
-		require.NoError(t, store.Close())
 	})
 	var out strings.Builder
 	return &session{
-		app: commands.New(commands.Config{Store: store.Records}), offers: true, asker: newPiped(strings.NewReader(lines)),
-		screen: newScreen(&out, picturesIn(filepath.Join(store.dir, "pictures"))),
+		app: commands.New(commands.Config{Store: records}), offers: true, asker: newPiped(strings.NewReader(lines)),
+		screen: newScreen(&out, picturesIn(filepath.Join(t.TempDir(), "pictures"))),
 	}, &out
 }
 
@@ -130,39 +130,6 @@ func TestPicturesAreNeverOverwritten(t *testing.T) {
 	path, err := keep("../../out.png", []byte("x"))
 	require.NoError(t, err)
 	require.FileExists(t, filepath.Join(dir, "pictures", "out.png"), path)
-}
-
-func TestStateFolder(t *testing.T) {
-	home := t.TempDir()
-	t.Setenv("HOME", home)
-	t.Setenv("XDG_STATE_HOME", "relative/is/not/allowed")
-	dir, err := stateFolder("linux")
-	require.NoError(t, err)
-	require.Equal(t, filepath.Join(home, ".local", "state"), dir)
-	t.Setenv("XDG_STATE_HOME", filepath.Join(home, "state"))
-	dir, err = stateFolder("linux")
-	require.NoError(t, err)
-	require.Equal(t, filepath.Join(home, "state"), dir)
-
-	dir, err = (&place{dir: "flag"}).folder()
-	require.NoError(t, err)
-	require.Equal(t, "flag", dir)
-}
-
-func TestReadText(t *testing.T) {
-	dir := t.TempDir()
-	write := func(name, text string) string {
-		path := filepath.Join(dir, name)
-		require.NoError(t, os.WriteFile(path, []byte(text), 0o600))
-		return path
-	}
-	text, err := readText(write("crlf", "\ufeffpiece Owl\r\npanel a\r\n"))
-	require.NoError(t, err)
-	require.Equal(t, "piece Owl\npanel a\n", text)
-	_, err = readText(write("large", strings.Repeat("x", largestFile+1)))
-	require.ErrorContains(t, err, "larger than 64 KiB")
-	_, err = readText(write("bytes", "\xff\xfe"))
-	require.ErrorContains(t, err, "no text in UTF-8")
 }
 
 func TestAnEndlessLineIsRefused(t *testing.T) {

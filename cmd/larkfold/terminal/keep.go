@@ -1,4 +1,4 @@
-package main
+package terminal
 
 import (
 	"bytes"
@@ -8,6 +8,8 @@ import (
 	"os"
 	"path/filepath"
 	"strings"
+
+	"larkfold/cmd/larkfold/files"
 )
 
 // picturesIn puts pictures and files into a folder. The same bytes are kept once;
@@ -27,32 +29,12 @@ func picturesIn(dir string) func(name string, data []byte) (string, error) {
 			there, err := os.ReadFile(path)
 			switch {
 			case err == nil && bytes.Equal(there, data):
-				return short(path), nil
+				return files.Short(path), nil
 			case errors.Is(err, fs.ErrNotExist):
-				return short(path), os.WriteFile(path, data, 0o600)
+				return files.Short(path), os.WriteFile(path, data, 0o600)
 			case err != nil:
 				return "", err
 			}
 		}
 	}
-}
-
-// short writes a path as a person would: from the current folder where it lies
-// in it, else from the home folder.
-func short(path string) string {
-	full, err := filepath.Abs(path)
-	if err != nil {
-		return path
-	}
-	if here, err := os.Getwd(); err == nil {
-		if rel, err := filepath.Rel(here, full); err == nil && filepath.IsLocal(rel) {
-			return rel
-		}
-	}
-	if home, err := os.UserHomeDir(); err == nil && filepath.Separator == '/' {
-		if rel, err := filepath.Rel(home, full); err == nil && filepath.IsLocal(rel) {
-			return "~/" + rel
-		}
-	}
-	return full
 }

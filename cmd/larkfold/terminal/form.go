@@ -1,9 +1,11 @@
-package main
+package terminal
 
 import (
 	"errors"
 	"io"
 	"strings"
+
+	"larkfold/cmd/larkfold/files"
 )
 
 // endOfField is the line that ends a long field.
@@ -24,9 +26,9 @@ func longField(next func() (string, error)) (string, error) {
 			return text.String(), nil
 		}
 		if file, ok := strings.CutPrefix(strings.TrimSpace(l), "@"); ok && text.Len() == 0 {
-			content, err := readText(file)
+			content, err := files.Text(file)
 			if err != nil {
-				return "", badInput{err.Error()}
+				return "", &InputError{err.Error()}
 			}
 			return content, nil
 		}

@@ -1,19 +1,15 @@
-package main
+package terminal
 
 import (
 	"context"
 	"crypto/rand"
-	"errors"
 	"fmt"
-	"io"
-	"os"
-	"path/filepath"
 	"slices"
 	"strconv"
 	"strings"
 	"time"
-	"unicode/utf8"
 
+	"larkfold/cmd/larkfold/files"
 	"larkfold/commands"
 	"larkfold/commands/reply"
 )
@@ -261,9 +257,6 @@ func formOf(answer reply.Reply) (reply.Form, bool) {
 	return reply.Form{}, false
 }
 
-// largestFile is the most that an option reads from a file, in bytes.
-const largestFile = 64 << 10
-
 // readFiles puts the text of a file in the place of every "@file".
 func readFiles(options map[string]string) (map[string]string, *reply.UserError) {
 	for name, value := range options {
@@ -271,53 +264,11 @@ func readFiles(options map[string]string) (map[string]string, *reply.UserError) 
 		if !ok {
 			continue
 		}
-		text, err := readText(file)
+		text, err := files.Text(file)
 		if err != nil {
 			return nil, &reply.UserError{Read: name + ":" + value, Wrong: err.Error(), Right: "a text file that can be read, such as " + name + ":@sheet.txt", Cause: err}
 		}
 		options[name] = text
 	}
 	return options, nil
-}
-
-// readText reads a file of text.
-func readText(path string) (string, error) {
-	f, err := os.Open(fromHome(path))
-	if err != nil {
-		return "", plainPathError(err)
-	}
-	defer f.Close()
-	return readAll(f, path)
-}
-
-// fromHome reads ~/ at the beginning of a path as a shell does.
-func fromHome(path string) string {
-	if rest, ok := strings.CutPrefix(path, "~/"); ok {
-		if home, err := os.UserHomeDir(); err == nil {
-			return filepath.Join(home, rest)
-		}
-	}
-	return path
-}
-
-func readAll(from io.Reader, name string) (string, error) {
-	data, err := io.ReadAll(io.LimitReader(from, largestFile+1))
-	switch {
-	case err != nil:
-		return "", plainPathError(err)
-	case len(data) > largestFile:
-		return "", fmt.Errorf("%s is larger than %d KiB", name, largestFile>>10)
-	case !utf8.Valid(data):
-		return "", fmt.Errorf("%s is no text in UTF-8", name)
-	}
-	return strings.ReplaceAll(strings.TrimPrefix(string(data), "\ufeff"), "\r\n", "\n"), nil
-}
-
-// plainPathError leaves out which system call failed.
-func plainPathError(err error) error {
-	var path *os.PathError
-	if errors.As(err, &path) {
-		return fmt.Errorf("%s: %w", path.Path, path.Err)
-	}
-	return err
 }
