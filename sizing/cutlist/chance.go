@@ -11,50 +11,37 @@ import (
 	"larkfold/sizing/trace"
 )
 
-// taken is cord by the family of knots that takes it; straight runs have none.
-type taken map[knot.Family]length.Length
-
-// families is what an end uses, but for its tail.
-func families(e trace.End) taken {
-	t := taken{knot.Mounts: e.Mount, "": e.Run}
+// parts are what an end uses, but for its tail, by the families of knots.
+func parts(e trace.End) []swatch.Part {
+	all := make([]swatch.Part, 0, 2+len(e.Uses))
+	all = append(all, swatch.Part{Takes: e.Run}, swatch.Part{Family: knot.Mounts, Takes: e.Mount})
 	for _, u := range e.Uses {
-		t[u.Family] += u.Takes
+		i := slices.IndexFunc(all, func(p swatch.Part) bool { return p.Family == u.Family })
+		if i < 0 {
+			i, all = len(all), append(all, swatch.Part{Family: u.Family})
+		}
+		all[i].Takes += u.Takes
 	}
-	return t
+	return all
 }
 
-// doubt is how far such an end of a cord may differ from its need without the tail.
-func (m *maker) doubt(cord int, t taken) swatch.Doubt {
+// doubt is how far cord of these parts may differ from its need without the tail.
+func (m *maker) doubt(cord int, parts []swatch.Part) swatch.Doubt {
 	hands := m.result.Hands[cord]
 	if hands == nil {
 		hands = m.book
 	}
-	return hands.Doubt(t.fractions())
-}
-
-// fractions are the families' parts of the whole.
-func (t taken) fractions() map[knot.Family]cord.Ratio {
-	whole := length.Length(0)
-	for _, l := range t {
-		whole += l
-	}
-	parts := map[knot.Family]cord.Ratio{}
-	for _, f := range knot.Families() {
-		if t[f] > 0 {
-			parts[f] = cord.Ratio(float64(t[f]) / float64(whole))
-		}
-	}
-	return parts
+	return hands.Doubt(parts)
 }
 
 // margin is the larger of what the terms say and what the maker's swatches of the
 // cord call for, so that one cord in twenty runs short; without swatches there is
 // no call.
-func (m *maker) margin(cord int, t taken) (fraction Fraction, called bool) {
+func (m *maker) margin(cord int, parts func() []swatch.Part) (fraction Fraction, called bool) {
 	if m.result.Hands[cord] == nil {
 		return m.terms.Margin, false
 	}
-	call := Fraction(m.doubt(cord, t).Margin(swatch.DefaultRisk))
+	call := Fraction(m.doubt(cord, parts()).Margin(swatch.DefaultRisk))
 	return max(call, m.terms.Margin), call > m.terms.Margin
 }
 
@@ -104,7 +91,7 @@ func (m *maker) reach(e trace.End, of int, leg length.Length) (swatch.Cut, bool)
 		return swatch.Cut{}, false
 	}
 	used := e.Total() - e.Tail
-	d := m.doubt(of, families(e)).InPiece(e.Knots)
+	d := m.doubt(of, parts(e)).InPiece(e.Knots)
 	spare := float64(leg-max(e.Tail, m.terms.Tying)-used) / float64(used)
 	round := func(x float64) cord.Ratio { return cord.Ratio(math.Floor(x*200) / 200) }
 	d.Own, d.Shared = cord.Ratio(math.Ceil(float64(d.Own)*500)/500), cord.Ratio(math.Ceil(float64(d.Shared)*500)/500)

@@ -123,7 +123,7 @@ type maker struct {
 func (m *maker) end(i int) (length.Length, Why) {
 	e := m.result.Ends[i]
 	w := Why{End: i, Need: e.Parts}
-	w.Fraction, w.Called = m.margin(m.result.Strands[e.Strand].Cord, families(e))
+	w.Fraction, w.Called = m.margin(m.result.Strands[e.Strand].Cord, func() []swatch.Part { return parts(e) })
 	w.Margin = fraction(e.Total()-e.Tail, w.Fraction)
 	if e.Knots > 0 {
 		w.Tying = max(0, m.terms.Tying-e.Tail)
@@ -221,7 +221,9 @@ func (m *maker) extras() []Cut {
 	for _, x := range m.result.Extras {
 		w := Why{End: -1, Need: x.Need}
 		if trimmed := x.For == trace.ForFringe || x.For == trace.ForTassel || x.For == trace.ForLeaf; !trimmed && !x.Exact { // those pieces are measured and trimmed, not tied
-			w.Fraction, w.Called = m.margin(x.Cord, taken{knot.Mounts: x.Need.Mount, knot.Hitches: x.Need.TakeUp, "": x.Need.Run})
+			w.Fraction, w.Called = m.margin(x.Cord, func() []swatch.Part {
+				return []swatch.Part{{Takes: x.Need.Run}, {Family: knot.Mounts, Takes: x.Need.Mount}, {Family: knot.Hitches, Takes: x.Need.TakeUp}}
+			})
 			w.Margin = fraction(x.Need.Total()-x.Need.Tail, w.Fraction)
 		}
 		whole := x.Need.Total() + w.Margin

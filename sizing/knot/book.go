@@ -79,6 +79,9 @@ func (b *Book) Knots() []*Knot { return slices.Clone(b.knots) }
 // Knot finds a knot by its name, its abbreviation or another name it goes by;
 // case, hyphens and apostrophes do not matter.
 func (b *Book) Knot(name string) (*Knot, bool) {
+	if k, ok := b.byName[name]; ok {
+		return k, true
+	}
 	key := fold(name)
 	if k, ok := b.byName[key]; ok {
 		return k, true
@@ -124,6 +127,8 @@ func seen(name string) string {
 // fold makes names comparable.
 func fold(name string) string {
 	name = strings.ToLower(seen(name))
-	name = strings.NewReplacer("'", "", "’", "", "ʼ", "", "-", " ", "‑", " ", "_", " ").Replace(name)
-	return strings.Join(strings.Fields(name), " ")
+	return strings.Join(strings.Fields(unmarked.Replace(name)), " ")
 }
+
+// unmarked takes apostrophes out of names, and hyphens for blanks.
+var unmarked = strings.NewReplacer("'", "", "’", "", "ʼ", "", "-", " ", "‑", " ", "_", " ")

@@ -1,9 +1,6 @@
 package length
 
-import (
-	"math/big"
-	"slices"
-)
+import "slices"
 
 // ladder is the steps of an imperial rule, finest first.
 func ladder() []Length {
@@ -31,7 +28,7 @@ func (r Reading) Metric() string {
 	for step := unit; step > place; step /= 10 {
 		decimals++
 	}
-	return decimal(big.NewRat(int64(l), int64(unit)), decimals, false) + " " + symbol
+	return point(int64(l), int64(unit), decimals, false) + " " + symbol
 }
 
 // Imperial converts to feet, inches and fractions and keeps the precision that

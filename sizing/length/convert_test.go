@@ -64,8 +64,38 @@ func TestDecimal(t *testing.T) {
 	} {
 		r, ok := new(big.Rat).SetString(c.numeral)
 		require.True(t, ok)
-		require.Equal(t, c.want, decimal(r, c.decimals, false), "%s to %d decimals", c.numeral, c.decimals)
+		require.Equal(t, c.want, decimal(r, c.decimals), "%s to %d decimals", c.numeral, c.decimals)
+		const unit = 10_000_000
+		n := new(big.Rat).Mul(r, big.NewRat(unit, 1))
+		require.True(t, n.IsInt())
+		require.Equal(t, c.want, point(n.Num().Int64(), unit, c.decimals, false), "%s to %d decimals", c.numeral, c.decimals)
 	}
+}
+
+// decimal prints a fraction with so many decimals, ties to even: the referee of what is
+// printed without big numbers.
+func decimal(r *big.Rat, decimals int) string {
+	scale := new(big.Int).Exp(big.NewInt(10), big.NewInt(int64(decimals)), nil)
+	n := halfEven(new(big.Rat).Mul(r, new(big.Rat).SetInt(scale)))
+	return new(big.Rat).SetFrac(n, scale).FloatString(decimals)
+}
+
+func TestRoundingIsAsWithBigNumbers(t *testing.T) {
+	edges := []int64{math.MinInt64, math.MinInt64 + 1, -1, 0, 1, math.MaxInt64 - 1, math.MaxInt64}
+	numbers := rapid.OneOf(rapid.SampledFrom(edges), rapid.Int64(), rapid.Int64Range(-1_000_000, 1_000_000))
+	rapid.Check(t, func(t *rapid.T) {
+		n := numbers.Draw(t, "n")
+		step := rapid.OneOf(rapid.Int64Range(2, 100), rapid.Int64Range(2, math.MaxInt64)).Draw(t, "step")
+		count := halfEven(big.NewRat(n, step))
+		require.Equal(t, count.Int64(), nearest(n, step))
+		want := Length(n)
+		if whole := count.Mul(count, big.NewInt(step)); whole.IsInt64() {
+			want = Length(whole.Int64())
+		}
+		require.Equal(t, want, Length(n).RoundHalfEven(Length(step)))
+		decimals := rapid.IntRange(0, 12).Draw(t, "decimals")
+		require.Equal(t, decimal(big.NewRat(n, int64(Kilometre)), decimals), point(n, int64(Kilometre), decimals, false))
+	})
 }
 
 // A conversion keeps the precision of what was written.

@@ -194,7 +194,7 @@ func divide(over, under string) (Density, error) {
 }
 
 // String writes the density in tex, exactly.
-func (d Density) String() string { return decimal(big.NewRat(int64(d), int64(Tex)), 6, true) + " tex" }
+func (d Density) String() string { return point(int64(d), int64(Tex), 6, true) + " tex" }
 
 // clamp rounds half to even and keeps the result in range.
 func clamp(r *big.Rat) int64 {

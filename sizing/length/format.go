@@ -1,7 +1,6 @@
 package length
 
 import (
-	"math/big"
 	"strconv"
 	"strings"
 )
@@ -27,27 +26,30 @@ type Style struct {
 // Format writes a length for reading, ties to even: "3.20 m", "55 cm", "4 mm",
 // "4 ft 11 1/2 in", or "1.50 m (4 ft 11 in)".
 func (s Style) Format(l Length) string {
-	switch s.System {
-	case Imperial:
-		return FormatImperial(l, s.Denominator)
-	case Both:
-		return FormatMetric(l, s.Decimals) + " (" + FormatImperial(l, s.Denominator) + ")"
-	}
-	return FormatMetric(l, s.Decimals)
+	return s.written(
+		func() string { return FormatMetric(l, s.Decimals) },
+		func() string { return FormatImperial(l, s.Denominator) },
+	)
 }
 
 // Cut writes a length to cut, rounded up in whichever system it is shown, so
 // that neither reading is ever shorter than l.
 func (s Style) Cut(l Length) string {
-	metric := FormatMetric(l.RoundUp(metricStep(l, s.Decimals)), s.Decimals)
-	imperial := FormatImperial(l.RoundUp(tapeStep(l, s.denominator())), s.Denominator)
+	return s.written(
+		func() string { return FormatMetric(l.RoundUp(metricStep(l, s.Decimals)), s.Decimals) },
+		func() string { return FormatImperial(l.RoundUp(tapeStep(l, s.denominator())), s.Denominator) },
+	)
+}
+
+// written writes a quantity in the system of the style, or in both.
+func (s Style) written(metric, imperial func() string) string {
 	switch s.System {
 	case Imperial:
-		return imperial
+		return imperial()
 	case Both:
-		return metric + " (" + imperial + ")"
+		return metric() + " (" + imperial() + ")"
 	}
-	return metric
+	return metric()
 }
 
 // tapeStep is what a cut that is no fraction of the tape is rounded up to, so that it
@@ -79,19 +81,20 @@ func thicknessParts(l Length) int64 {
 // Thickness writes a thickness in millimetres or in the fractions of an inch that
 // shops label, the latter with "about" when it is not exact: "4 mm (about 5/32 in)".
 func (s Style) Thickness(l Length) string {
-	metric := trimmed(l, Millimetre, 2) + " mm"
+	return s.written(
+		func() string { return trimmed(l, Millimetre, 2) + " mm" },
+		func() string { return s.inchesThick(l) },
+	)
+}
+
+// inchesThick is a thickness in fractions of an inch.
+func (s Style) inchesThick(l Length) string {
 	const finest = 64
-	imperial := FormatImperial(l, finest)
-	if l%(Inch/finest) != 0 && !strings.HasPrefix(imperial, "less") {
-		imperial = "about " + FormatImperial(l, max(int(thicknessParts(l)), s.Denominator))
+	exact := FormatImperial(l, finest)
+	if l%(Inch/finest) == 0 || strings.HasPrefix(exact, "less") {
+		return exact
 	}
-	switch s.System {
-	case Imperial:
-		return imperial
-	case Both:
-		return metric + " (" + imperial + ")"
-	}
-	return metric
+	return "about " + FormatImperial(l, max(int(thicknessParts(l)), s.Denominator))
 }
 
 func (s Style) denominator() int { return denominatorOr8(s.Denominator) }
@@ -112,7 +115,7 @@ func FormatMetric(l Length, decimals int) string {
 	case size.RoundHalfEven(metricStep(Centimetre, decimals)) < Metre:
 		return trimmed(l, Centimetre, decimals-1) + " cm"
 	}
-	return decimal(big.NewRat(int64(l), int64(Metre)), decimals, false) + " m"
+	return point(int64(l), int64(Metre), decimals, false) + " m"
 }
 
 // metricStep is the worth of the last place FormatMetric shows for a length.
@@ -188,7 +191,7 @@ func (l Length) String() string {
 
 // trimmed writes l in a unit with at most so many decimals.
 func trimmed(l, unit Length, decimals int) string {
-	return decimal(big.NewRat(int64(l), int64(unit)), decimals, true)
+	return point(int64(l), int64(unit), decimals, true)
 }
 
 func denominatorOr8(denominator int) int {

@@ -1,6 +1,6 @@
 package length
 
-import "math/big"
+import "strconv"
 
 // Mass is a mass in nanograms, so that the pound (453.59237 g by the 1959
 // agreement) and the ounce (1/16 lb, 28.349523125 g) are exact.
@@ -43,32 +43,26 @@ func ParseMass(text string, bare Mass) (Mass, error) {
 // String writes the exact mass in metric units; [ParseMass] reads it back unchanged.
 func (m Mass) String() string {
 	if m > -Kilogram && m < Kilogram {
-		return decimal(big.NewRat(int64(m), int64(Gram)), 9, true) + " g"
+		return point(int64(m), int64(Gram), 9, true) + " g"
 	}
-	return decimal(big.NewRat(int64(m), int64(Kilogram)), 12, true) + " kg"
+	return point(int64(m), int64(Kilogram), 12, true) + " kg"
 }
 
 // Mass writes a mass for reading, ties to even: "900 g", "1.20 kg", "2 lb 3 oz",
 // "3.2 oz", or "1.20 kg (2 lb 10 oz)".
 func (s Style) Mass(m Mass) string {
-	switch s.System {
-	case Imperial:
-		return imperialMass(m)
-	case Both:
-		return metricMass(m) + " (" + imperialMass(m) + ")"
-	}
-	return metricMass(m)
+	return s.written(func() string { return metricMass(m) }, func() string { return imperialMass(m) })
 }
 
 func metricMass(m Mass) string {
 	size := max(m, -m)
-	switch grams := big.NewRat(int64(m), int64(Gram)); {
+	switch {
 	case size < 10*Gram:
-		return decimal(grams, 1, true) + " g"
+		return point(int64(m), int64(Gram), 1, true) + " g"
 	case size < Kilogram-Gram/2:
-		return decimal(grams, 0, false) + " g"
+		return point(int64(m), int64(Gram), 0, false) + " g"
 	}
-	return decimal(big.NewRat(int64(m), int64(Kilogram)), 2, false) + " kg"
+	return point(int64(m), int64(Kilogram), 2, false) + " kg"
 }
 
 func imperialMass(m Mass) string {
@@ -76,13 +70,15 @@ func imperialMass(m Mass) string {
 	if m < 0 {
 		sign, m = "-", -m
 	}
-	if tenths := decimal(big.NewRat(int64(m), int64(Ounce)), 1, true); m < Pound && tenths != "16" {
-		return sign + tenths + " oz"
+	if m < Pound {
+		if tenths := point(nearest(10*int64(m), int64(Ounce)), 10, 1, true); tenths != "16" {
+			return sign + tenths + " oz"
+		}
 	}
-	ounces := halfEven(big.NewRat(int64(m), int64(Ounce))).Int64()
-	text := sign + big.NewInt(ounces/16).String() + " lb"
+	ounces := nearest(int64(m), int64(Ounce))
+	text := sign + strconv.FormatInt(ounces/16, 10) + " lb"
 	if ounces%16 != 0 {
-		text += " " + big.NewInt(ounces%16).String() + " oz"
+		text += " " + strconv.FormatInt(ounces%16, 10) + " oz"
 	}
 	return text
 }

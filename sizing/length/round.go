@@ -3,6 +3,7 @@ package length
 import (
 	"math"
 	"math/big"
+	"strconv"
 	"strings"
 )
 
@@ -33,12 +34,50 @@ func (l Length) RoundHalfEven(step Length) Length {
 	if step <= 1 {
 		return l
 	}
-	n := halfEven(big.NewRat(int64(l), int64(step)))
-	n.Mul(n, big.NewInt(int64(step)))
-	if !n.IsInt64() {
+	n := nearest(int64(l), int64(step))
+	if over := n > math.MaxInt64/int64(step) || n < math.MinInt64/int64(step); over {
 		return l
 	}
-	return Length(n.Int64())
+	return Length(n) * step
+}
+
+// nearest is how many steps of more than 1 are nearest to n, ties to even.
+func nearest(n, step int64) int64 {
+	count, over := n/step, n%step
+	if over < 0 {
+		count, over = count-1, over+step
+	}
+	if under := step - over; over > under || over == under && count%2 != 0 {
+		count++
+	}
+	return count
+}
+
+// point prints n, of which unit makes one, with so many decimals, ties to even, without
+// passing through floating point (NIST SP 811, B.7.1); trim drops zeros at the end. The
+// unit is a whole number of its last decimals.
+func point(n, unit int64, decimals int, trim bool) string {
+	for range decimals {
+		unit /= 10
+	}
+	if unit > 1 {
+		n = nearest(n, unit)
+	}
+	digits := strings.TrimPrefix(strconv.FormatInt(n, 10), "-")
+	if short := decimals + 1 - len(digits); short > 0 {
+		digits = strings.Repeat("0", short) + digits
+	}
+	whole, part := digits[:len(digits)-decimals], digits[len(digits)-decimals:]
+	if trim {
+		part = strings.TrimRight(part, "0")
+	}
+	if n < 0 {
+		whole = "-" + whole
+	}
+	if part == "" {
+		return whole
+	}
+	return whole + "." + part
 }
 
 func (l Length) abs() Length {
@@ -58,16 +97,4 @@ func halfEven(r *big.Rat) *big.Int {
 		floor.Add(floor, big.NewInt(1))
 	}
 	return floor
-}
-
-// decimal prints with so many decimals, ties to even, without passing through
-// floating point (NIST SP 811, B.7.1); trim drops zeros at the end.
-func decimal(r *big.Rat, decimals int, trim bool) string {
-	scale := new(big.Int).Exp(big.NewInt(10), big.NewInt(int64(decimals)), nil)
-	n := halfEven(new(big.Rat).Mul(r, new(big.Rat).SetInt(scale)))
-	text := new(big.Rat).SetFrac(n, scale).FloatString(decimals)
-	if trim && strings.Contains(text, ".") {
-		text = strings.TrimRight(strings.TrimRight(text, "0"), ".")
-	}
-	return text
 }

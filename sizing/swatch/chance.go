@@ -7,6 +7,7 @@ import (
 
 	"larkfold/sizing/cord"
 	"larkfold/sizing/knot"
+	"larkfold/sizing/length"
 )
 
 // Doubt is how far what a cord really takes may lie from what is expected, as
@@ -22,17 +23,28 @@ func (f Factor) Doubt() Doubt {
 	return Doubt{Own: f.Spread / f.Mean, Shared: cord.Ratio(f.unsure()) / f.Mean, N: f.N}
 }
 
-// Doubt is that of a cord of which the families of knots take these shares; what
-// runs straight has none. All families of one hand are taken to err together.
-func (h Hands) Doubt(shares map[knot.Family]cord.Ratio) Doubt {
+// Part is what one family of knots takes of a cord.
+type Part struct {
+	Family knot.Family // empty for what runs straight, which is in no doubt
+	Takes  length.Length
+}
+
+// Doubt is that of a cord of these parts, each family of them once. All families of
+// one hand are taken to err together.
+func (h Hands) Doubt(parts []Part) Doubt {
+	whole := length.Length(0)
+	for _, p := range parts {
+		whole += p.Takes
+	}
 	d := Doubt{N: math.MaxInt}
-	for family, share := range shares {
-		if share > 0 {
-			part := h[family].TakeUp.Doubt()
-			d.Own += share * part.Own
-			d.Shared += share * part.Shared
-			d.N = min(d.N, part.N)
+	for _, p := range parts {
+		if p.Family == "" || p.Takes <= 0 {
+			continue
 		}
+		share, part := cord.Ratio(float64(p.Takes)/float64(whole)), h[p.Family].TakeUp.Doubt()
+		d.Own += share * part.Own
+		d.Shared += share * part.Shared
+		d.N = min(d.N, part.N)
 	}
 	return d
 }

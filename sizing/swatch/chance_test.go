@@ -11,6 +11,7 @@ import (
 
 	"larkfold/sizing/cord"
 	"larkfold/sizing/knot"
+	"larkfold/sizing/length"
 )
 
 // maker is somebody who takes so many times the book's cord, with a spread from one
@@ -182,10 +183,10 @@ func TestDoubtOfACord(t *testing.T) {
 	hitches[0].Family = knot.Hitches
 	h, err := HandsOf(append(hitches, tied(1.0, 1.05, 1.1)...))
 	require.NoError(t, err)
-	d := h.Doubt(map[knot.Family]cord.Ratio{knot.Square: 0.6, knot.Hitches: 0.2})
+	d := h.Doubt([]Part{{knot.Square, 60 * length.Centimetre}, {knot.Hitches, 20 * length.Centimetre}, {"", 20 * length.Centimetre}})
 	require.Equal(t, 1, d.N)
 	require.InDelta(t, 0.6*0.05/1.05+0.2*0.04/0.9, float64(d.Own), 1e-9)
 	require.InDelta(t, 0.6*0.05/math.Sqrt(3)/1.05+0.2*0.04/0.9, float64(d.Shared), 1e-9)
-	square := h.Doubt(map[knot.Family]cord.Ratio{knot.Square: 1, knot.Plaits: 0})
+	square := h.Doubt([]Part{{knot.Square, length.Metre}, {knot.Plaits, 0}})
 	require.Equal(t, h[knot.Square].TakeUp.Doubt(), square)
 }

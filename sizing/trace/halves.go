@@ -2,8 +2,23 @@ package trace
 
 import "larkfold/sizing/sheet"
 
-// tied notes that two ends hang together from here on.
+// barred tells whether the sheet has bars, which may meet.
+func barred(s sheet.Sheet) bool {
+	for _, p := range s.Panels {
+		for _, step := range p.Steps {
+			if _, bar := step.(sheet.Bar); bar {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// tied notes that two ends hang together from here on, where bars may ask.
 func (t *tracer) tied(a, b int32) {
+	if !t.barred {
+		return
+	}
 	for int(max(a, b)) >= len(t.hangs) {
 		t.hangs = append(t.hangs, int32(len(t.hangs)))
 	}

@@ -3,6 +3,7 @@ package trace
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"larkfold/sizing/cord"
 	"larkfold/sizing/dowel"
@@ -337,6 +338,10 @@ func (w *work) mount(at sheet.Place, h sheet.Hung, x, closeness float64) (next f
 	}
 	d := float64(t.result.Cords[c].Diameter())
 	width := s.relaxed * closeness
+	t.ends = slices.Grow(t.ends, h.Ends())
+	t.result.Strands = slices.Grow(t.result.Strands, h.Count)
+	w.order, w.cols = slices.Grow(w.order, h.Ends()), slices.Grow(w.cols, h.Ends())
+	numbers := make([]int, 0, h.Ends())
 	for range h.Count {
 		strand := len(t.result.Strands)
 		hung := Strand{Panel: w.index, Cord: c, Way: h.Way, Step: w.now, X: nm(x + width/2), Width: nm(width)}
@@ -348,13 +353,14 @@ func (w *work) mount(at sheet.Place, h sheet.Hung, x, closeness float64) (next f
 			}
 			e.floor = s.below
 			e.parts.Mount = s.takes
-			hung.Ends = append(hung.Ends, len(t.ends))
+			numbers = append(numbers, len(t.ends))
 			if side == 0 || !w.def.BothWays {
 				w.order = append(w.order, int32(len(t.ends)))
 				w.cols = append(w.cols, e.x)
 			}
 			t.ends = append(t.ends, e)
 		}
+		hung.Ends = numbers[len(numbers)-ends : len(numbers) : len(numbers)]
 		t.result.Strands = append(t.result.Strands, hung)
 		x += width
 	}

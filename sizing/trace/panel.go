@@ -321,6 +321,7 @@ func (t *tracer) finish() {
 	for i := range t.ends {
 		e := &t.ends[i]
 		out := End{Parts: e.parts, Panel: e.panel, Strand: e.strand, Side: e.side, Number: e.number, Knots: e.knots, X: nm(e.x), Y: nm(e.y)}
+		out.Uses = make([]Use, 0, len(e.uses))
 		for _, u := range e.uses {
 			out.Uses = append(out.Uses, Use{Knot: u.knot.Name, Role: u.knot.Roles[u.role].Name, Family: u.knot.Kin(), Times: u.times, Takes: u.takes})
 		}

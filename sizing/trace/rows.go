@@ -139,8 +139,9 @@ func (w *work) tie(at sheet.Place, k *knot.Knot, places []int, apart float64) bo
 		if w.round() {
 			dx = math.Remainder(dx, w.girth)
 		}
-		w.loop(p, straight(dx, top-e.y))
-		e.parts.Run += straight(dx, top-e.y)
+		run := straight(dx, top-e.y)
+		w.loop(p, run)
+		e.parts.Run += run
 		role := s.roles[i]
 		e.charge(k, role, s.takes[role])
 		e.x, e.y, e.floor = x, bottom, bottom
@@ -290,11 +291,18 @@ func (w *work) repeat(at sheet.Place, c sheet.Count, what string, places []int, 
 	case c.Under != "":
 		target = float64(w.t.result.Panels[w.t.find(c.Under)].Drop + c.By)
 	}
-	done := 0
+	done, above := 0, 0.0
 	placed, arena := len(w.t.result.Placed), len(w.t.arena)
 	for ; c.N == 0 || done < c.N; done++ {
-		if done == 1 && c.N > 1 {
-			w.t.reserve(c.N-1, len(w.t.result.Placed)-placed, len(w.t.arena)-arena)
+		switch done {
+		case 1:
+			above = w.level(places)
+		case 2: // the rows of a net differ in turn
+			left, level := float64(c.N-done), w.level(places)
+			if !math.IsInf(target, 1) {
+				left = (target - level) / (level - above)
+			}
+			w.t.reserve(left/2, len(w.t.result.Placed)-placed, len(w.t.arena)-arena)
 		}
 		if w.t.ctx.Err() != nil || !math.IsInf(target, 1) && w.depth(places, c.Under != "") >= target {
 			break
@@ -320,11 +328,12 @@ func (w *work) repeat(at sheet.Place, c sheet.Count, what string, places []int, 
 	}
 }
 
-// reserve makes room for more rounds of so many knots and ends.
-func (t *tracer) reserve(rounds, knots, ends int) {
-	rounds = min(rounds, sheet.MostKnots/max(knots, 1)+1)
-	t.result.Placed = slices.Grow(t.result.Placed, rounds*knots)
-	t.arena = slices.Grow(t.arena, rounds*ends)
+// reserve makes room at once for so many times as many knots and ends.
+func (t *tracer) reserve(times float64, knots, ends int) {
+	if times = math.Ceil(min(times, sheet.MostKnots/float64(max(knots, 1)))); times > 0 {
+		t.result.Placed = slices.Grow(t.result.Placed, int(times)*knots)
+		t.arena = slices.Grow(t.arena, int(times)*ends)
+	}
 }
 
 // level is the depth down to which the ends at the places have been worked.

@@ -288,7 +288,7 @@ var assumedRod = sheet.Rod{Length: 0, Thickness: 20 * length.Millimetre}
 // Trace follows every end through the sheet. The faults say where the sheet asks
 // for what cannot be tied; the result then is empty. The error is the context's.
 func Trace(ctx context.Context, s sheet.Sheet, m Maker) (Result, []sheet.Fault, error) {
-	t := &tracer{ctx: ctx, maker: m, sheet: s, sizes: map[sizeKey]*sized{}}
+	t := &tracer{ctx: ctx, maker: m, sheet: s, barred: barred(s), sizes: map[sizeKey]*sized{}}
 	t.result = Result{Sheet: s, Ways: m.Ways.over(s), Rod: assumedRod}
 	if s.Rod != nil {
 		t.result.Rod = *s.Rod
@@ -330,6 +330,7 @@ type tracer struct {
 	last      sizeKey
 	lastSized *sized
 	double    *knot.Knot // the double half hitch
+	barred    bool       // the sheet has bars
 	hangs     []int32    // for every end another that it hangs together with, or itself
 	meetings  []meeting
 }
@@ -358,6 +359,10 @@ type use struct {
 	takes length.Length
 }
 
+// usualUses is how many roles of knots an end of most pieces plays, so that its list
+// of them grows but once.
+const usualUses = 2
+
 // charge books what a knot swallowed.
 func (e *end) charge(k *knot.Knot, role int, takes length.Length) {
 	e.parts.TakeUp += takes
@@ -367,6 +372,9 @@ func (e *end) charge(k *knot.Knot, role int, takes length.Length) {
 			u.takes += takes
 			return
 		}
+	}
+	if e.uses == nil {
+		e.uses = make([]use, 0, usualUses)
 	}
 	e.uses = append(e.uses, use{k, role, 1, takes})
 }
