@@ -105,7 +105,7 @@ func (b *building) asked(ctx context.Context, page making.Page, p pressing) (ask
 
 func (b *building) askedStep(ctx context.Context, page making.Page, word string, lists making.Lists) (askedFor, error) {
 	a := askedFor{title: "Next step of " + page.Panel().Name + ": " + word, word: word, edit: func(line string, _ map[string]string) (making.Edit, error) { return making.AddStep(line), nil }}
-	if _, ok := sheet.FactsOfWord(word); !ok {
+	if _, ok := sheet.FactsFor(word); !ok {
 		return a, &reply.UserError{Read: word, Wrong: "no step begins with that word", Right: "choose one from the menu", Try: "/build"}
 	}
 	a.blanks = page.AskedNext(word, lists, b.size(ctx))

@@ -84,7 +84,7 @@ func (p Page) offer(word string, lists Lists, try Size) (Offer, bool) {
 
 // Asked is what a form asks for a new step.
 func Asked(word string, lists Lists) []Blank {
-	f, ok := sheet.FactsOfWord(word)
+	f, ok := sheet.FactsFor(word)
 	if !ok {
 		return nil
 	}

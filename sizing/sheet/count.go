@@ -6,11 +6,10 @@ import (
 	"larkfold/sizing/length"
 )
 
-// amount is how many ends a step brings and about how many knots it ties, when a
+// amount is how many ends a step of these facts brings and about how many knots it ties, when a
 // panel has so many ends. Where a step goes on for a length or up to a place, its
 // rows are reckoned as three cords high, or as so many as open.
-func (p *Panel) amount(s Step, ends int, cord length.Length, open int) (brought, tied int) {
-	f := s.lay()
+func (p *Panel) amount(s Step, f Facts, ends int, cord length.Length, open int) (brought, tied int) {
 	switch s := s.(type) {
 	case Mount:
 		for _, h := range s.Hung {
@@ -72,7 +71,7 @@ func (s Sheet) Weight() int {
 			case End:
 				times = 1
 			}
-			brought, tied := p.amount(step, all, cord, open)
+			brought, tied := p.amount(step, step.lay(), all, cord, open)
 			all += brought * times
 			knots += tied * times
 		}

@@ -17,7 +17,8 @@ type Facts struct {
 // FactsOf lays a step open.
 func FactsOf(s Step) Facts { return s.lay() }
 
-// FactsFor lays open an empty step by the word it begins with.
+// FactsFor lays open an empty step by the word it begins with; false for a word that
+// begins none.
 func FactsFor(word string) (Facts, bool) {
 	empty, ok := blank[word]
 	if !ok {

@@ -150,9 +150,9 @@ func (w *writer) panel(p Panel) {
 // step is a step in words, some of them empty.
 func (w *writer) step(s Step) []string {
 	f := s.lay()
-	out := []string{f.Word}
-	for _, a := range f.Amounts {
-		out = append(out, w.amount(a))
+	out := append(make([]string, 0, 1+len(f.Amounts)), f.Word)
+	for i := range f.Amounts {
+		out = append(out, w.amount(&f.Amounts[i]))
 	}
 	return out
 }
@@ -177,7 +177,7 @@ func SwagText(g Swag) string {
 }
 
 // amount is what one amount of a step says, or nothing when it is silent.
-func (w *writer) amount(a Amount) string {
+func (w *writer) amount(a *Amount) string {
 	value := ""
 	switch a.Kind {
 	case Whole:
@@ -213,11 +213,17 @@ func (w *writer) amount(a Amount) string {
 	if value == "" {
 		return ""
 	}
-	return strings.Join(slices.DeleteFunc([]string{a.Word, value, a.After}, func(word string) bool { return word == "" }), " ")
+	if a.Word != "" {
+		value = a.Word + " " + value
+	}
+	if a.After != "" {
+		value += " " + a.After
+	}
+	return value
 }
 
 // spot is a place in the words of the amount: "left", "to middle", "at 5".
-func (w *writer) spot(a Amount) string {
+func (w *writer) spot(a *Amount) string {
 	place := a.Position.String()
 	switch {
 	case a.Word == "from", a.Word == "at" && (a.Position.Anchor == Left || a.Position.Anchor == Right):

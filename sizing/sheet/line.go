@@ -27,14 +27,28 @@ func plain(text string) string {
 		switch {
 		case isHyphen(r):
 			return '-'
-		case strings.ContainsRune("’‘ʼ`´′", r):
+		case isApostrophe(r):
 			return '\''
 		}
 		return unicode.ToLower(r)
 	}, text)
 }
 
-func isHyphen(r rune) bool { return strings.ContainsRune("-‐‑‒–—−", r) }
+func isHyphen(r rune) bool {
+	switch r {
+	case '-', '‐', '‑', '‒', '–', '—', '−':
+		return true
+	}
+	return false
+}
+
+func isApostrophe(r rune) bool {
+	switch r {
+	case '’', '‘', 'ʼ', '`', '´', '′':
+		return true
+	}
+	return false
+}
 
 // line is one line of the text while it is read. Its readers are sticky: after
 // the first fault they return zero values and the rest of the line is left.
@@ -48,8 +62,28 @@ type line struct {
 	right  string                  // an example of a right line of this kind
 	splits func(r, next rune) bool // see splitting
 	pos    int
-	marks  map[string]word // the amounts of a step that have been read, by their words
+	marks  []mark // the amounts of a step that have been read
 	bad    *Fault
+}
+
+// mark is where an amount of a step stands, by its word; the empty word is everything
+// behind the line's first.
+type mark struct {
+	amount string
+	word
+}
+
+// mark notes where an amount stands.
+func (l *line) mark(amount string, at word) { l.marks = append(l.marks, mark{amount, at}) }
+
+// marked is where an amount stands that has been read.
+func (l *line) marked(amount string) word {
+	for _, m := range slices.Backward(l.marks) {
+		if m.amount == amount {
+			return m.word
+		}
+	}
+	return word{}
 }
 
 func (l *line) place() Place { return l.placeAt(l.verb.at) }
@@ -288,9 +322,7 @@ func (l *line) options(all ...option) (said map[string]bool) {
 			if turned {
 				l.take()
 			}
-			if l.marks != nil {
-				l.marks[all[i].words[0]] = l.span(w)
-			}
+			l.mark(all[i].words[0], l.span(w))
 		}
 	}
 	return said

@@ -2,6 +2,7 @@ package sheet
 
 import (
 	"fmt"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -27,51 +28,53 @@ const (
 // sixteenths of an inch while not every one is whole millimetres. Thicknesses,
 // spools and beads do not count: they are what a label says.
 func measureOf(s Sheet) measure {
-	all := lengthsOf(s)
-	metric := true
-	for _, l := range all {
-		if l%sixteenth != 0 {
-			return inMetric
-		}
+	metric, inches := true, true
+	s.chosen(func(l length.Length) bool {
+		inches = l%sixteenth == 0
 		metric = metric && l%length.Millimetre == 0
-	}
-	if metric {
+		return inches
+	})
+	if metric || !inches {
 		return inMetric
 	}
 	return inImperial
 }
 
-// lengthsOf lists the lengths that a maker chose.
-func lengthsOf(s Sheet) []length.Length {
-	all := []length.Length{s.RoundUp}
-	if s.Rod != nil {
-		all = append(all, s.Rod.Length)
+// chosen yields the lengths that a maker chose, as long as more are wanted.
+func (s Sheet) chosen(yield func(length.Length) bool) {
+	all := func(lengths ...length.Length) bool {
+		return !slices.ContainsFunc(lengths, func(l length.Length) bool { return !yield(l) })
+	}
+	if !all(s.RoundUp) || s.Rod != nil && !all(s.Rod.Length) {
+		return
 	}
 	for _, r := range s.More {
-		all = append(all, r.Length)
+		if !all(r.Length) {
+			return
+		}
+	}
+	for _, f := range s.Fringes {
+		if !all(f.Drop, f.Each) {
+			return
+		}
+	}
+	for _, g := range s.Swags {
+		if !all(g.Over, g.Drop) {
+			return
+		}
+	}
+	if s.Hanger != nil && !all(s.Hanger.Rise) {
+		return
 	}
 	for _, p := range s.Panels {
 		for _, step := range p.Steps {
 			for _, a := range step.lay().Amounts {
-				switch {
-				case a.Kind == Long && a.Role != Fixed:
-					all = append(all, *a.Length)
-				case a.Kind == Often:
-					all = append(all, a.Count.For, a.Count.By)
+				if a.Kind == Long && a.Role != Fixed && !all(*a.Length) || a.Kind == Often && !all(a.Count.For, a.Count.By) {
+					return
 				}
 			}
 		}
 	}
-	for _, f := range s.Fringes {
-		all = append(all, f.Drop, f.Each)
-	}
-	for _, g := range s.Swags {
-		all = append(all, g.Over, g.Drop)
-	}
-	if s.Hanger != nil {
-		all = append(all, s.Hanger.Rise)
-	}
-	return all
 }
 
 func (m measure) length(l length.Length) string {

@@ -41,6 +41,9 @@ type declared struct {
 
 // fold makes two spellings of one name equal.
 func fold(name string) string {
+	if !strings.ContainsFunc(name, func(r rune) bool { return r > unicode.MaxASCII }) {
+		return strings.ToLower(name)
+	}
 	return norm.NFC.String(cases.Fold().String(tidyName(name)))
 }
 

@@ -116,13 +116,13 @@ func (r *reader) step(l *line) {
 		r.openPanel(&Panel{})
 		return
 	}
-	s := r.readStep(l, l.blank())
+	s, f := r.readStep(l, l.blank())
 	l.end()
 	if l.bad != nil {
 		return
 	}
 	r.order(l, s)
-	r.limit(l, s)
+	r.limit(l, s, f)
 	r.panel.Steps = append(r.panel.Steps, s)
 }
 
@@ -200,9 +200,9 @@ func (r *reader) laid(l *line, m Mount) {
 }
 
 // limit counts ends and knots, and refuses what is over the limits of a sheet.
-func (r *reader) limit(l *line, s Step) {
+func (r *reader) limit(l *line, s Step, f Facts) {
 	name := fold(r.panel.Name)
-	brought, tied := r.panel.amount(s, r.panelEnds[name], 0, 0)
+	brought, tied := r.panel.amount(s, f, r.panelEnds[name], 0, 0)
 	if r.repeat != nil {
 		brought, tied = brought*r.repeat.Times, tied*r.repeat.Times
 	}

@@ -137,7 +137,7 @@ func remarkAt(typed string) int {
 // or -1.
 func unprintable(typed string) int {
 	for i, c := range typed {
-		if c == utf8.RuneError || c != '\t' && unicode.IsControl(c) || strings.ContainsRune("\u2028\u2029\u202A\u202B\u202C\u202D\u202E\u2066\u2067\u2068\u2069", c) {
+		if c == utf8.RuneError || c != '\t' && unicode.IsControl(c) || c > unicode.MaxLatin1 && strings.ContainsRune("\u2028\u2029\u202A\u202B\u202C\u202D\u202E\u2066\u2067\u2068\u2069", c) {
 			return i
 		}
 	}

@@ -6,10 +6,10 @@ import (
 )
 
 // readStep reads a step as its facts describe it: the amounts that stand in their
-// place, then the others in any order.
-func (r *reader) readStep(l *line, s Step) Step {
+// place, then the others in any order. With the step come the facts, laid open.
+func (r *reader) readStep(l *line, s Step) (Step, Facts) {
 	f := s.lay()
-	l.marks = map[string]word{"": l.peek()}
+	l.mark("", l.peek())
 	fixed := 0
 	for fixed < len(f.Amounts) && f.Amounts[fixed].Fixed {
 		r.inPlace(l, &f.Amounts[fixed])
@@ -21,7 +21,7 @@ func (r *reader) readStep(l *line, s Step) Step {
 	if l.bad == nil && f.check != nil {
 		f.check(r, l)
 	}
-	return f.Step()
+	return f.Step(), f
 }
 
 // inPlace reads an amount that stands in its place, or passes over one that is
@@ -82,7 +82,7 @@ func (r *reader) amount(l *line, a *Amount) {
 	if a.After != "" {
 		l.accept(a.After)
 	}
-	l.marks[a.Word] = l.span(from)
+	l.mark(a.Word, l.span(from))
 }
 
 // beside reads the place that cords are added at: left, right, or at a position.
@@ -218,7 +218,7 @@ func (l *line) incline(said string) *float64 {
 // said is the text of an amount by its word, once it has been read; the empty word
 // is everything behind the line's first.
 func (l *line) said(amount string) word {
-	w := l.marks[amount]
+	w := l.marked(amount)
 	if amount == "" {
 		return word{strings.TrimSpace(l.code[w.at:]), w.at}
 	}
@@ -226,4 +226,4 @@ func (l *line) said(amount string) word {
 }
 
 // endOf is the empty place behind an amount.
-func (l *line) endOf(amount string) word { return word{at: l.marks[amount].end()} }
+func (l *line) endOf(amount string) word { return word{at: l.marked(amount).end()} }

@@ -21,7 +21,7 @@ func timesAmount(c *Count, must bool) Amount {
 }
 
 func ofAmount(n *int, least int) Amount {
-	return Amount{Kind: Whole, Word: "of", What: "ends in a group", Like: fmt.Sprintf("of %d", max(4, least)), Low: least, High: MostEnds, Number: n}
+	return Amount{Kind: Whole, Word: "of", What: "ends in a group", Like: "of 4", Low: least, High: MostEnds, Number: n}
 }
 
 func onAmount(e *Ends) Amount {
