@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"runtime/debug"
 
+	"larkfold/bot/fit"
 	"larkfold/commands/reply"
 )
 
@@ -50,7 +51,7 @@ func (d *dispatcher) choices(ctx context.Context, in *interaction, req reply.Req
 		return out
 	}
 	seen := map[string]bool{}
-	for _, o := range menu(found) {
+	for _, o := range fit.Menu(found) {
 		if seen[o.Label] {
 			continue // the platform tells completions apart by name
 		}

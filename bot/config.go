@@ -9,13 +9,13 @@ import (
 	"log/slog"
 	"net"
 	"net/url"
-	"regexp"
 	"runtime"
 	"strings"
 	"time"
 
 	"github.com/prometheus/client_golang/prometheus"
 
+	"larkfold/bot/fit"
 	"larkfold/commands/reply"
 )
 
@@ -86,8 +86,6 @@ func (t Timing) withDefaults() Timing {
 	return t
 }
 
-var snowflake = regexp.MustCompile(`^[0-9]{1,20}$`)
-
 // check fills in defaults and refuses what cannot work, in the words of the settings.
 func (c *Config) check() (ed25519.PublicKey, error) {
 	var faults []error
@@ -107,7 +105,7 @@ func (c *Config) check() (ed25519.PublicKey, error) {
 		fault("no application id, and no token to ask for it")
 	}
 	for name, id := range map[string]string{"application id": c.ApplicationID, "server id": c.Guild} {
-		if id != "" && !snowflake.MatchString(id) {
+		if id != "" && !fit.IsID(id) {
 			fault("the %s %q is not a number", name, id)
 		}
 	}

@@ -8,6 +8,7 @@ import (
 	"strconv"
 	"strings"
 
+	"larkfold/bot/fit"
 	"larkfold/commands/reply"
 
 	"github.com/bwmarrin/discordgo"
@@ -207,13 +208,13 @@ func defineOption(where string, o reply.Option) (*discordgo.ApplicationCommandOp
 		faults = append(faults, fmt.Errorf("%s: a yes-or-no option has no choices", where))
 	case len(o.Choices) > 0 && o.Suggest != "":
 		faults = append(faults, fmt.Errorf("%s: it cannot have both a closed list and completion", where))
-	case len(o.Choices) > menuOptions:
-		faults = append(faults, fmt.Errorf("%s: %d choices, at most %d are allowed", where, len(o.Choices), menuOptions))
+	case len(o.Choices) > optionChoices:
+		faults = append(faults, fmt.Errorf("%s: %d choices, at most %d are allowed", where, len(o.Choices), optionChoices))
 	}
 	seen := map[string]bool{}
 	for _, c := range o.Choices {
-		if n := units(c.Name); n < 1 || n > menuOptionText || units(c.Value) > menuOptionText || c.Value == "" {
-			faults = append(faults, fmt.Errorf("%s: choice %q: name and value must have 1 to %d characters", where, c.Name, menuOptionText))
+		if n := fit.Units(c.Name); n < 1 || n > choiceText || fit.Units(c.Value) > choiceText || c.Value == "" {
+			faults = append(faults, fmt.Errorf("%s: choice %q: name and value must have 1 to %d characters", where, c.Name, choiceText))
 		}
 		if seen["name "+c.Name] || seen["value "+c.Value] {
 			faults = append(faults, fmt.Errorf("%s: choice %q is there twice", where, c.Name))
@@ -237,7 +238,7 @@ func checkNamed(where, name, description string) error {
 	if !commandName.MatchString(name) || strings.ToLower(name) != name {
 		faults = append(faults, fmt.Errorf("%s: the name must be 1 to %d lower-case letters, digits, - or _", where, nameCharacters))
 	}
-	if n := units(description); n < 1 || n > describedBy {
+	if n := fit.Units(description); n < 1 || n > describedBy {
 		faults = append(faults, fmt.Errorf("%s: the description has %d characters, it must have 1 to %d", where, n, describedBy))
 	}
 	return errors.Join(faults...)
@@ -245,13 +246,13 @@ func checkNamed(where, name, description string) error {
 
 // characters counts what the platform limits to 8000: every name, description and value.
 func characters(d *discordgo.ApplicationCommand) int {
-	n := units(d.Name) + units(d.Description)
+	n := fit.Units(d.Name) + fit.Units(d.Description)
 	var count func([]*discordgo.ApplicationCommandOption)
 	count = func(options []*discordgo.ApplicationCommandOption) {
 		for _, o := range options {
-			n += units(o.Name) + units(o.Description)
+			n += fit.Units(o.Name) + fit.Units(o.Description)
 			for _, c := range o.Choices {
-				n += units(c.Name) + units(fmt.Sprint(c.Value))
+				n += fit.Units(c.Name) + fit.Units(fmt.Sprint(c.Value))
 			}
 			count(o.Options)
 		}

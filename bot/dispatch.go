@@ -7,6 +7,8 @@ import (
 	"log/slog"
 	"runtime/debug"
 	"time"
+
+	"larkfold/bot/fit"
 )
 
 // What a member reads when there is no reply.
@@ -127,7 +129,7 @@ func (d *dispatcher) receive(ctx context.Context, raw []byte, received time.Time
 		return d.say(ctx, in, via, sayStopping, outcomeTurnedAway)
 	}
 	req, err := in.request()
-	if errors.Is(err, errStaleCustomID) {
+	if errors.Is(err, fit.ErrStale) {
 		return d.say(ctx, in, via, sayStale, outcomeStale)
 	}
 	if err != nil {
@@ -135,7 +137,7 @@ func (d *dispatcher) receive(ctx context.Context, raw []byte, received time.Time
 		return d.say(ctx, in, via, sayUnreadable, outcomeUnreadable)
 	}
 	if (in.Type == kindCommand || in.Type == kindAutocomplete) && !d.commands[req.Command] {
-		return d.say(ctx, in, via, fmt.Sprintf(sayUnknown, escape(req.Command)), outcomeUnknown)
+		return d.say(ctx, in, via, fmt.Sprintf(sayUnknown, fit.Escape(req.Command)), outcomeUnknown)
 	}
 	if in.Type == kindAutocomplete {
 		return d.complete(ctx, in, req, via)
@@ -176,7 +178,7 @@ func (d *dispatcher) commandOf(in *interaction) string {
 
 // say answers with one sentence of ours; an autocompletion gets an empty list.
 func (d *dispatcher) say(ctx context.Context, in *interaction, via responder, text string, end outcome) outcome {
-	resp := response{Type: answerMessage, Data: sentence(text).private(in.public())}
+	resp := response{Type: answerMessage, Data: fit.Sentence(text).Private(in.public())}
 	if in.Type == kindAutocomplete {
 		resp = response{Type: answerCompletion, Data: completion{Choices: []completionChoice{}}}
 	}

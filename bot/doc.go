@@ -1,5 +1,5 @@
 // Package bot is the chat platform's front end: it turns interactions into
-// [commands.Request]s and fits [commands.Reply]s to what the platform can show.
+// [reply.Request]s and sends what package fit makes of [reply.Reply]s.
 //
 // Its nouns: an interaction is one thing a member did, arriving over the
 // gateway (a WebSocket) or over a signed HTTP request; the first answer must
@@ -7,7 +7,7 @@
 // a deferral in; a shard is one gateway connection; a custom id is what a
 // button, menu or form carries back when it is used.
 //
-// It is the only package that knows the platform's library. Sessions and REST
+// With its rooms it is the only one that knows the platform's library. Sessions and REST
 // calls go through that library; interactions are decoded here, because the
 // library's own decoding gives up on components that it does not know.
 //

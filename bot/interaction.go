@@ -9,6 +9,7 @@ import (
 	"sync/atomic"
 	"time"
 
+	"larkfold/bot/fit"
 	"larkfold/commands/reply"
 
 	"github.com/bwmarrin/discordgo"
@@ -232,7 +233,7 @@ func (in *interaction) fileLimit() int {
 	if in.AttachmentSizeLimit > 0 {
 		return in.AttachmentSizeLimit
 	}
-	return fileBytes
+	return fit.FileBytes
 }
 
 // reference is the short id that a member can quote and the log holds.
@@ -253,7 +254,7 @@ func (in *interaction) what() string {
 		path, _ := in.Data.path()
 		return path
 	}
-	do, _ := decodeAction(in.Data.CustomID)
+	do, _ := fit.DecodeAction(in.Data.CustomID)
 	return do.Name
 }
 
@@ -291,7 +292,7 @@ func (in *interaction) request() (reply.Request, error) {
 			req.Text = in.Data.picked()
 		}
 	case kindPress, kindForm:
-		do, err := decodeAction(in.Data.CustomID)
+		do, err := fit.DecodeAction(in.Data.CustomID)
 		if err != nil {
 			return req, err
 		}

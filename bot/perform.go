@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"time"
 
+	"larkfold/bot/fit"
 	"larkfold/commands/reply"
 )
 
@@ -55,16 +56,16 @@ func (r *result) fitsFirstAnswer(via responder) bool {
 	case r.message == nil:
 		return true
 	case via.takesFiles():
-		return r.message.size() <= quickUpload
+		return r.message.Size() <= quickUpload
 	}
-	return len(r.message.files) == 0
+	return len(r.message.Files) == 0
 }
 
 // putOff acknowledges an interaction whose answer comes later.
 func (d *dispatcher) putOff(ctx context.Context, in *interaction, via responder) outcome {
 	flags := map[string]int{}
 	if in.public() {
-		flags["flags"] = flagEphemeral
+		flags["flags"] = fit.Ephemeral
 	}
 	if err := via.answer(ctx, in, response{Type: answerDeferred, Data: flags}); err != nil {
 		return d.unsent(in, err)
@@ -79,7 +80,7 @@ func (d *dispatcher) gaveUp(in *interaction, results <-chan result) result {
 		return r
 	case <-time.After(100 * time.Millisecond):
 		d.log.Error("request ran out of time and goes on", "id", in.ID, "reference", in.reference())
-		return result{message: sentence(fmt.Sprintf(saySlow, in.reference())), outcome: outcomeFault}
+		return result{message: fit.Sentence(fmt.Sprintf(saySlow, in.reference())), outcome: outcomeFault}
 	}
 }
 
@@ -90,13 +91,13 @@ func (d *dispatcher) answer(ctx context.Context, in *interaction, r result, via 
 	if r.modal != nil {
 		resp = response{Type: answerModal, Data: r.modal}
 	} else {
-		resp = response{Type: answerMessage, Data: r.message.private(in.public() && !r.public), files: r.message.files}
+		resp = response{Type: answerMessage, Data: r.message.Private(in.public() && !r.public), files: r.message.Files}
 	}
 	err := via.answer(ctx, in, resp)
 	if errorCode(err) == codeInvalidBody {
 		d.log.Error("the platform refused the answer's form", d.redact.attr(err), "id", in.ID)
-		apology := sentence(fmt.Sprintf(sayFault, in.reference()))
-		if err := via.answer(ctx, in, response{Type: answerMessage, Data: apology.private(in.public())}); err != nil {
+		apology := fit.Sentence(fmt.Sprintf(sayFault, in.reference()))
+		if err := via.answer(ctx, in, response{Type: answerMessage, Data: apology.Private(in.public())}); err != nil {
 			return d.unsent(in, err)
 		}
 		return outcomeFault
@@ -119,14 +120,14 @@ func (d *dispatcher) fill(ctx context.Context, in *interaction, r result) outcom
 	follows := r.public && in.public()
 	first, shown := m, theAnswer
 	if follows {
-		first = sentence(sayPosted)
+		first = fit.Sentence(sayPosted)
 	}
 	err := d.rest.edit(ctx, in, theAnswer, first)
 	if err == nil && follows {
 		shown = ""
 		if d.mayPost(ctx, in) {
 			if shown, err = d.rest.followUp(ctx, in, m); err != nil {
-				if undone := d.rest.edit(ctx, in, theAnswer, sentence(sayUnposted)); undone != nil {
+				if undone := d.rest.edit(ctx, in, theAnswer, fit.Sentence(sayUnposted)); undone != nil {
 					d.log.Error("answer not delivered", d.redact.attr(undone), "id", in.ID)
 				}
 			}
@@ -134,7 +135,7 @@ func (d *dispatcher) fill(ctx context.Context, in *interaction, r result) outcom
 	}
 	if errorCode(err) == codeInvalidBody {
 		d.log.Error("the platform refused the answer's form", d.redact.attr(err), "id", in.ID)
-		err = d.rest.edit(ctx, in, theAnswer, sentence(fmt.Sprintf(sayFault, in.reference())))
+		err = d.rest.edit(ctx, in, theAnswer, fit.Sentence(fmt.Sprintf(sayFault, in.reference())))
 		if err == nil {
 			return outcomeFault
 		}

@@ -6,6 +6,7 @@ import (
 	"sync"
 	"time"
 
+	"larkfold/bot/fit"
 	"larkfold/commands/reply"
 )
 
@@ -74,9 +75,9 @@ func (d *dispatcher) collect(r *result) {
 
 // show fits the answer with the pictures that are drawn. The faults are those of fit.
 func (d *dispatcher) show(r *result) (faults []error) {
-	r.message, faults = fit(r.answer, r.drawn, r.limit)
+	r.message, faults = fit.Reply(r.answer, r.drawn, r.limit)
 	if r.misplaced != nil {
-		formAsFiles(r.message, *r.misplaced, r.limit)
+		fit.FormAsFiles(r.message, *r.misplaced, r.limit)
 	}
 	return faults
 }

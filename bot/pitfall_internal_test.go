@@ -13,12 +13,12 @@ import (
 	"testing"
 	"time"
 
+	"larkfold/bot/fit"
 	"larkfold/bot/platformtest"
 	"larkfold/commands/reply"
 
 	"github.com/bwmarrin/discordgo"
 	"github.com/stretchr/testify/require"
-	"pgregory.net/rapid"
 )
 
 // The library keeps a rate-limit bucket for every address it has called, so
@@ -39,7 +39,7 @@ func TestP11NoBucketsAreKept(t *testing.T) {
 	for id := range 50 {
 		in := &interaction{ID: fmt.Sprint(id), Token: fmt.Sprintf("t%d", id), ApplicationID: "1", received: time.Now(), limiter: discordgo.NewRatelimiter()}
 		require.NoError(t, r.answer(context.Background(), in, response{Type: answerDeferred}))
-		require.NoError(t, r.edit(context.Background(), in, theAnswer, sentence("done")))
+		require.NoError(t, r.edit(context.Background(), in, theAnswer, fit.Sentence("done")))
 	}
 	buckets := reflect.ValueOf(session.Ratelimiter).Elem().FieldByName("buckets")
 	require.Zero(t, buckets.Len())
@@ -69,23 +69,9 @@ func TestP12RedactorTakesSecretsOut(t *testing.T) {
 // The library's own type leaves nothing out and clears what it does not mention.
 func TestP19EditsSendTheWholeMessage(t *testing.T) {
 	t.Parallel()
-	_, raw, err := encode(sentence("done"), nil)
+	_, raw, err := encode(fit.Sentence("done"), nil)
 	require.NoError(t, err)
 	require.JSONEq(t, `{"content":"done","embeds":[],"components":[],"attachments":[],"allowed_mentions":{"parse":[],"replied_user":false}}`, string(raw))
-}
-
-// A deferred answer cannot become one of components v2 through the library, and
-// a flag once set stays. Nothing here uses them.
-func TestP20NoComponentsV2(t *testing.T) {
-	t.Parallel()
-	rapid.Check(t, func(t *rapid.T) {
-		m, _ := fitted(reply.Reply{Blocks: rapid.SliceOfN(anyBlock(), 0, 6).Draw(t, "blocks")}, fileBytes)
-		require.Zero(t, m.Flags)
-		require.Equal(t, flagEphemeral, m.private(true).Flags)
-		for _, row := range m.Components {
-			require.Equal(t, componentRow, row.Type)
-		}
-	})
 }
 
 // A maximum of 0 is never sent by the library; our contract takes 0 for none.
@@ -183,6 +169,18 @@ func TestManagedOnlyAsAWhole(t *testing.T) {
 	require.Equal(t, int64(32), *d.DefaultMemberPermissions)
 }
 
+func TestRecentKeepsSoMany(t *testing.T) {
+	t.Parallel()
+	r := newRecent(3)
+	for _, id := range []string{"a", "b", "c"} {
+		require.True(t, r.first(id))
+	}
+	require.False(t, r.first("a"), "the third before is still known")
+	require.True(t, r.first("d"))
+	require.True(t, r.first("a"), "the fourth before is forgotten")
+	require.False(t, r.first("c"))
+}
+
 func TestRecentForgetsTheOldest(t *testing.T) {
 	t.Parallel()
 	r := newRecent(3)
@@ -277,4 +275,11 @@ func TestPostsThatThePlatformKeepsPrivate(t *testing.T) {
 		require.NoError(t, err)
 		require.Equal(t, test.want, req.KeptPrivate, name)
 	}
+}
+
+func TestWhatIsPickedFromAMenuOfAForm(t *testing.T) {
+	t.Parallel()
+	fields := map[string]string{}
+	collect([]submittedInput{{Component: &submittedInput{CustomID: "knot", Values: []string{"7"}}}, {Component: &submittedInput{CustomID: "rows", Value: "6"}}, {Component: &submittedInput{CustomID: "cord", Values: []string{}}}}, fields)
+	require.Equal(t, map[string]string{"knot": "7", "rows": "6", "cord": ""}, fields)
 }

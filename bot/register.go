@@ -9,6 +9,8 @@ import (
 	"net/url"
 	"slices"
 
+	"larkfold/bot/fit"
+
 	"github.com/bwmarrin/discordgo"
 )
 
@@ -53,7 +55,7 @@ func (b *Bot) register(ctx context.Context, guild string, dryRun bool) (Registra
 // registered reads the commands that are registered in a server, or everywhere,
 // and tells the address that they are written to.
 func (b *Bot) registered(ctx context.Context, guild string) (address string, there []*discordgo.ApplicationCommand, err error) {
-	if guild != "" && !snowflake.MatchString(guild) {
+	if guild != "" && !fit.IsID(guild) {
 		return "", nil, &ExitError{ExitConfig, fmt.Sprintf("the server id %q is not a number", guild)}
 	}
 	if err := b.findApplication(ctx); err != nil {
@@ -128,7 +130,7 @@ func (b *Bot) Application(ctx context.Context) (string, error) {
 // Invite is the link that installs an application. It asks for its commands only:
 // no intents, no permissions, no bot among the members.
 func Invite(application string) (string, error) {
-	if !snowflake.MatchString(application) {
+	if !fit.IsID(application) {
 		return "", &ExitError{ExitConfig, fmt.Sprintf("the application id %q is not a number", application)}
 	}
 	ask := url.Values{"client_id": {application}, "scope": {"applications.commands"}}

@@ -10,6 +10,8 @@ import (
 	"strings"
 	"time"
 
+	"larkfold/bot/fit"
+
 	"github.com/bwmarrin/discordgo"
 	"github.com/cenkalti/backoff/v5"
 )
@@ -152,27 +154,27 @@ const theAnswer = "@original"
 
 // edit replaces a message that belongs to an interaction. It is the only way that a
 // deferred answer is filled in.
-func (r *rest) edit(ctx context.Context, in *interaction, message string, m *message) error {
+func (r *rest) edit(ctx context.Context, in *interaction, message string, m *fit.Message) error {
 	address := discordgo.EndpointWebhookMessage(in.ApplicationID, in.Token, message)
 	_, err := r.send(ctx, in, http.MethodPatch, address, m)
 	return err
 }
 
 // followUp sends another message after the first answer and returns its id.
-func (r *rest) followUp(ctx context.Context, in *interaction, m *message) (id string, err error) {
+func (r *rest) followUp(ctx context.Context, in *interaction, m *fit.Message) (id string, err error) {
 	answer, err := r.send(ctx, in, http.MethodPost, discordgo.EndpointWebhookToken(in.ApplicationID, in.Token), m)
 	if err != nil {
 		return "", err
 	}
 	var sent struct{ ID string }
-	if err := json.Unmarshal(answer, &sent); err != nil || !snowflake.MatchString(sent.ID) {
+	if err := json.Unmarshal(answer, &sent); err != nil || !fit.IsID(sent.ID) {
 		return "", nil // it is there all the same
 	}
 	return sent.ID, nil
 }
 
-func (r *rest) send(ctx context.Context, in *interaction, method, address string, m *message) (answer []byte, err error) {
-	contentType, body, err := encode(m, m.files)
+func (r *rest) send(ctx context.Context, in *interaction, method, address string, m *fit.Message) (answer []byte, err error) {
+	contentType, body, err := encode(m, m.Files)
 	if err != nil {
 		return nil, err
 	}

@@ -6,13 +6,14 @@ import (
 	"fmt"
 	"runtime/debug"
 
+	"larkfold/bot/fit"
 	"larkfold/commands/reply"
 )
 
 // result is what a request came to.
 type result struct {
-	message *message
-	modal   *modal
+	message *fit.Message
+	modal   *fit.Modal
 	form    *reply.Form // what the modal asks
 	public  bool
 	outcome outcome
@@ -39,7 +40,7 @@ func (d *dispatcher) work(ctx context.Context, in *interaction, req reply.Reques
 	if drawing {
 		var ok bool
 		if req, ok = d.asked.find(req); !ok {
-			return result{message: sentence(sayNotKept), outcome: outcomeStale}
+			return result{message: fit.Sentence(sayNotKept), outcome: outcomeStale}
 		}
 	}
 	r = d.do(ctx, in, req)
@@ -88,7 +89,7 @@ func (d *dispatcher) do(ctx context.Context, in *interaction, req reply.Request)
 	if err != nil {
 		d.log.Error("request failed", d.redact.attr(err), "id", in.ID, "reference", in.reference(), "command", req.Command)
 		if ctx.Err() != nil {
-			return result{message: sentence(fmt.Sprintf(saySlow, in.reference())), outcome: outcomeFault}
+			return result{message: fit.Sentence(fmt.Sprintf(saySlow, in.reference())), outcome: outcomeFault}
 		}
 		return d.fault(in)
 	}
@@ -107,18 +108,18 @@ func (d *dispatcher) turnedAway(in *interaction, err error) result {
 	var busy *busyError
 	switch {
 	case errors.As(err, &busy):
-		return result{message: sentence(fmt.Sprintf(sayBusy, inSeconds(busy.wait))), outcome: outcomeTurnedAway}
+		return result{message: fit.Sentence(fmt.Sprintf(sayBusy, inSeconds(busy.wait))), outcome: outcomeTurnedAway}
 	case errors.Is(err, errMemberBusy):
-		return result{message: sentence(sayInHand), outcome: outcomeTurnedAway}
+		return result{message: fit.Sentence(sayInHand), outcome: outcomeTurnedAway}
 	case errors.Is(err, errClosing):
-		return result{message: sentence(sayStopping), outcome: outcomeTurnedAway}
+		return result{message: fit.Sentence(sayStopping), outcome: outcomeTurnedAway}
 	}
 	d.log.Error("request ran out of time before its turn", d.redact.attr(err), "id", in.ID, "reference", in.reference())
-	return result{message: sentence(fmt.Sprintf(saySlow, in.reference())), outcome: outcomeFault}
+	return result{message: fit.Sentence(fmt.Sprintf(saySlow, in.reference())), outcome: outcomeFault}
 }
 
 func (d *dispatcher) fault(in *interaction) result {
-	return result{message: sentence(fmt.Sprintf(sayFault, in.reference())), outcome: outcomeFault}
+	return result{message: fit.Sentence(fmt.Sprintf(sayFault, in.reference())), outcome: outcomeFault}
 }
 
 // compose fits a reply: a form that stands alone becomes a modal, all else a
@@ -131,9 +132,9 @@ func (d *dispatcher) compose(in *interaction, answer reply.Reply) result {
 	asked, others := splitForm(answer.Blocks)
 	if asked != nil && len(others) == 0 {
 		r.form = asked
-		modal, err := form(*asked)
+		modal, err := fit.Form(*asked)
 		switch {
-		case errors.Is(err, errTooLong) && len(asked.Otherwise) > 0:
+		case errors.Is(err, fit.ErrTooLong) && len(asked.Otherwise) > 0:
 			return d.compose(in, reply.Reply{Blocks: asked.Otherwise, Refused: answer.Refused})
 		case err != nil:
 			d.log.Error("form refused", d.redact.attr(err), "id", in.ID)
@@ -169,8 +170,8 @@ func splitForm(blocks []reply.Block) (asked *reply.Form, others []reply.Block) {
 	return asked, others
 }
 
-func (d *dispatcher) formAsMessage(in *interaction, f *reply.Form, text string) *message {
-	m := sentence(text)
-	formAsFiles(m, *f, in.fileLimit())
+func (d *dispatcher) formAsMessage(in *interaction, f *reply.Form, text string) *fit.Message {
+	m := fit.Sentence(text)
+	fit.FormAsFiles(m, *f, in.fileLimit())
 	return m
 }

@@ -47,8 +47,12 @@ var edges = map[string]map[string]string{
 		"commands/reply":     "it asks in requests and shows replies",
 	},
 	"bot": {
+		"bot/fit":        "replies become messages that the platform takes",
+		"commands/reply": "events become requests",
+	},
+	"bot/fit": {
 		"commands/lines": "a phone's lines are narrow",
-		"commands/reply": "events become requests, replies become messages",
+		"commands/reply": "what is to be shown",
 	},
 	"bot/platformtest": {},
 	"commands": {
@@ -222,15 +226,31 @@ func TestDriversStayInTheirRoom(t *testing.T) {
 }
 
 func TestEveryEdgeHasAReasonAndEveryRoomAPlace(t *testing.T) {
-	for _, r := range rooms(t) {
+	all := rooms(t)
+	for _, r := range all {
 		_, known := edges[r.dir]
 		require.True(t, known || part(r.dir) >= 0, "the room %s has no place in the plan", r.dir)
 	}
 	for from, into := range edges {
 		for to, reason := range into {
 			require.NotEmpty(t, reason, "%s -> %s", from, to)
+			require.True(t, entered(all, from, to), "%s enters %s no more", from, to)
 		}
 	}
+}
+
+// entered tells whether a room enters another, or any of those below it.
+func entered(all []room, from, to string) bool {
+	below, any := strings.CutSuffix(to, "...")
+	for _, r := range all {
+		for name := range r.imports {
+			inside, _ := strings.CutPrefix(name, "larkfold/")
+			if r.dir == from && (inside == to || any && strings.HasPrefix(inside, below)) {
+				return true
+			}
+		}
+	}
+	return false
 }
 
 func TestEveryRoomSaysWhatItIsFor(t *testing.T) {

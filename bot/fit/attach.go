@@ -1,4 +1,4 @@
-package bot
+package fit
 
 import (
 	"fmt"
@@ -10,7 +10,7 @@ import (
 // attachFiles attaches drawn pictures and files, leaving room for the text file. It
 // returns the attachment name of every picture to be shown, by block, and notes
 // about what could not be attached.
-func (m *message) attachFiles(blocks []reply.Block, drawn map[int]reply.Image, fileLimit int) (images map[int]string, notes []string) {
+func (m *Message) attachFiles(blocks []reply.Block, drawn map[int]reply.Image, fileLimit int) (images map[int]string, notes []string) {
 	images = map[int]string{}
 	taken := map[string]bool{overflowFile: true}
 	left := requestBytes - 2*overflowBytes // the text file and the wrapping
@@ -35,7 +35,7 @@ func (m *message) attachFiles(blocks []reply.Block, drawn map[int]reply.Image, f
 		case len(data) > fileLimit || len(data) > left:
 			tooBig = append(tooBig, name)
 			continue
-		case len(m.files) == filesPerMessage-1:
+		case len(m.Files) == filesPerMessage-1:
 			tooMany = append(tooMany, name)
 			continue
 		}

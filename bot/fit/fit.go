@@ -1,4 +1,4 @@
-package bot
+package fit
 
 import (
 	"strings"
@@ -30,12 +30,12 @@ type piece struct {
 	image  string   // the attachment to show; ends its embed
 }
 
-// fit returns the message that shows a reply's blocks, all but a form, within
+// Reply returns the message that shows a reply's blocks, all but a form, within
 // the platform's limits. What is too long goes whole into an attached text
 // file, and the message says so. Pictures are shown as far as they are drawn, by
 // the places of their blocks. fileLimit is the most bytes of one file.
 // The faults are for the log: things in the reply that the contract forbids.
-func fit(answer reply.Reply, drawn map[int]reply.Image, fileLimit int) (m *message, faults []error) {
+func Reply(answer reply.Reply, drawn map[int]reply.Image, fileLimit int) (m *Message, faults []error) {
 	m = newMessage()
 	var notes []string
 
@@ -60,7 +60,7 @@ func fit(answer reply.Reply, drawn map[int]reply.Image, fileLimit int) (m *messa
 		m.attach(overflowFile, []byte(overflowText(answer.Blocks, drawn, min(fileLimit, overflowBytes))), "The whole answer as plain text")
 	}
 	m.Embeds = embeds
-	if len(m.Embeds) == 0 && len(m.files) == 0 {
+	if len(m.Embeds) == 0 && len(m.Files) == 0 {
 		m.Content = "Done."
 	}
 	return m, faults
@@ -73,7 +73,7 @@ func pieces(blocks []reply.Block, images map[int]string) []piece {
 		switch b := block.(type) {
 		case reply.Heading:
 			if text := strings.TrimSpace(oneLine(string(b))); text != "" {
-				out = append(out, piece{lines: []string{escape(text)}, title: true})
+				out = append(out, piece{lines: []string{Escape(text)}, title: true})
 			}
 		case reply.Text:
 			out = append(out, piece{lines: markup(string(b), "")})
@@ -82,8 +82,8 @@ func pieces(blocks []reply.Block, images map[int]string) []piece {
 		case reply.Facts:
 			var lines []string
 			for _, f := range b {
-				before := "**" + escape(oneLine(f.Label)) + ":** "
-				if snowflake.MatchString(f.Channel) {
+				before := "**" + Escape(oneLine(f.Label)) + ":** "
+				if IsID(f.Channel) {
 					before += "<#" + f.Channel + "> "
 				}
 				lines = append(lines, markup(f.Value, before)...)
@@ -110,7 +110,7 @@ func markup(text, before string) []string {
 	}
 	lines := strings.Split(text, "\n")
 	for i := range lines {
-		lines[i] = escape(lines[i])
+		lines[i] = Escape(lines[i])
 	}
 	lines[0] = before + lines[0]
 	return breakLines(lines)
@@ -130,7 +130,7 @@ func fixedLines(lines []string) []string {
 func breakLines(lines []string) []string {
 	out := make([]string, 0, len(lines))
 	for _, line := range lines {
-		for units(line) > longestLine {
+		for Units(line) > longestLine {
 			var head string
 			head, line = split(line, longestLine)
 			out = append(out, head)

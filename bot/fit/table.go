@@ -1,4 +1,4 @@
-package bot
+package fit
 
 import (
 	"strings"

@@ -1,8 +1,9 @@
-package bot
+package fit
 
 import (
 	"errors"
 	"fmt"
+	"regexp"
 	"strconv"
 	"strings"
 
@@ -17,21 +18,22 @@ const (
 	customIDLength = 100
 )
 
-var errStaleCustomID = errors.New("the custom id is not one of this version")
+// ErrStale says that a custom id is foreign, or of a version before this one.
+var ErrStale = errors.New("the custom id is not one of this version")
 
 var (
 	escapeCustomID   = strings.NewReplacer("%", "%25", "|", "%7C")
 	unescapeCustomID = strings.NewReplacer("%7C", "|", "%25", "%")
 )
 
-// encodeAction writes an action as the custom id of one control. It refuses one
+// EncodeAction writes an action as the custom id of one control. It refuses one
 // that does not fit.
-func encodeAction(slot int, do reply.Action) (string, error) {
+func EncodeAction(slot int, do reply.Action) (string, error) {
 	id := strings.Join([]string{
 		customIDFormat, strconv.FormatInt(int64(slot), 36), strconv.Itoa(do.Version),
 		escapeCustomID.Replace(do.Name), escapeCustomID.Replace(do.Key), escapeCustomID.Replace(do.Op),
 	}, "|")
-	if n := units(id); n > customIDLength {
+	if n := Units(id); n > customIDLength {
 		return "", fmt.Errorf("the custom id of action %q has %d characters, the platform allows %d", do.Name, n, customIDLength)
 	}
 	if do.Name == "" {
@@ -40,15 +42,15 @@ func encodeAction(slot int, do reply.Action) (string, error) {
 	return id, nil
 }
 
-// decodeAction reads what encodeAction wrote. Anything else is stale or foreign.
-func decodeAction(id string) (reply.Action, error) {
+// DecodeAction reads what EncodeAction wrote. Anything else is stale or foreign.
+func DecodeAction(id string) (reply.Action, error) {
 	parts := strings.Split(id, "|")
 	if len(parts) != 6 || parts[0] != customIDFormat || parts[3] == "" {
-		return reply.Action{}, errStaleCustomID
+		return reply.Action{}, ErrStale
 	}
 	version, err := strconv.Atoi(parts[2])
 	if err != nil {
-		return reply.Action{}, errStaleCustomID
+		return reply.Action{}, ErrStale
 	}
 	return reply.Action{
 		Name:    unescapeCustomID.Replace(parts[3]),
@@ -57,3 +59,8 @@ func decodeAction(id string) (reply.Action, error) {
 		Op:      unescapeCustomID.Replace(parts[5]),
 	}, nil
 }
+
+var snowflake = regexp.MustCompile(`^[0-9]{1,20}$`)
+
+// IsID tells whether a text has the form of the platform's ids, which it calls snowflakes.
+func IsID(text string) bool { return snowflake.MatchString(text) }

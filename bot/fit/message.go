@@ -1,24 +1,14 @@
-package bot
+package fit
 
 import (
-	"bytes"
-	"encoding/json"
 	"strconv"
 	"unicode/utf16"
 
 	"github.com/bwmarrin/discordgo"
 )
 
-// Kinds of first answer.
-const (
-	answerPong       = 1
-	answerMessage    = 4
-	answerDeferred   = 5
-	answerCompletion = 8
-	answerModal      = 9
-)
-
-const flagEphemeral = 1 << 6
+// Ephemeral is the flag of a message that its reader alone sees.
+const Ephemeral = 1 << 6
 
 // Kinds of component and styles of button and text input.
 const (
@@ -36,10 +26,10 @@ const (
 	inputLong  = 2
 )
 
-// message is what a member sees. It is always sent whole: a field left out of
+// Message is what a member sees. It is always sent whole: a field left out of
 // an edit would keep what was there. The library's own type has no text for
 // attachments, so this is ours.
-type message struct {
+type Message struct {
 	Content         string                           `json:"content"`
 	Embeds          []*discordgo.MessageEmbed        `json:"embeds"`
 	Components      []component                      `json:"components"`
@@ -47,13 +37,13 @@ type message struct {
 	AllowedMentions discordgo.MessageAllowedMentions `json:"allowed_mentions"`
 	Flags           int                              `json:"flags,omitempty"`
 
-	files []file
+	Files []File `json:"-"`
 }
 
-// file is the content of the attachment with the same index.
-type file struct {
-	name string
-	data []byte
+// File is the content of the attachment with the same index.
+type File struct {
+	Name string
+	Data []byte
 }
 
 type attachment struct {
@@ -71,44 +61,29 @@ type component struct {
 	Value       string         `json:"value,omitempty"`
 	MaxLength   int            `json:"max_length,omitempty"`
 	Required    *bool          `json:"required,omitempty"`
-	Options     []selectOption `json:"options,omitempty"`
+	Options     []SelectOption `json:"options,omitempty"`
 	Components  []component    `json:"components,omitempty"`
 	Component   *component     `json:"component,omitempty"`
 }
 
-type selectOption struct {
+// SelectOption is a choice of a menu.
+type SelectOption struct {
 	Label       string `json:"label"`
 	Value       string `json:"value"`
 	Description string `json:"description,omitempty"`
 	Default     bool   `json:"default,omitempty"`
 }
 
-type modal struct {
+// Modal is a form as the platform opens it.
+type Modal struct {
 	CustomID   string      `json:"custom_id"`
 	Title      string      `json:"title"`
 	Components []component `json:"components"`
 }
 
-type completion struct {
-	Choices []completionChoice `json:"choices"`
-}
-
-type completionChoice struct {
-	Name  string `json:"name"`
-	Value string `json:"value"`
-}
-
-// response is a first answer.
-type response struct {
-	Type int `json:"type"`
-	Data any `json:"data,omitempty"`
-
-	files []file
-}
-
 // newMessage is an empty message that mentions nobody.
-func newMessage() *message {
-	return &message{
+func newMessage() *Message {
+	return &Message{
 		Embeds:          []*discordgo.MessageEmbed{},
 		Components:      []component{},
 		Attachments:     []attachment{},
@@ -116,53 +91,40 @@ func newMessage() *message {
 	}
 }
 
-// sentence is a message of one plain sentence of ours.
-func sentence(text string) *message {
+// Sentence is a message of one plain sentence of ours.
+func Sentence(text string) *Message {
 	m := newMessage()
 	m.Content = text
 	return m
 }
 
 // attach adds a file and its alternative text.
-func (m *message) attach(name string, data []byte, alt string) {
-	m.Attachments = append(m.Attachments, attachment{ID: strconv.Itoa(len(m.files)), Filename: name, Description: alt})
-	m.files = append(m.files, file{name, data})
+func (m *Message) attach(name string, data []byte, alt string) {
+	m.Attachments = append(m.Attachments, attachment{ID: strconv.Itoa(len(m.Files)), Filename: name, Description: alt})
+	m.Files = append(m.Files, File{name, data})
 }
 
-// size is the number of bytes of all files.
-func (m *message) size() int {
+// Size is the number of bytes of all files.
+func (m *Message) Size() int {
 	n := 0
-	for _, f := range m.files {
-		n += len(f.data)
+	for _, f := range m.Files {
+		n += len(f.Data)
 	}
 	return n
 }
 
-// private returns a copy with the ephemeral flag set or cleared.
-func (m message) private(yes bool) *message {
-	m.Flags &^= flagEphemeral
+// Private returns a copy with the ephemeral flag set or cleared.
+func (m Message) Private(yes bool) *Message {
+	m.Flags &^= Ephemeral
 	if yes {
-		m.Flags |= flagEphemeral
+		m.Flags |= Ephemeral
 	}
 	return &m
 }
 
-// encode returns the body of a REST call. It can be sent again, unlike a reader.
-func encode(payload any, files []file) (contentType string, body []byte, err error) {
-	if len(files) == 0 {
-		body, err = json.Marshal(payload)
-		return "application/json", body, err
-	}
-	parts := make([]*discordgo.File, len(files))
-	for i, f := range files {
-		parts[i] = &discordgo.File{Name: f.name, Reader: bytes.NewReader(f.data)}
-	}
-	return discordgo.MultipartBodyWithJSON(payload, parts)
-}
-
-// units counts a text the way that never counts less than the platform does: in
+// Units counts a text the way that never counts less than the platform does: in
 // UTF-16 units.
-func units(text string) int {
+func Units(text string) int {
 	n := 0
 	for _, r := range text {
 		n += utf16.RuneLen(r)

@@ -1,4 +1,4 @@
-package bot
+package fit
 
 import (
 	"fmt"
@@ -13,7 +13,7 @@ func controls(blocks []reply.Block) (rows []component, notes []string, faults []
 	rows = []component{}
 	slot, left := 0, 0
 	add := func(do reply.Action, build func(id string) component, menu bool) {
-		id, err := encodeAction(slot, do)
+		id, err := EncodeAction(slot, do)
 		if err != nil {
 			faults = append(faults, err)
 			left++
@@ -40,7 +40,7 @@ func controls(blocks []reply.Block) (rows []component, notes []string, faults []
 			add(b.Do, func(id string) component { return button(b, id) }, false)
 		}
 		for _, m := range actions.Menus {
-			options := menu(m.Choices)
+			options := Menu(m.Choices)
 			if len(options) == 0 {
 				continue
 			}
@@ -105,20 +105,20 @@ func button(b reply.Button, id string) component {
 	return component{Type: componentButton, Style: style, CustomID: id, Label: cut(label, buttonLabel)}
 }
 
-// menu returns the choices that the platform takes: not empty, not twice, not more than 25.
-func menu(choices []reply.Choice) []selectOption {
-	var options []selectOption
+// Menu returns the choices that the platform takes: not empty, not twice, not more than 25.
+func Menu(choices []reply.Choice) []SelectOption {
+	var options []SelectOption
 	seen := map[string]bool{}
 	for _, c := range choices {
 		label := cut(strings.TrimSpace(oneLine(c.Name)), menuOptionText)
 		if label == "" {
 			label = cut(strings.TrimSpace(oneLine(c.Value)), menuOptionText)
 		}
-		if label == "" || c.Value == "" || seen[c.Value] || units(c.Value) > menuOptionText || len(options) == menuOptions {
+		if label == "" || c.Value == "" || seen[c.Value] || Units(c.Value) > menuOptionText || len(options) == menuOptions {
 			continue
 		}
 		seen[c.Value] = true
-		options = append(options, selectOption{Label: label, Value: c.Value, Description: cut(strings.TrimSpace(oneLine(c.Note)), menuOptionText)})
+		options = append(options, SelectOption{Label: label, Value: c.Value, Description: cut(strings.TrimSpace(oneLine(c.Note)), menuOptionText)})
 	}
 	return options
 }

@@ -1,4 +1,4 @@
-package bot
+package fit
 
 import (
 	"errors"
@@ -8,10 +8,10 @@ import (
 	"larkfold/commands/reply"
 )
 
-// form returns the modal that asks a form's questions. It refuses a form that
+// Form returns the modal that asks a form's questions. It refuses a form that
 // the platform would refuse, rather than lose any of its text.
-func form(f reply.Form) (*modal, error) {
-	id, err := encodeAction(0, f.Do)
+func Form(f reply.Form) (*Modal, error) {
+	id, err := EncodeAction(0, f.Do)
 	if err != nil {
 		return nil, err
 	}
@@ -22,7 +22,7 @@ func form(f reply.Form) (*modal, error) {
 	if n := len(f.Fields); n < 1 || n > modalFields {
 		return nil, fmt.Errorf("form %q has %d fields, the platform takes 1 to %d", title, n, modalFields)
 	}
-	m := &modal{CustomID: id, Title: cut(title, modalTitle)}
+	m := &Modal{CustomID: id, Title: cut(title, modalTitle)}
 	seen := map[string]bool{}
 	for _, field := range f.Fields {
 		input, err := input(field)
@@ -44,17 +44,17 @@ func form(f reply.Form) (*modal, error) {
 	return m, nil
 }
 
-// errTooLong is that a field cannot hold what it starts with.
-var errTooLong = errors.New("it is too long for a form")
+// ErrTooLong is that a field cannot hold what it starts with.
+var ErrTooLong = errors.New("it is too long for a form")
 
 // input is what a field is filled in with: a text input, or a menu of its choices.
 func input(f reply.Field) (*component, error) {
-	if f.Name == "" || units(f.Name) > customIDLength {
+	if f.Name == "" || Units(f.Name) > customIDLength {
 		return nil, fmt.Errorf("field name %q must have 1 to %d characters", f.Name, customIDLength)
 	}
 	required := f.Required
 	if len(f.Choices) > 0 {
-		options := menu(f.Choices)
+		options := Menu(f.Choices)
 		if len(options) != len(f.Choices) {
 			return nil, fmt.Errorf("field %q has %d choices, of which the platform takes %d", f.Name, len(f.Choices), len(options))
 		}
@@ -68,8 +68,8 @@ func input(f reply.Field) (*component, error) {
 		longest = inputValue
 	}
 	value := clean(f.Value)
-	if n := units(value); n > longest {
-		return nil, fmt.Errorf("field %q starts with %d characters, it may hold %d: %w", f.Name, n, longest, errTooLong)
+	if n := Units(value); n > longest {
+		return nil, fmt.Errorf("field %q starts with %d characters, it may hold %d: %w", f.Name, n, longest, ErrTooLong)
 	}
 	style := inputShort
 	if f.Long {
@@ -81,14 +81,14 @@ func input(f reply.Field) (*component, error) {
 	}, nil
 }
 
-// formAsFiles keeps what a form that cannot be shown started with.
-func formAsFiles(m *message, f reply.Form, fileLimit int) {
+// FormAsFiles keeps what a form that cannot be shown started with.
+func FormAsFiles(m *Message, f reply.Form, fileLimit int) {
 	taken := map[string]bool{}
-	for _, file := range m.files {
-		taken[file.name] = true
+	for _, file := range m.Files {
+		taken[file.Name] = true
 	}
 	for _, field := range f.Fields {
-		if field.Value != "" && len(m.files) < filesPerMessage && len(field.Value) <= fileLimit {
+		if field.Value != "" && len(m.Files) < filesPerMessage && len(field.Value) <= fileLimit {
 			m.attach(attachmentName(field.Name+".txt", taken), []byte(field.Value), "The text of "+cut(oneLine(field.Name), 100))
 		}
 	}

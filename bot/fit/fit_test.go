@@ -1,4 +1,4 @@
-package bot
+package fit
 
 import (
 	"encoding/json"
@@ -28,14 +28,14 @@ func painted(name string, png []byte, alt string) reply.Picture {
 }
 
 // fitted is a reply with all its pictures drawn.
-func fitted(answer reply.Reply, fileLimit int) (*message, []error) {
+func fitted(answer reply.Reply, fileLimit int) (*Message, []error) {
 	drawn := map[int]reply.Image{}
 	for i, block := range answer.Blocks {
 		if p, ok := block.(reply.Picture); ok {
 			drawn[i], _ = p.Draw()
 		}
 	}
-	return fit(answer, drawn, fileLimit)
+	return Reply(answer, drawn, fileLimit)
 }
 
 func anyText() *rapid.Generator[string] {
@@ -110,14 +110,14 @@ func anyBlock() *rapid.Generator[reply.Block] {
 
 // platformTakes asks the stand-in's own check of the documented limits, which
 // shares no code with the fitting.
-func platformTakes(t require.TestingT, m *message, fileLimit int) {
-	_, raw, err := encode(m, nil)
+func platformTakes(t require.TestingT, m *Message, fileLimit int) {
+	raw, err := json.Marshal(m)
 	require.NoError(t, err)
 	var payload map[string]any
 	require.NoError(t, json.Unmarshal(raw, &payload))
-	files := make([]platformtest.File, len(m.files))
-	for i, f := range m.files {
-		files[i] = platformtest.File{Name: f.name, Data: f.data}
+	files := make([]platformtest.File, len(m.Files))
+	for i, f := range m.Files {
+		files[i] = platformtest.File{Name: f.Name, Data: f.Data}
 	}
 	require.Empty(t, platformtest.CheckMessage(payload, files, fileLimit))
 }
@@ -132,7 +132,7 @@ func TestAnyReplyIsFitted(t *testing.T) {
 			Blocks:  rapid.SliceOfN(anyBlock(), 0, 14).Draw(t, "blocks"),
 			Refused: rapid.Bool().Draw(t, "refused"),
 		}
-		limit := rapid.SampledFrom([]int{fileBytes, 40_000}).Draw(t, "file limit")
+		limit := rapid.SampledFrom([]int{FileBytes, 40_000}).Draw(t, "file limit")
 		m, _ := fitted(answer, limit)
 		platformTakes(t, m, limit)
 
@@ -141,9 +141,9 @@ func TestAnyReplyIsFitted(t *testing.T) {
 			shown += "\n" + e.Title + "\n" + e.Description
 		}
 		attached := ""
-		for i, f := range m.files {
+		for i, f := range m.Files {
 			if m.Attachments[i].Filename == overflowFile {
-				attached = string(f.data)
+				attached = string(f.Data)
 				require.Contains(t, shown, overflowFile, "the message says where the rest is")
 			}
 		}
@@ -159,7 +159,7 @@ func TestAnyReplyIsFitted(t *testing.T) {
 		for _, block := range answer.Blocks {
 			if c, ok := block.(reply.Caution); ok {
 				for _, line := range strings.Split(clean(string(c)), "\n") {
-					whole := strings.Contains(squeeze(shown), squeeze(escape(line)))
+					whole := strings.Contains(squeeze(shown), squeeze(Escape(line)))
 					require.True(t, whole || strings.Contains(squeeze(attached), squeeze(line)), "caution %.80q is nowhere", line)
 				}
 			}
@@ -185,18 +185,18 @@ func TestAnyFormIsFittedOrRefused(t *testing.T) {
 				last.Choices = append(last.Choices, reply.Choice{Name: anyText().Draw(t, "choice"), Value: anyText().Draw(t, "chosen"), Note: anyText().Draw(t, "note")})
 			}
 		}
-		m, err := form(f)
+		m, err := Form(f)
 		if err != nil {
-			rest := sentence(sayFormFaulty)
-			formAsFiles(rest, f, fileBytes)
-			platformTakes(t, rest, fileBytes)
+			rest := Sentence("It cannot be shown here.")
+			FormAsFiles(rest, f, FileBytes)
+			platformTakes(t, rest, FileBytes)
 			return
 		}
-		raw, err := json.Marshal(response{Type: answerModal, Data: m})
+		raw, err := json.Marshal(map[string]any{"type": 9, "data": m})
 		require.NoError(t, err)
 		var payload map[string]any
 		require.NoError(t, json.Unmarshal(raw, &payload))
-		require.Empty(t, platformtest.CheckAnswer(kindCommand, payload))
+		require.Empty(t, platformtest.CheckAnswer(2, payload))
 		for i, field := range f.Fields {
 			in := m.Components[i].Component
 			if len(field.Choices) > 0 {
@@ -215,7 +215,7 @@ func TestAFieldOfChoicesIsAMenu(t *testing.T) {
 		choices[i] = reply.Choice{Name: fmt.Sprint("knot ", i), Value: fmt.Sprint(i), Note: "ties"}
 	}
 	f := reply.Form{Title: "A row", Do: reply.Do("build.step", "k", ""), Fields: []reply.Field{{Name: "knot", Label: "Knot", Value: "3", Required: true, Choices: choices}}}
-	m, err := form(f)
+	m, err := Form(f)
 	require.NoError(t, err)
 	in := m.Components[0].Component
 	require.Equal(t, componentMenu, in.Type)
@@ -224,30 +224,26 @@ func TestAFieldOfChoicesIsAMenu(t *testing.T) {
 		require.Equal(t, "ties", o.Description)
 	}
 	f.Fields[0].Choices = append(choices, reply.Choice{Name: "one more", Value: "more"})
-	_, err = form(f)
+	_, err = Form(f)
 	require.ErrorContains(t, err, "26 choices, of which the platform takes 25")
-
-	fields := map[string]string{}
-	collect([]submittedInput{{Component: &submittedInput{CustomID: "knot", Values: []string{"7"}}}, {Component: &submittedInput{CustomID: "rows", Value: "6"}}, {Component: &submittedInput{CustomID: "cord", Values: []string{}}}}, fields)
-	require.Equal(t, map[string]string{"knot": "7", "rows": "6", "cord": ""}, fields)
 }
 
 func TestActionSurvivesItsCustomID(t *testing.T) {
 	t.Parallel()
 	rapid.Check(t, func(t *rapid.T) {
 		do := anyAction().Draw(t, "do")
-		id, err := encodeAction(rapid.IntRange(0, 40).Draw(t, "slot"), do)
+		id, err := EncodeAction(rapid.IntRange(0, 40).Draw(t, "slot"), do)
 		if err != nil {
 			return
 		}
-		require.LessOrEqual(t, units(id), customIDLength)
-		back, err := decodeAction(id)
+		require.LessOrEqual(t, Units(id), customIDLength)
+		back, err := DecodeAction(id)
 		require.NoError(t, err)
 		require.Equal(t, do, back)
 	})
 	for _, id := range []string{"", "x", "lf1", "lf0|0|1|a||", "lf1|0|x|a||", "lf1|0|1|||", "lf1|0|1|a|b", "lf1|0|1|a|b|c|d"} {
-		_, err := decodeAction(id)
-		require.ErrorIs(t, err, errStaleCustomID, id)
+		_, err := DecodeAction(id)
+		require.ErrorIs(t, err, ErrStale, id)
 	}
 }
 
@@ -256,15 +252,15 @@ func FuzzDecodeAction(f *testing.F) {
 		f.Add(id)
 	}
 	f.Fuzz(func(t *testing.T, id string) {
-		do, err := decodeAction(id)
+		do, err := DecodeAction(id)
 		if err != nil {
 			return
 		}
-		again, err := encodeAction(0, do)
+		again, err := EncodeAction(0, do)
 		if err != nil {
 			return // longer than it came
 		}
-		back, err := decodeAction(again)
+		back, err := DecodeAction(again)
 		if err != nil || back != do {
 			t.Fatalf("%q became %+v and then %+v (%v)", id, do, back, err)
 		}
@@ -318,7 +314,7 @@ func TestEscape(t *testing.T) {
 		`back\slash`:             `back\\slash`,
 		":knot: at 12:30":        `\:knot: at 12:30`,
 	} {
-		require.Equal(t, want, escape(line))
+		require.Equal(t, want, Escape(line))
 	}
 }
 
@@ -330,17 +326,17 @@ func TestOverflowGoesIntoATextFile(t *testing.T) {
 	}
 	blocks = append(blocks, reply.Caution("Never hang this over a bed."), reply.Table{
 		Columns: []reply.Column{{Title: "Label"}, {Title: "What it is for"}}, Rows: [][]string{{"A", "the longest cords of the middle panel"}}})
-	m, faults := fitted(reply.Reply{Blocks: blocks}, fileBytes)
+	m, faults := fitted(reply.Reply{Blocks: blocks}, FileBytes)
 	require.Empty(t, faults)
 	last := m.Embeds[len(m.Embeds)-1].Description
 	require.Contains(t, last, "Never hang this over a bed.")
 	require.True(t, strings.HasSuffix(last, overflowNote))
-	require.Equal(t, overflowFile, m.files[0].name)
-	text := string(m.files[0].data)
+	require.Equal(t, overflowFile, m.Files[0].Name)
+	text := string(m.Files[0].Data)
 	require.Equal(t, 300, strings.Count(text, "Row of square knots"))
 	require.Contains(t, text, "A      the longest cords of the middle panel")
 	require.Contains(t, text, "Caution: Never hang this over a bed.")
-	platformTakes(t, m, fileBytes)
+	platformTakes(t, m, FileBytes)
 }
 
 // Cautions are kept in an answer that overflows as long as they fit into the room
@@ -363,7 +359,7 @@ func TestRoomKeptForCautions(t *testing.T) {
 			cost += p.cost()
 		}
 		require.Equal(t, test.all, cost <= cautionReserve, "%d", cost)
-		m, _ := fitted(reply.Reply{Blocks: append([]reply.Block{long}, test.cautions...)}, fileBytes)
+		m, _ := fitted(reply.Reply{Blocks: append([]reply.Block{long}, test.cautions...)}, FileBytes)
 		var shown strings.Builder
 		for _, e := range m.Embeds {
 			shown.WriteString(e.Description + "\n")
@@ -384,24 +380,12 @@ func TestLongestCaution(t *testing.T) {
 	require.Equal(t, []string{"12345", "… (goes on in " + overflowFile + ")"}, cutLines([]string{"12345", "789"}, 9))
 }
 
-func TestRecentKeepsSoMany(t *testing.T) {
-	t.Parallel()
-	r := newRecent(3)
-	for _, id := range []string{"a", "b", "c"} {
-		require.True(t, r.first(id))
-	}
-	require.False(t, r.first("a"), "the third before is still known")
-	require.True(t, r.first("d"))
-	require.True(t, r.first("a"), "the fourth before is forgotten")
-	require.False(t, r.first("c"))
-}
-
 func TestTextFileThatMustBeCutKeepsTheCautions(t *testing.T) {
 	t.Parallel()
 	m, _ := fitted(reply.Reply{Blocks: []reply.Block{
 		reply.Text(strings.Repeat("A long story about cord.\n", 4000)), reply.Caution("Mind the hook."),
 	}}, 20_000)
-	text := string(m.files[0].data)
+	text := string(m.Files[0].Data)
 	require.LessOrEqual(t, len(text), 20_000)
 	require.True(t, strings.HasPrefix(text, "Caution: Mind the hook."))
 	require.True(t, strings.HasSuffix(text, "(cut here: too long to attach)\n"))
@@ -410,9 +394,9 @@ func TestTextFileThatMustBeCutKeepsTheCautions(t *testing.T) {
 
 func TestEmptyReplyIsStillAnAnswer(t *testing.T) {
 	t.Parallel()
-	m, _ := fitted(reply.Reply{}, fileBytes)
+	m, _ := fitted(reply.Reply{}, FileBytes)
 	require.Equal(t, "Done.", m.Content)
-	platformTakes(t, m, fileBytes)
+	platformTakes(t, m, FileBytes)
 }
 
 func TestControlsThatDoNotFitAreSaidSo(t *testing.T) {
@@ -422,12 +406,12 @@ func TestControlsThatDoNotFitAreSaidSo(t *testing.T) {
 		buttons = append(buttons, reply.Button{Label: "Again", Do: reply.Action{Name: "again"}})
 	}
 	buttons = append(buttons, reply.Button{Label: "Long", Do: reply.Action{Name: "long", Key: strings.Repeat("k", 100)}})
-	m, faults := fitted(reply.Reply{Blocks: []reply.Block{reply.Actions{Buttons: buttons}}}, fileBytes)
+	m, faults := fitted(reply.Reply{Blocks: []reply.Block{reply.Actions{Buttons: buttons}}}, FileBytes)
 	require.Len(t, m.Components, 5)
 	require.Len(t, faults, 3)
 	require.Error(t, errors.Join(faults...))
 	require.Contains(t, m.Embeds[0].Description, "3 of the choices could not be shown")
-	platformTakes(t, m, fileBytes)
+	platformTakes(t, m, FileBytes)
 }
 
 // The whole message of a typical answer, as it goes out; read it in testdata/answer.golden.
@@ -452,9 +436,9 @@ func TestTypicalAnswerIsGolden(t *testing.T) {
 			Menus: []reply.Menu{{Placeholder: "In my cord", Do: reply.Action{Name: "project.cord", Version: 2, Key: "k3f9"},
 				Choices: []reply.Choice{{Name: "4 mm jute", Value: "jute4"}, {Name: "5 mm cotton", Value: "cotton5"}}}},
 		},
-	}}, fileBytes)
+	}}, FileBytes)
 	require.Empty(t, faults)
-	platformTakes(t, m, fileBytes)
+	platformTakes(t, m, FileBytes)
 	raw, err := json.MarshalIndent(m, "", "  ")
 	require.NoError(t, err)
 	goldie.New(t).Assert(t, "answer", append(raw, '\n'))
@@ -464,7 +448,21 @@ func TestChannelsAreNamedByThePlatform(t *testing.T) {
 	t.Parallel()
 	m, faults := fitted(reply.Reply{Blocks: []reply.Block{reply.Facts{
 		{Label: "channel", Channel: "123456789012345678", Value: "this one"}, {Label: "channel", Channel: "123"}, {Label: "channel", Channel: "<@1>", Value: "<#2>"},
-	}}}, fileBytes)
+	}}}, FileBytes)
 	require.Empty(t, faults)
 	require.Equal(t, "**channel:** <#123456789012345678> this one\n**channel:** <#123> \n**channel:** \\<#2\\>", m.Embeds[0].Description)
+}
+
+// A deferred answer cannot become one of components v2 through the library, and
+// a flag once set stays. Nothing here uses them.
+func TestP20NoComponentsV2(t *testing.T) {
+	t.Parallel()
+	rapid.Check(t, func(t *rapid.T) {
+		m, _ := fitted(reply.Reply{Blocks: rapid.SliceOfN(anyBlock(), 0, 6).Draw(t, "blocks")}, FileBytes)
+		require.Zero(t, m.Flags)
+		require.Equal(t, Ephemeral, m.Private(true).Flags)
+		for _, row := range m.Components {
+			require.Equal(t, componentRow, row.Type)
+		}
+	})
 }

@@ -1,4 +1,4 @@
-package bot
+package fit
 
 import (
 	"strings"
@@ -57,7 +57,7 @@ func packForced(all []piece, colour int) []*discordgo.MessageEmbed {
 func cutLines(lines []string, limit int) []string {
 	n := 0
 	for i, line := range lines {
-		n += units(line) + 1
+		n += Units(line) + 1
 		if n > limit {
 			return append(lines[:i:i], "… (goes on in "+overflowFile+")")
 		}
@@ -69,7 +69,7 @@ func cutLines(lines []string, limit int) []string {
 func (p piece) cost() int {
 	n := 2 // a gap, and a line end
 	for _, line := range p.lines {
-		n += units(line) + 1
+		n += Units(line) + 1
 	}
 	return n
 }
@@ -101,11 +101,11 @@ func (p *packer) put(piece piece, budget int) []string {
 	}
 	if piece.title && (p.open == nil || len(p.lines) == 0 && p.open.Title == "") {
 		title := cut(piece.lines[0], embedTitle)
-		if p.used+units(title) > budget || p.open == nil && !p.start() {
+		if p.used+Units(title) > budget || p.open == nil && !p.start() {
 			return piece.lines
 		}
 		p.open.Title = title
-		p.used += units(title)
+		p.used += Units(title)
 		p.tight = true
 		return nil
 	}
@@ -131,7 +131,7 @@ func (p *packer) line(line string, fixed, gap bool, budget int) bool {
 		return false
 	}
 	cost := func() int {
-		n := units(line) + 1
+		n := Units(line) + 1
 		if fixed && !p.fence {
 			n += fenceCost
 		}

@@ -1,4 +1,4 @@
-package bot
+package fit
 
 import (
 	"strings"
@@ -22,9 +22,9 @@ func clean(text string) string {
 	}, text)
 }
 
-// escape makes one line of a member's text appear as it was typed: no markup, no
+// Escape makes one line of a member's text appear as it was typed: no markup, no
 // mention, no link, no emoji short name.
-func escape(line string) string {
+func Escape(line string) string {
 	var b strings.Builder
 	runes := []rune(line)
 	start := true // nothing but blanks and digits so far
@@ -61,7 +61,7 @@ func fenced(line string) string {
 
 // cut shortens a text to at most limit units, marking the cut.
 func cut(text string, limit int) string {
-	if units(text) <= limit {
+	if Units(text) <= limit {
 		return text
 	}
 	head, _ := split(text, limit-1)
