@@ -15,6 +15,7 @@ import (
 	"slices"
 	"strings"
 
+	"larkfold/commands/ask"
 	"larkfold/commands/reply"
 	"larkfold/commands/sitting"
 	"larkfold/sizing/knot"
@@ -123,7 +124,17 @@ func (a *App) do(ctx context.Context, req *reply.Request, rehearse bool) (reply.
 	if t.Unkept != nil && slices.ContainsFunc(answer.Blocks, isForm) {
 		return reply.Reply{}, t.Unkept
 	}
-	return withTroubles(answer, t), nil
+	return withTroubles(readAs(answer, *req, sit.Prefs), t), nil
+}
+
+// readAs says below an answer how a number without a unit was read, where it may as
+// well have been meant otherwise.
+func readAs(answer reply.Reply, req reply.Request, p sitting.Prefs) reply.Reply {
+	q := ask.Of(req, p)
+	if along := q.AlongDowel("dowel"); along != "" && req.Action == nil {
+		answer.Blocks = append(slices.Clone(answer.Blocks), reply.Text(fmt.Sprintf("dowel:%s was read as %s mm thick. A length needs its unit: %s.", q.Text("dowel"), q.Text("dowel"), along)))
+	}
+	return answer
 }
 
 func isForm(b reply.Block) bool { _, ok := b.(reply.Form); return ok }

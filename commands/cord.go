@@ -85,6 +85,19 @@ type wanted struct {
 	economy             bool
 	copies              int
 	save                string // the name to save it under
+	typed               typedSizes
+}
+
+// typedSizes are the sizes of a question as they are repeated.
+type typedSizes struct{ width, drop, tail, thickness, rod string }
+
+// repeatedSizes are the sizes that were read.
+func (w wanted) repeatedSizes(q *ask.Options) typedSizes {
+	long, thick := length.Style.Format, length.Style.Thickness
+	return typedSizes{
+		width: q.Repeat("width", q.Unit, w.width, long), drop: q.Repeat("drop", q.Unit, w.drop, long), tail: q.Repeat("tail", q.Unit, w.fringe, long),
+		thickness: q.Repeat("thickness", length.Millimetre, w.cord.Nominal, thick), rod: q.Repeat("dowel", length.Millimetre, w.rod, thick),
+	}
 }
 
 // runCord sizes a panel of a width and a drop.
@@ -139,12 +152,19 @@ func usualRod(p sitting.Prefs) length.Length {
 	return 20 * length.Millimetre
 }
 
+// usualTail is a quarter of the drop to whole units, or what a short drop leaves beside
+// its knots.
+func usualTail(drop, unit length.Length) length.Length {
+	left := max(drop-ask.LeastKnotted, 0)
+	return min((drop / 4).RoundHalfEven(unit), left-left%unit)
+}
+
 // wantPanel reads the options.
 func wantPanel(sit sitting.Sitting, req reply.Request) (wanted, error) {
 	p := sit.Prefs
 	q := ask.Of(req, p)
 	w := wanted{grain: length.Millimetre, width: q.Length("width", ask.Widths, 0), drop: q.Length("drop", ask.Drops, 0)}
-	w.fringe = q.Length("tail", ask.Bounds("tail", 0, 5*length.Metre, "15 cm or 6 in"), (w.drop / 4).RoundHalfEven(q.Unit))
+	w.fringe = q.Length("tail", ask.Bounds("tail", 0, 5*length.Metre, "15 cm or 6 in"), usualTail(w.drop, q.Unit))
 	w.cord = cord.Cord{Name: q.CordName("cord", "main"), Nominal: q.UsualThickness("thickness"), Construction: q.Construction("construction", cord.SingleStrand)}
 	w.rod = q.DowelThickness("dowel", usualRod(p))
 	w.knotwork = tradeKnotwork(q, sit.Standard).Choice("knotwork", knotworks, "net")
@@ -164,9 +184,10 @@ func wantPanel(sit sitting.Sitting, req reply.Request) (wanted, error) {
 	if q.Err != nil {
 		return wanted{}, q.Err
 	}
-	if least := 5 * length.Centimetre; w.drop-w.fringe < least {
+	w.typed = w.repeatedSizes(q)
+	if least := ask.LeastKnotted; w.drop-w.fringe < least {
 		return wanted{}, &reply.UserError{
-			Read:  fmt.Sprintf("drop: %s, tail: %s", p.Style.Format(w.drop), p.Style.Format(w.fringe)),
+			Read:  fmt.Sprintf("drop: %s, tail: %s", w.typed.drop, w.typed.tail),
 			Wrong: "that leaves less than " + p.Style.Format(least) + " for knots",
 			Right: "the drop is the whole length, the tail a part of it",
 			Try:   req.Retype(map[string]string{"tail": ask.Compact(p.Style.Format(w.drop / 4))}, ""),
@@ -185,7 +206,7 @@ func wantPanel(sit sitting.Sitting, req reply.Request) (wanted, error) {
 func (w wanted) tooMuch(req reply.Request, p sitting.Prefs, faults sheet.Faults) error {
 	f := p.Style.Format
 	return &reply.UserError{
-		Read:  fmt.Sprintf("width: %s, drop: %s, thickness: %s", f(w.width), f(w.drop), p.Style.Thickness(w.cord.Nominal)),
+		Read:  fmt.Sprintf("width: %s, drop: %s, thickness: %s", w.typed.width, w.typed.drop, w.typed.thickness),
 		Wrong: "that is more than can be followed end by end: " + faults.Shown[0].Text,
 		Right: "size a part of the width, which is cut the same, and count it as often as it goes in; or take thicker cord",
 		Try:   req.Retype(map[string]string{"width": ask.Compact(f((w.width / 10).RoundHalfEven(10 * w.grain)))}, ""),
@@ -378,23 +399,23 @@ func (w wanted) understood(sized sizing.Sized, p sitting.Prefs) []reply.Fact {
 	}
 	f := p.Style.Format
 	got := sized.Panels[0]
-	asked := fmt.Sprintf("%s wide, %s long, ", f(w.width), f(w.drop))
+	asked := fmt.Sprintf("%s wide, %s long, ", w.typed.width, w.typed.drop)
 	if w.fringe > 0 {
-		asked += f(w.fringe) + " of it the tail"
+		asked += w.typed.tail + " of it the tail"
 	} else {
 		asked += "without a tail"
 	}
 	facts := []reply.Fact{
 		{Label: "asked", Value: asked},
 		{Label: "knotwork", Value: name},
-		{Label: "cord", Value: fmt.Sprintf("%s %s", p.Style.Thickness(w.cord.Nominal), w.cord.Construction)},
-		{Label: "hung on", Value: fmt.Sprintf("a dowel %s thick, %s or longer", p.Style.Thickness(w.rod), f(sized.Rod.Length))},
+		{Label: "cord", Value: fmt.Sprintf("%s %s", w.typed.thickness, w.cord.Construction)},
+		{Label: "hung on", Value: fmt.Sprintf("a dowel %s thick, %s or longer", w.typed.rod, f(sized.Rod.Length))},
 	}
 	if p.Ways.Hang == sheet.Spread {
 		facts = append(facts, reply.Fact{Label: "hung", Value: "relaxed, not spread as your /prefs say: the dowel is as long as the cords need"})
 	}
 	if off := say.Tidy(got.Width - w.width); off > length.Centimetre || off < -length.Centimetre {
-		facts = append(facts, reply.Fact{Label: "width", Value: fmt.Sprintf("whole repeats make it %s, not %s", f(say.Tidy(got.Width)), f(w.width))})
+		facts = append(facts, reply.Fact{Label: "width", Value: fmt.Sprintf("whole repeats make it %s, not %s", f(say.Tidy(got.Width)), w.typed.width)})
 	}
 	return facts
 }

@@ -133,3 +133,24 @@ func TestAPriceNeedsASpool(t *testing.T) {
 	require.False(t, askedBy(t, a, ana, "/prefs step:1m").Refused)
 	require.Contains(t, render(askedBy(t, a, ana, "/cord width:40cm drop:70cm")), "50 cm or longer")
 }
+
+// What was asked is repeated as it was typed, also beside the member's units.
+func TestAskedAsTyped(t *testing.T) {
+	a := newApp(t)
+	for line, said := range map[string]string{
+		"/cord width:16in drop:28in":                          "16 in wide, 28 in long, 7 in of it the tail",
+		"/cord width:1ft4 drop:2'4\" tail:5in":                "1 ft 4 in wide, 2 ft 4 in long, 5 in of it the tail",
+		"/cord width:40 drop:1m tail:150mm":                   "40 cm wide, 1 m long, 150 mm of it the tail",
+		"/cord width:16in drop:70cm thickness:4mm dowel:20mm": "16 in wide, 70 cm (2 ft 3 1/2 in) long",
+	} {
+		require.Contains(t, render(asked(t, a, line)), said, line)
+	}
+	said := render(asked(t, a, "/cord width:16in drop:28in thickness:4mm dowel:60"))
+	require.Contains(t, said, "4 mm (about 5/32 in) single-strand")
+	require.Contains(t, said, "dowel:60 was read as 60 mm thick. A length needs its unit: 60in.")
+	require.NotContains(t, render(asked(t, a, "/cord width:40cm drop:70cm dowel:20")), "was read as")
+	require.Contains(t, render(asked(t, a, "/cut finished:30in")), "To cut for 30 in")
+	require.Contains(t, render(asked(t, a, "/wrap ends:16 cord:20in")), "turns for a cord of 20 in")
+	require.Contains(t, render(asked(t, a, "/wrap ends:16 for:4cm")), "to cover 4 cm")
+	require.Contains(t, render(asked(t, a, "/dowel cords:12 length:24in")), "on a stick of 24 in")
+}

@@ -47,6 +47,7 @@ type doubling struct {
 	folded                       bool
 	knot                         *knot.Knot // nil when all of it is fringe
 	rules                        []doublingRule
+	typed                        string // the finished length as it was typed
 }
 
 // legs is how many ends a piece has.
@@ -72,12 +73,12 @@ func runCut(ctx context.Context, sit sitting.Sitting, req reply.Request) (reply.
 	sized, err := sizeSheet(ctx, sit, d.sheet(false))
 	var faults sheet.Faults
 	if errors.As(err, &faults) {
-		return reply.Reply{}, &reply.UserError{Read: "finished: " + p.Style.Format(d.finished), Wrong: faults.Shown[0].Text, Right: "something longer, or with less fringe", Try: req.Example(), Cause: err}
+		return reply.Reply{}, &reply.UserError{Read: "finished: " + d.typed, Wrong: faults.Shown[0].Text, Right: "something longer, or with less fringe", Try: req.Example(), Cause: err}
 	}
 	if err != nil {
 		return reply.Reply{}, err
 	}
-	blocks := []reply.Block{reply.Heading("To cut for " + p.Style.Format(d.finished)), reply.Facts(d.understood(p)), d.table(sized, p), reply.Facts(d.takeUp(sized, p))}
+	blocks := []reply.Block{reply.Heading("To cut for " + d.typed), reply.Facts(d.understood(p)), d.table(sized, p), reply.Facts(d.takeUp(sized, p))}
 	saving, err := offCentre(ctx, sit, req, d, sized, p)
 	if err != nil {
 		return reply.Reply{}, err
@@ -119,6 +120,7 @@ func wantDoubling(sit sitting.Sitting, req reply.Request) (doubling, error) {
 	if q.Err != nil {
 		return d, q.Err
 	}
+	d.typed = q.Repeat("finished", q.Unit, d.finished, length.Style.Format)
 	rules, err := rulesOf(sit)
 	if err != nil {
 		return d, err
@@ -143,14 +145,14 @@ func wantDoubling(sit sitting.Sitting, req reply.Request) (doubling, error) {
 			}
 		}
 	}
-	if least := 5 * length.Centimetre; d.worked() < least && !q.Has("tail") {
+	if least := ask.LeastKnotted; d.worked() < least && !q.Has("tail") {
 		return d, &reply.UserError{
 			Read: "finished: " + q.Text("finished"), Wrong: "below the dowel that leaves less than " + p.Style.Format(least) + " for knots",
 			Right: "something longer, or a thinner dowel", Try: req.Retype(map[string]string{"finished": ask.Compact(p.Style.Format(d.finished + d.rod + 2*least))}, ""),
 		}
 	} else if d.worked() < least {
 		return d, &reply.UserError{
-			Read: "tail: " + q.Text("tail"), Wrong: "that leaves less than " + p.Style.Format(least) + " of " + p.Style.Format(d.finished) + " for knots",
+			Read: "tail: " + q.Text("tail"), Wrong: "that leaves less than " + p.Style.Format(least) + " of " + d.typed + " for knots",
 			Right: "the finished length is the whole, the tail a part of it; for fringe alone there is rule:doubled",
 			Try:   req.Retype(map[string]string{"rule": fringeRule, "tail": ""}, ""),
 		}
@@ -247,10 +249,10 @@ func (d doubling) sheet(economy bool) sheet.Sheet {
 // understood is what the question was taken to be.
 func (d doubling) understood(p sitting.Prefs) []reply.Fact {
 	f := p.Style.Format
-	what := f(d.finished) + " in all"
+	what := d.typed + " in all"
 	switch {
 	case d.knot == nil:
-		what = f(d.finished) + " of fringe"
+		what = d.typed + " of fringe"
 	case d.fringe > 0:
 		what += ", " + f(d.fringe) + " of it the tail"
 	}

@@ -24,6 +24,14 @@ import (
 // that weighs more is no wall hanging).
 const mostHung = 50 * length.Kilogram
 
+// mostHungIn is the greatest load as it is told, never more than it is.
+func mostHungIn(p sitting.Prefs) string {
+	if p.Imperial() {
+		return p.Style.Mass(mostHung - mostHung%length.Pound)
+	}
+	return p.Style.Mass(mostHung)
+}
+
 var spreads = []reply.Choice{{Name: "in the middle, equal bare ends", Value: "centred"}, {Name: "from the left", Value: "left"}, {Name: "spare rod between the groups", Value: "shared"}}
 
 func dowelCommand() command {
@@ -69,12 +77,13 @@ func runDowel(ctx context.Context, sit sitting.Sitting, req reply.Request) (repl
 		return reply.Reply{}, err
 	}
 	h.rod.Length = q.Length("length", ask.RodLengths, h.rod.Length)
+	stick := ask.Of(req, p).Repeat("length", q.Unit, h.rod.Length, length.Style.Format)
 	if q.Has("load") && q.Err == nil {
 		if h.mass, err = length.ParseMass(q.Text("load"), length.Gram); err != nil {
 			return reply.Reply{}, &reply.UserError{Read: "load: " + q.Text("load"), Wrong: "it is not a mass", Right: "such as 900 g or 2 lb", Try: req.Retype(map[string]string{"load": "900g"}, ""), Cause: err}
 		}
 		if h.mass > mostHung {
-			return reply.Reply{}, &reply.UserError{Read: "load: " + q.Text("load"), Wrong: "that is more than " + p.Style.Mass(mostHung) + ", which no stick is reckoned for here", Right: "a smaller load; for a greater one ask whoever builds such things", Try: req.Retype(map[string]string{"load": "900g"}, "")}
+			return reply.Reply{}, &reply.UserError{Read: "load: " + q.Text("load"), Wrong: "that is more than " + mostHungIn(p) + ", which no stick is reckoned for here", Right: "a smaller load; for a greater one ask whoever builds such things", Try: req.Retype(map[string]string{"load": "900g"}, "")}
 		}
 	}
 	arrangement := dowel.Arrangement{Rod: h.rod.Length, BareEnd: q.Length("bare", ask.Bounds("bare end", 0, length.Metre, "3 cm or 1 1/4 in"), dowel.BareEnd), Groups: h.groups}
@@ -96,6 +105,9 @@ func runDowel(ctx context.Context, sit sitting.Sitting, req reply.Request) (repl
 	}
 	if q.Err != nil {
 		return reply.Reply{}, q.Err
+	}
+	if along := q.AlongDowel("dowel"); along != "" && h.rod.Length == 0 {
+		return reply.Reply{}, &reply.UserError{Read: "dowel: " + q.Text("dowel"), Wrong: "that was read as " + q.Text("dowel") + " mm thick, and the length of the stick is needed", Right: "a length needs its unit", Try: req.Retype(map[string]string{"dowel": along}, "")}
 	}
 	if h.rod.Length == 0 {
 		return reply.Reply{}, &reply.UserError{Read: "/dowel", Wrong: "it needs the length of the stick", Right: "measure it, or see how long it must be by giving a guess", Try: req.Retype(map[string]string{"length": "60cm"}, "")}
@@ -119,7 +131,7 @@ func runDowel(ctx context.Context, sit sitting.Sitting, req reply.Request) (repl
 	if err != nil {
 		return reply.Reply{}, &reply.UserError{Wrong: err.Error(), Right: "fewer groups and cords", Try: req.Example(), Cause: err}
 	}
-	blocks := []reply.Block{reply.Heading(h.name + " on a stick of " + p.Style.Format(h.rod.Length)), reply.Facts(fitFacts(fit, p))}
+	blocks := []reply.Block{reply.Heading(h.name + " on a stick of " + stick), reply.Facts(fitFacts(fit, p))}
 	if fit.Fits {
 		blocks = append(blocks, markTable(fit.Use, p))
 	}

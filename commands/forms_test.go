@@ -24,8 +24,8 @@ var thickForms = [][]string{
 	{"1/4 in", "1/4", "¼", `1/4"`, "¼ inch", "¼″", "0.25 in", "6.35 mm"},
 }
 
-// asTyped is the line of an answer that may repeat a form as it was typed.
-var asTyped = regexp.MustCompile(`(?m)^asked: .*$`)
+// asTyped are the lines of an answer that may repeat a form as it was typed.
+var asTyped = regexp.MustCompile(`(?m)^(?:asked|finished|cord|hung on): .*$|^# (?:To cut for|Cords on a stick of) .*$`)
 
 // Long, short and symbol forms of a unit are read alike, by every option of every
 // command that takes a length or a thickness.

@@ -20,7 +20,8 @@ import (
 func helpLimits(p sitting.Prefs) reply.Reply {
 	kept := store.DefaultLimits()
 	between := func(b length.Bounds) string {
-		return "from " + p.Style.Format(b.Least) + " to " + p.Style.Format(b.Most)
+		b.System = p.Style.System
+		return "from " + b.Between()
 	}
 	return reply.Reply{Blocks: []reply.Block{
 		reply.Heading("How much there is room for"),

@@ -2,6 +2,8 @@ package commands
 
 import (
 	"context"
+	"fmt"
+	"regexp"
 	"slices"
 	"strings"
 	"testing"
@@ -202,5 +204,27 @@ func TestTourIsWalked(t *testing.T) {
 	a := newApp(t)
 	for _, s := range tour() {
 		answered(t, a, s.line)
+	}
+}
+
+// Whatever /help says that can be asked is answered, with the usual tail too, and the
+// next mark of the tape beyond it is refused.
+func TestShownLimitsAreAnswered(t *testing.T) {
+	shown := regexp.MustCompile(`width from (.+?) to (.+?), drop from (.+?) to (.+?)\n`)
+	for units, beyond := range map[string][4]string{"metric": {"19 mm", "10.01 m", "49 mm", "10.01 m"}, "imperial": {"3/4 in", "33 ft", "1 7/8 in", "33 ft"}} {
+		a := newApp(t)
+		answered(t, a, "/prefs units:"+units)
+		found := shown.FindStringSubmatch(render(asked(t, a, "/help topic:limits")))
+		require.Len(t, found, 5)
+		for i, size := range found[1:] {
+			line := fmt.Sprintf("/cord width:%q drop:40cm thickness:6mm", size)
+			if i >= 2 {
+				line = fmt.Sprintf("/cord width:8cm drop:%q thickness:6mm", size)
+			}
+			require.False(t, asked(t, a, line).Refused, line)
+			line = strings.Replace(line, size, beyond[i], 1)
+			require.True(t, asked(t, a, line).Refused, line)
+			require.Contains(t, render(asked(t, a, line)), size, line)
+		}
 	}
 }

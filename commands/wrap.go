@@ -46,6 +46,7 @@ type gathered struct {
 	end, with cord.Cord
 	strands   int // of a tassel; none when there is none
 	drop      length.Length
+	typed     string // the length that the wrap is asked by, as it was typed
 }
 
 func runWrap(ctx context.Context, sit sitting.Sitting, req reply.Request) (reply.Reply, error) {
@@ -99,8 +100,14 @@ func readGathered(sit sitting.Sitting, req reply.Request) (gathered, error) {
 	g := gathered{ends: q.Count("ends", 2, 400, 0)}
 	g.wrap.Turns = q.Count("turns", 1, 200, 0)
 	g.wrap.Length = q.Length("for", ask.Bounds("covered length", 2*length.Millimetre, length.Metre, "4 cm or 1 1/2 in"), 0)
+	g.typed = q.Repeat("for", q.Unit, g.wrap.Length, length.Style.Format)
 	cords := ask.Bounds("wrapping cord", 5*length.Centimetre, 100*length.Metre, "50 cm or 20 in")
 	g.wrap.Cut = q.Length("cord", cords, q.Length("length", cords, 0))
+	for _, o := range []string{"length", "cord"} {
+		if q.Has(o) {
+			g.typed = q.Repeat(o, q.Unit, g.wrap.Cut, length.Style.Format)
+		}
+	}
 	g.end = cord.Cord{Name: "ends", Nominal: q.UsualThickness("thickness"), Construction: construction}
 	g.with = cord.Cord{Name: "wrapping", Nominal: q.Thickness("wrap-thickness", g.end.Nominal), Construction: construction}
 	g.strands = q.Count("strands", 1, 200, 0)
@@ -176,16 +183,16 @@ func (g gathered) understood(sized sizing.Sized, p sitting.Prefs) []reply.Fact {
 	return []reply.Fact{
 		{Label: "round", Value: fmt.Sprintf("%s of %s %s, a bundle %s thick", noun.Count(g.ends, "end"), p.Style.Thickness(g.end.Nominal), g.end.Construction, p.Style.Format(thick))},
 		{Label: "with", Value: fmt.Sprintf("%s %s", p.Style.Thickness(g.with.Nominal), g.with.Construction)},
-		{Label: "asked", Value: g.asked(p)},
+		{Label: "asked", Value: g.asked()},
 	}
 }
 
-func (g gathered) asked(p sitting.Prefs) string {
+func (g gathered) asked() string {
 	switch {
 	case g.wrap.Cut > 0:
-		return "turns for a cord of " + p.Style.Format(g.wrap.Cut)
+		return "turns for a cord of " + g.typed
 	case g.wrap.Length > 0:
-		return "to cover " + p.Style.Format(g.wrap.Length)
+		return "to cover " + g.typed
 	}
 	return "cord for " + noun.Count(g.wrap.Turns, "turn")
 }

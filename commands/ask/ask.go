@@ -28,7 +28,7 @@ import (
 type Options struct {
 	Request reply.Request
 	Unit    length.Length // of a bare number
-	System  length.System // that refusals are written in
+	Style   length.Style  // that refusals are written in, and what was typed is repeated in
 	Err     error
 }
 
@@ -39,7 +39,7 @@ func Of(req reply.Request, p sitting.Prefs) *Options {
 	if p.Style.System == length.Imperial {
 		unit = length.Inch
 	}
-	return &Options{Request: req, Unit: unit, System: p.Style.System}
+	return &Options{Request: req, Unit: unit, Style: p.Style}
 }
 
 // Text is an option as it was typed, without blanks around it.
@@ -69,7 +69,7 @@ func (a *Options) Thickness(option string, otherwise length.Length) length.Lengt
 // UsualThickness reads the thickness of a cord that is as most are when nobody says:
 // 4 mm or 5/32 in (common practice, no source).
 func (a *Options) UsualThickness(option string) length.Length {
-	if a.System == length.Imperial {
+	if a.Style.System == length.Imperial {
 		return a.Thickness(option, 5*length.Inch/32)
 	}
 	return a.Thickness(option, 4*length.Millimetre)
@@ -80,12 +80,22 @@ func (a *Options) Measure(option string, b length.Bounds, unit, otherwise length
 	if a.Err != nil || !a.Has(option) {
 		return otherwise
 	}
-	b.System = a.System
+	b.System = a.Style.System
 	l, err := b.Parse(a.Text(option), unit)
 	if err != nil {
 		a.fail(option, err, b, unit)
 	}
 	return l
+}
+
+// Repeat writes a length that an option was read as: as it was typed, with its unit,
+// and in the member's units. One that was not given, or is not all of what was typed, is written
+// as a style writes it, [length.Style.Format] or [length.Style.Thickness].
+func (a *Options) Repeat(option string, unit, l length.Length, write func(length.Style, length.Length) string) string {
+	if r, err := length.Read(a.Text(option), unit); err == nil && r.Length == l {
+		return r.Repeat(a.Style, write)
+	}
+	return write(a.Style, l)
 }
 
 // fail keeps a refusal for an option.
@@ -309,10 +319,19 @@ func (a *Options) Spool(option string) cord.Spool {
 // mostThick is the thickest dowel: a single size that is more is a length.
 var mostThick = RodThicknesses.Most
 
-// Dowel reads a thickness, a length, or a length x a thickness; what is not said is zero.
+// Dowel reads a thickness, a length, or a length x a thickness; what is not said is
+// zero. A single number without a unit is a thickness in millimetres, whoever asks.
 func (a *Options) Dowel(option string) *sheet.Rod {
-	if l, err := length.Parse(a.Text(option), length.Millimetre); err == nil && l <= mostThick {
-		return &sheet.Rod{Thickness: a.Measure(option, RodThicknesses, length.Millimetre, 0)}
+	single, err := length.Read(a.Text(option), length.Millimetre)
+	bare := err == nil && single.Bare == length.Millimetre
+	if err == nil && (bare || single.Length <= mostThick) {
+		rod := &sheet.Rod{Thickness: a.Measure(option, RodThicknesses, length.Millimetre, 0)}
+		var e *reply.UserError
+		if along, ok := a.along(option); ok && single.Length > mostThick && errors.As(a.Err, &e) {
+			e.Right = "a number without a unit is how thick it is, in millimetres; a length needs its unit: " + along
+			e.Try = a.Request.Retype(map[string]string{option: along}, "")
+		}
+		return rod
 	}
 
 	text := strings.NewReplacer("×", "x", "X", "x").Replace(a.Text(option))
@@ -334,6 +353,31 @@ func (a *Options) Dowel(option string) *sheet.Rod {
 		}
 	}
 	return rod
+}
+
+// along is a number without a unit, which Dowel reads as a thickness, with the unit
+// that it would have as a length: "60cm"; false for what is no such number.
+func (a *Options) along(option string) (string, bool) {
+	r, err := length.Read(a.Text(option), a.Unit)
+	if err != nil || r.Bare == 0 || dowelLengths.Check(r.Length) != nil {
+		return "", false
+	}
+	return Compact(r.Typed), true
+}
+
+// AlongDowel is the length that the number of a dowel without a unit may as well have
+// been meant as, "60cm": from 25 cm on (common practice, no source). Else it is empty.
+func (a *Options) AlongDowel(option string) string {
+	const likely = 25 * length.Centimetre
+	thick, err := length.Read(a.Text(option), length.Millimetre)
+	if err != nil || thick.Bare != length.Millimetre {
+		return ""
+	}
+	if r, err := length.Read(a.Text(option), a.Unit); err != nil || r.Length < likely {
+		return ""
+	}
+	along, _ := a.along(option)
+	return along
 }
 
 // DowelThickness reads how thick a dowel is, whose length may be said too.

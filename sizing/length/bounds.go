@@ -54,6 +54,9 @@ func (b Bounds) Parse(text string, bare Length) (Length, error) {
 		meant := halfEven(new(big.Rat).Mul(r.number, new(big.Rat).SetInt64(int64(b.usual().Length))))
 		if meant.IsInt64() && b.holds(Length(meant.Int64())) {
 			e.Meant = b.write(Length(meant.Int64()))
+			if number, _, found := strings.Cut(r.Typed, " "); found && b.System == Imperial && !strings.Contains(r.Typed, "/") {
+				e.Meant = number + " " + b.usual().Symbol
+			}
 		}
 	}
 	return 0, e
@@ -84,10 +87,12 @@ func (b Bounds) usual() Unit {
 	return b.Usual
 }
 
-// inches writes a bound as feet and inches that keep it.
+// inches writes a bound as feet and inches that keep it, and what is meant as it is.
 func (b Bounds) inches(l Length) string {
-	step := Inch / 64
+	step := Inch / Length(thicknessParts(l))
 	switch {
+	case l < Inch/32:
+		step = Inch / 64
 	case l >= 100*Yard:
 		return strconv.FormatInt(int64(l/Yard), 10) + " yd"
 	case l >= 10*Foot:
@@ -104,6 +109,16 @@ func (b Bounds) inches(l Length) string {
 		l -= l % step
 	}
 	return FormatImperial(l, 64)
+}
+
+// Between is the least and the most as they are shown, both within the bounds.
+func (b Bounds) Between() string {
+	within := b.write(b.Least) + " to " + b.write(b.Most)
+	if b.System == Both {
+		b.System = Imperial
+		within += " (" + b.write(b.Least) + " to " + b.write(b.Most) + ")"
+	}
+	return within
 }
 
 // write gives a length in the usual unit, unless it is 100 of them or more.

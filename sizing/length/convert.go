@@ -44,3 +44,17 @@ func (r Reading) Imperial() string {
 	}
 	return FormatImperial(r.Length, int(Inch/place))
 }
+
+// Repeat writes a length as it was typed, and in the system of a style beside it where
+// that is another one: "16 in", "40 cm (1 ft 3 3/4 in)". Write says how the other one
+// is written, as [Style.Format] or as [Style.Thickness].
+func (r Reading) Repeat(s Style, write func(Style, Length) string) string {
+	if s.System != Both && r.metric == (s.System == Metric) {
+		return r.Typed
+	}
+	s.System = Metric
+	if r.metric {
+		s.System = Imperial
+	}
+	return r.Typed + " (" + write(s, r.Length) + ")"
+}

@@ -222,3 +222,36 @@ func TestUnitsAgreeWithGNUUnits(t *testing.T) {
 		require.InEpsilon(t, referee(asked, "tex"), d.Tex(), 1e-9, text)
 	}
 }
+
+// What was typed is repeated as it was typed, with its unit, and in the reader's own
+// units where it was typed in others.
+func TestReadingsAreRepeatedAsTheyWereTyped(t *testing.T) {
+	metric, imperial, both := Style{}, Style{System: Imperial}, Style{System: Both}
+	for _, c := range []struct {
+		typed string
+		bare  Length
+		style Style
+		want  string
+	}{
+		{"16in", Centimetre, imperial, "16 in"},
+		{`2' 4"`, Centimetre, imperial, "2 ft 4 in"},
+		{"1ft4", Centimetre, imperial, "1 ft 4 in"},
+		{"16", Inch, imperial, "16 in"},
+		{"16", Centimetre, imperial, "16 cm (6 1/4 in)"},
+		{"3/4", Centimetre, imperial, "3/4 in"},
+		{"1 1/2 ft", Centimetre, imperial, "1 1/2 ft"},
+		{"16in", Centimetre, metric, "16 in (40.6 cm)"},
+		{"70", Centimetre, metric, "70 cm"},
+		{"1,5 m", Centimetre, metric, "1,5 m"},
+		{"2m30", Centimetre, metric, "2 m 30 cm"},
+		{"40cm", Centimetre, both, "40 cm (1 ft 3 3/4 in)"},
+		{"16in", Centimetre, both, "16 in (40.6 cm)"},
+	} {
+		r, err := Read(c.typed, c.bare)
+		require.NoError(t, err)
+		require.Equal(t, c.want, r.Repeat(c.style, Style.Format), "%s", c.typed)
+		again, err := Parse(r.Typed, 0)
+		require.NoError(t, err, r.Typed)
+		require.Equal(t, r.Length, again, "what is repeated says the same")
+	}
+}

@@ -44,6 +44,8 @@ type Reading struct {
 	Length Length
 	Place  Length   // 1 ft for "36 ft", 1/2 in for "7 1/2 in", 1 cm for "1.50 m"
 	Bare   Length   // what a number without a unit counted; zero for one that had it
+	metric bool     // it was written in metric units
+	Typed  string   // the numbers as they were written, each with its unit: "16 in", "2 ft 4 in"
 	number *big.Rat // of a single part; nil for compounds
 }
 
@@ -59,7 +61,7 @@ func (g grammar) read(text string, bare Length) (Reading, error) {
 	if err != nil {
 		return Reading{}, err
 	}
-	return Reading{Length: Length(r.value), Place: Length(r.place), Bare: Length(r.bare), number: r.number}, nil
+	return Reading{Length: Length(r.value), Place: Length(r.place), Bare: Length(r.bare), metric: r.metric, Typed: r.written, number: r.number}, nil
 }
 
 // ParsePlain reads a length as [Parse] does, but for a fraction without unit, which

@@ -2,6 +2,7 @@ package length
 
 import (
 	"math/big"
+	"slices"
 	"strings"
 	"unicode"
 	"unicode/utf8"
@@ -46,6 +47,7 @@ func (g grammar) parse(text string, bare int64) (reading, error) {
 	}
 	total := new(big.Rat)
 	var last part
+	var written []string
 	for first := true; first || s.at < len(text); first = false {
 		p, err := s.part(last, bare)
 		if err != nil {
@@ -57,6 +59,7 @@ func (g grammar) parse(text string, bare int64) (reading, error) {
 			}
 		}
 		total.Add(total, p.value())
+		written = append(written, p.text, s.symbol(p))
 		last = p
 		s.joint()
 	}
@@ -68,7 +71,7 @@ func (g grammar) parse(text string, bare int64) (reading, error) {
 	if !place.IsInt64() || place.Sign() == 0 {
 		place.SetInt64(1)
 	}
-	r := reading{value: value.Int64(), place: place.Int64()}
+	r := reading{value: value.Int64(), place: place.Int64(), written: strings.Join(written, " "), metric: last.metric}
 	if last.first && last.symbol == "" {
 		r.bare = last.worth
 	}
@@ -84,6 +87,21 @@ type reading struct {
 	value, place int64
 	bare         int64 // what a number without a unit counted; zero for one that had it
 	number       *big.Rat
+	written      string // every number with its unit
+	metric       bool
+}
+
+// symbol is the unit of a part, that of a bare number too.
+func (s *scanner) symbol(p part) string {
+	if p.symbol != "" {
+		return p.symbol
+	}
+	for _, u := range s.units {
+		if u.worth == p.worth {
+			return u.symbol
+		}
+	}
+	return ""
 }
 
 // part is a number with the unit it is in; the symbol is empty for a bare one.
@@ -147,6 +165,7 @@ func (s *scanner) part(before part, bare int64) (part, error) {
 		if n.fraction && s.grammar.fraction > 0 {
 			p.worth = s.grammar.fraction
 		}
+		p.metric = slices.ContainsFunc(s.units, func(u unit) bool { return u.worth == p.worth && u.metric })
 		return p, nil
 	}
 	symbol, advice := "", "give every number its unit"

@@ -243,7 +243,7 @@ func (t *tracer) hanger(h sheet.Hanger) {
 		return
 	}
 	if hung.TooFlat {
-		t.note(h.Place, "the hanger's two sides stand at %.0f degrees: below %.0f each pulls with more than the whole weight; give it a rise of %s or more", hung.Angle, dowel.FlattestAngle, t.say(hung.LeastRise))
+		t.note(h.Place, "the hanger's two sides stand at %.0f degrees: below %.0f each pulls with more than the whole weight; give it a rise of %s or more", hung.Angle, dowel.FlattestAngle, t.maker.Style.Cut(hung.LeastRise))
 	}
 	t.result.Extras = append(t.result.Extras, Extra{
 		For: ForHanger, Panel: -1, Cord: 0, Count: 1,
