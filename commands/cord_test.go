@@ -3,6 +3,10 @@ package commands
 import (
 	"context"
 	"fmt"
+	"os"
+	"path/filepath"
+	"regexp"
+	"slices"
 	"strings"
 	"testing"
 
@@ -80,18 +84,61 @@ func TestCordsAreCutSevenToEightTimesTheDrop(t *testing.T) {
 }
 
 // The numbers that a member sees add up to the cut.
+// What is printed of why a cut is so long adds up, to the last figure: the parts to
+// the need, the need and what is allowed to the cut. So it is in either system, however
+// a cord is folded and whatever cuts are rounded up to.
 func TestWhyAddsUp(t *testing.T) {
 	a := newApp(t)
-	sized, err := sizing.Size(context.Background(), "piece X\ncord main 4 mm\npanel x\nmount 8 folded\nnet square rows 5\ntail 20 cm\n", sizing.Maker{Book: a.room.Book})
-	require.NoError(t, err)
-	for _, c := range sized.List.Cuts {
-		whole := 2 * (c.Why.Need.Total() + c.Why.Margin + c.Why.Tying)
-		require.Equal(t, c.Length, whole+c.Why.Rounded)
-		answer, err := say.Why(sized, sitting.Prefs{}, c.Label)
+	texts := []string{"piece X\ncord main 4 mm\npanel x\nmount 8 folded\nnet square rows 5\ntail 20 cm\n"}
+	for _, name := range []string{"tide-line", "three-herons", "harbour-swag"} {
+		text, err := os.ReadFile(filepath.Join("..", "testdata", "sheets", name+".sheet"))
 		require.NoError(t, err)
-		require.Contains(t, render(answer), "cut: "+sitting.Prefs{}.Cut(c.Length))
+		steps := regexp.MustCompile(`(?m)^(?:round up to .*|economy)\n`)
+		plain := steps.ReplaceAllString(string(text), "")
+		texts = append(texts, string(text), "economy\n"+plain, "round up to 7 mm\n"+plain)
 	}
+	parts := []string{"mount", "straight runs", "tying on", "straight", "winding", "tail"}
+	folds := map[string]int{}
+	for _, text := range texts {
+		for _, style := range []length.Style{{}, {System: length.Imperial}, {System: length.Imperial, Denominator: 4}} {
+			sized, err := sizing.Size(context.Background(), text, sizing.Maker{Book: a.room.Book, Style: style})
+			require.NoError(t, err)
+			for _, c := range sized.List.Cuts {
+				answer, err := say.Why(sized, sitting.Prefs{Style: style}, c.Label)
+				require.NoError(t, err)
+				said := map[string]length.Length{}
+				var sum length.Length
+				for _, f := range answer.Blocks[1].(reply.Facts) {
+					l, err := length.Parse(printedLength.FindString(strings.TrimPrefix(f.Value, "twice ")), 0)
+					said[f.Label] = l
+					if slices.Contains(parts, f.Label) || strings.Contains(f.Value, " as ") && f.Label != "least certain" {
+						require.NoError(t, err, f.Value)
+						sum += l
+					}
+				}
+				require.Equal(t, said["needs"], sum, "%s of %s", c.Label, sized.Sheet.Piece)
+				whole := sum + said["margin"] + said["for hands"]
+				folds[map[bool]string{true: "off centre"}[c.Fold > 0]]++
+				if c.Folded && c.Fold == 0 && said["folded"] > 0 {
+					require.Equal(t, said["folded"], whole)
+					whole *= 2
+				}
+				cut := said["cut"]
+				if c.Fold > 0 && style.System == length.Imperial && sized.List.Terms.Step%length.Inch != 0 {
+					continue // either half is rounded up to a fraction of the tape by itself
+				} else if c.Fold > 0 {
+					cut -= said["folded"]
+				}
+				require.Equal(t, cut, whole+said["rounded up by"], "%s of %s", c.Label, sized.Sheet.Piece)
+				require.Contains(t, answer.Blocks[1], reply.Fact{Label: "cut", Value: style.Cut(c.Length)})
+			}
+		}
+	}
+	require.Greater(t, folds["off centre"], 3)
 }
+
+// printedLength is a length at the beginning of what is said.
+var printedLength = regexp.MustCompile(`^(?:[\d.]+ (?:m|cm|mm)|(?:\d+ ft)?(?: ?(?:\d+|\d+ \d+/\d+|\d+/\d+) in)?)\b`)
 
 func TestPressesOfASizedSheet(t *testing.T) {
 	a := newApp(t)

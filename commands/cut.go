@@ -349,16 +349,18 @@ func (d doubling) takeUp(sized sizing.Sized, p sitting.Prefs) []reply.Fact {
 			continue
 		}
 		seen[role] = true
-		parts := p.Cut(e.Total()) + " = " + p.Cut(e.Mount) + " mount"
+		sum := length.Sum{Style: p.Style}
+		parts := sum.Add(e.Mount) + " mount"
 		for _, u := range e.Uses {
-			parts += fmt.Sprintf(" + %s in %s", p.Cut(u.Takes), noun.Count(u.Times, u.Knot))
+			parts += fmt.Sprintf(" + %s in %s", sum.Add(u.Takes), noun.Count(u.Times, u.Knot))
 		}
 		if e.Run > 0 {
-			parts += " + " + p.Cut(e.Run) + " straight"
+			parts += " + " + sum.Add(e.Run) + " straight"
 		}
 		if e.Tail > 0 {
-			parts += " + " + p.Cut(e.Tail) + " fringe"
+			parts += " + " + sum.Add(e.Tail) + " fringe"
 		}
+		parts = sum.Total() + " = " + parts
 		facts = append(facts, reply.Fact{Label: "each " + role, Value: parts})
 	}
 	terms := sized.List.Terms

@@ -155,7 +155,7 @@ func twoEdits(t *testing.T, s *stage) {
 
 func inInches(t *testing.T, s *stage) {
 	eli := s.Member("Eli")
-	asked := pictured(t, says(t, eli.Slash(`/cord width:16in drop:28in thickness:"3/16 in" tail:7in`), "1 ft 4 in wide", "3/16 in single-strand"))
+	asked := pictured(t, says(t, eli.Slash(`/cord width:16in drop:28in thickness:"3/16 in" tail:7in`), "16 in wide", "3/16 in single-strand"))
 	list := cutList(t, asked)
 	require.Contains(t, list, "ft")
 	metric := regexp.MustCompile(`[0-9] (?:mm|cm|m|g|kg)\b`)

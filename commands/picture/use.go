@@ -58,7 +58,8 @@ func Use(sized sizing.Sized, units length.Style) *Drawing {
 	y = d.bars(cuts, longest, top, units, y)
 	d.say(fmt.Sprintf("Bars of where the cord of %s goes.", d.Title))
 	for _, b := range cuts {
-		d.say(fmt.Sprintf("%s, %s: mount %s, straight %s, in knots %s, tail %s, spare %s.", b.label, b.name, units.Format(b.need.Mount), units.Format(b.need.Run), units.Format(b.need.TakeUp), units.Format(b.need.Tail), units.Format(b.spare)))
+		sum := length.Sum{Style: units}
+		d.say(fmt.Sprintf("%s, %s: mount %s, straight %s, in knots %s, tail %s, spare %s.", b.label, b.name, sum.Add(b.need.Mount), sum.Add(b.need.Run), sum.Add(b.need.TakeUp), sum.Add(b.need.Tail), sum.Add(b.spare)))
 	}
 	if len(ends) > 0 && len(ends) <= mostBars {
 		longest := 0

@@ -42,7 +42,7 @@ func Why(sized sizing.Sized, p sitting.Prefs, label string) (reply.Reply, error)
 
 func whyFacts(sized sizing.Sized, p sitting.Prefs, c cutlist.Cut) []reply.Fact {
 	w := c.Why
-	f := p.Style.Format
+	sum := length.Sum{Style: p.Style}
 	add := func(facts []reply.Fact, label string, l length.Length, more string) []reply.Fact {
 		if l == 0 {
 			return facts
@@ -50,7 +50,7 @@ func whyFacts(sized sizing.Sized, p sitting.Prefs, c cutlist.Cut) []reply.Fact {
 		if more != "" {
 			more = " (" + more + ")"
 		}
-		return append(facts, reply.Fact{Label: label, Value: f(l) + more})
+		return append(facts, reply.Fact{Label: label, Value: sum.Add(l) + more})
 	}
 	var facts []reply.Fact
 	if w.End >= 0 {
@@ -59,7 +59,7 @@ func whyFacts(sized sizing.Sized, p sitting.Prefs, c cutlist.Cut) []reply.Fact {
 		facts = add(facts, "mount", w.Need.Mount, "")
 		facts = add(facts, "straight runs", w.Need.Run, "from knot to knot")
 		for _, u := range e.Uses {
-			facts = append(facts, reply.Fact{Label: u.Knot, Value: fmt.Sprintf("%s as %s of %d", f(u.Takes), u.Role, u.Times)})
+			facts = append(facts, reply.Fact{Label: u.Knot, Value: fmt.Sprintf("%s as %s of %d", sum.Add(u.Takes), u.Role, u.Times)})
 		}
 	} else {
 		facts = append(facts, reply.Fact{Label: "for", Value: c.For + ": " + c.About})
@@ -71,24 +71,29 @@ func whyFacts(sized sizing.Sized, p sitting.Prefs, c cutlist.Cut) []reply.Fact {
 	if w.End >= 0 {
 		facts = append(facts, leastCertain(sized, p, sized.Ends[w.End])...)
 	}
-	facts = append(facts, reply.Fact{Label: "needs", Value: f(w.Need.Total())})
+	facts = append(facts, reply.Fact{Label: "needs", Value: sum.Total()})
 	margin := Percent(float64(w.Fraction)) + " of all but the tail"
 	if w.Called {
 		margin = Percent(roundedFraction(w.Fraction)) + " of all but the tail, which your swatches call for"
 	}
 	facts = add(facts, "margin", w.Margin, margin)
 	facts = add(facts, "for hands", w.Tying, "the tail is too short to tie with")
+	rounded := func(to length.Length, times length.Length) {
+		if w.Rounded > 0 {
+			facts = append(facts, reply.Fact{Label: "rounded up by", Value: sum.Missing(to, times) + " (to " + p.StepWords(sized.List.Terms.Step) + ")"})
+		}
+	}
 	switch {
-	case c.Folded && w.End >= 0 && c.Fold == 0:
-		facts = append(facts, reply.Fact{Label: "folded", Value: "twice " + f(w.Need.Total()+w.Margin+w.Tying)})
 	case c.Fold > 0:
-		facts = append(facts, reply.Fact{Label: "folded", Value: f(c.Fold) + " from one end; the other half takes the rest"})
+		rounded(c.Length-c.Fold, 1)
+		facts = append(facts, reply.Fact{Label: "folded", Value: p.Cut(c.Fold) + " from one end; this half takes the other " + p.Cut(c.Length-c.Fold)})
+	case c.Folded && w.End >= 0:
+		facts = append(facts, reply.Fact{Label: "folded", Value: "twice " + sum.Total()})
+		rounded(c.Length, 2)
+	default:
+		rounded(c.Length, 1)
 	}
-	to := "to "
-	if c.Fold > 0 {
-		to = "each half to "
-	}
-	return append(add(facts, "rounded up by", w.Rounded, to+p.StepWords(sized.List.Terms.Step)), reply.Fact{Label: "cut", Value: p.Cut(c.Length)})
+	return append(facts, reply.Fact{Label: "cut", Value: p.Cut(c.Length)})
 }
 
 // leastCertain is the part of an end's need that may be most off, by how much, and how

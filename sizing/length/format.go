@@ -52,6 +52,11 @@ func (s Style) written(metric, imperial func() string) string {
 	return metric()
 }
 
+// cutMarks is a length to cut, rounded up in either system.
+func (s Style) cutMarks(l Length) marks {
+	return marks{l.RoundUp(metricStep(l, s.Decimals)), l.RoundUp(tapeStep(l, s.denominator()))}
+}
+
 // tapeStep is what a cut that is no fraction of the tape is rounded up to, so that it
 // can be read off without counting lines: half inches from a foot on, quarters from
 // three inches on (common practice, no source).
