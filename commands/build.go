@@ -48,6 +48,22 @@ func (b *building) size(ctx context.Context) making.Size {
 	}
 }
 
+// ahead follows a sheet by the member's hands.
+func (b *building) ahead(ctx context.Context) making.Ahead {
+	return func(text string, panel, step int) (*sizing.Further, error) {
+		m, err := b.sit.Maker(b.Knots...)
+		if err != nil {
+			return nil, err
+		}
+		hands, err := b.sit.Hands(m.Book, b.sized.Sheet.Cords)
+		if err != nil {
+			return nil, err
+		}
+		m.Hands = sitting.Traced(hands)
+		return sizing.NewFurther(ctx, text, panel, step, m)
+	}
+}
+
 // build opens a design to build on.
 func build(ctx context.Context, sit sitting.Sitting, req reply.Request) (reply.Reply, error) {
 	q := ask.Of(req, sit.Prefs)

@@ -108,7 +108,7 @@ func (b *building) askedStep(ctx context.Context, page making.Page, word string,
 	if _, ok := sheet.FactsFor(word); !ok {
 		return a, &reply.UserError{Read: word, Wrong: "no step begins with that word", Right: "choose one from the menu", Try: "/build"}
 	}
-	a.blanks = page.AskedNext(word, lists, b.size(ctx))
+	a.blanks = page.AskedNext(word, lists, b.size(ctx), b.ahead(ctx))
 	return a, nil
 }
 

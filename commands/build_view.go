@@ -174,7 +174,7 @@ func (b *building) controls() reply.Block {
 		return b.back()
 	}
 	next := reply.Menu{Placeholder: "Next step", Do: b.control("build.ask", "")}
-	for _, o := range page.Next(b.sized, b.lists(), b.size(context.Background()), b.book) {
+	for _, o := range page.Next(b.sized, b.lists(), b.size(context.Background()), b.ahead(context.Background()), b.book) {
 		next.Choices = append(next.Choices, reply.Choice{Name: o.Word, Value: "step " + o.Word, Note: b.does(o)})
 	}
 	change := reply.Menu{Placeholder: "Change a step", Do: b.control("build.view", ""), Choices: b.stepChoices(0)}
@@ -209,14 +209,14 @@ func (b *building) controls() reply.Block {
 // does says what a step would do.
 func (b *building) does(o making.Offer) string {
 	means := meaning(o.Word)
-	if len(o.Sized.Panels) == 0 {
+	if len(o.Then.Panels) == 0 {
 		return means
 	}
 	var more []string
-	if n := o.Sized.Tied() - b.sized.Tied(); n > 0 {
+	if n := o.Then.Tied() - b.sized.Tied(); n > 0 {
 		more = append(more, "+"+noun.Count(n, "knot"))
 	}
-	for i, p := range o.Sized.Panels {
+	for i, p := range o.Then.Panels {
 		if p.Name == b.Panel && i < len(b.sized.Panels) {
 			if longer := say.Tidy(p.Drop - b.sized.Panels[i].Drop); longer > 0 {
 				more = append(more, b.sit.Prefs.Style.Format(longer)+" longer")

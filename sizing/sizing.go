@@ -35,6 +35,10 @@ func (m Maker) book() *knot.Book {
 	return m.Book
 }
 
+func (m Maker) trace() trace.Maker {
+	return trace.Maker{Book: m.book(), Hands: m.Hands, Ways: m.Ways, Style: m.Style}
+}
+
 // DefaultStep is what cuts are rounded up to when nobody says: half the finest
 // line that people read off a tape without thinking (common practice, no source).
 const DefaultStep = 5 * length.Centimetre
@@ -71,7 +75,7 @@ func Size(ctx context.Context, text string, m Maker) (Sized, error) {
 
 // Sheet sizes a sheet that has been read already; text is what faults are shown in.
 func Sheet(ctx context.Context, s sheet.Sheet, text string, m Maker) (Sized, error) {
-	traced, found, err := trace.Trace(ctx, s, trace.Maker{Book: m.book(), Hands: m.Hands, Ways: m.Ways, Style: m.Style})
+	traced, found, err := trace.Trace(ctx, s, m.trace())
 	if err != nil {
 		return Sized{}, err
 	}

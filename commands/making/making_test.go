@@ -21,6 +21,10 @@ import (
 
 var book = knot.Standard()
 
+func ahead(text string, panel, step int) (*sizing.Further, error) {
+	return sizing.NewFurther(context.Background(), text, panel, step, sizing.Maker{})
+}
+
 func size(text string) (sizing.Sized, string, error) {
 	sized, err := sizing.Size(context.Background(), text, sizing.Maker{Book: book})
 	return sized, sheet.Format(sized.Sheet), err
@@ -236,7 +240,7 @@ func TestWhatComesNext(t *testing.T) {
 		d := making.Design{Sheet: printed, Panel: "front"}
 		page, err := d.Open(book)
 		require.NoError(t, err)
-		for _, o := range page.Next(plan, making.Lists{Knots: lists.Knots, Rods: rods}, size, book) {
+		for _, o := range page.Next(plan, making.Lists{Knots: lists.Knots, Rods: rods}, size, ahead, book) {
 			words = append(words, o.Word)
 		}
 		return words

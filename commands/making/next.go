@@ -6,6 +6,7 @@ import (
 
 	"larkfold/sizing"
 	"larkfold/sizing/sheet"
+	"larkfold/sizing/trace"
 )
 
 // Offer is a step that can come next: its word, what a form asks for it, and what
@@ -13,10 +14,13 @@ import (
 type Offer struct {
 	Word   string
 	Blanks []Blank
-	Sized  sizing.Sized // with the step added as it is offered; empty when it was not tried
+	Then   trace.Result // with the step added as it is offered; empty when it was not tried
 }
 
-// mostTried is how many knots a design may have for each offer to be sized; of a
+// Ahead follows a sheet up to a step of a panel, both by their index.
+type Ahead func(text string, panel, step int) (*sizing.Further, error)
+
+// mostTried is how many knots a design may have for each offer to be tried; of a
 // larger one only the form of the lines is looked at.
 const mostTried = 5000
 
@@ -25,15 +29,16 @@ var ways = []string{"", "middle 4", "left 4", "middle 2", "left 3", "middle 6", 
 
 // Next are the steps that are possible now, with amounts that fit. What goes before
 // the steps that are there comes last.
-func (p Page) Next(sized sizing.Sized, lists Lists, size Size, knots sheet.Knots) []Offer {
-	try := size
+func (p Page) Next(sized sizing.Sized, lists Lists, size Size, ahead Ahead, knots sheet.Knots) []Offer {
+	try := p.tries(size, ahead)
 	if sized.Tied() > mostTried {
-		try = func(text string) (sizing.Sized, string, error) {
-			if _, faults := sheet.Parse(text, knots); faults.Any() {
+		try = p.whole(func(text string) (sizing.Sized, string, error) {
+			_, faults := sheet.Parse(text, knots)
+			if faults.Any() {
 				return sizing.Sized{}, "", faults
 			}
 			return sizing.Sized{}, text, nil
-		}
+		})
 	}
 	var offers, before []Offer
 	for _, w := range sheet.Words() {
@@ -43,7 +48,7 @@ func (p Page) Next(sized sizing.Sized, lists Lists, size Size, knots sheet.Knots
 		o, ok := p.offer(w.Name, lists, try)
 		switch {
 		case !ok:
-		case len(p.Panel().Steps) > 0 && (w.Name == "mount" || w.Name == "gap"):
+		case len(p.Panel().Steps) > 0 && hangs(w.Name):
 			before = append(before, o)
 		default:
 			offers = append(offers, o)
@@ -52,8 +57,41 @@ func (p Page) Next(sized sizing.Sized, lists Lists, size Size, knots sheet.Knots
 	return append(offers, before...)
 }
 
+// trying tells what comes of a line that is added to the panel at hand, and whether
+// that is possible.
+type trying func(word, line string) (trace.Result, bool)
+
+// whole tries lines with the whole sheet.
+func (p Page) whole(size Size) trying {
+	return func(_, line string) (trace.Result, bool) {
+		lines, err := AddStep(line)(p)
+		if err != nil {
+			return trace.Result{}, false
+		}
+		sized, _, err := size(join(lines))
+		return sized.Result, err == nil
+	}
+}
+
+// tries tries lines from where they stand on, and with the whole sheet where they
+// change what it hangs from.
+func (p Page) tries(size Size, ahead Ahead) trying {
+	whole := p.whole(size)
+	further, err := ahead(join(p.Lines), p.at, p.place(""))
+	if err != nil {
+		return whole
+	}
+	return func(word, line string) (trace.Result, bool) {
+		if hangs(word) {
+			return whole(word, line)
+		}
+		then, ok, err := further.With("  "+line, p.place(word))
+		return then, ok && err == nil
+	}
+}
+
 // offer tries a step with all ends and then with fewer.
-func (p Page) offer(word string, lists Lists, try Size) (Offer, bool) {
+func (p Page) offer(word string, lists Lists, try trying) (Offer, bool) {
 	if word == "onto" {
 		// Its own rod is what the panel hangs on already.
 		own := cmp.Or(p.Panel().On, "rod")
@@ -71,12 +109,8 @@ func (p Page) offer(word string, lists Lists, try Size) (Offer, bool) {
 			}
 			blanks[on].Value = ends
 		}
-		lines, err := AddStep(Line(word, blanks, Values(blanks)))(p)
-		if err != nil {
-			continue
-		}
-		if sized, _, err := try(join(lines)); err == nil {
-			return Offer{word, blanks, sized}, true
+		if then, ok := try(word, Line(word, blanks, Values(blanks))); ok {
+			return Offer{word, blanks, then}, true
 		}
 	}
 	return Offer{}, false
@@ -92,8 +126,8 @@ func Asked(word string, lists Lists) []Blank {
 }
 
 // AskedNext is what a form asks for a next step, with amounts that fit.
-func (p Page) AskedNext(word string, lists Lists, size Size) []Blank {
-	if o, ok := p.offer(word, lists, size); ok {
+func (p Page) AskedNext(word string, lists Lists, size Size, ahead Ahead) []Blank {
+	if o, ok := p.offer(word, lists, p.tries(size, ahead)); ok {
 		return o.Blanks
 	}
 	return Asked(word, lists)

@@ -62,29 +62,45 @@ func Rewrite(text string) Edit {
 // the tail.
 func AddStep(text string) Edit {
 	return func(p Page) ([]string, error) {
-		panel := p.Panel()
-		before := p.last(panel) + 1
 		word, _, _ := strings.Cut(strings.TrimSpace(text), " ")
-		steps := panel.Steps
-		switch word {
-		case "gap":
-			before = line(panel.Place) + 1
-		case "mount":
-			before = line(panel.Place) + 1
-			for _, s := range steps {
-				if w := sheet.FactsOf(s).Word; w == "gap" || w == "mount" {
-					before = line(s.At()) + 1
-				}
-			}
-		case "tail":
-		default:
-			for i := len(steps) - 1; i >= 0 && sheet.FactsOf(steps[i]).Word == "tail"; i-- {
-				before = line(steps[i].At())
-			}
+		panel, at := p.Panel(), p.place(word)
+		before := line(panel.Place) + 1
+		switch {
+		case at == len(panel.Steps):
+			before = p.last(panel) + 1
+		case !hangs(word):
+			before = line(panel.Steps[at].At())
+		case at > 0:
+			before = line(panel.Steps[at-1].At()) + 1
 		}
 		return p.with(before, "  "+strings.TrimSpace(text)), nil
 	}
 }
+
+// place is how many steps of the panel at hand stand before a new one that begins
+// with a word.
+func (p Page) place(word string) int {
+	steps := p.Panel().Steps
+	at := len(steps)
+	switch word {
+	case "gap":
+		return 0
+	case "mount":
+		for at > 0 && !hangs(sheet.FactsOf(steps[at-1]).Word) {
+			at--
+		}
+	case "tail":
+	default:
+		for at > 0 && sheet.FactsOf(steps[at-1]).Word == "tail" {
+			at--
+		}
+	}
+	return at
+}
+
+// hangs tells whether a word begins what goes before the knots: bare rod, and what is
+// mounted.
+func hangs(word string) bool { return word == "gap" || word == "mount" }
 
 // step is a step of the panel at hand, counted from 1.
 func (p Page) step(n int) (sheet.Step, error) {

@@ -50,6 +50,11 @@ type reader struct {
 // the faults found; the sheet is fit for tracing when there are none. Knots are
 // looked up in the book and kept by their canonical names.
 func Parse(text string, knots Knots) (Sheet, Faults) {
+	r, faults := parse(text, knots)
+	return r.sheet, faults
+}
+
+func parse(text string, knots Knots) (*reader, Faults) {
 	r := newReader(knots)
 	lines := r.lines(text)
 	for _, l := range lines {
@@ -63,7 +68,7 @@ func Parse(text string, knots Knots) (Sheet, Faults) {
 	if len(r.faults) > 0 {
 		r.mend(text, knots)
 	}
-	return r.sheet, NewFaults(text, r.faults)
+	return r, NewFaults(text, r.faults)
 }
 
 func newReader(knots Knots) *reader {

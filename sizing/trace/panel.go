@@ -124,14 +124,23 @@ func (w *work) tieAll() bool {
 		t.fault(w.def.Place, "mount 12 folded", "panel %s has no cords: it needs a mount, or \"from\" and the panels it joins", w.def.Name)
 	}
 	w.leftmost, w.rightmost = math.Inf(1), math.Inf(-1)
-	done := Unrolled(w.def.Steps)
-	t.result.Panels[w.index].Done = done
-	for i, s := range done {
-		if len(t.faults) > before || t.ctx.Err() != nil {
-			break
+	t.result.Panels[w.index].Done = Unrolled(w.def.Steps)
+	return len(t.faults) == before && w.tieFrom(0)
+}
+
+// tieFrom does the steps of the panel from one on, and measures what has come of it.
+func (w *work) tieFrom(first int) bool {
+	t := w.t
+	before := len(t.faults)
+	done := t.result.Panels[w.index].Done
+	for i := first; i <= len(done) && len(t.faults) == before && t.ctx.Err() == nil; i++ {
+		if s := t.watched; s != nil && s.panel == w.index && s.done == i {
+			s.at = t.clone()
 		}
-		w.now, w.nth = i, 0
-		w.step(s)
+		if i < len(done) {
+			w.now, w.nth = i, 0
+			w.step(done[i])
+		}
 	}
 	w.settle()
 	if w.def.BothWays && len(t.faults) == before {

@@ -288,24 +288,39 @@ var assumedRod = sheet.Rod{Length: 0, Thickness: 20 * length.Millimetre}
 // Trace follows every end through the sheet. The faults say where the sheet asks
 // for what cannot be tied; the result then is empty. The error is the context's.
 func Trace(ctx context.Context, s sheet.Sheet, m Maker) (Result, []sheet.Fault, error) {
+	t := newTracer(ctx, s, m)
+	t.begin()
+	return t.end()
+}
+
+func newTracer(ctx context.Context, s sheet.Sheet, m Maker) *tracer {
 	t := &tracer{ctx: ctx, maker: m, sheet: s, barred: barred(s), sizes: map[sizeKey]*sized{}}
 	t.result = Result{Sheet: s, Ways: m.Ways.over(s), Rod: assumedRod}
-	if s.Rod != nil {
+	t.double, _ = m.Book.Knot("double half hitch")
+	return t
+}
+
+// begin hangs the cords on their rods.
+func (t *tracer) begin() {
+	if s := t.sheet; s.Rod != nil {
 		t.result.Rod = *s.Rod
 	} else if slices.ContainsFunc(s.Panels, func(p sheet.Panel) bool { return !p.BothWays && len(p.From) == 0 }) {
-		t.note(sheet.Place{}, "the sheet names no dowel; sized for one of %s", m.Style.Thickness(assumedRod.Thickness))
+		t.note(sheet.Place{}, "the sheet names no dowel; sized for one of %s", t.maker.Style.Thickness(assumedRod.Thickness))
 	}
-	t.double, _ = m.Book.Knot("double half hitch")
 	t.cords()
 	if len(t.faults) == 0 {
 		t.hang()
-		t.panels()
 	}
+}
+
+// end ties what is not tied yet and turns all into the result.
+func (t *tracer) end() (Result, []sheet.Fault, error) {
+	t.panels()
 	if len(t.faults) == 0 {
 		t.halves()
 		t.extras()
 	}
-	if err := ctx.Err(); err != nil {
+	if err := t.ctx.Err(); err != nil {
 		return Result{}, nil, err
 	}
 	if len(t.faults) > 0 {
@@ -330,9 +345,11 @@ type tracer struct {
 	last      sizeKey
 	lastSized *sized
 	double    *knot.Knot // the double half hitch
-	barred    bool       // the sheet has bars
+	barred    bool       // the sheet has bars, or may get them
 	hangs     []int32    // for every end another that it hangs together with, or itself
 	meetings  []meeting
+
+	watched *Stand // to be noted on the way; nil for none
 }
 
 // end is an End in hand. Places are nanometres as floating point.
