@@ -47,7 +47,7 @@ func (c Change) Cords(all []sheet.Cord) []sheet.Cord {
 // proportion to the working diameter of the cords that their panel hangs by.
 func (z *sizer) inCord(s sheet.Sheet, before trace.Result, c Change) (sheet.Sheet, error) {
 	old := s
-	s = clone(s)
+	s = s.Copy()
 	s.Cords = c.Cords(s.Cords)
 	for i, was := range old.Cords {
 		if was.SpoolLength > 0 && s.Cords[i].SpoolLength == 0 {

@@ -51,7 +51,7 @@ func (z *sizer) toDrop(s sheet.Sheet, target length.Length) (sheet.Sheet, error)
 // whole repeats. Single rows, tapers and wraps stay, and so does what a block of
 // repeated steps holds: the block comes more often.
 func longer(s sheet.Sheet, f factor) sheet.Sheet {
-	s = clone(s)
+	s = s.Copy()
 	for i := range s.Panels {
 		steps := s.Panels[i].Steps
 		inside := false

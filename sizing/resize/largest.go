@@ -115,8 +115,8 @@ func (z *sizer) fill(at func(factor) (sheet.Sheet, bool), enough func(trace.Resu
 // held is what traced says of a factor, where a sheet can hold so much and the rods too.
 func (z *sizer) held(at func(factor) (sheet.Sheet, bool), x factor) (sheet.Sheet, trace.Result, *sheet.Fault, error) {
 	if s, ok := at(x); ok {
-		if _, faults := sheet.Parse(sheet.Format(s), z.maker.Book); faults.Any() {
-			return s, trace.Result{}, &faults.Shown[0], nil
+		if beyond := s.Beyond(); len(beyond) > 0 {
+			return s, trace.Result{}, &beyond[0], nil
 		}
 	}
 	s, r, fault, err := z.traced(at, x)

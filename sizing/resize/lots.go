@@ -102,7 +102,7 @@ func (g *growing) halved(p sheet.Panel) bool {
 
 // full tells whether a taper has no room for one row more.
 func full(ctx context.Context, s sheet.Sheet, maker trace.Maker, panel, step int) (bool, error) {
-	s = clone(s)
+	s = s.Copy()
 	t := s.Panels[panel].Steps[step].(sheet.Taper)
 	t.Rows.N++
 	s.Panels[panel].Steps[step] = t

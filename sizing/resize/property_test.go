@@ -73,7 +73,7 @@ func TestResizedDesignsStayThemselves(t *testing.T) {
 		}
 		again, faults := sheet.Parse(sheet.Format(r.Sheet), byTheBook().Book)
 		require.NoError(t, faults.Err())
-		require.Equal(t, sheettest.WithoutPlaces(r.Sheet), sheettest.WithoutPlaces(again))
+		require.Equal(t, again, r.Sheet, "its places too")
 		require.Equal(t, len(s.Panels), len(r.Sheet.Panels))
 		for i, p := range s.Panels {
 			was, is := mounts(p), mounts(r.Sheet.Panels[i])

@@ -42,7 +42,7 @@ type Change struct {
 
 // Resized is a design before and after a change.
 type Resized struct {
-	Sheet         sheet.Sheet  // the changed one, read from its canonical text
+	Sheet         sheet.Sheet  // the changed one, with the places of its canonical text
 	Before, After trace.Result // traced bare, see [trace.Maker]
 	Notes         []string     // what changed, line by line, and what to know about it
 }
@@ -70,7 +70,7 @@ const (
 func (e *Error) Error() string { return e.Wrong + ": " + e.Right }
 
 // Resize changes a sheet. The error is an [Error], a sheet.Faults when the sheet
-// given or the sheet wanted cannot be read or tied, or the context's.
+// given or the sheet wanted is beyond the limits of a sheet or cannot be tied, or the context's.
 func Resize(ctx context.Context, s sheet.Sheet, maker trace.Maker, c Change) (Resized, error) {
 	if c.Nothing() {
 		return Resized{}, &Error{Wrong: "nothing is to be changed", Right: "give a thickness, a construction, a width, a drop or a dowel"}
@@ -86,11 +86,11 @@ func Resize(ctx context.Context, s sheet.Sheet, maker trace.Maker, c Change) (Re
 	return z.done(s, before, after)
 }
 
-// begin reads a sheet that is to be changed and says how it is sized as it is.
+// begin places a sheet that is to be changed and says how it is sized as it is.
 func begin(ctx context.Context, s sheet.Sheet, maker trace.Maker, c Change) (*sizer, sheet.Sheet, trace.Result, error) {
 	maker.Bare = true
 	z := &sizer{ctx: ctx, maker: maker}
-	s, before, err := z.read(s)
+	s, before, err := z.placed(s)
 	if err == nil {
 		err = c.check(s)
 	}
@@ -104,7 +104,7 @@ func begin(ctx context.Context, s sheet.Sheet, maker trace.Maker, c Change) (*si
 // done is the changed sheet as it is written and hangs.
 func (z *sizer) done(s sheet.Sheet, before trace.Result, after sheet.Sheet) (Resized, error) {
 	z.maker.Loose = false
-	after, traced, err := z.read(after)
+	after, traced, err := z.placed(after)
 	if err != nil {
 		return Resized{}, err
 	}
@@ -144,13 +144,12 @@ func (z *sizer) noteOff(f found, target length.Length, how string) {
 	z.note("whole repeats make it %s %s%s, not %s", tidy(f.measured), how, next, z.say(target))
 }
 
-// read reads a sheet back from its canonical text, so that its places are those
-// of that text, and traces it.
-func (z *sizer) read(s sheet.Sheet) (sheet.Sheet, trace.Result, error) {
-	text := sheet.Format(s)
-	s, faults := sheet.Parse(text, z.maker.Book)
-	if faults.Any() {
-		return s, trace.Result{}, faults
+// placed puts a sheet in the places of its canonical text, so that faults and notes
+// point there, and traces it.
+func (z *sizer) placed(s sheet.Sheet) (sheet.Sheet, trace.Result, error) {
+	s, text := s.Placed()
+	if beyond := s.Beyond(); len(beyond) > 0 {
+		return s, trace.Result{}, sheet.NewFaults(text, beyond)
 	}
 	r, found, err := trace.Trace(z.ctx, s, z.maker)
 	if err == nil && len(found) > 0 {
@@ -235,22 +234,4 @@ func (c Change) check(s sheet.Sheet) error {
 		return &Error{Wrong: "a dowel of less than nothing", Right: "give its length and its thickness", Of: OfRod}
 	}
 	return nil
-}
-
-// clone is a sheet whose panels, steps and rod can be changed without changing s.
-func clone(s sheet.Sheet) sheet.Sheet {
-	s.Cords, s.Fringes, s.Swags = slices.Clone(s.Cords), slices.Clone(s.Fringes), slices.Clone(s.Swags)
-	s.Panels, s.More = slices.Clone(s.Panels), slices.Clone(s.More)
-	for i := range s.Panels {
-		s.Panels[i].Steps = slices.Clone(s.Panels[i].Steps)
-	}
-	if s.Rod != nil {
-		rod := *s.Rod
-		s.Rod = &rod
-	}
-	if s.Hanger != nil {
-		hanger := *s.Hanger
-		s.Hanger = &hanger
-	}
-	return s
 }

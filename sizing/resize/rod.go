@@ -11,7 +11,7 @@ import (
 
 // onRod hangs the sheet on another rod; what is not said of it is as it was.
 func onRod(s sheet.Sheet, rod, was sheet.Rod) sheet.Sheet {
-	s = clone(s)
+	s = s.Copy()
 	if s.Rod == nil {
 		was.Ring = rod.Ring
 		s.Rod = &was
@@ -83,7 +83,7 @@ func (z *sizer) rodFollows(s sheet.Sheet, before trace.Result) (sheet.Sheet, err
 		return s, err
 	}
 	if before.Mounted <= before.Rod.Length && r.Mounted > s.Rod.Length {
-		s = clone(s)
+		s = s.Copy()
 		s.Rod.Length = (r.Mounted + 2*dowel.BareEnd).RoundUp(stepOf(r.Mounted, inInches(before.Rod.Length)))
 	}
 	return s, nil

@@ -2,7 +2,6 @@ package resize
 
 import (
 	"fmt"
-	"slices"
 
 	"larkfold/sizing/knot"
 	"larkfold/sizing/length"
@@ -89,7 +88,7 @@ func (z *sizer) grow(s sheet.Sheet, rod bool) (*growing, error) {
 // to is the sheet with a factor more ends; it is false when ends that the sheet
 // names apart would run into each other.
 func (g *growing) to(f factor) (sheet.Sheet, bool) {
-	s := clone(g.sheet)
+	s := g.sheet.Copy()
 	byName := map[string]runs{}
 	for i := range s.Panels {
 		p := &s.Panels[i]
@@ -141,7 +140,6 @@ func (g *growing) hang(p *sheet.Panel, lot int, f factor) runs {
 			m.Length = f.of(m.Length)
 			p.Steps[i] = m
 		case sheet.Mount:
-			m.Hung = slices.Clone(m.Hung)
 			for j := range m.Hung {
 				h := &m.Hung[j]
 				h.Count = rs[next].is / p.EndsEach(h.Way)

@@ -2,14 +2,30 @@ package sheet
 
 import "larkfold/sizing/length"
 
+// What the lengths of these lines may be.
+
+func fringeDrop() bounds { return boundsOf("the finished drop of the fringe") }
+
+func fringeEach() bounds { return boundsOf("the width that each of these pieces takes") }
+
+func swagOver() bounds { return boundsOf("the width between both hanging points") }
+
+func swagDrop() bounds { return boundsOf("how deep the arc hangs") }
+
+func hangerRise() bounds {
+	b := boundsOf("how high the hook is above the rod")
+	b.high, b.doubt = 100*length.Metre, "the most is 100 m"
+	return b
+}
+
 // fringe reads `L by N [each L] on SIDE of PANEL` or `... on DOWEL`.
 func (r *reader) fringe(l *line) {
 	r.closePanels(l)
-	f := Fringe{Place: l.place(), Drop: l.length(boundsOf("the finished drop of the fringe"))}
+	f := Fringe{Place: l.place(), Drop: l.length(fringeDrop())}
 	l.expect("by")
 	f.Pieces = l.whole("pieces to a loop", 1, 100)
 	if l.accept("each") {
-		f.Each = l.length(boundsOf("the width that each of these pieces takes"))
+		f.Each = l.length(fringeEach())
 	}
 	on := l.peek()
 	l.expect("on")
@@ -45,9 +61,9 @@ func (r *reader) swag(l *line) {
 		s.Cord = r.book.cord(l)
 	}
 	l.expect("over")
-	s.Over = l.length(boundsOf("the width between both hanging points"))
+	s.Over = l.length(swagOver())
 	l.expect("drop")
-	s.Drop = l.length(boundsOf("how deep the arc hangs"))
+	s.Drop = l.length(swagDrop())
 	if l.bad == nil {
 		r.sheet.Swags = append(r.sheet.Swags, s)
 	}
@@ -59,9 +75,7 @@ func (r *reader) hanger(l *line) {
 	h := &Hanger{Place: l.place()}
 	switch {
 	case l.accept("rise"):
-		b := boundsOf("how high the hook is above the rod")
-		b.high, b.doubt = 100*length.Metre, "the most is 100 m"
-		h.Rise = l.length(b)
+		h.Rise = l.length(hangerRise())
 	case l.accept("angle"):
 		at := l.peek()
 		h.Angle = l.degrees("the angle from the horizontal")

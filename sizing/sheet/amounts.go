@@ -136,17 +136,24 @@ func isBare(text string) bool {
 }
 
 func (l *line) within(b bounds, w word, read length.Length) length.Length {
-	switch {
-	case read <= 0:
-		l.fail(w, "is nothing: %s has to be more", b.what)
-	case read < b.low:
-		l.fail(w, "is too little for %s: the least is %s", b.what, metric(b.low))
-	case read > b.high:
-		l.fail(w, "is too much for %s: %s", b.what, b.doubt)
-	default:
-		return read
+	if amiss := b.outside(read); amiss != "" {
+		l.fail(w, "%s", amiss)
+		return 0
 	}
-	return 0
+	return read
+}
+
+// outside says of a length that it is not within its bounds; empty for one that is.
+func (b bounds) outside(l length.Length) string {
+	switch {
+	case l <= 0:
+		return "is nothing: " + b.what + " has to be more"
+	case l < b.low:
+		return "is too little for " + b.what + ": the least is " + metric(b.low)
+	case l > b.high:
+		return "is too much for " + b.what + ": " + b.doubt
+	}
+	return ""
 }
 
 // spool reads `LENGTH [MASS] [PRICE]` up to the end of the line.

@@ -105,6 +105,12 @@ func (l *line) offset() int {
 
 func startsWithDigit(w word) bool { return w.raw != "" && isDigit(rune(w.raw[0])) }
 
+// What the lengths of a count may be.
+
+func countFor() bounds { return boundsOf("how far the knots shall reach") }
+
+func countBy() bounds { return boundsOf("how far to pass under it") }
+
 // counting is the option that says how often a step repeats; the usual word is
 // named first.
 func (l *line) counting(b *scope, usual string, count *Count) option {
@@ -117,12 +123,12 @@ func (l *line) counting(b *scope, usual string, count *Count) option {
 		case "rows", "times":
 			count.N = l.whole(word, 1, MostKnots)
 		case "for":
-			count.For = l.length(boundsOf("how far the knots shall reach"))
+			count.For = l.length(countFor())
 		case "until":
 			l.expect("under")
 			count.Under = b.panelUnder(l)
 			if l.accept("by") {
-				count.By = l.length(boundsOf("how far to pass under it"))
+				count.By = l.length(countBy())
 			}
 		}
 	}}

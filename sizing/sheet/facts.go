@@ -5,11 +5,12 @@ import (
 )
 
 // Facts is a copy of a step laid open: the word it begins with and its amounts in
-// the order in which they are written. Amounts point into the copy, so that
+// the order in which they are written. Amounts and Place point into the copy, so that
 // changing them changes what Step returns.
 type Facts struct {
 	Word    string
 	Amounts []Amount
+	Place   *Place
 	Step    func() Step
 	check   func(r *reader, l *line) // finds what no amount alone can tell
 }

@@ -13,19 +13,16 @@ import (
 // in the name of the piece is left out.
 func Format(s Sheet) string {
 	w := &writer{measure: measureOf(s)}
-	w.head(s)
-	for _, p := range s.Panels {
-		w.panel(p)
-	}
-	w.after(s)
-	return w.text(s.Remarks)
+	w.sheet(&s)
+	text, _, _ := w.text(s.Remarks)
+	return text
 }
 
-// statement is one line to be written and the line it was read from, 0 when it
-// was not read.
+// statement is one line to be written and the place it was read from, a line of 0 when
+// it was not read.
 type statement struct {
 	text   string
-	source int
+	at     *Place
 	block  int // a blank line stands between blocks
 	indent bool
 }
@@ -36,24 +33,33 @@ type writer struct {
 	block      int
 }
 
-func (w *writer) line(at Place, indent bool, words ...string) {
+func (w *writer) line(at *Place, indent bool, words ...string) {
 	kept := words[:0]
 	for _, text := range words {
 		if text != "" {
 			kept = append(kept, text)
 		}
 	}
-	w.statements = append(w.statements, statement{strings.Join(kept, " "), at.Line, w.block, indent})
+	w.statements = append(w.statements, statement{strings.Join(kept, " "), at, w.block, indent})
 }
 
-func (w *writer) head(s Sheet) {
+func (w *writer) sheet(s *Sheet) {
+	w.head(s)
+	for i := range s.Panels {
+		w.panel(&s.Panels[i])
+	}
+	w.after(s)
+}
+
+func (w *writer) head(s *Sheet) {
 	if s.Piece != "" {
-		w.line(s.PieceAt, false, "piece", strings.Join(strings.Fields(strings.ReplaceAll(s.Piece, "#", "")), " "))
+		w.line(&s.PieceAt, false, "piece", strings.Join(strings.Fields(strings.ReplaceAll(s.Piece, "#", "")), " "))
 	}
 	if s.Copies > 1 {
-		w.line(s.CopiesAt, false, "copies", strconv.Itoa(s.Copies))
+		w.line(&s.CopiesAt, false, "copies", strconv.Itoa(s.Copies))
 	}
-	for _, c := range s.Cords {
+	for i := range s.Cords {
+		c := &s.Cords[i]
 		made := w.measure.thickness(c.Thickness)
 		if c.Construction != "" {
 			made += " " + c.Construction
@@ -64,37 +70,37 @@ func (w *writer) head(s Sheet) {
 		if c.Squeeze != 0 {
 			made += " squeeze " + strconv.FormatFloat(float64(c.Squeeze), 'f', -1, 64)
 		}
-		w.line(c.Place, false, "cord", c.Name, made+spoolOf(c))
+		w.line(&c.Place, false, "cord", c.Name, made+spoolOf(*c))
 	}
 	if s.Rod != nil {
-		w.rod(*s.Rod)
+		w.rod(s.Rod)
 	}
-	for _, r := range s.More {
-		w.rod(r)
+	for i := range s.More {
+		w.rod(&s.More[i])
 	}
 	if s.Tie != "" {
-		w.line(s.TieAt, false, "tie", string(s.Tie))
+		w.line(&s.TieAt, false, "tie", string(s.Tie))
 	}
 	if s.Hang != "" {
-		w.line(s.HangAt, false, "hang", string(s.Hang))
+		w.line(&s.HangAt, false, "hang", string(s.Hang))
 	}
 	if s.Margin != nil {
-		w.line(s.MarginAt, false, "margin", percent(*s.Margin))
+		w.line(&s.MarginAt, false, "margin", percent(*s.Margin))
 	}
 	if s.RoundUp != 0 {
-		w.line(s.RoundUpAt, false, "round up to", w.measure.length(s.RoundUp))
+		w.line(&s.RoundUpAt, false, "round up to", w.measure.length(s.RoundUp))
 	}
 	if s.Economy {
-		w.line(s.EconomyAt, false, "economy")
+		w.line(&s.EconomyAt, false, "economy")
 	}
 }
 
-func (w *writer) rod(r Rod) {
+func (w *writer) rod(r *Rod) {
 	kind := "dowel"
 	if r.Ring {
 		kind = "ring"
 	}
-	w.line(r.Place, false, kind, r.Name, w.measure.length(r.Length), "x", w.measure.thickness(r.Thickness), r.Wood)
+	w.line(&r.Place, false, kind, r.Name, w.measure.length(r.Length), "x", w.measure.thickness(r.Thickness), r.Wood)
 }
 
 func spoolOf(c Cord) string {
@@ -126,7 +132,7 @@ func percent(share float64) string {
 	return whole + "%"
 }
 
-func (w *writer) panel(p Panel) {
+func (w *writer) panel(p *Panel) {
 	w.block++
 	on, way, from := "", "", ""
 	if p.On != "" {
@@ -141,9 +147,10 @@ func (w *writer) panel(p Panel) {
 	if len(p.From) > 0 {
 		from = "from " + strings.Join(p.From, ", ")
 	}
-	w.line(p.Place, false, "panel", p.Name, on, way, from)
+	w.line(&p.Place, false, "panel", p.Name, on, way, from)
 	for _, s := range p.Steps {
-		w.line(s.At(), true, w.step(s)...)
+		at := s.At()
+		w.line(&at, true, w.step(s)...)
 	}
 }
 
@@ -165,14 +172,14 @@ func StepText(s Step) string {
 // RodText is the line of a dowel or ring, in metric.
 func RodText(r Rod) string {
 	w := &writer{}
-	w.rod(r)
+	w.rod(&r)
 	return w.statements[0].text
 }
 
 // SwagText is the line of a swag, in metric.
 func SwagText(g Swag) string {
 	w := &writer{}
-	w.swag(g)
+	w.swag(&g)
 	return w.statements[0].text
 }
 
@@ -254,9 +261,10 @@ func lots(hung []Hung) string {
 	return strings.Join(parts, ", ")
 }
 
-func (w *writer) after(s Sheet) {
+func (w *writer) after(s *Sheet) {
 	w.block++
-	for _, f := range s.Fringes {
+	for i := range s.Fringes {
+		f := &s.Fringes[i]
 		with := ""
 		if f.Cord != "" {
 			with = "with " + f.Cord
@@ -268,17 +276,17 @@ func (w *writer) after(s Sheet) {
 		if f.Rod == "" {
 			where = f.Side.String() + " of " + f.Panel
 		}
-		w.line(f.Place, false, "fringe", w.measure.length(f.Drop), "by", strconv.Itoa(f.Pieces), each, "on", where, with)
+		w.line(&f.Place, false, "fringe", w.measure.length(f.Drop), "by", strconv.Itoa(f.Pieces), each, "on", where, with)
 	}
-	for _, g := range s.Swags {
-		w.swag(g)
+	for i := range s.Swags {
+		w.swag(&s.Swags[i])
 	}
 	switch h := s.Hanger; {
 	case h == nil:
 	case h.Rise != 0:
-		w.line(h.Place, false, "hanger rise", w.measure.length(h.Rise))
+		w.line(&h.Place, false, "hanger rise", w.measure.length(h.Rise))
 	default:
-		w.line(h.Place, false, "hanger angle", strconv.FormatFloat(h.Angle, 'f', -1, 64))
+		w.line(&h.Place, false, "hanger angle", strconv.FormatFloat(h.Angle, 'f', -1, 64))
 	}
 }
 
@@ -303,8 +311,8 @@ func (w *writer) count(word string, c Count) string {
 	return ""
 }
 
-func (w *writer) swag(g Swag) {
-	w.line(g.Place, false, "swag", strconv.Itoa(g.Count), g.Cord, "over", w.measure.length(g.Over), "drop", w.measure.length(g.Drop))
+func (w *writer) swag(g *Swag) {
+	w.line(&g.Place, false, "swag", strconv.Itoa(g.Count), g.Cord, "over", w.measure.length(g.Over), "drop", w.measure.length(g.Drop))
 }
 
 // String writes the ends as a sheet does: "all", "1-4, 9-12", "left 4".
@@ -358,13 +366,17 @@ func (s Side) String() string {
 	return "both"
 }
 
-// text sets the statements with their blank lines and puts the comments back.
-func (w *writer) text(remarks []Remark) string {
+// margin stands before the steps of a panel.
+const margin = "  "
+
+// text sets the statements with their blank lines and puts the comments back. It also
+// tells the lines of the statements in it, and the comments as they stand there.
+func (w *writer) text(remarks []Remark) (text string, lines []int, set []Remark) {
 	behind := map[int]int{} // source line to the statement that carries its comment
 	for i, s := range w.statements {
-		if s.source > 0 {
-			if _, ok := behind[s.source]; !ok {
-				behind[s.source] = i
+		if s.at.Line > 0 {
+			if _, ok := behind[s.at.Line]; !ok {
+				behind[s.at.Line] = i
 			}
 		}
 	}
@@ -373,37 +385,55 @@ func (w *writer) text(remarks []Remark) string {
 	for _, r := range remarks {
 		text := tidyRemark(r.Text)
 		if i, ok := behind[r.Line]; ok && after[i] == "" {
-			after[i] = "  " + text
+			after[i] = text
 			continue
 		}
 		i := w.next(r.Line)
 		before[i] = append(before[i], text)
 	}
 	var b strings.Builder
+	line := 0
+	put := func(margin, text string) {
+		line++
+		b.WriteString(margin)
+		b.WriteString(text)
+		b.WriteByte('\n')
+	}
+	remark := func(margin, text string) {
+		put(margin, text)
+		set = append(set, Remark{line, text})
+	}
+	lines = make([]int, len(w.statements))
 	for i, s := range w.statements {
 		if i > 0 && s.block != w.statements[i-1].block {
-			b.WriteByte('\n')
+			put("", "")
 		}
-		margin := ""
+		indent := ""
 		if s.indent {
-			margin = "  "
+			indent = margin
 		}
 		for _, text := range before[i] {
-			b.WriteString(margin + text + "\n")
+			remark(indent, text)
 		}
-		b.WriteString(margin + s.text + after[i] + "\n")
+		if after[i] == "" {
+			put(indent, s.text)
+		} else {
+			put(indent, s.text+"  "+after[i])
+			set = append(set, Remark{line, after[i]})
+		}
+		lines[i] = line
 	}
 	for _, text := range before[len(w.statements)] {
-		b.WriteString(text + "\n")
+		remark("", text)
 	}
-	return b.String()
+	return b.String(), lines, set
 }
 
 // next is the first statement that was read from beyond a line, or the end.
 func (w *writer) next(line int) int {
 	found := len(w.statements)
 	for i, s := range w.statements {
-		if s.source > line && (found == len(w.statements) || s.source < w.statements[found].source) {
+		if s.at.Line > line && (found == len(w.statements) || s.at.Line < w.statements[found].at.Line) {
 			found = i
 		}
 	}

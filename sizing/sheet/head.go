@@ -176,13 +176,9 @@ func (r *reader) rod(l *line) {
 	} else if known := r.book.rods[fold(w.raw)]; known.line > 0 {
 		l.fail(w, "is named already: line %d has a dowel or ring of that name", known.line)
 	}
-	long := boundsOf("the length of the dowel")
-	if rod.Ring {
-		long = boundsOf("the diameter of the ring")
-	}
 	first := l.peek()
 	l.splitting(isCross, func() {
-		rod.Length = l.length(long)
+		rod.Length = l.length(rod.long())
 		if w := l.peek(); w.raw == "" {
 			l.failMend(w, " x 20 mm", "the thickness of the rod is missing here")
 		}
@@ -190,13 +186,11 @@ func (r *reader) rod(l *line) {
 		rod.Thickness = l.length(rodThickness())
 	})
 	all := l.span(first)
-	switch {
-	case l.bad != nil:
+	if l.bad != nil {
 		return
-	case rod.Ring && 2*rod.Thickness >= rod.Length:
-		l.fail(all, "leaves no hole in the ring: its diameter comes first, then the thickness of the rod")
-	case rod.Thickness >= rod.Length:
-		l.fail(all, "is thicker than long: the length comes first, then the thickness")
+	}
+	if amiss := rod.amiss(); amiss != "" {
+		l.fail(all, "%s", amiss)
 	}
 	wood, from := l.rest()
 	if wood != "" && !isWood(wood) || utf8.RuneCountInString(wood) > mostLetters {
@@ -213,6 +207,26 @@ func (r *reader) rod(l *line) {
 	default:
 		r.sheet.More = append(r.sheet.More, rod)
 	}
+}
+
+// long is what the length of a dowel or the diameter of a ring may be.
+func (r Rod) long() bounds {
+	if r.Ring {
+		return boundsOf("the diameter of the ring")
+	}
+	return boundsOf("the length of the dowel")
+}
+
+// amiss says of a rod whose length and thickness do not go together why; empty for one
+// where they do.
+func (r Rod) amiss() string {
+	switch {
+	case r.Ring && 2*r.Thickness >= r.Length:
+		return "leaves no hole in the ring: its diameter comes first, then the thickness of the rod"
+	case r.Thickness >= r.Length:
+		return "is thicker than long: the length comes first, then the thickness"
+	}
+	return ""
 }
 
 // isCross finds the x of 60cmx20mm.

@@ -1,6 +1,7 @@
 package sheet
 
 import (
+	"errors"
 	"fmt"
 	"slices"
 	"strconv"
@@ -262,18 +263,26 @@ func (l *line) wholeOf(w word, what string, low, high int) int {
 		return 0
 	}
 	n, err := strconv.Atoi(w.raw)
-	digits := strings.IndexFunc(w.raw, func(r rune) bool { return !isDigit(r) }) < 0
-	switch {
-	case !digits:
+	if errors.Is(err, strconv.ErrSyntax) || !startsWithDigit(w) {
 		l.fail(w, "is not a whole number: how many %s?", what)
-	case err != nil || n > high:
-		l.fail(w, "is too many %s: the most is %d", what, high)
-	case n < low:
-		l.fail(w, "is too few %s: the least is %d", what, low)
-	default:
-		return n
+		return 0
 	}
-	return 0
+	if amiss := outside(n, what, low, high); amiss != "" {
+		l.fail(w, "%s", amiss)
+		return 0
+	}
+	return n
+}
+
+// outside says of a number that it is not from low to high; empty for one that is.
+func outside(n int, what string, low, high int) string {
+	switch {
+	case n > high:
+		return fmt.Sprintf("is too many %s: the most is %d", what, high)
+	case n < low:
+		return fmt.Sprintf("is too few %s: the least is %d", what, low)
+	}
+	return ""
 }
 
 // option is one `word value` that may follow in any order. Of those with one key

@@ -35,9 +35,7 @@ func (r *reader) panelLine(l *line) {
 	}
 	if from := l.peek(); l.accept("from") {
 		l.splitting(isComma, func() { p.From = r.book.panelsJoined(l) })
-		for _, name := range p.From {
-			r.panelEnds[fold(p.Name)] += r.panelEnds[fold(name)]
-		}
+		r.joins(p)
 		switch {
 		case p.BothWays:
 			l.failMend(l.span(from), "", "does not fit a panel that is worked both ways: it has its own cords")
@@ -47,6 +45,13 @@ func (r *reader) panelLine(l *line) {
 	}
 	if w := l.peek(); w.raw != "" {
 		afterName(l, first, w, p)
+	}
+}
+
+// joins gives a panel the ends of those that it joins.
+func (r *reader) joins(p *Panel) {
+	for _, name := range p.From {
+		r.panelEnds[fold(p.Name)] += r.panelEnds[fold(name)]
 	}
 }
 

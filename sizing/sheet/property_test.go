@@ -64,6 +64,9 @@ func TestPrintingSettles(t *testing.T) {
 		require.NoError(t, faults.Err(), printed)
 		require.Equal(t, sheettest.WithoutPlaces(read), sheettest.WithoutPlaces(again))
 		require.Equal(t, printed, sheet.Format(again))
+		placed, text := read.Placed()
+		require.Equal(t, printed, text)
+		require.Equal(t, again, placed, "in the places that are read")
 	})
 }
 

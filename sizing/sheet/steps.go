@@ -42,19 +42,19 @@ func long(what, like string, role Role, l *length.Length) Amount {
 }
 
 func (s Mount) lay() Facts {
-	return Facts{Word: "mount", Step: func() Step { return s }, Amounts: []Amount{
+	return Facts{Word: "mount", Place: &s.Place, Step: func() Step { return s }, Amounts: []Amount{
 		{Kind: Lots, What: "cords", Like: "12 folded main", Must: true, Fixed: true, Hung: &s.Hung},
 	}}
 }
 
 func (s Gap) lay() Facts {
-	return Facts{Word: "gap", Step: func() Step { return s }, Amounts: []Amount{
+	return Facts{Word: "gap", Place: &s.Place, Step: func() Step { return s }, Amounts: []Amount{
 		long("the bare rod before the panel", "4 cm", Texture, &s.Length),
 	}}
 }
 
 func (s Row) lay() Facts {
-	return Facts{Word: "row", Step: func() Step { return s }, Amounts: []Amount{
+	return Facts{Word: "row", Place: &s.Place, Step: func() Step { return s }, Amounts: []Amount{
 		knotAmount(&s.Knot),
 		ofAmount(&s.Of, 1),
 		{Kind: Whole, Word: "skip", What: "ends to skip at both edges", Like: "skip 2", High: MostEnds, Number: &s.Skip},
@@ -68,7 +68,7 @@ func (s Row) lay() Facts {
 }
 
 func (s Net) lay() Facts {
-	return Facts{Word: "net", Step: func() Step { return s }, Amounts: []Amount{
+	return Facts{Word: "net", Place: &s.Place, Step: func() Step { return s }, Amounts: []Amount{
 		knotAmount(&s.Knot),
 		rowsAmount(&s.Rows, true),
 		ofAmount(&s.Of, 1),
@@ -83,13 +83,13 @@ func (s Taper) lay() Facts {
 	if s.Widen {
 		word = "widen"
 	}
-	return Facts{Word: word, Step: func() Step { return s }, Amounts: []Amount{
+	return Facts{Word: word, Place: &s.Place, Step: func() Step { return s }, Amounts: []Amount{
 		knotAmount(&s.Knot), rowsAmount(&s.Rows, false), ofAmount(&s.Of, 1), apartAmount(&s.Apart), onAmount(&s.On),
 	}}
 }
 
 func (s Sinnet) lay() Facts {
-	return Facts{Word: "sinnet", Step: func() Step { return s }, Amounts: []Amount{
+	return Facts{Word: "sinnet", Place: &s.Place, Step: func() Step { return s }, Amounts: []Amount{
 		knotAmount(&s.Knot), timesAmount(&s.Times, true), ofAmount(&s.Of, 1), apartAmount(&s.Apart), onAmount(&s.On),
 	}}
 }
@@ -99,7 +99,7 @@ func (s Bar) lay() Facts {
 	if s.Gather {
 		word = "gather"
 	}
-	return Facts{Word: word, Step: func() Step { return s }, Amounts: []Amount{
+	return Facts{Word: word, Place: &s.Place, Step: func() Step { return s }, Amounts: []Amount{
 		{Kind: Spot, Word: "from", What: "where the carrier comes from", Like: "left", Must: true, Fixed: true, Position: &s.From},
 		{Kind: Spot, Word: "to", What: "where it goes", Like: "to middle", Must: true, Fixed: true, Position: &s.To},
 		timesAmount(&s.Times, false),
@@ -118,13 +118,13 @@ func (s Bar) lay() Facts {
 }
 
 func (s Onto) lay() Facts {
-	return Facts{Word: "onto", Step: func() Step { return s }, Amounts: []Amount{
+	return Facts{Word: "onto", Place: &s.Place, Step: func() Step { return s }, Amounts: []Amount{
 		{Kind: Stick, What: "the dowel or ring", Like: "foot", Must: true, Fixed: true, Text: &s.Rod},
 	}}
 }
 
 func (s Plait) lay() Facts {
-	return Facts{Word: "plait", Step: func() Step { return s }, Amounts: []Amount{
+	return Facts{Word: "plait", Place: &s.Place, Step: func() Step { return s }, Amounts: []Amount{
 		{Kind: Whole, What: "strands", Like: "4", Low: 3, High: 4, Fixed: true, Number: &s.Strands},
 		ofAmount(&s.Of, 3),
 		{Kind: Long, Word: "for", What: "the braided length", Like: "for 20 cm", Must: true, Role: Down, Length: &s.Length},
@@ -145,7 +145,7 @@ func (s Plait) lay() Facts {
 }
 
 func (s Add) lay() Facts {
-	return Facts{Word: "add", Step: func() Step { return s }, Amounts: []Amount{
+	return Facts{Word: "add", Place: &s.Place, Step: func() Step { return s }, Amounts: []Amount{
 		{Kind: Whole, What: "cords", Like: "4", Must: true, Fixed: true, Low: 1, High: MostEnds, Number: &s.Count},
 		{Kind: Choice, What: "folded or single", Like: "folded", Must: true, Fixed: true, Words: []string{string(Folded), string(Single)}, Text: (*string)(&s.Way)},
 		cordAmount(&s.Cord),
@@ -158,7 +158,7 @@ func (s Add) lay() Facts {
 }
 
 func (s Bead) lay() Facts {
-	return Facts{Word: "bead", Step: func() Step { return s }, Amounts: []Amount{
+	return Facts{Word: "bead", Place: &s.Place, Step: func() Step { return s }, Amounts: []Amount{
 		long("the length of the bead", "15 mm", Fixed, &s.Length),
 		{Kind: Long, Word: "hole", What: "the bead's hole", Like: "hole 8 mm", Length: &s.Hole},
 		ofAmount(&s.Of, 1),
@@ -172,7 +172,7 @@ func (s Bead) lay() Facts {
 
 func (s Wrap) lay() Facts {
 	const size = "how long"
-	return Facts{Word: "wrap", Step: func() Step { return s }, Amounts: []Amount{
+	return Facts{Word: "wrap", Place: &s.Place, Step: func() Step { return s }, Amounts: []Amount{
 		{Kind: Whole, Word: "turns", What: "turns", Like: "turns 6", Must: true, Only: size, Low: 1, High: 1000, Number: &s.Turns},
 		{Kind: Long, Word: "for", What: "how much the wrap covers", Like: "for 3 cm", Must: true, Only: size, Role: Texture, Length: &s.Length},
 		{Kind: Long, Word: "cord", What: "the cord to wrap with", Like: "cord 60 cm", Must: true, Only: size, Role: Fixed, Length: &s.Cut},
@@ -182,7 +182,7 @@ func (s Wrap) lay() Facts {
 }
 
 func (s Tassel) lay() Facts {
-	return Facts{Word: "tassel", Step: func() Step { return s }, Amounts: []Amount{
+	return Facts{Word: "tassel", Place: &s.Place, Step: func() Step { return s }, Amounts: []Amount{
 		long("the length of the tassel", "10 cm", Down, &s.Length),
 		{Kind: Whole, Word: "with", After: "strands", What: "strands", Like: "with 12 strands", Must: true, Fixed: true, Low: 1, High: MostEnds, Number: &s.Strands},
 		cordAmount(&s.Cord),
@@ -191,7 +191,7 @@ func (s Tassel) lay() Facts {
 }
 
 func (s Leaf) lay() Facts {
-	return Facts{Word: "leaf", Step: func() Step { return s }, Amounts: []Amount{
+	return Facts{Word: "leaf", Place: &s.Place, Step: func() Step { return s }, Amounts: []Amount{
 		{Kind: Whole, What: "pairs of cords", Like: "12", Must: true, Fixed: true, Low: 1, High: MostEnds, Number: &s.Pairs},
 		{Kind: Long, Word: "from", What: "how far the first pair reaches", Like: "from 8 cm", Must: true, Fixed: true, Role: Across, Length: &s.First},
 		{Kind: Long, Word: "to", What: "how far the last pair reaches", Like: "to 3 cm", Must: true, Fixed: true, Role: Across, Length: &s.Last},
@@ -201,13 +201,13 @@ func (s Leaf) lay() Facts {
 }
 
 func (s Space) lay() Facts {
-	return Facts{Word: "space", Step: func() Step { return s }, Amounts: []Amount{
+	return Facts{Word: "space", Place: &s.Place, Step: func() Step { return s }, Amounts: []Amount{
 		long("the drop to leave unknotted", "3 cm", Down, &s.Length), onAmount(&s.On),
 	}}
 }
 
 func (s Tail) lay() Facts {
-	return Facts{Word: "tail", Step: func() Step { return s }, Amounts: []Amount{
+	return Facts{Word: "tail", Place: &s.Place, Step: func() Step { return s }, Amounts: []Amount{
 		long("the tail", "18 cm", Down, &s.Length),
 		{Kind: Long, Word: "to", What: "the tail where it peaks", Like: "to 30 cm", Fixed: true, Role: Down, Length: &s.To},
 		{Kind: Choice, Word: "at", What: "where it peaks", Like: "at middle", Fixed: true, Words: []string{string(AtMiddle), string(AtEdges), string(AtLeft), string(AtRight)}, Text: (*string)(&s.Peak)},
@@ -229,13 +229,13 @@ const (
 )
 
 func (s Repeat) lay() Facts {
-	return Facts{Word: "repeat", Step: func() Step { return s }, Amounts: []Amount{
+	return Facts{Word: "repeat", Place: &s.Place, Step: func() Step { return s }, Amounts: []Amount{
 		{Kind: Whole, What: "times", After: "times", Like: "3", Must: true, Fixed: true, Low: LeastRepeats, High: MostRepeats, Number: &s.Times},
 	}}
 }
 
 func (s End) lay() Facts {
-	return Facts{Word: "end", Step: func() Step { return s }}
+	return Facts{Word: "end", Place: &s.Place, Step: func() Step { return s }}
 }
 
 // blank is an empty step of each word, at a place.
