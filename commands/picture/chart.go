@@ -18,9 +18,9 @@ import (
 // their rows, under the rod those of the ends, the sizes of panels, bars and fringe,
 // and a scale.
 func Chart(sized sizing.Sized, steps []Instructions, units length.Style) *Drawing {
-	d := &Drawing{Title: pieceName(sized), Width: pageWidth, pixels: 1200, dyes: dyesOf(sized.Cords)}
+	d := &Drawing{Title: pieceName(sized), Width: pageWidth, pixels: 1200}
 	y := d.heading(d.Title, "Chart: steps and their rows beside the work, ends counted under the rod")
-	y = d.chart(sized, steps, units, Box{chartMargin, y, pageWidth - chartMargin, y + mostDrawing})
+	y = drawChart(d, sized, steps, units, Box{chartMargin, y, pageWidth - chartMargin, y + mostDrawing})
 	d.finish(y)
 	return d
 }
@@ -52,9 +52,9 @@ type charted struct {
 	tied  int       // how many knots
 }
 
-// chart draws the chart into a box and returns where the page goes on.
-func (d *Drawing) chart(sized sizing.Sized, steps []Instructions, units length.Style, room Box) Points {
-	c := &chart{sketch: &sketch{Drawing: d, r: sized.Result}, sized: sized, units: units}
+// drawChart draws the chart into a box and returns where the page goes on.
+func drawChart(d *Drawing, sized sizing.Sized, steps []Instructions, units length.Style, room Box) Points {
+	c := &chart{sketch: &sketch{Drawing: d, r: sized.Result, dyes: dyesOf(sized.Cords)}, sized: sized, units: units}
 	c.find(steps)
 	e := c.extent()
 	up := math.Min(c.riseOf(), 0.25*e.bottom)
@@ -416,7 +416,7 @@ func (c *chart) sizesInWords() []string {
 	f := func(x float64) string { return c.units.Format(tidy(length.Length(math.Abs(x)))) }
 	var lines []string
 	for i, p := range c.r.Panels {
-		line := fmt.Sprintf("%s: %s wide, drop %s", upper(p.Name), c.units.Format(tidy(p.Width)), c.units.Format(tidy(p.Drop)))
+		line := fmt.Sprintf("%s: %s wide, drop %s", noun.Capital(p.Name), c.units.Format(tidy(p.Width)), c.units.Format(tidy(p.Drop)))
 		if free := p.Drop - p.Worked; free > length.Centimetre && p.JoinedBy < 0 {
 			line += fmt.Sprintf(", %s of it hanging free", c.units.Format(tidy(free)))
 		}
@@ -497,7 +497,7 @@ func (c *chart) tell() {
 		c.say(fmt.Sprintf("%s: %s, numbered %s.", where, noun.Count(len(labels), "step"), numbered))
 		if panel >= 0 {
 			if made := makeup(c.r, panel, c.units); made != "" {
-				c.say(upper(made) + ".")
+				c.say(noun.Capital(made) + ".")
 			}
 		}
 	}

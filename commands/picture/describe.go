@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"strings"
 
+	"larkfold/sizing"
 	"larkfold/sizing/knot"
 	"larkfold/sizing/length"
 	"larkfold/sizing/noun"
@@ -90,4 +91,25 @@ func around(s sheet.Sheet) []string {
 		parts = append(parts, "A hanger above, tied to both ends of the rod.")
 	}
 	return parts
+}
+
+// describe writes the alternative text of the piece.
+func describe(d *Drawing, sized sizing.Sized, units length.Style) {
+	d.say(fmt.Sprintf("Drawing of %s: %s.", d.Title, pieceLine(sized, units)))
+	for i, p := range sized.Panels {
+		words := fmt.Sprintf("Panel %s: %s wide, drop %s, %s", p.Name, units.Format(tidy(p.Width)), units.Format(tidy(p.Drop)), noun.Count(p.Tied(), "knot"))
+		if made := makeup(sized.Result, i, units); made != "" {
+			words += ": " + made
+		}
+		d.say(words + ".")
+	}
+	for _, words := range around(sized.Sheet) {
+		d.say(words)
+	}
+	for _, c := range sized.List.Cuts {
+		d.say(fmt.Sprintf("%s: %d × %s, %s.", c.Label, c.Count, units.Cut(c.Length), cutWords(sized, c, units)))
+	}
+	if d.Outline {
+		d.say("Shown in outline, without single knots.")
+	}
 }

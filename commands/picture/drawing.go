@@ -11,8 +11,14 @@ type Points float64
 // Point is a place on the page; y runs down.
 type Point struct{ X, Y Points }
 
+// At is a place by its distances from the left and the upper edge.
+func At(x, y Points) Point { return Point{x, y} }
+
 // Box is an upright rectangle on the page.
 type Box struct{ Left, Top, Right, Bottom Points }
+
+// Between is the box between four edges.
+func Between(left, top, right, bottom Points) Box { return Box{left, top, right, bottom} }
 
 // Within tells whether b lies inside other, give or take a hundredth of a point.
 func (b Box) Within(other Box) bool {
@@ -34,7 +40,6 @@ type Drawing struct {
 	Outline       bool // too large to draw knot by knot
 
 	stamps map[string]*Stamp // by what they look like
-	dyes   []dye             // of the cords; those of the house if it is shorter
 
 	about    []string // sentences of the alternative text
 	passages []passage
@@ -82,37 +87,11 @@ type Part struct {
 // Kind is what a Part shows.
 type Kind string
 
-// The kinds of part.
+// The kinds of part that any page may have.
 const (
-	AKnot       Kind = "knot"
-	ATied       Kind = "knot tied before" // in the picture of a step
-	ACarrier    Kind = "carrying end"
-	AStep       Kind = "step" // its picture on a printed page, or how far it reaches in a chart
-	ASticker    Kind = "number of a step"
-	ARow        Kind = "number of a row"
-	AnEndNumber Kind = "number of an end"
-	AScale      Kind = "scale"
-	AMount      Kind = "mount"
-	AnEnd       Kind = "end"
-	ARod        Kind = "rod"
-	AHanger     Kind = "hanger"
-	AFringe     Kind = "fringe"
-	AHead       Kind = "head" // of fringe, where it is tied on
-	ABead       Kind = "bead"
-	ASwag       Kind = "swag"
-	ALabel      Kind = "label"
-	ADimension  Kind = "dimension"
-	ALine       Kind = "line" // of a legend, a list or a caption
-	ABar        Kind = "bar"
-	AStrip      Kind = "strip"
-	APiece      Kind = "piece"
-	ARest       Kind = "remainder"
-	AMark       Kind = "mark"
-	ACheck      Kind = "check bar"
-	APanel      Kind = "panel" // in outline
-	AStage      Kind = "stage" // of tying a knot
-	ALens       Kind = "lens"  // a part of the work, enlarged
-	ASeam       Kind = "seam"  // where round work is cut open
+	ALabel     Kind = "label"
+	ADimension Kind = "dimension"
+	ALine      Kind = "line" // of a legend, a list or a caption
 )
 
 // Page is the box of the whole drawing.
@@ -154,12 +133,13 @@ func (d *Drawing) reads(role, alt string, since int) {
 	d.passages = append(d.passages, passage{role, alt, since, len(d.Shapes)})
 }
 
-// open starts a part; close ends it.
+// open starts a part and returns its index in Parts; close ends it.
 func (d *Drawing) open(kind Kind, index int, at Point) int {
 	d.Parts = append(d.Parts, Part{Kind: kind, Index: index, At: at, From: len(d.Shapes)})
 	return len(d.Parts) - 1
 }
 
+// close ends a part: it is all shapes since it was opened.
 func (d *Drawing) close(part int) {
 	p := &d.Parts[part]
 	p.To = len(d.Shapes)
@@ -211,11 +191,13 @@ func (d *Drawing) add(s Shape) {
 	}
 }
 
-// fill, line and rule are the plain shapes.
+// fill adds a path that is filled.
 func (d *Drawing) fill(p Path, ink Ink) { d.add(Shape{Path: p, Fill: ink}) }
 
+// line adds a path that is stroked.
 func (d *Drawing) line(p Path, ink Ink, width Points) {
 	d.add(Shape{Path: p, Stroke: ink, Width: width})
 }
 
+// rule adds a straight line.
 func (d *Drawing) rule(a, b Point, ink Ink, width Points) { d.line(polyline(a, b), ink, width) }

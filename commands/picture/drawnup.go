@@ -274,8 +274,8 @@ func (s *symbol) drawnUp(k *knot.Knot) bool {
 	}
 	threads := make([]thread, len(f.lines))
 	for i := range f.lines {
-		threads[i] = thread{line: f.lines[i], width: s.d * Points(f.thick), dye: s.dye(s.cords[f.ends[i]])}
+		threads[i] = thread{line: f.lines[i], width: s.d * Points(f.thick), dye: s.dyes.of(s.cords[f.ends[i]])}
 	}
-	s.tubes(threads, func(p diagram.Point) Point { return s.f.to(Points(p.X)*s.d, Points(p.Y)*s.d) })
+	tubes(s.Drawing, threads, func(p diagram.Point) Point { return s.f.to(Points(p.X)*s.d, Points(p.Y)*s.d) })
 	return true
 }

@@ -114,7 +114,7 @@ func (k *sketch) leaf(x trace.Extra, at Point, width Points) {
 	for _, left := range []bool{true, false} {
 		f := sideways(left)
 		f.at = Point{at.X, at.Y + k.pt(x.Height)/2}
-		k.head(f, sheet.Folded, 2, k.dye(x.Cord), spine*width, width, width*legs)
+		head(k.Drawing, f, sheet.Folded, 2, k.dyes.of(x.Cord), spine*width, width, width*legs)
 	}
 }
 

@@ -30,11 +30,17 @@ func manner(k *knot.Knot, end, ends int) int {
 	return 1
 }
 
+// AStage is a stage of tying a knot.
+const AStage Kind = "stage"
+
+// lesson is the page that shows how a knot is tied.
+type lesson struct{ *Drawing }
+
 // Knot draws how a knot of the book is tied: one numbered picture for every numbered
 // step, of both hands if it has two names, and the steps in words. A knot that only
 // its row is known of says so, and shows a scheme of its ends and its formulas.
 func Knot(k *knot.Knot) *Drawing {
-	d := &Drawing{Title: upper(k.Name), Width: pageWidth, pixels: 1200}
+	d := &lesson{&Drawing{Title: noun.Capital(k.Name), Width: pageWidth, pixels: 1200}}
 	y := d.heading(d.Title, "")
 	y = d.paragraph(k.About, Point{pageMargin, y + 4}, subStyle(), pageWidth-2*pageMargin, 14) + 4
 	if k.Diagram == nil {
@@ -60,12 +66,12 @@ func Knot(k *knot.Knot) *Drawing {
 	for i, step := range k.HowTo {
 		d.say(fmt.Sprintf("%d. %s", i+1, step))
 	}
-	return d
+	return d.Drawing
 }
 
 // schemeOf shows what a row without a diagram says: which end does what, and what
 // each takes.
-func (d *Drawing) schemeOf(k *knot.Knot, y Points) Points {
+func (d *lesson) schemeOf(k *knot.Knot, y Points) Points {
 	ends := 0
 	if k.Shape == knot.Group {
 		ends = max(1, min(k.Ends, 8))
@@ -88,23 +94,15 @@ func (d *Drawing) schemeOf(k *knot.Knot, y Points) Points {
 	return y + 6
 }
 
-func upper(s string) string {
-	if s == "" {
-		return s
-	}
-	r := []rune(s)
-	return strings.ToUpper(string(r[:1])) + string(r[1:])
-}
-
 // number is the number of an end.
-func (d *Drawing) number(end string, at Point) {
+func (d *lesson) number(end string, at Point) {
 	d.add(Shape{Path: circle(at, 7), Fill: darkInk()})
 	d.write(end, Point{at.X, at.Y + 3.6}, style{Bold, 10, cardInk()}, centred, 0)
 }
 
 // tightened draws the finished knot large, so many times.
-func (d *Drawing) tightened(k *knot.Knot, ends, times int, b Box) {
-	s := symbol{Drawing: d}
+func (d *lesson) tightened(k *knot.Knot, ends, times int, b Box) {
+	s := symbol{Drawing: d.Drawing}
 	for i := range ends {
 		s.cords = append(s.cords, manner(k, i+1, ends))
 		s.sides = append(s.sides, Points(i)-Points(ends-1)/2) // in cord widths for now
@@ -219,7 +217,7 @@ func squareKnot() *knot.Knot {
 }
 
 // endsLegend says which look is which end.
-func (d *Drawing) endsLegend(k *knot.Knot, ends int, y Points) Points {
+func (d *lesson) endsLegend(k *knot.Knot, ends int, y Points) Points {
 	if k.Shape != knot.Group || ends == 0 {
 		return y + 4
 	}
@@ -242,7 +240,7 @@ func (d *Drawing) endsLegend(k *knot.Knot, ends int, y Points) Points {
 			numbers = []string{numbers[0] + " to " + numbers[len(numbers)-1]}
 		}
 		part := d.open(ALine, -1, Point{x, y})
-		d.sample(m, Box{x, y, x + 26, y}, 6)
+		dyeOf(m).sample(d.Drawing, Box{x, y, x + 26, y}, 6)
 		x += 32 + d.write(k.Roles[roles[end-1]].Name+" "+strings.Join(numbers, ", "), Point{x + 32, y + 3.6}, subStyle(), leftward, 130) + 20
 		d.close(part)
 	}

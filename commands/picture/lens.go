@@ -31,7 +31,7 @@ func (k *sketch) lens(y Points) Points {
 	k.add(Shape{Path: rectangle(mark), Stroke: accentInk(), Width: 0.9})
 	box := Box{pageMargin + 4, y + 8, pageMargin + 4 + lensWide, y + 8 + lensHigh}
 	shown, parts := k.open(ALens, -1, Point{(box.Left + box.Right) / 2, box.Top}), len(k.Parts)
-	large := &sketch{Drawing: k.Drawing, r: k.r, knots: k.knots, tied: k.tied, leads: k.leads, detail: full}
+	large := &sketch{Drawing: k.Drawing, r: k.r, dyes: k.dyes, knots: k.knots, tied: k.tied, leads: k.leads, detail: full}
 	large.scale = float64(lensWide) / (part.right - part.left)
 	large.origin = Point{box.Left - Points(part.left*large.scale), box.Top - Points(part.top*large.scale)}
 	large.within(part)
@@ -49,20 +49,6 @@ func (k *sketch) lens(y Points) Points {
 	k.Parts[shown].Box = box
 	k.behind(k.Parts[shown].From)
 	return box.Bottom + 8
-}
-
-// behind brings the last shapes, from one on, behind all others.
-func (d *Drawing) behind(from int) {
-	last := len(d.Shapes) - from
-	d.Shapes = slices.Concat(d.Shapes[from:], d.Shapes[:from])
-	for i := range d.Parts {
-		shift := last
-		if d.Parts[i].From >= from {
-			shift = -from
-		}
-		d.Parts[i].From += shift
-		d.Parts[i].To += shift
-	}
 }
 
 // enlarged is a part of the work, and how far beyond it knots are painted that reach

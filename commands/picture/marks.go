@@ -207,7 +207,7 @@ func (p *printer) rodStrip(marks []dowel.Mark, n, strips int, whole length.Lengt
 
 // stripAlt is a strip in words.
 func (p *printer) stripAlt(marks []dowel.Mark, name string, from, to length.Length) string {
-	parts := []string{upper(name) + "."}
+	parts := []string{noun.Capital(name) + "."}
 	for _, m := range marks {
 		if m.End > from && m.Start < to {
 			parts = append(parts, fmt.Sprintf("%s, %s, hangs from %s to %s.", m.Group, noun.Count(m.Cords, "cord"), p.o.Units.Format(m.Start), p.o.Units.Format(m.End)))

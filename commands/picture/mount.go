@@ -10,8 +10,8 @@ import (
 // head draws a lark's head, or how else a cord is hung, about the origin of a
 // frame: round something that lies along x and is twice as thick as rod, its ends
 // leaving down at both sides.
-func (d *Drawing) head(f frame, way sheet.Way, ends int, dye dye, rod, width, side Points) {
-	cord := func(p Path) { d.lay(p, dye, width) }
+func head(d *Drawing, f frame, way sheet.Way, ends int, dye dye, rod, width, side Points) {
+	cord := func(p Path) { dye.lay(d, p, width) }
 	top, foot := -rod-width*0.4, rod+width*0.9
 	switch {
 	case way == sheet.Laid:
@@ -56,10 +56,10 @@ func (k *sketch) mountAt(i int, at Point, f frame, dye int, rod, side Points) {
 	part := k.open(AMount, i, at)
 	k.stamp(look("mount "+string(s.Way), f.cos, f.sin, rod, width, side, Points(len(s.Ends)), Points(dye)), at, func(d *Drawing) {
 		if k.detail == simple {
-			d.lay(polyline(f.all(0, -rod-width*0.4, 0, rod+width*0.9)...), d.dye(dye), width*1.6)
+			k.dyes.of(dye).lay(d, polyline(f.all(0, -rod-width*0.4, 0, rod+width*0.9)...), width*1.6)
 			return
 		}
-		d.head(f, s.Way, len(s.Ends), d.dye(dye), rod, width, side)
+		head(d, f, s.Way, len(s.Ends), k.dyes.of(dye), rod, width, side)
 	})
 	k.close(part)
 }
@@ -273,7 +273,7 @@ func (k *sketch) headsOf(i int) {
 	part := k.open(AHead, i, k.origin)
 	for _, t := range k.tufts(x) {
 		k.stamp(look("head", t.f.cos, t.f.sin, width, Points(x.Cord)), t.at, func(d *Drawing) {
-			d.head(t.f, sheet.Folded, 2, d.dye(x.Cord), width*0.5, width, width*legs)
+			head(d, t.f, sheet.Folded, 2, k.dyes.of(x.Cord), width*0.5, width, width*legs)
 		})
 	}
 	k.close(part)

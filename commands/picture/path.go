@@ -22,11 +22,17 @@ type Segment struct {
 // Path is strokes of a pen.
 type Path []Segment
 
+// move sets the pen down at a place.
 func (p *Path) move(x, y Points) { *p = append(*p, Segment{Op: Move, P: Point{x, y}}) }
+
+// line goes on straight to a place.
 func (p *Path) line(x, y Points) { *p = append(*p, Segment{Op: Line, P: Point{x, y}}) }
+
+// curve goes on in a Bézier curve by two control points.
 func (p *Path) curve(a, b, to Point) {
 	*p = append(*p, Segment{Op: Curve, P: to, A: a, B: b})
 }
+// close goes back to where the pen was set down.
 func (p *Path) close() { *p = append(*p, Segment{Op: Close}) }
 
 // polyline runs straight from point to point.
@@ -49,6 +55,7 @@ func polygon(points ...Point) Path {
 	return p
 }
 
+// rectangle is the outline of a box.
 func rectangle(b Box) Path {
 	return polygon(Point{b.Left, b.Top}, Point{b.Right, b.Top}, Point{b.Right, b.Bottom}, Point{b.Left, b.Bottom})
 }
@@ -75,6 +82,7 @@ func rounded(b Box, r Points) Path {
 	return p
 }
 
+// circle is a circle about c.
 func circle(c Point, r Points) Path {
 	return rounded(Box{c.X - r, c.Y - r, c.X + r, c.Y + r}, r)
 }
@@ -122,8 +130,10 @@ type frame struct {
 	cos, sin Points
 }
 
+// upright is a frame that is not turned.
 func upright(at Point) frame { return frame{at: at, cos: 1} }
 
+// turned is a frame turned clockwise by an angle in radians.
 func turned(at Point, angle float64) frame {
 	s, c := math.Sincos(angle)
 	return frame{at, Points(c), Points(s)}

@@ -6,22 +6,17 @@ import (
 	"strings"
 
 	"larkfold/sizing"
-	"larkfold/sizing/cutlist"
 	"larkfold/sizing/length"
 	"larkfold/sizing/noun"
 	"larkfold/sizing/trace"
 )
 
-// The page of a picture for the chat.
-const (
-	pageWidth   Points = 400
-	pageMargin  Points = 20
-	mostDrawing Points = 600 // height of the work itself
-)
-
 // MostKnots is how many knots a piece may have to be drawn knot by knot; larger ones
 // are drawn in outline.
 const MostKnots = 12_000
+
+// mostDrawing is how high the work itself is drawn at most.
+const mostDrawing Points = 600
 
 // How thick a cord must be on the page.
 const (
@@ -29,39 +24,37 @@ const (
 	leastCord = 0.9 // pixels below which only panels are drawn
 )
 
-// The type of the house.
-func headStyle() style    { return style{Title, 19, darkInk()} }
-func subStyle() style     { return style{Plain, 10.5, quietInk()} }
-func textStyle() style    { return style{Plain, 10.5, darkInk()} }
-func boldStyle() style    { return style{Bold, 10.5, darkInk()} }
-func noteStyle() style    { return style{Plain, 10, quietInk()} }
-func sizeStyle() style    { return style{Plain, 10, darkInk()} }
-func sectionStyle() style { return style{Bold, 10, quietInk()} }
-
 // Piece draws the sized piece with its cut labels, its width and its drop in the
 // member's units, and the cut list below it.
 func Piece(sized sizing.Sized, units length.Style) *Drawing {
 	d := &Drawing{Title: pieceName(sized), Width: pageWidth, pixels: 1200}
 	y := d.heading(d.Title, pieceLine(sized, units))
-	d.dyes = dyesOf(sized.Cords)
-	k := &sketch{Drawing: d, r: sized.Result}
-	y = k.compose(sized, units, Box{pageMargin, y, pageWidth - pageMargin, y + mostDrawing})
-	y = d.cutLegend(sized, units, y+22, 14) + 6
-	for _, line := range k.remarks() {
+	y, remarks := compose(d, sized, units, Box{pageMargin, y, pageWidth - pageMargin, y + mostDrawing})
+	y = cutLegend(d, sized, units, y+22, 14) + 6
+	for _, line := range remarks {
 		y = d.paragraph(line, Point{pageMargin, y}, noteStyle(), pageWidth-2*pageMargin, 12)
 	}
 	d.finish(y)
-	d.describe(sized, units)
+	describe(d, sized, units)
 	return d
+}
+
+// compose draws the work with its sizes and labels into a box of a page; it returns
+// where the page goes on, and what the picture does not show as it is.
+func compose(d *Drawing, sized sizing.Sized, units length.Style, room Box) (low Points, remarks []string) {
+	k := &sketch{Drawing: d, r: sized.Result, dyes: dyesOf(sized.Cords)}
+	low = k.compose(sized, units, room)
+	return low, k.remarks()
 }
 
 // pieceAlt is the alternative text of a piece that is shown within a page.
 func pieceAlt(sized sizing.Sized, units length.Style, outline bool) string {
 	d := &Drawing{Title: pieceName(sized), Outline: outline}
-	d.describe(sized, units)
+	describe(d, sized, units)
 	return d.Alt()
 }
 
+// pieceName is what a piece is called on its pages.
 func pieceName(sized sizing.Sized) string {
 	if sized.Sheet.Piece != "" {
 		return sized.Sheet.Piece
@@ -86,44 +79,6 @@ func pieceLine(sized sizing.Sized, units length.Style) string {
 		}
 	}
 	return strings.Join(parts, " · ")
-}
-
-// heading sets the title and the line below it and returns where the page goes on.
-func (d *Drawing) heading(title, below string) Points {
-	y := pageMargin + 14
-	part := d.open(ALine, -1, Point{pageMargin, y})
-	d.write(title, Point{pageMargin, y}, headStyle(), leftward, d.Width-2*pageMargin)
-	d.close(part)
-	if below != "" {
-		y += 17
-		part := d.open(ALine, -1, Point{pageMargin, y})
-		d.write(below, Point{pageMargin, y}, subStyle(), leftward, d.Width-2*pageMargin)
-		d.close(part)
-	}
-	y += 11
-	d.rule(Point{pageMargin, y}, Point{d.Width - pageMargin, y}, faintInk(), 0.8)
-	return y + 10
-}
-
-// paragraph sets text in lines and returns where the page goes on.
-func (d *Drawing) paragraph(text string, at Point, s style, most, leading Points) Points {
-	text, boxed := s.face.known(text)
-	d.boxed = d.boxed || boxed
-	for _, line := range s.face.wrap(text, s.size, most) {
-		part := d.open(ALine, -1, at)
-		d.write(line, at, s, leftward, most)
-		d.close(part)
-		at.Y += leading
-	}
-	return at.Y
-}
-
-// finish sets the height of the page and, when some sign could not be shown, says so.
-func (d *Drawing) finish(y Points) {
-	if d.boxed {
-		y = d.paragraph(missing+" stands for a sign that this picture cannot show.", Point{pageMargin, y + 4}, noteStyle(), d.Width-2*pageMargin, 12)
-	}
-	d.Height = y + pageMargin - 8
 }
 
 // compose draws the work with its sizes and labels into a box and returns where
@@ -263,52 +218,6 @@ func (k *sketch) dimensions(units length.Style) {
 	k.measure(Point{x, k.origin.Y}, Point{x, k.page(spot{0, low}).Y}, units.Format(tidy(length.Length(low))))
 }
 
-// measure draws a dimension line with its size: a level one below its middle, an
-// upright one beside it.
-func (d *Drawing) measure(a, b Point, text string) {
-	part := d.open(ADimension, -1, a)
-	ink := quietInk()
-	d.rule(a, b, ink, 0.7)
-	level := a.Y == b.Y
-	for _, p := range []Point{a, b} {
-		if level {
-			d.rule(Point{p.X, p.Y - 3.5}, Point{p.X, p.Y + 3.5}, ink, 0.7)
-		} else {
-			d.rule(Point{p.X - 3.5, p.Y}, Point{p.X + 3.5, p.Y}, ink, 0.7)
-		}
-	}
-	s := sizeStyle()
-	shown, _ := s.face.known(text)
-	wide := s.face.measure(shown, s.size)
-	if level {
-		middle := (a.X + b.X) / 2
-		if wide < b.X-a.X-12 {
-			d.fill(rectangle(Box{middle - wide/2 - 4, a.Y - 4, middle + wide/2 + 4, a.Y + 4}), d.ground())
-			d.write(text, Point{middle, a.Y + 3.6}, s, centred, 0)
-		} else {
-			at := max(pageMargin+wide/2, min(middle, d.Width-pageMargin-wide/2))
-			d.write(text, Point{at, a.Y + 14}, s, centred, 0)
-		}
-	} else {
-		first, second, both := strings.Cut(text, " (")
-		middle, most := (a.Y+b.Y)/2+3.6, max(20, d.Width-6-a.X-7)
-		if both {
-			d.write("("+second, Point{a.X + 7, middle + 6}, s, leftward, most)
-			middle -= 6
-		}
-		d.write(first, Point{a.X + 7, middle}, s, leftward, most)
-	}
-	d.close(part)
-}
-
-// ground is the colour of the page.
-func (d *Drawing) ground() Ink {
-	if d.paper {
-		return whiteInk()
-	}
-	return paperInk()
-}
-
 // labels marks every cord above the rod, every added cord and every wrap with its
 // line of the cut list.
 func (k *sketch) labels(sized sizing.Sized) {
@@ -399,35 +308,6 @@ func (k *sketch) labelLevels(sized sizing.Sized) Points {
 	return levels
 }
 
-// labelsOf is the label of every strand.
-func labelsOf(list cutlist.List, strands int) []string {
-	of := make([]string, strands)
-	for _, c := range list.Cuts {
-		for _, s := range c.Strands {
-			if s < strands {
-				of[s] = c.Label
-			}
-		}
-	}
-	return of
-}
-
-// extraLabel is the label of the cut that an extra became.
-func extraLabel(sized sizing.Sized, x trace.Extra) string {
-	purpose := string(x.For)
-	if x.Panel >= 0 && x.Panel < len(sized.Panels) {
-		purpose += " on " + sized.Panels[x.Panel].Name
-	}
-	label, least := "", length.Length(math.MaxInt64)
-	for _, c := range sized.List.Cuts {
-		of := len(c.Strands) == 0 && c.For == purpose && c.About == x.About && c.Cord == x.Cord
-		if of && c.Length >= x.Need.Total() && c.Length < least { // pairs of a leaf differ in length alone
-			label, least = c.Label, c.Length
-		}
-	}
-	return label
-}
-
 // bracket marks cords side by side with one label.
 func (k *sketch) bracket(label string, left, right, y Points, taken *[]Box) {
 	if label == "" {
@@ -472,127 +352,5 @@ func (k *sketch) tag(label string, at Point, taken *[]Box) bool {
 	return true
 }
 
-func chipWidth(label string) Points { return max(13, Bold.measure(label, 9)+7) }
-
-// chip is a label in its disc.
-func (d *Drawing) chip(label string, at Point) {
-	half := chipWidth(label) / 2
-	d.add(Shape{Path: rounded(Box{at.X - half, at.Y - 6.5, at.X + half, at.Y + 6.5}, 6.5), Fill: d.ground(), Stroke: accentInk(), Width: 0.9})
-	d.write(label, Point{at.X, at.Y + 3.6}, style{Bold, 10, accentInk()}, centred, 0)
-}
-
-// cutLegend lists the cuts with the look of their cords and returns where the page
-// goes on.
-func (d *Drawing) cutLegend(sized sizing.Sized, units length.Style, y Points, most int) Points {
-	left := pageMargin
-	for i, c := range sized.List.Cuts {
-		if i == most && len(sized.List.Cuts) > most+1 {
-			part := d.open(ALine, -1, Point{left, y})
-			d.write(fmt.Sprintf("and %d more lines in the cut list", len(sized.List.Cuts)-most), Point{left + 58, y + 4}, subStyle(), leftward, 0)
-			d.close(part)
-			y += 17
-			break
-		}
-		part := d.open(ALine, i, Point{left, y})
-		d.chip(c.Label, Point{left + 9, y})
-		d.sample(c.Cord, Box{left + 24, y, left + 50, y}, 5)
-		x := left + 58
-		x += d.write(fmt.Sprintf("%d × %s", c.Count, units.Cut(c.Length)), Point{x, y + 3.7}, boldStyle(), leftward, 190)
-		words, s := cutWords(sized, c, units), subStyle()
-		for n, line := range s.face.wrap(words, s.size, d.Width-pageMargin-x-8) {
-			if n > 0 {
-				y += 13
-			}
-			d.write(line, Point{x + 8, y + 3.7}, s, leftward, d.Width-pageMargin-x-8)
-		}
-		d.close(part)
-		y += 17
-	}
-	for _, t := range sized.List.Totals {
-		part := d.open(ALine, -1, Point{left, y})
-		x := left + 58
-		x += d.write(units.Cut(t.Length), Point{x, y + 3.7}, boldStyle(), leftward, 190)
-		d.write(totalWords(sized, t, units), Point{x + 8, y + 3.7}, subStyle(), leftward, d.Width-pageMargin-x-8)
-		d.close(part)
-		y += 17
-	}
-	return y
-}
-
-// sample shows a stretch of a cord.
-func (d *Drawing) sample(cord int, along Box, width Points) { d.sampleOf(d.dye(cord), along, width) }
-
-func (d *Drawing) sampleOf(dye dye, along Box, width Points) {
-	d.lay(polyline(Point{along.Left, along.Top}, Point{along.Right, along.Top}), dye, width)
-}
-
-// cutWords say what a cut is for.
-func cutWords(sized sizing.Sized, c cutlist.Cut, units length.Style) string {
-	purpose := Purpose(sized, c)
-	words := "single, " + purpose
-	switch {
-	case c.Fold > 0:
-		words = fmt.Sprintf("fold %s from one end, the shorter half on the %s, %s", units.Format(c.Fold), c.Short, purpose)
-	case c.Folded:
-		words = "fold in the middle, " + purpose
-	case len(c.Strands) == 0:
-		words = purpose
-	}
-	if len(sized.Cords) > 1 {
-		words += ", " + sized.Cords[c.Cord].Name
-	}
-	return words
-}
-
-// Purpose is what a cut is for, in a maker's words: which panel, where there are several.
-func Purpose(sized sizing.Sized, c cutlist.Cut) string {
-	if len(sized.Panels) > 1 && len(c.Strands) > 0 {
-		return "panel " + c.For
-	}
-	if len(sized.Panels) != 1 {
-		return c.For
-	}
-	name := sized.Panels[0].Name
-	switch c.For {
-	case name:
-		return "hanging cords"
-	case name + ", added":
-		return "added cords"
-	}
-	return strings.TrimSuffix(c.For, " on "+name)
-}
-
-func totalWords(sized sizing.Sized, t cutlist.Total, units length.Style) string {
-	words := "in all"
-	if len(sized.Cords) > 1 {
-		words += " of " + sized.Cords[t.Cord].Name
-	}
-	if t.Spools > 0 {
-		words += ", " + noun.Count(t.Spools, "spool")
-	}
-	return words
-}
-
 // tidy rounds a finished size, which no hand keeps to the millimetre, to 5 mm.
 func tidy(l length.Length) length.Length { return l.RoundHalfEven(5 * length.Millimetre) }
-
-// describe writes the alternative text of the piece.
-func (d *Drawing) describe(sized sizing.Sized, units length.Style) {
-	d.say(fmt.Sprintf("Drawing of %s: %s.", d.Title, pieceLine(sized, units)))
-	for i, p := range sized.Panels {
-		words := fmt.Sprintf("Panel %s: %s wide, drop %s, %s", p.Name, units.Format(tidy(p.Width)), units.Format(tidy(p.Drop)), noun.Count(p.Tied(), "knot"))
-		if made := makeup(sized.Result, i, units); made != "" {
-			words += ": " + made
-		}
-		d.say(words + ".")
-	}
-	for _, words := range around(sized.Sheet) {
-		d.say(words)
-	}
-	for _, c := range sized.List.Cuts {
-		d.say(fmt.Sprintf("%s: %d × %s, %s.", c.Label, c.Count, units.Cut(c.Length), cutWords(sized, c, units)))
-	}
-	if d.Outline {
-		d.say("Shown in outline, without single knots.")
-	}
-}

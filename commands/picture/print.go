@@ -7,7 +7,7 @@ import (
 	"larkfold/sizing"
 	"larkfold/sizing/dowel"
 	"larkfold/sizing/length"
-	"larkfold/sizing/sheet"
+	"larkfold/sizing/noun"
 	"larkfold/sizing/stock"
 	"larkfold/sizing/trace"
 )
@@ -45,24 +45,6 @@ type Options struct {
 	Steps       []Instructions // how it is worked, in words
 }
 
-// Instructions are the steps of one panel, or of what comes after the panels, as
-// sentences.
-type Instructions struct {
-	Name  string
-	Steps []string
-	Tells []sheet.Step // the step that each of the first ones is about; nil for one that is about several
-	Spans []Span       // what is done in each of them
-}
-
-// Number is what sentence i is numbered: what finishes the piece has numbers of its
-// own, so that no two beside the work are alike but of different panels.
-func (in Instructions) Number(i int) string {
-	if i < len(in.Spans) && in.Spans[i].Panel < 0 {
-		return fmt.Sprintf("F%d", i+1)
-	}
-	return fmt.Sprint(i + 1)
-}
-
 // Cutting is a cutting plan to be printed.
 type Cutting struct {
 	Title string // such as the cord's name
@@ -81,7 +63,7 @@ func Sheets(sized sizing.Sized, o Options) []*Drawing {
 	p := &printer{sized: sized, o: o}
 	p.wide, p.high = o.Paper.size()
 	p.front()
-	p.cutList()
+	p.cutList(dyesOf(p.sized.Cords))
 	p.cuttingPlans()
 	p.chart()
 	p.steps()
@@ -94,7 +76,7 @@ func Sheets(sized sizing.Sized, o Options) []*Drawing {
 	p.notes()
 	p.marks()
 	for i, page := range p.pages {
-		page.footer(fmt.Sprintf("page %d of %d", i+1, len(p.pages)))
+		footer(page, fmt.Sprintf("page %d of %d", i+1, len(p.pages)))
 	}
 	return p.pages
 }
@@ -134,7 +116,7 @@ type printer struct {
 
 // turn begins a page.
 func (p *printer) turn() {
-	d := &Drawing{Title: pieceName(p.sized), Width: p.wide, Height: p.high, paper: true, dyes: dyesOf(p.sized.Cords)}
+	d := &Drawing{Title: pieceName(p.sized), Width: p.wide, Height: p.high, paper: true}
 	p.pages = append(p.pages, d)
 	p.Drawing, p.y = d, printMargin
 }
@@ -152,7 +134,7 @@ func (p *printer) room(high Points) {
 func (p *printer) text() Points { return p.wide - 2*printMargin }
 
 // footer sets name and page number below the text.
-func (d *Drawing) footer(number string) {
+func footer(d *Drawing, number string) {
 	y := d.Height - printMargin + 4
 	since := len(d.Shapes)
 	part := d.open(ALine, -1, Point{printMargin, y})
@@ -189,12 +171,12 @@ func (p *printer) front() {
 	p.close(part)
 	p.rule(Point{printMargin, p.y + 48}, Point{p.wide - printMargin, p.y + 48}, faintInk(), 0.8)
 	top := p.y + 54
-	k := &sketch{Drawing: p.Drawing, r: p.sized.Result}
 	p.pixels = mostPixels
 	since := len(p.Shapes)
-	p.y = k.compose(p.sized, p.o.Units, Box{printMargin, top, p.wide - printMargin, top + 390}) + 8
+	low, remarks := compose(p.Drawing, p.sized, p.o.Units, Box{printMargin, top, p.wide - printMargin, top + 390})
+	p.y = low + 8
 	p.reads("Figure", pieceAlt(p.sized, p.o.Units, p.Outline), since)
-	for _, line := range k.remarks() {
+	for _, line := range remarks {
 		p.y = p.paragraph(line, Point{printMargin, p.y + 4}, noteStyle(), p.text(), 12)
 	}
 }
@@ -203,7 +185,7 @@ func (p *printer) front() {
 const tick Points = 12
 
 // cutList sets the cut list with a box to tick for every piece.
-func (p *printer) cutList() {
+func (p *printer) cutList(dyes dyes) {
 	p.head("Cut list", 60)
 	left, right := printMargin+62, p.wide-printMargin
 	inLine := int((right - left) / tick)
@@ -219,7 +201,7 @@ func (p *printer) cutList() {
 		p.room(20 + tick*Points(min(lines, 20)))
 		part := p.open(ALine, i, Point{printMargin, p.y})
 		p.chip(c.Label, Point{printMargin + 10, p.y})
-		p.sample(c.Cord, Box{printMargin + 26, p.y, printMargin + 54, p.y}, 5)
+		dyes.of(c.Cord).sample(p.Drawing, Box{printMargin + 26, p.y, printMargin + 54, p.y}, 5)
 		p.write(text, Point{left, p.y + 3.7}, boldStyle(), leftward, 200)
 		free := right - words
 		if beside {
@@ -253,9 +235,12 @@ func (p *printer) cutList() {
 }
 
 // box is a box to tick.
-func (d *Drawing) box(x, y Points) {
-	d.line(rectangle(Box{x, y - 4.5, x + 9, y + 4.5}), quietInk(), 0.8)
+func (p *printer) box(x, y Points) {
+	p.line(rectangle(Box{x, y - 4.5, x + 9, y + 4.5}), quietInk(), 0.8)
 }
+
+// strips draws on the page in hand.
+func (p *printer) strips() strips { return strips{p.Drawing, p.o.Units, printMargin} }
 
 // cuttingPlans sets the cutting plans.
 func (p *printer) cuttingPlans() {
@@ -268,18 +253,18 @@ func (p *printer) cuttingPlans() {
 				continue
 			}
 			p.room(70)
-			p.y = p.scaleLine(offcut, longest, p.o.Units, printMargin, p.y+8)
+			p.y = p.strips().scaleLine(offcut, longest, p.y+8)
 			for i, pattern := range c.Plan.Patterns {
 				if pattern.Offcut == offcut {
-					p.room(p.stripSize(pattern, p.o.Units, printMargin))
+					p.room(p.strips().high(pattern))
 					since := len(p.Shapes)
-					p.y = p.strip(i, pattern, longest, p.o.Units, printMargin, p.y)
+					p.y = p.strips().strip(i, pattern, longest, p.y)
 					p.reads("Figure", stripWords(pattern, p.o.Units), since)
 				}
 			}
 		}
 		p.room(16 * Points(len(c.Plan.Unplaced)))
-		p.y = p.shortages(c.Plan, p.o.Units, printMargin, p.y)
+		p.y = p.strips().shortages(c.Plan, p.y)
 	}
 }
 
@@ -338,7 +323,7 @@ func (p *printer) sentences(heading string, list []string, sign string) {
 func (p *printer) notes() {
 	var list []string
 	for _, n := range p.sized.Notes {
-		list = append(list, upper(n.Text)+".")
+		list = append(list, noun.Capital(n.Text)+".")
 	}
 	p.sentences("Notes", list, "–")
 }

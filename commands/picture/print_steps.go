@@ -37,8 +37,8 @@ func (p *printer) chart() {
 	if len(p.o.Steps) == 0 {
 		return
 	}
-	page := &Drawing{Width: p.text(), paper: true, pixels: mostPixels, dyes: p.dyes}
-	page.Height = page.chart(p.sized, p.o.Steps, p.o.Units, Box{0, 0, page.Width, mostChart})
+	page := &Drawing{Width: p.text(), paper: true, pixels: mostPixels}
+	page.Height = drawChart(page, p.sized, p.o.Steps, p.o.Units, Box{0, 0, page.Width, mostChart})
 	p.head("Chart", page.Height+20)
 	p.y = p.paragraph("Beside the work stand the numbers of the steps and of their rows; under the rod the ends are counted from the left.", Point{printMargin, p.y}, noteStyle(), p.text(), 12)
 	since := len(p.Shapes)

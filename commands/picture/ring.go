@@ -9,6 +9,7 @@ import (
 	"larkfold/sizing"
 	"larkfold/sizing/knot"
 	"larkfold/sizing/length"
+	"larkfold/sizing/sheet"
 	"larkfold/sizing/trace"
 )
 
@@ -65,7 +66,7 @@ func (k *sketch) ringed() bool {
 // its back, and returns where the page goes on.
 func (k *sketch) composeRing(sized sizing.Sized, units length.Style, room Box) Points {
 	const dropMargin, between = 58, 22
-	v := &hung{sketch: &sketch{Drawing: k.Drawing, r: k.r}}
+	v := &hung{sketch: &sketch{Drawing: k.Drawing, r: k.r, dyes: slices.Clip(k.dyes)}}
 	v.see()
 	v.shape()
 	e := v.extent()
@@ -216,12 +217,9 @@ func (v *hung) at(s xyz) Point {
 // shades gives every cord a second dye, in the shade of the work's inside.
 func (v *hung) shades() {
 	n := len(v.r.Cords)
-	if len(v.dyes) > n {
-		return
-	}
 	for i := range n {
-		v.dyes = append(v.dyes, v.dye(i).in(v.dye(i).body.darker(0.3)))
-		v.dyes[n+i].dash = v.dye(i).dash
+		v.dyes = append(v.dyes, v.dyes.of(i).in(v.dyes.of(i).body.darker(0.3)))
+		v.dyes[n+i].dash = v.dyes.of(i).dash
 	}
 }
 
@@ -355,7 +353,7 @@ func (v *hung) tail(end int, foot Point, dye int) {
 	part := v.open(AnEnd, end, foot)
 	var p Path
 	p.move(foot.X, foot.Y)
-	p.hang(end, foot, tail, width)
+	tailOf(&p, end, foot, tail, width)
 	v.cord(p, dye, width)
 	v.close(part)
 }
@@ -402,7 +400,7 @@ func (v *hung) tuftAt(i int, at Point, dyes int) {
 		v.cord(polyline(Point{at.X + side*width, at.Y}, Point{at.X + side*width, at.Y + drop}), x.Cord+dyes, width)
 	}
 	v.stamp(look("head", 1, 0, width, Points(x.Cord+dyes)), at, func(d *Drawing) {
-		d.head(upright(Point{}), "folded", 2, d.dye(x.Cord+dyes), width*0.5, width, width*legs)
+		head(d, upright(Point{}), sheet.Folded, 2, v.dyes.of(x.Cord+dyes), width*0.5, width, width*legs)
 	})
 	v.close(part)
 }

@@ -158,12 +158,12 @@ func (k *sketch) hanger(rise, room float64) {
 }
 
 // cutShort is the mark of a cord that is longer than shown, and fixing what it hangs from.
-func (d *Drawing) cutShort(at Point) {
-	d.line(smooth(Point{at.X - 5, at.Y - 1}, Point{at.X - 2, at.Y - 3}, Point{at.X + 2, at.Y + 1}, Point{at.X + 5, at.Y - 1}), darkInk(), 1)
+func (k *sketch) cutShort(at Point) {
+	k.line(smooth(Point{at.X - 5, at.Y - 1}, Point{at.X - 2, at.Y - 3}, Point{at.X + 2, at.Y + 1}, Point{at.X + 5, at.Y - 1}), darkInk(), 1)
 }
 
-func (d *Drawing) fixing(at Point, cord Points) {
-	d.add(Shape{Path: circle(Point{at.X, at.Y - 1}, max(2, cord*0.9)), Fill: d.ground(), Stroke: darkInk(), Width: 1.2})
+func (k *sketch) fixing(at Point, cord Points) {
+	k.add(Shape{Path: circle(Point{at.X, at.Y - 1}, max(2, cord*0.9)), Fill: k.ground(), Stroke: darkInk(), Width: 1.2})
 }
 
 // ties draws how hanger and swags are tied to the rod.

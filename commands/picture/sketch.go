@@ -22,6 +22,7 @@ const (
 type sketch struct {
 	*Drawing
 	r      trace.Result
+	dyes   dyes
 	scale  float64 // points to a nanometre
 	origin Point   // of the rod's axis at the left edge of the mounted work
 	detail detail
@@ -244,25 +245,4 @@ func (k *sketch) tip(i int) spot {
 }
 
 // cord lays one piece of cord along a path: edge, body and pattern.
-func (k *sketch) cord(p Path, cord int, width Points) { k.lay(p, k.dye(cord), width) }
-
-// leastDash is the width of a cord below which its pattern gets no finer, so that it
-// can still be seen.
-const leastDash = 1.5
-
-// lay lays one piece of cord along a path in a dye.
-func (d *Drawing) lay(p Path, dye dye, width Points) {
-	edge := min(max(0.16*width, min(0.3, 0.25*width)), 0.9)
-	d.line(p, dye.edge, width)
-	d.line(p, dye.body, width-2*edge)
-	if dye.dash == nil {
-		return
-	}
-	s := Shape{Path: p, Stroke: dye.mark, Width: max(0.22*width, min(0.4, 0.4*width))}
-	if dye.dash[0] < 1e5 {
-		for _, l := range dye.dash {
-			s.Dash = append(s.Dash, l*max(width, leastDash))
-		}
-	}
-	d.add(s)
-}
+func (k *sketch) cord(p Path, cord int, width Points) { k.dyes.of(cord).lay(k.Drawing, p, width) }

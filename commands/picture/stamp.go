@@ -18,7 +18,7 @@ type Stamp struct {
 func (d *Drawing) stamp(look string, at Point, draw func(*Drawing)) {
 	s, ok := d.stamps[look]
 	if !ok {
-		alone := &Drawing{Width: d.Width, pixels: d.pixels, paper: d.paper, dyes: d.dyes}
+		alone := &Drawing{Width: d.Width, pixels: d.pixels, paper: d.paper}
 		draw(alone)
 		d.boxed = d.boxed || alone.boxed
 		s = &Stamp{alone.Shapes, alone.boxOf(0, len(alone.Shapes))}

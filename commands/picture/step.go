@@ -13,23 +13,6 @@ import (
 	"larkfold/sizing/trace"
 )
 
-// Span is what one sentence of the instructions is about: the steps From up to To, as
-// they were done, of a panel; with Panel -1 what is cut besides, From up to To of what
-// the trace lists. Where both are alike the ends of other panels are taken up.
-type Span struct{ Panel, From, To int }
-
-// when tells whether a step of a panel comes before what the span is about, -1, is
-// what it is about, 0, or comes later, 1.
-func (s Span) when(panel, step int) int {
-	switch {
-	case s.Panel < 0, panel < s.Panel, panel == s.Panel && step < s.From:
-		return -1
-	case panel == s.Panel && step < s.To:
-		return 0
-	}
-	return 1
-}
-
 // The picture of a step for the chat, and how many working cords at least would lie
 // side by side across any: nearer up there is nothing more to be seen.
 const (
@@ -50,9 +33,10 @@ type stepper struct {
 	sized sizing.Sized
 	units length.Style
 	knots []seen
-	dyes  []dye
+	dyes  dyes
 }
 
+// newStepper readies a sized sheet for pictures of its steps, in a member's units.
 func newStepper(sized sizing.Sized, units length.Style) *stepper {
 	k := &sketch{r: sized.Result}
 	k.see()
@@ -76,15 +60,20 @@ type moment struct {
 // step draws a step so wide and at most so high on a page of the given kind.
 func (s *stepper) step(of Span, wide, most Points, page *Drawing) *Drawing {
 	d, pale := *page, *page
-	d.Title, d.Width, d.dyes = pieceName(s.sized), wide, s.dyes
-	pale.Width, pale.dyes = wide, s.dyes
-	m := &moment{sketch: &sketch{Drawing: &pale, r: s.sized.Result, knots: s.knots, wholeRod: true}, of: of, units: s.units}
+	d.Title, d.Width = pieceName(s.sized), wide
+	pale.Width = wide
+	m := &moment{sketch: &sketch{Drawing: &pale, r: s.sized.Result, dyes: s.dyes, knots: s.knots, wholeRod: true}, of: of, units: s.units}
 	m.sort()
 	m.follow()
 	m.frame(m.focus(), wide, most)
 	d.Height, d.Outline = Points((m.bottom-m.top)*m.scale), m.detail == outlined
 	m.draw(-1)
 	pale.fade()
+	for i := range pale.Parts {
+		if pale.Parts[i].Kind == AKnot {
+			pale.Parts[i].Kind = ATied
+		}
+	}
 	if m.rodNow() {
 		under := *page
 		under.Width = wide
@@ -505,7 +494,7 @@ func (m *moment) mass(knots []int) {
 		slices.Reverse(right)
 		part := m.open(APanel, i, left[0])
 		area := polygon(append(left, right...)...)
-		m.add(Shape{Path: area, Fill: m.dye(m.cordOf(few.r.Placed[0].Ends[0])).body, Stroke: darkInk(), Width: 1})
+		m.add(Shape{Path: area, Fill: m.dyes.of(m.cordOf(few.r.Placed[0].Ends[0])).body, Stroke: darkInk(), Width: 1})
 		m.line(across, grainInk(), 0.5)
 		m.close(part)
 	}
@@ -555,7 +544,7 @@ func beside(a, b Point) Point {
 }
 
 // pointer is an arrow along a way.
-func (d *Drawing) pointer(way []Point) {
+func (m *moment) pointer(way []Point) {
 	const head = 7
 	last := way[len(way)-1]
 	back := beside(last, way[len(way)-2]) // beyond the end, a mark's room off
@@ -564,10 +553,10 @@ func (d *Drawing) pointer(way []Point) {
 	if len(way) > 4 {
 		path = polyline(way...)
 	}
-	d.line(path, d.ground(), 4)
-	d.line(path, accentInk(), 2.2)
+	m.line(path, m.ground(), 4)
+	m.line(path, accentInk(), 2.2)
 	tip := Point{last.X + ux*head, last.Y + uy*head}
-	d.add(Shape{Path: polygon(tip, Point{last.X - uy*5, last.Y + ux*5}, Point{last.X + uy*5, last.Y - ux*5}), Fill: accentInk(), Stroke: d.ground(), Width: 0.8})
+	m.add(Shape{Path: polygon(tip, Point{last.X - uy*5, last.Y + ux*5}, Point{last.X + uy*5, last.Y - ux*5}), Fill: accentInk(), Stroke: m.ground(), Width: 0.8})
 }
 
 // outermost numbers the ends that stand outermost in what is tied now.
@@ -667,6 +656,6 @@ func (m *moment) tell() {
 		}
 	}
 	if len(m.done) > 0 {
-		m.say(fmt.Sprintf("%s done before, pale.", upper(noun.Count(len(m.done), "knot"))))
+		m.say(fmt.Sprintf("%s done before, pale.", noun.Capital(noun.Count(len(m.done), "knot"))))
 	}
 }

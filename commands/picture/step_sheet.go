@@ -15,11 +15,11 @@ const mostOnSheet = 24
 // its number.
 func StepSheet(sized sizing.Sized, in Instructions, units length.Style) *Drawing {
 	d := &Drawing{Title: pieceName(sized), Width: pageWidth, pixels: 800}
-	y := d.heading(d.Title, upper(in.Name))
+	y := d.heading(d.Title, noun.Capital(in.Name))
 	const gap, number = 10, 18
 	wide := (pageWidth - 2*chartMargin - gap) / 2
 	s := newStepper(sized, units)
-	d.say(fmt.Sprintf("%s of %s, a picture each.", upper(noun.Count(len(in.Spans), "step")), in.Name))
+	d.say(fmt.Sprintf("%s of %s, a picture each.", noun.Capital(noun.Count(len(in.Spans), "step")), in.Name))
 	high := Points(0)
 	for n, of := range in.Spans {
 		if n == mostOnSheet {

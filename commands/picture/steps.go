@@ -9,10 +9,8 @@ import (
 
 	"larkfold/sizing/diagram"
 	"larkfold/sizing/knot"
+	"larkfold/sizing/noun"
 )
-
-// cardInk is the ground of a step's picture.
-func cardInk() Ink { return rgb(0xFFFDF8) }
 
 // slender is how thick a cord is drawn in the pictures of steps, in its diameters:
 // thin enough that what crosses behind it is seen.
@@ -30,7 +28,7 @@ func (v view) to(p diagram.Point) Point {
 }
 
 // steps draws the steps of a knot, a picture each, for one hand or for both.
-func (d *Drawing) steps(k *knot.Knot, y Points) Points {
+func (d *lesson) steps(k *knot.Knot, y Points) Points {
 	hands := []bool{false}
 	if k.Diagram.Hands[1] != "" && k.Diagram.Draw != nil {
 		hands = []bool{false, true}
@@ -42,7 +40,7 @@ func (d *Drawing) steps(k *knot.Knot, y Points) Points {
 	for i, mirrored := range hands {
 		if len(hands) == 2 {
 			part := d.open(ALine, i, Point{pageMargin, y})
-			d.write(upper(k.Diagram.Hands[i]), Point{pageMargin, y + 6}, boldStyle(), leftward, pageWidth-2*pageMargin)
+			d.write(noun.Capital(k.Diagram.Hands[i]), Point{pageMargin, y + 6}, boldStyle(), leftward, pageWidth-2*pageMargin)
 			d.close(part)
 			y += 14
 		}
@@ -58,7 +56,7 @@ func (d *Drawing) steps(k *knot.Knot, y Points) Points {
 }
 
 // stages draws the steps of one hand, so many beside each other.
-func (d *Drawing) stages(k *knot.Knot, mirrored bool, across int, y Points) Points {
+func (d *lesson) stages(k *knot.Knot, mirrored bool, across int, y Points) Points {
 	const gap = 8
 	stages := k.Diagram.Stages
 	wide := (pageWidth - 2*pageMargin - gap*Points(across-1)) / Points(across)
@@ -122,7 +120,7 @@ func stagesView(dia *knot.Diagram, mirrored bool, wide Points) (view, Points) {
 
 // tied draws a diagram as far as a stage has come: ends that are still to go hang
 // free, with an arrow where they go next.
-func (d *Drawing) tied(k *knot.Knot, drawn diagram.Drawing, s knot.Stage, next *knot.Stage, v view) {
+func (d *lesson) tied(k *knot.Knot, drawn diagram.Drawing, s knot.Stage, next *knot.Stage, v view) {
 	var threads []thread
 	width := v.unit * slender
 	type tip struct {
@@ -155,7 +153,7 @@ func (d *Drawing) tied(k *knot.Knot, drawn diagram.Drawing, s knot.Stage, next *
 				}
 			}
 		}
-		t := thread{line: lines[i], width: width, dye: d.dyeOfStrand(k, drawn, i)}
+		t := thread{line: lines[i], width: width, dye: dyeOfStrand(k, drawn, i)}
 		if strand.Thick > 0 && strand.Name == "rod" {
 			t.width, t.dye, t.rod = v.unit*Points(strand.Thick), woodDye(), true
 			if k.Name == "fringe lark's head" { // the edge's own cord
@@ -170,7 +168,7 @@ func (d *Drawing) tied(k *knot.Knot, drawn diagram.Drawing, s knot.Stage, next *
 			tips = append(tips, tip{strand.Line[0], strand.Name})
 		}
 	}
-	d.threads(threads, v.to, cardInk())
+	crossing(d.Drawing, threads, v.to, cardInk())
 	for _, a := range arrows {
 		d.arrow(a, v)
 	}
@@ -193,7 +191,7 @@ func woodDye() dye { return dye{body: woodInk(), edge: grainInk()} }
 
 // dyeOfStrand is the look of a strand: those that work coloured and patterned, the
 // others plain.
-func (d *Drawing) dyeOfStrand(k *knot.Knot, drawn diagram.Drawing, i int) dye {
+func dyeOfStrand(k *knot.Knot, drawn diagram.Drawing, i int) dye {
 	if !drawn[i].Works {
 		return dyeOf(0)
 	}
@@ -270,7 +268,7 @@ func clearOf(lines [][]diagram.Point, strand, from int) bool {
 }
 
 // arrow shows where an end goes next.
-func (d *Drawing) arrow(line []diagram.Point, v view) {
+func (d *lesson) arrow(line []diagram.Point, v view) {
 	const step, head = 3, 5
 	var points []Point
 	for i := 0; i < len(line); i += step {
@@ -297,7 +295,7 @@ func (d *Drawing) arrow(line []diagram.Point, v view) {
 }
 
 // finished draws a knot drawn up, so many times, in a box.
-func (d *Drawing) finished(k *knot.Knot, times int, mirrored bool, b Box) {
+func (d *lesson) finished(k *knot.Knot, times int, mirrored bool, b Box) {
 	drawn, ok := k.DrawnUp()
 	if !ok {
 		d.tightened(k, shownEnds(k), times, b)
@@ -319,13 +317,13 @@ func (d *Drawing) finished(k *knot.Knot, times int, mirrored bool, b Box) {
 	v := view{middle: Point{(b.Left + b.Right) / 2, (b.Top+b.Bottom)/2 + 4}, centre: r3.Scale(0.5, r3.Add(lo, hi)), unit: unit}
 	var threads []thread
 	for i, s := range strands {
-		t := thread{line: s.Line, width: unit * Points(s.Thick) * 0.96, dye: d.dyeOfStrand(k, strands, i)}
+		t := thread{line: s.Line, width: unit * Points(s.Thick) * 0.96, dye: dyeOfStrand(k, strands, i)}
 		if s.Thick > 1.5 {
 			t.dye = woodDye()
 		}
 		threads = append(threads, t)
 	}
-	d.tubes(threads, v.to)
+	tubes(d.Drawing, threads, v.to)
 }
 
 // shownEnds is how many ends the picture of a finished knot shows.
@@ -356,7 +354,7 @@ func repeated(k *knot.Knot, one diagram.Drawing, pitch float64, times int) diagr
 				}
 				continue
 			}
-			s.Path = level(one[i].Path, pitch*float64(times))
+			s.Path = straightCarrier(one[i].Path, pitch*float64(times))
 			all = append(all, s)
 		}
 		return all
@@ -389,8 +387,8 @@ func follows(one diagram.Drawing, strand int, pitch float64) int {
 	return best
 }
 
-// level is a straight carrier of a length, from a little before where it begins.
-func level(p diagram.Path, long float64) diagram.Path {
+// straightCarrier is one of a length, from a little before where it begins.
+func straightCarrier(p diagram.Path, long float64) diagram.Path {
 	y, z := p.Line[0].Y, p.Line[0].Z
 	var points []diagram.Point
 	for x := -3.0; x <= long; x++ {
@@ -400,7 +398,7 @@ func level(p diagram.Path, long float64) diagram.Path {
 }
 
 // strandsLegend says which look is which end of the diagram.
-func (d *Drawing) strandsLegend(k *knot.Knot, y Points) Points {
+func (d *lesson) strandsLegend(k *knot.Knot, y Points) Points {
 	if k.Shape != knot.Group || k.Diagram.Draw == nil {
 		return y + 4
 	}
@@ -417,7 +415,7 @@ func (d *Drawing) strandsLegend(k *knot.Knot, y Points) Points {
 			text += " to " + drawn[last].Name
 		}
 		part := d.open(ALine, -1, Point{x, y})
-		d.sampleOf(d.dyeOfStrand(k, drawn, i), Box{x, y, x + 26, y}, 6)
+		dyeOfStrand(k, drawn, i).sample(d.Drawing, Box{x, y, x + 26, y}, 6)
 		x += 32 + d.write(text, Point{x + 32, y + 3.6}, subStyle(), leftward, 130) + 14
 		d.close(part)
 		i = last + 1

@@ -22,7 +22,7 @@ func Strips(plan stock.Plan, title string, units length.Style) *Drawing {
 	d := &Drawing{Title: title, Width: pageWidth, pixels: 1200}
 	y := d.heading(title, "")
 	y = d.paragraph(stripsLine(plan, units), Point{pageMargin, y + 4}, subStyle(), pageWidth-2*pageMargin, 14)
-	y, left := d.strips(plan, units, y+6, mostStrips)
+	y, left := strips{d, units, pageMargin}.all(plan, y+6, mostStrips)
 	if left > 0 {
 		y = d.paragraph(fmt.Sprintf("and %s more", noun.Count(left, "strip")), Point{pageMargin, y}, noteStyle(), pageWidth-2*pageMargin, 12)
 	}
@@ -60,35 +60,42 @@ func longestStrip(plan stock.Plan, offcut bool) length.Length {
 	return longest
 }
 
-// strips draws the strips of a plan, and what is short; it returns how many were
+// strips draws cutting plans on a page, so far in from its edges.
+type strips struct {
+	*Drawing
+	units length.Style
+	left  Points
+}
+
+// all draws the strips of a plan, and what is short; it returns how many were
 // left out.
-func (d *Drawing) strips(plan stock.Plan, units length.Style, y Points, most int) (Points, int) {
+func (d strips) all(plan stock.Plan, y Points, most int) (Points, int) {
 	drawn := 0
 	for _, offcut := range []bool{true, false} {
 		longest := longestStrip(plan, offcut)
 		if longest == 0 {
 			continue
 		}
-		y = d.scaleLine(offcut, longest, units, pageMargin, y+8)
+		y = d.scaleLine(offcut, longest, y+8)
 		for i, p := range plan.Patterns {
 			if p.Offcut != offcut || drawn == most {
 				continue
 			}
 			drawn++
-			y = d.strip(i, p, longest, units, pageMargin, y)
+			y = d.strip(i, p, longest, y)
 		}
 	}
-	return d.shortages(plan, units, pageMargin, y), len(plan.Patterns) - drawn
+	return d.shortages(plan, y), len(plan.Patterns) - drawn
 }
 
 // scaleLine names what follows and its scale.
-func (d *Drawing) scaleLine(offcut bool, longest length.Length, units length.Style, left, y Points) Points {
+func (d strips) scaleLine(offcut bool, longest length.Length, y Points) Points {
 	heading := "spools"
 	if offcut {
 		heading = "offcuts"
 	}
-	part := d.open(ALine, -1, Point{left, y})
-	d.write(fmt.Sprintf("%s, the whole width is %s", heading, units.Format(longest)), Point{left, y}, sectionStyle(), leftward, d.Width-2*left)
+	part := d.open(ALine, -1, Point{d.left, y})
+	d.write(fmt.Sprintf("%s, the whole width is %s", heading, d.units.Format(longest)), Point{d.left, y}, sectionStyle(), leftward, d.Width-2*d.left)
 	d.close(part)
 	return y + 16
 }
@@ -99,9 +106,9 @@ const (
 	belowStrip Points = 30
 )
 
-// stripSize is how high strip draws, with the words above it.
-func (d *Drawing) stripSize(p stock.Pattern, units length.Style, left Points) Points {
-	lines := len(Plain.wrap(stripWords(p, units), subStyle().size, d.Width-2*left))
+// high is how high strip draws, with the words above it.
+func (d strips) high(p stock.Pattern) Points {
+	lines := len(Plain.wrap(stripWords(p, d.units), subStyle().size, d.Width-2*d.left))
 	return 14*Points(lines+1) + stripHigh + belowStrip + 12
 }
 
@@ -141,19 +148,19 @@ func stripGround(look int) Ink {
 }
 
 // strip draws one length of stock between margins of so much.
-func (d *Drawing) strip(i int, p stock.Pattern, longest length.Length, units length.Style, left, y Points) Points {
-	whole := d.Width - 2*left
-	at := func(l length.Length) Points { return left + whole*Points(float64(l)/float64(longest)) }
-	name := units.Format(p.Length)
+func (d strips) strip(i int, p stock.Pattern, longest length.Length, y Points) Points {
+	whole := d.Width - 2*d.left
+	at := func(l length.Length) Points { return d.left + whole*Points(float64(l)/float64(longest)) }
+	name := d.units.Format(p.Length)
 	if p.Label != "" {
 		name = p.Label + ", " + name
 	}
 	if p.Times > 1 {
 		name = fmt.Sprintf("%d × %s", p.Times, name)
 	}
-	y = d.paragraph(name, Point{left, y + 4}, boldStyle(), whole, 14)
-	y = d.paragraph(stripWords(p, units), Point{left, y}, subStyle(), whole, 14) - 6
-	box := Box{left, y, at(p.Length), y + stripHigh}
+	y = d.paragraph(name, Point{d.left, y + 4}, boldStyle(), whole, 14)
+	y = d.paragraph(stripWords(p, d.units), Point{d.left, y}, subStyle(), whole, 14) - 6
+	box := Box{d.left, y, at(p.Length), y + stripHigh}
 	strip := d.open(AStrip, i, Point{box.Left, y})
 	d.fill(rectangle(box), cardInk())
 	d.close(strip)
@@ -167,35 +174,36 @@ func (d *Drawing) strip(i int, p stock.Pattern, longest length.Length, units len
 				s.Stroke, s.Width = quietInk(), 0.6
 			}
 			d.add(s)
-			if d.fits(c.Label, piece) {
-				d.stripLabel(c.Label, piece, stripGround(r.look))
+			if named(c.Label, piece) {
+				d.name(c.Label, piece, stripGround(r.look))
 			}
 			d.close(part)
 			d.Parts[part].Name = c.Label
 			end = c.Start + c.Length
 		}
 	}
-	d.rest(i, p, Box{at(max(end, p.Length-p.Remainder)), y, at(p.Length), y + stripHigh}, units)
+	d.rest(i, p, Box{at(max(end, p.Length-p.Remainder)), y, at(p.Length), y + stripHigh})
 	d.line(rectangle(box), darkInk(), 1)
-	d.belowStrip(p, at, y+stripHigh, units)
-	d.say(fmt.Sprintf("%s: %s.", name, stripWords(p, units)))
+	d.below(p, at, y+stripHigh)
+	d.say(fmt.Sprintf("%s: %s.", name, stripWords(p, d.units)))
 	return y + stripHigh + belowStrip + 8
 }
 
-func (d *Drawing) fits(label string, b Box) bool {
+// named tells whether there is room for a name in a box.
+func named(label string, b Box) bool {
 	return Bold.measure(label, 10)+3 < b.Right-b.Left
 }
 
-// stripLabel writes a name into the middle of a box, on a plate of its ground.
-func (d *Drawing) stripLabel(label string, b Box, ground Ink) {
+// name writes a name into the middle of a box, on a plate of its ground.
+func (d strips) name(label string, b Box, ground Ink) {
 	middle, half := (b.Left+b.Right)/2, Bold.measure(label, 10)/2
 	d.fill(rectangle(Box{middle - half - 1, b.Top + 3, middle + half + 1, b.Bottom - 3}), ground)
 	d.write(label, Point{middle, b.Top + 12.6}, style{Bold, 10, darkInk()}, centred, 0)
 }
 
-// belowStrip names the runs whose pieces are too narrow for their names, with a
+// below names the runs whose pieces are too narrow for their names, with a
 // line to each, and says how far from the beginning each run ends.
-func (d *Drawing) belowStrip(p stock.Pattern, at func(length.Length) Points, y Points, units length.Style) {
+func (d strips) below(p stock.Pattern, at func(length.Length) Points, y Points) {
 	const small = 10
 	free := [2]Points{} // from where a line of words is free
 	write := func(line int, text string, x Points, face Face, ink Ink) bool {
@@ -215,19 +223,19 @@ func (d *Drawing) belowStrip(p stock.Pattern, at func(length.Length) Points, y P
 	}
 	for _, r := range runsOf(p) {
 		first := r.cuts[0]
-		if !d.fits(first.Label, Box{Left: at(first.Start), Right: at(first.Start + first.Length)}) {
+		if !named(first.Label, Box{Left: at(first.Start), Right: at(first.Start + first.Length)}) {
 			text := first.Label
 			if len(r.cuts) > 1 {
 				text = fmt.Sprintf("%d %s", len(r.cuts), first.Label)
 			}
 			write(0, text, (at(r.start())+at(r.end()))/2, Bold, darkInk())
 		}
-		write(1, units.Format(r.end()), at(r.end()), Plain, quietInk())
+		write(1, d.units.Format(r.end()), at(r.end()), Plain, quietInk())
 	}
 }
 
 // rest draws what is left of a strip.
-func (d *Drawing) rest(i int, p stock.Pattern, rest Box, units length.Style) {
+func (d strips) rest(i int, p stock.Pattern, rest Box) {
 	if p.Remainder <= 0 {
 		return
 	}
@@ -239,7 +247,7 @@ func (d *Drawing) rest(i int, p stock.Pattern, rest Box, units length.Style) {
 	d.textured(rest, look, cardInk(), faintInk())
 	text := "waste"
 	if p.Keep {
-		text = "keep " + units.Format(p.Remainder)
+		text = "keep " + d.units.Format(p.Remainder)
 	}
 	if wide := Plain.measure(text, 10); wide+10 < rest.Right-rest.Left {
 		middle := (rest.Left + rest.Right) / 2
@@ -270,10 +278,10 @@ func stripWords(p stock.Pattern, units length.Style) string {
 }
 
 // shortages lists what the stock could not give.
-func (d *Drawing) shortages(plan stock.Plan, units length.Style, left, y Points) Points {
+func (d strips) shortages(plan stock.Plan, y Points) Points {
 	for _, s := range plan.Unplaced {
-		text := fmt.Sprintf("Missing: %d × %s %s", s.Count, s.Label, units.Format(s.Length))
-		y = d.paragraph(text, Point{left, y + 4}, style{Bold, 10.5, accentInk()}, d.Width-2*left, 14)
+		text := fmt.Sprintf("Missing: %d × %s %s", s.Count, s.Label, d.units.Format(s.Length))
+		y = d.paragraph(text, Point{d.left, y + 4}, style{Bold, 10.5, accentInk()}, d.Width-2*d.left, 14)
 		d.say(text + ".")
 	}
 	return y

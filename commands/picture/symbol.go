@@ -1,12 +1,9 @@
 package picture
 
 import (
-	"math"
-	"slices"
 	"strings"
 
 	"larkfold/sizing/knot"
-	"larkfold/sizing/trace"
 )
 
 // symbol is one knot about to be drawn: its frame (origin at the middle of its
@@ -16,6 +13,7 @@ type symbol struct {
 	f      frame
 	w, h   Points
 	d      Points // width of the working cord
+	dyes   dyes   // of all cords
 	cords  []int
 	sides  []Points // x where each end comes in
 	turns  int      // of a wrap
@@ -23,75 +21,20 @@ type symbol struct {
 	simple bool
 }
 
-// lay draws a piece of cord smoothly through places of the frame: x in cord
+// bend draws a piece of cord smoothly through places of the frame: x in cord
 // widths, y in heights of the knot.
-func (s *symbol) bend(cord int, xy ...Points) { s.thread(cord, s.d, xy...) }
-
-func (s *symbol) thread(cord int, width Points, xy ...Points) {
+func (s *symbol) bend(cord int, xy ...Points) {
 	points := make([]Point, len(xy)/2)
 	for i := range points {
 		points[i] = s.f.to(xy[2*i]*s.d, xy[2*i+1]*s.h)
 	}
-	s.lay(smooth(points...), s.dye(cord), width)
+	s.dyes.of(cord).lay(s.Drawing, smooth(points...), s.d)
 }
 
+// first is the cord of its leftmost end.
 func (s *symbol) first() int { return s.cords[0] }
+// last is the cord of its rightmost end.
 func (s *symbol) last() int  { return s.cords[len(s.cords)-1] }
-
-// knot draws placed knot i.
-func (k *sketch) knot(i int) {
-	at := k.knots[i].at
-	if k.upwards(k.r.Placed[i].Ends[0]) {
-		at = k.knots[i].foot
-	}
-	k.tie(i, k.symbolOf(i), k.page(at))
-}
-
-// symbolOf is placed knot i about the origin.
-func (k *sketch) symbolOf(i int) symbol {
-	p := &k.r.Placed[i]
-	turn, upward := k.knots[i].turn, k.upwards(p.Ends[0])
-	if upward { // tied with the work turned round
-		turn += math.Pi
-	}
-	s := symbol{
-		f: turned(Point{}, turn), w: k.pt(p.Width), h: k.pt(p.Height),
-		simple: k.detail == simple, cords: make([]int, len(p.Ends)), sides: make([]Points, len(p.Ends)),
-	}
-	for j, e := range p.Ends {
-		s.cords[j] = k.cordOf(e)
-		s.d = max(s.d, k.pt(k.r.Cords[s.cords[j]].Diameter()))
-		s.sides[j] = (Points(j) - Points(len(p.Ends)-1)/2) * k.pt(k.r.Cords[s.cords[j]].Diameter())
-	}
-	if upward && p.Knot.Shape != knot.Hitch {
-		slices.Reverse(s.cords)
-	}
-	if p.Knot.Shape == knot.Hitch {
-		s.toLeft = runsLeft(p) != upward
-		s.d = k.pt(k.r.Cords[s.last()].Diameter())
-	}
-	if p.Knot.Shape == knot.Wrap {
-		s.wrapping(k.wrapOf(p))
-		s.d = k.pt(k.r.Cords[s.first()].Diameter())
-		s.turns = int(math.Round(float64(s.h / s.d)))
-		if k.wrapsAll(p) {
-			s.w = Points(k.girth(p.Panel, float64(p.Y)) * k.scale)
-		}
-	}
-	return s
-}
-
-// tie draws placed knot i, as a symbol about the origin, at a place.
-func (k *sketch) tie(i int, s symbol, at Point) {
-	of := k.r.Placed[i].Knot
-	part := k.open(AKnot, i, at)
-	k.stamp(s.look(of.Name), at, func(d *Drawing) {
-		s.Drawing = d
-		s.draw(of)
-	})
-	k.close(part)
-	k.Parts[part].Name = of.Name
-}
 
 // look is all that the symbol of a knot depends on.
 func (s *symbol) look(name string) string {
@@ -105,18 +48,6 @@ func (s *symbol) look(name string) string {
 	}
 	return look(name, numbers...)
 }
-
-// wrapOf is the cord of the extra that is wound where the knot sits.
-func (k *sketch) wrapOf(p *trace.Placed) int {
-	for _, x := range k.r.Extras {
-		if x.For == trace.ForWrap && x.Panel == p.Panel && x.X == p.X && x.Y == p.Y {
-			return x.Cord
-		}
-	}
-	return 0
-}
-
-func (s *symbol) wrapping(cord int) { s.cords = []int{cord} }
 
 // draw draws the knot as itself; a knot of which only the row is known is drawn
 // as a plain shape with its short name.
@@ -135,7 +66,7 @@ func (s *symbol) draw(k *knot.Knot) {
 // small is a knot too small for its bends: its mass, with the strokes by which the
 // eye tells it from others.
 func (s *symbol) small(k *knot.Knot) {
-	dye := s.dye(s.first())
+	dye := s.dyes.of(s.first())
 	edge := max(0.12, min(0.5, s.w*0.08))
 	cores := 0
 	if k.Shape == knot.Group {
@@ -143,7 +74,7 @@ func (s *symbol) small(k *knot.Knot) {
 	}
 	switch {
 	case k.Shape == knot.Hitch: // two turns over the carrier
-		dye = s.dye(s.last())
+		dye = s.dyes.of(s.last())
 		for _, x := range []Points{-0.25, 0.25} {
 			lean := s.w * 0.12
 			if s.toLeft {
@@ -212,7 +143,7 @@ func (s *symbol) inner(from, to int) Points {
 
 // wrap is the turns of a separate cord round all ends.
 func (s *symbol) wrap() {
-	dye := s.dye(s.first())
+	dye := s.dyes.of(s.first())
 	turns := max(1, min(s.turns, 60))
 	each := s.h / Points(turns)
 	half := s.w / 2
@@ -234,7 +165,7 @@ func (s *symbol) schematic(k *knot.Knot) {
 	s.inner(0, len(s.cords))
 	half := min(s.w/2, s.d*Points(len(s.cords)+2)/2)
 	corners := s.f.all(-half, s.h*0.1, half, s.h*0.1, half, s.h*0.9, -half, s.h*0.9)
-	dye := s.dye(s.first())
+	dye := s.dyes.of(s.first())
 	s.add(Shape{Path: polygon(corners...), Fill: dye.body, Stroke: dye.edge, Width: max(0.6, min(1.2, s.d*0.25))})
 	name := k.Short
 	if name == "" {

@@ -18,12 +18,12 @@ type thread struct {
 	rod   bool // level, and wider than a cord: it hides what lies behind it
 }
 
-// threads paints strands so that what crosses over lies over: each is cut between
+// crossing paints strands so that what crosses over lies over: each is cut between
 // its crossings, so that a piece has one crossing at most, and the pieces that pass
 // under are painted before those that pass over. To turns a place of the diagram
 // into one on the page; ground is what shows beside a cord that passes over, clear
 // for no such break.
-func (d *Drawing) threads(strands []thread, to func(diagram.Point) Point, ground Ink) {
+func crossing(d *Drawing, strands []thread, to func(diagram.Point) Point, ground Ink) {
 	var all, rods []thread
 	for _, t := range strands {
 		if t.rod {
@@ -32,7 +32,7 @@ func (d *Drawing) threads(strands []thread, to func(diagram.Point) Point, ground
 			all = append(all, t)
 		}
 	}
-	defer d.rods(rods, all, to)
+	defer level(d, rods, all, to)
 	lines := make([][]diagram.Point, len(all))
 	for i, t := range all {
 		lines[i] = t.line
@@ -51,7 +51,7 @@ func (d *Drawing) threads(strands []thread, to func(diagram.Point) Point, ground
 			m := meets[i]
 			slices.SortFunc(m, func(a, b met) int { return cmp.Compare(a.at, b.at) })
 			if len(m) == 0 && !over {
-				d.piece(t, 0, float64(len(t.line)-1), to, Ink{})
+				t.piece(d, 0, float64(len(t.line)-1), to, Ink{})
 			}
 			for k := range m {
 				if m[k].over != over || k > 0 && m[k-1].over == over {
@@ -72,16 +72,16 @@ func (d *Drawing) threads(strands []thread, to func(diagram.Point) Point, ground
 				if over {
 					behind = ground
 				}
-				d.piece(t, from, upTo, to, behind)
+				t.piece(d, from, upTo, to, behind)
 			}
 		}
 	}
 }
 
-// rods paints level rods over the strands, and over them again what passes in front.
-func (d *Drawing) rods(rods, strands []thread, to func(diagram.Point) Point) {
+// level paints level rods over the strands, and over them again what passes in front.
+func level(d *Drawing, rods, strands []thread, to func(diagram.Point) Point) {
 	for _, rod := range rods {
-		d.piece(rod, 0, float64(len(rod.line)-1), to, Ink{})
+		rod.piece(d, 0, float64(len(rod.line)-1), to, Ink{})
 		axis := rod.line[0]
 		half := float64(rod.width)/2/float64(to(diagram.Point{Y: 1}).Y-to(diagram.Point{}).Y) + 0.3
 		for _, t := range strands {
@@ -92,7 +92,7 @@ func (d *Drawing) rods(rods, strands []thread, to func(diagram.Point) Point) {
 					from = i
 				}
 				if from >= 0 && (!before || i == len(t.line)-1) {
-					d.piece(t, float64(from), float64(i), to, Ink{})
+					t.piece(d, float64(from), float64(i), to, Ink{})
 					from = -1
 				}
 			}
@@ -102,7 +102,7 @@ func (d *Drawing) rods(rods, strands []thread, to func(diagram.Point) Point) {
 
 // tubes paints drawn-up cords, which lie close, from the deepest to the nearest, a
 // little darker the deeper they lie.
-func (d *Drawing) tubes(all []thread, to func(diagram.Point) Point) {
+func tubes(d *Drawing, all []thread, to func(diagram.Point) Point) {
 	type bit struct {
 		strand, from, upTo int
 		depth, arc         float64
@@ -131,7 +131,7 @@ func (d *Drawing) tubes(all []thread, to func(diagram.Point) Point) {
 		if span := near - deep; span > 1 {
 			t.dye.body = t.dye.body.darker(0.28 * math.Round(3*(near-b.depth)/span) / 3)
 		}
-		d.stretch(t, float64(b.from), float64(b.upTo), 0.9, 1, to, Ink{})
+		t.stretch(d, float64(b.from), float64(b.upTo), 0.9, 1, to, Ink{})
 	}
 }
 
@@ -156,13 +156,13 @@ func on(dash []Points, at float64) bool {
 }
 
 // piece paints a strand from one place of its line to another, counted in points.
-func (d *Drawing) piece(t thread, from, upTo float64, to func(diagram.Point) Point, ground Ink) {
-	d.stretch(t, from, upTo, 0.15, 3, to, ground)
+func (t thread) piece(d *Drawing, from, upTo float64, to func(diagram.Point) Point, ground Ink) {
+	t.stretch(d, from, upTo, 0.15, 3, to, ground)
 }
 
 // stretch paints a piece that laps over its neighbours by a seam and bends every so
 // many points, both counted in points of the line.
-func (d *Drawing) stretch(t thread, from, upTo, seam, step float64, to func(diagram.Point) Point, ground Ink) {
+func (t thread) stretch(d *Drawing, from, upTo, seam, step float64, to func(diagram.Point) Point, ground Ink) {
 	from, upTo = max(0, from-seam), min(float64(len(t.line)-1), upTo+seam)
 	at := func(x float64) Point {
 		i := min(int(x), len(t.line)-2)
@@ -179,5 +179,5 @@ func (d *Drawing) stretch(t thread, from, upTo, seam, step float64, to func(diag
 	if !ground.clear() {
 		d.line(path, ground, t.width*1.5+1)
 	}
-	d.lay(path, t.dye, t.width)
+	t.dye.lay(d, path, t.width)
 }

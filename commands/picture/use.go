@@ -45,7 +45,7 @@ func portions() []portion {
 func Use(sized sizing.Sized, units length.Style) *Drawing {
 	d := &Drawing{Title: pieceName(sized), Width: pageWidth, pixels: 1200}
 	y := d.heading(d.Title, "where the cord goes")
-	y = d.portionLegend(y + 8)
+	y = portionLegend(d, y+8)
 	cuts := cutBars(sized)
 	ends := endBars(sized)
 	longest, top := 0, length.Length(1)
@@ -55,7 +55,7 @@ func Use(sized sizing.Sized, units length.Style) *Drawing {
 		}
 	}
 	y = d.section("each cut, from the end that decides it", y+24)
-	y = d.bars(cuts, longest, top, units, y)
+	y = drawBars(d, cuts, longest, top, units, y)
 	d.say(fmt.Sprintf("Bars of where the cord of %s goes.", d.Title))
 	for _, b := range cuts {
 		sum := length.Sum{Style: units}
@@ -69,7 +69,7 @@ func Use(sized sizing.Sized, units length.Style) *Drawing {
 			}
 		}
 		y = d.section("each end, left to right, without spare", y+14)
-		y = d.bars(ends, longest, top, units, y)
+		y = drawBars(d, ends, longest, top, units, y)
 		d.say(fmt.Sprintf("Of the ends, %s needs most: %s.", ends[longest].name, units.Format(ends[longest].total())))
 	} else if len(ends) > 0 {
 		y = d.paragraph(fmt.Sprintf("%d ends are too many to show one by one.", len(ends)), Point{pageMargin, y + 8}, noteStyle(), pageWidth-2*pageMargin, 12)
@@ -78,16 +78,8 @@ func Use(sized sizing.Sized, units length.Style) *Drawing {
 	return d
 }
 
-// section sets a small heading.
-func (d *Drawing) section(text string, y Points) Points {
-	part := d.open(ALine, -1, Point{pageMargin, y})
-	d.write(text, Point{pageMargin, y}, sectionStyle(), leftward, d.Width-2*pageMargin)
-	d.close(part)
-	return y + 16
-}
-
 // portionLegend shows what the textures mean.
-func (d *Drawing) portionLegend(y Points) Points {
+func portionLegend(d *Drawing, y Points) Points {
 	x := pageMargin
 	for _, s := range portions() {
 		part := d.open(ALine, -1, Point{x, y})
@@ -129,8 +121,8 @@ func endBars(sized sizing.Sized) []bar {
 	return bars
 }
 
-// bars draws bars to one scale, the longest marked.
-func (d *Drawing) bars(bars []bar, longest int, top length.Length, units length.Style, y Points) Points {
+// drawBars draws bars to one scale, the longest marked.
+func drawBars(d *Drawing, bars []bar, longest int, top length.Length, units length.Style, y Points) Points {
 	const left, most, gap = 150, 130, 4
 	for i, b := range bars {
 		part := d.open(ABar, b.index, Point{left, y})

@@ -204,14 +204,14 @@ func (k *sketch) end(i int, path []spot, free length.Length) {
 		if k.upwards(int32(i)) {
 			tail = -tail
 		}
-		p.hang(i, foot, tail, width)
+		tailOf(&p, i, foot, tail, width)
 	}
 	k.cord(p, cord, width)
 	k.close(part)
 }
 
-// hang goes on with the tail of an end: loose cord hangs with a little life.
-func (p *Path) hang(end int, foot Point, tail, width Points) {
+// tailOf goes on with the tail of an end: loose cord hangs with a little life.
+func tailOf(p *Path, end int, foot Point, tail, width Points) {
 	sway := Points(math.Sin(float64(end)*2.4)) * min(0.5*width, max(tail, -tail)*0.02)
 	p.curve(Point{foot.X + sway, foot.Y + tail*0.35}, Point{foot.X - sway, foot.Y + tail*0.7}, Point{foot.X + sway/2, foot.Y + tail})
 }

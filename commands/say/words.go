@@ -10,6 +10,7 @@ import (
 
 	"larkfold/commands/reply"
 	"larkfold/sizing/formula"
+	"larkfold/sizing/noun"
 )
 
 // Decimals writes a number with as many decimals as its last place is worth.
@@ -50,7 +51,7 @@ func Sentence(text string) string {
 	if text == "" {
 		return ""
 	}
-	text = strings.ToUpper(text[:1]) + text[1:]
+	text = noun.Capital(text)
 	if !strings.ContainsAny(text[len(text)-1:], ".?!") {
 		text += "."
 	}

@@ -10,6 +10,7 @@ package noun
 import (
 	"strconv"
 	"strings"
+	"unicode/utf8"
 )
 
 // Count is a number with its noun: "1 spool", "0 spools", "3 half hitches".
@@ -51,4 +52,10 @@ func List(words []string) string {
 	}
 	last := len(words) - 1
 	return strings.Join(words[:last], ", ") + " and " + words[last]
+}
+
+// Capital begins a text with a capital letter.
+func Capital(text string) string {
+	_, size := utf8.DecodeRuneInString(text)
+	return strings.ToUpper(text[:size]) + text[size:]
 }

@@ -33,3 +33,9 @@ func TestList(t *testing.T) {
 	require.Equal(t, "a and b", List([]string{"a", "b"}))
 	require.Equal(t, "a, b and c", List([]string{"a", "b", "c"}))
 }
+
+func TestCapital(t *testing.T) {
+	for text, want := range map[string]string{"": "", "a row": "A row", "Éclat": "Éclat", "éclat": "Éclat", "12 knots": "12 knots", "x": "X"} {
+		require.Equal(t, want, Capital(text))
+	}
+}

@@ -1,5 +1,7 @@
 package picture
 
+import "slices"
+
 // faded is how much of the ground shows through what is pale.
 const faded = 0.66
 
@@ -34,11 +36,6 @@ func (d *Drawing) over(pale *Drawing) {
 		d.Parts[i].From += shift
 		d.Parts[i].To += shift
 	}
-	for i := range pale.Parts {
-		if pale.Parts[i].Kind == AKnot {
-			pale.Parts[i].Kind = ATied
-		}
-	}
 	d.Shapes = append(pale.Shapes, d.Shapes...)
 	d.Parts = append(pale.Parts, d.Parts...)
 	d.boxed = d.boxed || pale.boxed
@@ -47,5 +44,19 @@ func (d *Drawing) over(pale *Drawing) {
 	}
 	for look, s := range pale.stamps {
 		d.stamps["pale "+look] = s
+	}
+}
+
+// behind brings the last shapes, from one on, behind all others.
+func (d *Drawing) behind(from int) {
+	last := len(d.Shapes) - from
+	d.Shapes = slices.Concat(d.Shapes[from:], d.Shapes[:from])
+	for i := range d.Parts {
+		shift := last
+		if d.Parts[i].From >= from {
+			shift = -from
+		}
+		d.Parts[i].From += shift
+		d.Parts[i].To += shift
 	}
 }

@@ -164,7 +164,7 @@ func TestRastersAreNotMixedUp(t *testing.T) {
 	draw := func(i int) *Drawing {
 		d := plain(100+10*Points(i), 50)
 		d.stamp("square", Point{50, 25}, func(d *Drawing) {
-			d.fill(rectangle(Box{-Points(i), -5, Points(i), 5}), dyeOf(i).body)
+			d.fill(rectangle(Box{-Points(i), -5, Points(i), 5}), rgb(uint32(i)*0x1F3A55))
 		})
 		d.write(fmt.Sprint("picture ", i), Point{5, 20}, textStyle(), leftward, 0)
 		return d

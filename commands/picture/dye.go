@@ -1,41 +1,9 @@
 package picture
 
 import (
-	"image/color"
-	"math"
-
 	"larkfold/sizing/cord"
+	"math"
 )
-
-// Ink is a colour without transparency; a zero A means none.
-type Ink color.RGBA
-
-func (i Ink) clear() bool { return i.A == 0 }
-
-func rgb(hex uint32) Ink { return Ink{uint8(hex >> 16), uint8(hex >> 8), uint8(hex), 255} }
-
-// darker is the ink with so much black in it, as a share.
-func (i Ink) darker(by float64) Ink {
-	dim := func(v uint8) uint8 { return uint8(float64(v)*(1-by) + 0.5) }
-	return Ink{dim(i.R), dim(i.G), dim(i.B), i.A}
-}
-
-// lighter is the ink with so much white in it, as a share.
-func (i Ink) lighter(by float64) Ink {
-	lift := func(v uint8) uint8 { return uint8(float64(v) + (255-float64(v))*by + 0.5) }
-	return Ink{lift(i.R), lift(i.G), lift(i.B), i.A}
-}
-
-// The inks of the house: warm paper, brown ink, wood.
-func paperInk() Ink  { return rgb(0xFAF4E8) }
-func whiteInk() Ink  { return rgb(0xFFFFFF) }
-func darkInk() Ink   { return rgb(0x3A302A) }
-func quietInk() Ink  { return rgb(0x6E6256) }
-func faintInk() Ink  { return rgb(0xD5C8B3) }
-func panelInk() Ink  { return rgb(0xF1E8D6) }
-func woodInk() Ink   { return rgb(0xD3AE7F) }
-func grainInk() Ink  { return rgb(0xB98F5E) }
-func accentInk() Ink { return rgb(0xA4472C) }
 
 // dye is how a cord is drawn: its colour, its edge, and the pattern that tells it
 // from the others without colour.
@@ -80,19 +48,19 @@ func dyeOf(i int) dye {
 // dyesOf are the dyes of cords: each cord's own colour, and for those that have none
 // one that stands apart from the others in lightness. Patterns go by the order of
 // the cords, so that no two are told apart by colour alone.
-func dyesOf(cords []cord.Cord) []dye {
-	dyes := make([]dye, len(cords))
+func dyesOf(cords []cord.Cord) dyes {
+	all := make(dyes, len(cords))
 	var taken []float64
 	named := false
 	for i, c := range cords {
-		dyes[i] = dyeOf(i)
+		all[i] = dyeOf(i)
 		if own, ok := c.Colour.RGBA(); ok {
-			dyes[i] = dyes[i].in(Ink(own))
-			taken, named = append(taken, lightness(dyes[i].body)), true
+			all[i] = all[i].in(Ink(own))
+			taken, named = append(taken, lightness(all[i].body)), true
 		}
 	}
 	if !named {
-		return dyes
+		return all
 	}
 	for i, c := range cords {
 		if _, ok := c.Colour.RGBA(); ok {
@@ -108,16 +76,19 @@ func dyesOf(cords []cord.Cord) []dye {
 				best, widest = dyeOf(n).body, apart
 			}
 		}
-		dyes[i] = dyes[i].in(best)
+		all[i] = all[i].in(best)
 		taken = append(taken, lightness(best))
 	}
-	return dyes
+	return all
 }
 
-// dye is the dye of cord i of what is drawn.
-func (d *Drawing) dye(i int) dye {
-	if i < len(d.dyes) {
-		return d.dyes[i]
+// dyes are those of the cords of a piece; cords beyond them wear those of the house.
+type dyes []dye
+
+// of is the dye of cord i.
+func (all dyes) of(i int) dye {
+	if i < len(all) {
+		return all[i]
 	}
 	return dyeOf(i)
 }
@@ -154,29 +125,28 @@ func (y dye) in(body Ink) dye {
 	return y
 }
 
-// luminance is the relative luminance of WCAG 2.2, from 0 to 1.
-func luminance(i Ink) float64 {
-	linear := func(c uint8) float64 {
-		s := float64(c) / 255
-		if s <= 0.04045 {
-			return s / 12.92
+// leastDash is the width of a cord below which its pattern gets no finer, so that it
+// can still be seen.
+const leastDash = 1.5
+
+// lay lays one piece of cord along a path: edge, body and pattern.
+func (y dye) lay(d *Drawing, p Path, width Points) {
+	edge := min(max(0.16*width, min(0.3, 0.25*width)), 0.9)
+	d.line(p, y.edge, width)
+	d.line(p, y.body, width-2*edge)
+	if y.dash == nil {
+		return
+	}
+	s := Shape{Path: p, Stroke: y.mark, Width: max(0.22*width, min(0.4, 0.4*width))}
+	if y.dash[0] < 1e5 {
+		for _, l := range y.dash {
+			s.Dash = append(s.Dash, l*max(width, leastDash))
 		}
-		return math.Pow((s+0.055)/1.055, 2.4)
 	}
-	return 0.2126*linear(i.R) + 0.7152*linear(i.G) + 0.0722*linear(i.B)
+	d.add(s)
 }
 
-// contrast is the contrast ratio of WCAG 2.2, from 1 to 21.
-func contrast(a, b Ink) float64 {
-	high, low := max(luminance(a), luminance(b)), min(luminance(a), luminance(b))
-	return (high + 0.05) / (low + 0.05)
-}
-
-// lightness is CIE 1976 L*, from 0 to 100 (ISO/CIE 11664-4).
-func lightness(i Ink) float64 {
-	y := luminance(i)
-	if y <= 216.0/24389 {
-		return y * 24389 / 27
-	}
-	return 116*math.Cbrt(y) - 16
+// sample shows a level stretch of a cord, from the left edge of a box to the right.
+func (y dye) sample(d *Drawing, along Box, width Points) {
+	y.lay(d, polyline(Point{along.Left, along.Top}, Point{along.Right, along.Top}), width)
 }
