@@ -4,7 +4,7 @@ import (
 	"fmt"
 
 	"larkfold/commands/ask"
-	"larkfold/commands/picture"
+	"larkfold/commands/picture/drawn"
 	"larkfold/commands/reply"
 	"larkfold/commands/sitting"
 	"larkfold/sizing/formula"
@@ -28,7 +28,7 @@ func helpLimits(p sitting.Prefs) reply.Reply {
 		reply.Facts{
 			{Label: "a working sheet", Value: fmt.Sprintf("%s, %d KiB", noun.Count(sheet.MostLines, "line"), sheet.MostBytes>>10)},
 			{Label: "a piece", Value: fmt.Sprintf("%s, %s, %s of one fringe", noun.Count(sheet.MostEnds, "end"), noun.Count(sheet.MostKnots, "knot"), noun.Count(fringe.MostPieces, "piece"))},
-			{Label: "its picture", Value: fmt.Sprintf("knot by knot up to %s, else in outline", noun.Count(picture.MostKnots, "knot"))},
+			{Label: "its picture", Value: fmt.Sprintf("knot by knot up to %s, else in outline", noun.Count(drawn.MostKnots, "knot"))},
 			{Label: "asked", Value: "width " + between(ask.Widths) + ", drop " + between(ask.Drops)},
 			{Label: "a list of pieces", Value: fmt.Sprintf("%s, %s", noun.Count(ask.MostPieces, "piece"), noun.Count(ask.MostListed, "character"))},
 			{Label: "a cutting plan", Value: fmt.Sprintf("%s from %s of stock and %s of spool; after %s of search it says how far from the best it may be",

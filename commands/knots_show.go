@@ -6,7 +6,8 @@ import (
 	"strings"
 
 	"larkfold/commands/ask"
-	"larkfold/commands/picture"
+	"larkfold/commands/picture/knots"
+	"larkfold/commands/picture/paint"
 	"larkfold/commands/reply"
 	"larkfold/commands/say"
 	"larkfold/commands/sitting"
@@ -29,7 +30,7 @@ func trustWords(t knot.Trust) string {
 
 // howTo shows how a knot is tied, step by step.
 func howTo(k *knot.Knot) []reply.Block {
-	return []reply.Block{reply.Heading("How to tie it"), reply.Text(say.Numbered(k.HowTo)), say.Drawn(say.FileName(k.Name)+".png", func() *picture.Drawing { return picture.Knot(k) }, "knot", k.Row)}
+	return []reply.Block{reply.Heading("How to tie it"), reply.Text(say.Numbered(k.HowTo)), say.Drawn(say.FileName(k.Name)+".png", func() *paint.Drawing { return knots.HowTo(k) }, "knot", k.Row)}
 }
 
 func showKnot(ctx context.Context, sit sitting.Sitting, req reply.Request) (reply.Reply, error) {

@@ -10,6 +10,7 @@ import (
 
 	"larkfold/commands/ask"
 	"larkfold/commands/picture"
+	"larkfold/commands/picture/paint"
 	"larkfold/commands/reply"
 	"larkfold/commands/say"
 	"larkfold/commands/sitting"
@@ -231,7 +232,7 @@ func cuttingReply(ctx context.Context, sit sitting.Sitting, req reply.Request, n
 			heading = name + ", " + w.cord
 			blocks = append(blocks, reply.Heading("Of "+w.cord))
 		}
-		drawn := say.Drawn(say.FileName(heading)+"-cuts.png", func() *picture.Drawing { return picture.Strips(done.plan, heading, p.Style) }, "strips", heading, p.Style, done.plan)
+		drawn := say.Drawn(say.FileName(heading)+"-cuts.png", func() *paint.Drawing { return picture.Strips(done.plan, heading, p.Style) }, "strips", heading, p.Style, done.plan)
 		blocks = append(blocks, reply.Facts{{Label: "pieces", Value: w.list(p)}}, say.Strips(done.plan, p), reply.Facts(append(say.StripFacts(done.plan, p), passed...)), drawn)
 		b.Take, b.Add = append(b.Take, done.takes...), append(b.Add, done.adds...)
 	}

@@ -6,7 +6,7 @@ import (
 	"fmt"
 	"strings"
 
-	"larkfold/commands/picture"
+	"larkfold/commands/picture/drawn"
 	"larkfold/commands/reply"
 	"larkfold/commands/say"
 	"larkfold/commands/sitting"
@@ -84,7 +84,7 @@ func actionsOf(key string, sized sizing.Sized, p sitting.Prefs, project string) 
 	}
 	menu := reply.Menu{Placeholder: "why is this cut so long?", Do: reply.Do("sheet.why", key, "")}
 	for _, c := range sized.List.Cuts {
-		menu.Choices = append(menu.Choices, reply.Choice{Name: fmt.Sprintf("%s  %s  %s", c.Label, p.Cut(c.Length), picture.Purpose(sized, c)), Value: c.Label})
+		menu.Choices = append(menu.Choices, reply.Choice{Name: fmt.Sprintf("%s  %s  %s", c.Label, p.Cut(c.Length), drawn.Purpose(sized, c)), Value: c.Label})
 	}
 	return reply.Actions{Buttons: buttons, Menus: []reply.Menu{menu}}
 }

@@ -8,7 +8,7 @@ import (
 	"strings"
 
 	"larkfold/commands/ask"
-	"larkfold/commands/picture"
+	"larkfold/commands/picture/drawn"
 	"larkfold/commands/reply"
 	"larkfold/commands/say"
 	"larkfold/commands/sitting"
@@ -46,7 +46,7 @@ type station struct {
 	text  string
 	knot  string // that is tied in it; empty for none
 	step  bool   // it is a step of the instructions
-	does  picture.Span
+	does  drawn.Span
 	cut   bool // it is the cutting
 	hang  bool // it is the hanging up, with its cautions
 }
@@ -80,7 +80,7 @@ func knotIn(s sheet.Step) string {
 }
 
 // leftAfter is how many knots are left to tie when a step is done.
-func leftAfter(sized sizing.Sized, done picture.Span) int {
+func leftAfter(sized sizing.Sized, done drawn.Span) int {
 	left := 0
 	for _, k := range sized.Placed {
 		if done.Panel >= 0 && (k.Panel > done.Panel || k.Panel == done.Panel && k.Step >= done.To) {

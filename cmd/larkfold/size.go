@@ -30,7 +30,7 @@ spools, cost and fold_mm are null where they are not known or do not apply.`
 
 func sizeCommand() *cobra.Command {
 	var asJSON bool
-	var files drawn
+	var files pictures
 	cmd := &cobra.Command{
 		Use:   "size FILE",
 		Short: "Size one working sheet",

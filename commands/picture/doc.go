@@ -1,24 +1,12 @@
-// Package picture draws what a member would pin up: the piece with its cut
-// labels, where the cord goes, the cutting plan, how a knot is tied, and the
-// sheet to cut from.
+// Package picture sets the pages that a maker pins up or holds: the sheet to cut from,
+// cutting plans, where the cord goes, marks for the rod in life size.
 //
-// Its nouns: a [Drawing] is one list of shapes and words with their places; PNG,
-// PDF and SVG only render it, so the three agree. A [Part] says which shapes show
-// one thing (a knot, a strip, a label) and where, so that tests can ask.
+// What stands on them is drawn in its rooms, each of which knows those before it and
+// none after: [larkfold/commands/picture/paint] is the list of shapes, the inks, the
+// type and the three papers; [larkfold/commands/picture/knots] one knot, tied step by
+// step and drawn up; [larkfold/commands/picture/drawn] the work, whole, step by step
+// and as a chart.
 //
-// What is drawn alike in many places is a [Stamp]: drawn once, painted once for
-// each quarter of a pixel it may fall on, and copied from then on. Cords that hang
-// or lie straight are painted row by row, everything else by
-// golang.org/x/image/vector, all of it into the entries of a palette, so that
-// nothing is left to reduce before it is packed. PDF is written by fpdf itself:
-// over gonum's vg, which wraps it, print knows only the signs of code page 1252.
-//
-// A round panel on a ring is drawn twice: as it hangs, seen a little from above, and
-// cut open in a chart, whose parts are marked as unrolled. Where knots are too small
-// to be seen, a lens shows some of them.
-//
-// What will hurt you: places are in [Points], y down; words are measured with the
-// embedded Liberation fonts, which know Latin, Greek, Cyrillic and Hebrew, and
-// every other sign is shown as a box; colour never carries meaning alone, so a
-// new colour needs a pattern or a label beside it.
+// What will hurt you: places on paper are in life size, so nothing here may scale a
+// page; and a step, its number and its picture must stand on one page.
 package picture

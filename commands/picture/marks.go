@@ -6,6 +6,7 @@ import (
 	"sort"
 	"strings"
 
+	"larkfold/commands/picture/paint"
 	"larkfold/sizing"
 	"larkfold/sizing/dowel"
 	"larkfold/sizing/length"
@@ -14,9 +15,9 @@ import (
 
 // The strips of marks on a page.
 const (
-	stripsToPage        = 4
-	stripGap     Points = 124
-	ruler        Points = 32 // width of a strip
+	stripsToPage              = 4
+	stripGap     paint.Points = 124
+	ruler        paint.Points = 32 // width of a strip
 )
 
 // marksOf are the places of the panels' mounts from the left end of the rod, the
@@ -56,8 +57,8 @@ func marksOf(sized sizing.Sized) []dowel.Mark {
 const mostRod = 4 * length.Metre
 
 // onPaper is a length in life size.
-func onPaper(l length.Length) Points {
-	return Points(float64(l) / float64(length.Millimetre) * float64(millimetre))
+func onPaper(l length.Length) paint.Points {
+	return paint.Points(float64(l) / float64(length.Millimetre) * float64(millimetre))
 }
 
 // marks sets the places of the mounts on the rod in life size, in strips to cut
@@ -89,7 +90,7 @@ func (p *printer) marks() {
 		if n%stripsToPage == 0 {
 			p.marksPage()
 		}
-		x := printMargin + 8 + Points(n%stripsToPage)*stripGap
+		x := printMargin + 8 + paint.Points(n%stripsToPage)*stripGap
 		p.rodStrip(marks, n, strips, whole, x, printMargin+head)
 	}
 }
@@ -107,37 +108,37 @@ func (p *printer) marksInWords(marks []dowel.Mark) {
 // in life size.
 func (p *printer) marksPage() {
 	p.turn()
-	part := p.open(ALine, -1, Point{printMargin, p.y + 14})
-	p.write("Marks for the rod, in life size", Point{printMargin, p.y + 14}, style{Title, 14, darkInk()}, leftward, p.text())
-	p.close(part)
-	p.reads("H2", "", 0)
-	p.paragraph("Print at 100 %, without fitting to the page. Cut the strips out and lay each along the rod from its left end, one after the other.", Point{printMargin, p.y + 30}, noteStyle(), p.text(), 12)
+	part := p.Open(paint.ALine, -1, paint.At(printMargin, p.y+14))
+	p.Write("Marks for the rod, in life size", paint.At(printMargin, p.y+14), paint.Style{Face: paint.Title, Size: 14, Ink: paint.DarkInk()}, paint.Leftward, p.text())
+	p.Close(part)
+	p.Reads("H2", "", 0)
+	p.Paragraph("Print at 100 %, without fitting to the page. Cut the strips out and lay each along the rod from its left end, one after the other.", paint.At(printMargin, p.y+30), paint.NoteStyle(), p.text(), 12)
 	p.y = p.bottom()
 	y := p.high - printMargin - 46
 	for i, bar := range []struct {
 		long length.Length
 		text string
 	}{{100 * length.Millimetre, "must measure 100 mm"}, {4 * length.Inch, "must measure 4 in"}} {
-		at := y + Points(i)*16
-		part := p.open(ACheck, i, Point{printMargin, at})
+		at := y + paint.Points(i)*16
+		part := p.Open(ACheck, i, paint.At(printMargin, at))
 		right := printMargin + onPaper(bar.long)
-		p.rule(Point{printMargin, at}, Point{right, at}, darkInk(), 1)
-		p.rule(Point{printMargin, at - 4}, Point{printMargin, at + 4}, darkInk(), 0.5)
-		p.rule(Point{right, at - 4}, Point{right, at + 4}, darkInk(), 0.5)
-		p.write(bar.text, Point{right + 8, at + 3.3}, noteStyle(), leftward, 0)
-		p.close(part)
+		p.Rule(paint.At(printMargin, at), paint.At(right, at), paint.DarkInk(), 1)
+		p.Rule(paint.At(printMargin, at-4), paint.At(printMargin, at+4), paint.DarkInk(), 0.5)
+		p.Rule(paint.At(right, at-4), paint.At(right, at+4), paint.DarkInk(), 0.5)
+		p.Write(bar.text, paint.At(right+8, at+3.3), paint.NoteStyle(), paint.Leftward, 0)
+		p.Close(part)
 		p.Parts[part].Name = bar.text
 	}
 }
 
 // rodStrip draws strip n of the rod with its marks.
-func (p *printer) rodStrip(marks []dowel.Mark, n, strips int, whole length.Length, x, top Points) {
+func (p *printer) rodStrip(marks []dowel.Mark, n, strips int, whole length.Length, x, top paint.Points) {
 	from, to := whole*length.Length(n), whole*length.Length(n+1)
-	y := func(l length.Length) Points { return top + onPaper(l-from) }
+	y := func(l length.Length) paint.Points { return top + onPaper(l-from) }
 	clip := func(l length.Length) length.Length { return max(from, min(to, l)) }
 	since := len(p.Shapes)
-	part := p.open(AStrip, n, Point{x, top})
-	p.line(rectangle(Box{x, top, x + ruler, y(to)}), faintInk(), 0.6)
+	part := p.Open(AStrip, n, paint.At(x, top))
+	p.Line(paint.Rectangle(paint.Between(x, top, x+ruler, y(to))), paint.FaintInk(), 0.6)
 	tick, step := length.Centimetre, 5
 	if p.o.Units.System == length.Imperial {
 		tick, step = length.Inch/2, 2
@@ -150,18 +151,18 @@ func (p *printer) rodStrip(marks []dowel.Mark, n, strips int, whole length.Lengt
 		if at > to {
 			break
 		}
-		long := Points(3)
+		long := paint.Points(3)
 		if i%step == 0 {
 			long = 6
-			if room := Points(4); y(at) > top+room && y(at) < y(to)-room {
+			if room := paint.Points(4); y(at) > top+room && y(at) < y(to)-room {
 				number := fmt.Sprint(i / step * 5)
 				if p.o.Units.System == length.Imperial {
 					number = fmt.Sprint(i / step)
 				}
-				p.write(number, Point{x + ruler - 7.5, y(at) + 2.8}, style{Plain, 8, quietInk()}, rightward, 0)
+				p.Write(number, paint.At(x+ruler-7.5, y(at)+2.8), paint.Style{Face: paint.Plain, Size: 8, Ink: paint.QuietInk()}, paint.Rightward, 0)
 			}
 		}
-		p.rule(Point{x + ruler - long, y(at)}, Point{x + ruler, y(at)}, quietInk(), 0.4)
+		p.Rule(paint.At(x+ruler-long, y(at)), paint.At(x+ruler, y(at)), paint.QuietInk(), 0.4)
 	}
 	name := fmt.Sprintf("strip %d of %d", n+1, strips)
 	if n == 0 {
@@ -169,40 +170,40 @@ func (p *printer) rodStrip(marks []dowel.Mark, n, strips int, whole length.Lengt
 	} else {
 		name += ", from " + p.o.Units.Format(from)
 	}
-	p.write(name, Point{x, top - 8}, noteStyle(), leftward, stripGap-8)
-	p.close(part)
+	p.Write(name, paint.At(x, top-8), paint.NoteStyle(), paint.Leftward, stripGap-8)
+	p.Close(part)
 	var labels []markLabel
 	for i, m := range marks {
 		if m.End <= from || m.Start >= to {
 			continue
 		}
 		a, b := y(clip(m.Start)), y(clip(m.End))
-		group := p.open(ABar, i, Point{x, a})
-		p.textured(Box{x + 1, a, x + 12, b}, slanted, rgb(0xFFFDF8), quietInk())
+		group := p.Open(ABar, i, paint.At(x, a))
+		p.Textured(paint.Between(x+1, a, x+12, b), paint.Slanted, paint.RGB(0xFFFDF8), paint.QuietInk())
 		if onPaper(m.PerCord) > 3 && m.Cords <= 2000 {
 			for c := 1; c < m.Cords; c++ {
 				at := m.Start + m.PerCord*length.Length(c)
 				if at > from && at < to {
-					p.rule(Point{x, y(at)}, Point{x + 8, y(at)}, darkInk(), 0.3)
+					p.Rule(paint.At(x, y(at)), paint.At(x+8, y(at)), paint.DarkInk(), 0.3)
 				}
 			}
 		}
-		p.close(group)
+		p.Close(group)
 		for _, at := range []length.Length{m.Start, m.End} {
 			if at < from || at > to {
 				continue
 			}
-			mark := p.open(AMark, i, Point{x, y(at)})
-			p.rule(Point{x, y(at)}, Point{x + ruler + 4, y(at)}, accentInk(), 0.8)
-			p.close(mark)
+			mark := p.Open(AMark, i, paint.At(x, y(at)))
+			p.Rule(paint.At(x, y(at)), paint.At(x+ruler+4, y(at)), paint.AccentInk(), 0.8)
+			p.Close(mark)
 			p.Parts[mark].Name = m.Group
-			labels = append(labels, markLabel{y(at), p.o.Units.Format(at), style{Plain, 9, accentInk()}})
+			labels = append(labels, markLabel{y(at), p.o.Units.Format(at), paint.Style{Face: paint.Plain, Size: 9, Ink: paint.AccentInk()}})
 		}
 		name := fmt.Sprintf("%s, %s", m.Group, noun.Count(m.Cords, "cord"))
-		labels = append(labels, markLabel{(a + b) / 2, name, style{Bold, 9, darkInk()}})
+		labels = append(labels, markLabel{(a + b) / 2, name, paint.Style{Face: paint.Bold, Size: 9, Ink: paint.DarkInk()}})
 	}
 	p.label(labels, x+ruler+4)
-	p.reads("Figure", p.stripAlt(marks, name, from, to), since)
+	p.Reads("Figure", p.stripAlt(marks, name, from, to), since)
 }
 
 // stripAlt is a strip in words.
@@ -218,17 +219,17 @@ func (p *printer) stripAlt(marks []dowel.Mark, name string, from, to length.Leng
 
 // markLabel is what is written beside a place of a strip.
 type markLabel struct {
-	at   Points
+	at   paint.Points
 	text string
-	style
+	paint.Style
 }
 
 // label writes the labels of a strip from the top down, each clear of the one
 // above and tied to its place by a line; one that would stand far off is left out.
-func (p *printer) label(labels []markLabel, x Points) {
+func (p *printer) label(labels []markLabel, x paint.Points) {
 	sort.SliceStable(labels, func(i, j int) bool { return labels[i].at < labels[j].at })
 	const leading, far = 11, 60
-	free := Points(0)
+	free := paint.Points(0)
 	for i, l := range labels {
 		if i > 0 && l.text == labels[i-1].text && l.at-labels[i-1].at < 1 {
 			continue // one panel ends where the next begins
@@ -238,11 +239,11 @@ func (p *printer) label(labels []markLabel, x Points) {
 			continue
 		}
 		free = y + leading
-		part := p.open(ALine, -1, Point{x, y})
-		if l.face == Plain && y != l.at {
-			p.rule(Point{x, l.at}, Point{x + 3, y}, accentInk(), 0.4)
+		part := p.Open(paint.ALine, -1, paint.At(x, y))
+		if l.Face == paint.Plain && y != l.at {
+			p.Rule(paint.At(x, l.at), paint.At(x+3, y), paint.AccentInk(), 0.4)
 		}
-		p.write(l.text, Point{x + 4, y + 3}, l.style, leftward, stripGap-ruler-10)
-		p.close(part)
+		p.Write(l.text, paint.At(x+4, y+3), l.Style, paint.Leftward, stripGap-ruler-10)
+		p.Close(part)
 	}
 }

@@ -4,6 +4,9 @@ import (
 	"fmt"
 	"slices"
 
+	"larkfold/commands/picture/drawn"
+	"larkfold/commands/picture/knots"
+	"larkfold/commands/picture/paint"
 	"larkfold/sizing"
 	"larkfold/sizing/dowel"
 	"larkfold/sizing/length"
@@ -23,7 +26,7 @@ const (
 
 // size is the paper's width and height: A4 is 210 by 297 mm (ISO 216), Letter 8.5
 // by 11 in.
-func (p Paper) size() (width, height Points) {
+func (p Paper) size() (width, height paint.Points) {
 	if p == Letter {
 		return 8.5 * 72, 11 * 72
 	}
@@ -31,7 +34,7 @@ func (p Paper) size() (width, height Points) {
 }
 
 // millimetre is one millimetre on paper.
-const millimetre Points = 72 / 25.4
+const millimetre paint.Points = 72 / 25.4
 
 // Options are what a printed sheet shows beside the plan. The zero value prints
 // the plan alone, in metric units on A4.
@@ -40,9 +43,9 @@ type Options struct {
 	Units       length.Style
 	Marks       []dowel.Mark // from the left end of the rod; nil for those of the plan, the work centred
 	Cutting     []Cutting
-	Hanging     dowel.Hanging  // chooses the cautions
-	Assumptions []string       // one sentence each
-	Steps       []Instructions // how it is worked, in words
+	Hanging     dowel.Hanging        // chooses the cautions
+	Assumptions []string             // one sentence each
+	Steps       []drawn.Instructions // how it is worked, in words
 }
 
 // Cutting is a cutting plan to be printed.
@@ -55,15 +58,15 @@ type Cutting struct {
 // cutting plans, steps in words, marks for the rod in life size, cautions and
 // assumptions. The error is that of the PDF writer.
 func Print(sized sizing.Sized, o Options) ([]byte, error) {
-	return pages(pieceName(sized), Sheets(sized, o)...)
+	return paint.Pages(drawn.Title(sized), Sheets(sized, o)...)
 }
 
 // Sheets are the pages of [Print] as drawings.
-func Sheets(sized sizing.Sized, o Options) []*Drawing {
+func Sheets(sized sizing.Sized, o Options) []*paint.Drawing {
 	p := &printer{sized: sized, o: o}
 	p.wide, p.high = o.Paper.size()
 	p.front()
-	p.cutList(dyesOf(p.sized.Cords))
+	p.cutList(knots.DyesOf(p.sized.Cords))
 	p.cuttingPlans()
 	p.chart()
 	p.steps()
@@ -102,141 +105,141 @@ func HoldsPot(sized sizing.Sized) bool {
 }
 
 // printMargin is free on every side, more than printers need.
-const printMargin Points = 42
+const printMargin paint.Points = 42
 
 // printer sets pages from the top down.
 type printer struct {
-	sized      sizing.Sized
-	o          Options
-	wide, high Points
-	pages      []*Drawing
-	*Drawing          // the page in hand
-	y          Points // where it goes on
+	sized          sizing.Sized
+	o              Options
+	wide, high     paint.Points
+	pages          []*paint.Drawing
+	*paint.Drawing              // the page in hand
+	y              paint.Points // where it goes on
 }
 
 // turn begins a page.
 func (p *printer) turn() {
-	d := &Drawing{Title: pieceName(p.sized), Width: p.wide, Height: p.high, paper: true}
+	d := &paint.Drawing{Title: drawn.Title(p.sized), Width: p.wide, Height: p.high, Paper: true}
 	p.pages = append(p.pages, d)
 	p.Drawing, p.y = d, printMargin
 }
 
 // bottom is where the text of a page ends.
-func (p *printer) bottom() Points { return p.high - printMargin - 16 }
+func (p *printer) bottom() paint.Points { return p.high - printMargin - 16 }
 
 // room begins a page when less than so much is left.
-func (p *printer) room(high Points) {
+func (p *printer) room(high paint.Points) {
 	if p.y+high > p.bottom() {
 		p.turn()
 	}
 }
 
-func (p *printer) text() Points { return p.wide - 2*printMargin }
+func (p *printer) text() paint.Points { return p.wide - 2*printMargin }
 
 // footer sets name and page number below the text.
-func footer(d *Drawing, number string) {
+func footer(d *paint.Drawing, number string) {
 	y := d.Height - printMargin + 4
 	since := len(d.Shapes)
-	part := d.open(ALine, -1, Point{printMargin, y})
-	d.rule(Point{printMargin, y - 12}, Point{d.Width - printMargin, y - 12}, faintInk(), 0.6)
-	d.write(d.Title, Point{printMargin, y}, noteStyle(), leftward, (d.Width-2*printMargin)*0.6)
-	d.write(number, Point{d.Width - printMargin, y}, noteStyle(), rightward, 0)
-	if d.boxed {
-		d.write(missing+" stands for a sign that this print cannot show", Point{printMargin, y + 12}, noteStyle(), leftward, d.Width-2*printMargin)
+	part := d.Open(paint.ALine, -1, paint.At(printMargin, y))
+	d.Rule(paint.At(printMargin, y-12), paint.At(d.Width-printMargin, y-12), paint.FaintInk(), 0.6)
+	d.Write(d.Title, paint.At(printMargin, y), paint.NoteStyle(), paint.Leftward, (d.Width-2*printMargin)*0.6)
+	d.Write(number, paint.At(d.Width-printMargin, y), paint.NoteStyle(), paint.Rightward, 0)
+	if d.Boxed {
+		d.Write(paint.Missing+" stands for a sign that this print cannot show", paint.At(printMargin, y+12), paint.NoteStyle(), paint.Leftward, d.Width-2*printMargin)
 	}
-	d.close(part)
-	d.reads("", "", since)
+	d.Close(part)
+	d.Reads("", "", since)
 }
 
 // head sets the heading of a part of the sheet.
-func (p *printer) head(text string, follows Points) {
+func (p *printer) head(text string, follows paint.Points) {
 	p.y += 12
 	p.room(24 + follows)
 	since := len(p.Shapes)
-	part := p.open(ALine, -1, Point{printMargin, p.y + 12})
-	p.write(text, Point{printMargin, p.y + 12}, style{Title, 13, darkInk()}, leftward, p.text())
-	p.reads("H2", "", since)
-	p.rule(Point{printMargin, p.y + 18}, Point{p.wide - printMargin, p.y + 18}, faintInk(), 0.8)
-	p.close(part)
+	part := p.Open(paint.ALine, -1, paint.At(printMargin, p.y+12))
+	p.Write(text, paint.At(printMargin, p.y+12), paint.Style{Face: paint.Title, Size: 13, Ink: paint.DarkInk()}, paint.Leftward, p.text())
+	p.Reads("H2", "", since)
+	p.Rule(paint.At(printMargin, p.y+18), paint.At(p.wide-printMargin, p.y+18), paint.FaintInk(), 0.8)
+	p.Close(part)
 	p.y += 32
 }
 
 // front sets the title and the picture.
 func (p *printer) front() {
 	p.turn()
-	part := p.open(ALine, -1, Point{printMargin, p.y + 20})
-	p.write(pieceName(p.sized), Point{printMargin, p.y + 20}, style{Title, 24, darkInk()}, leftward, p.text())
-	p.reads("H1", "", 0)
-	p.write(pieceLine(p.sized, p.o.Units), Point{printMargin, p.y + 38}, subStyle(), leftward, p.text())
-	p.close(part)
-	p.rule(Point{printMargin, p.y + 48}, Point{p.wide - printMargin, p.y + 48}, faintInk(), 0.8)
+	part := p.Open(paint.ALine, -1, paint.At(printMargin, p.y+20))
+	p.Write(drawn.Title(p.sized), paint.At(printMargin, p.y+20), paint.Style{Face: paint.Title, Size: 24, Ink: paint.DarkInk()}, paint.Leftward, p.text())
+	p.Reads("H1", "", 0)
+	p.Write(drawn.Line(p.sized, p.o.Units), paint.At(printMargin, p.y+38), paint.SubStyle(), paint.Leftward, p.text())
+	p.Close(part)
+	p.Rule(paint.At(printMargin, p.y+48), paint.At(p.wide-printMargin, p.y+48), paint.FaintInk(), 0.8)
 	top := p.y + 54
-	p.pixels = mostPixels
+	p.Pixels = paint.MostPixels
 	since := len(p.Shapes)
-	low, remarks := compose(p.Drawing, p.sized, p.o.Units, Box{printMargin, top, p.wide - printMargin, top + 390})
+	low, remarks := drawn.Compose(p.Drawing, p.sized, p.o.Units, paint.Between(printMargin, top, p.wide-printMargin, top+390))
 	p.y = low + 8
-	p.reads("Figure", pieceAlt(p.sized, p.o.Units, p.Outline), since)
+	p.Reads("Figure", drawn.Alt(p.sized, p.o.Units, p.Outline), since)
 	for _, line := range remarks {
-		p.y = p.paragraph(line, Point{printMargin, p.y + 4}, noteStyle(), p.text(), 12)
+		p.y = p.Paragraph(line, paint.At(printMargin, p.y+4), paint.NoteStyle(), p.text(), 12)
 	}
 }
 
 // tick is the side of a box to tick, with what is free beside it.
-const tick Points = 12
+const tick paint.Points = 12
 
 // cutList sets the cut list with a box to tick for every piece.
-func (p *printer) cutList(dyes dyes) {
+func (p *printer) cutList(dyes knots.Dyes) {
 	p.head("Cut list", 60)
 	left, right := printMargin+62, p.wide-printMargin
 	inLine := int((right - left) / tick)
 	for i, c := range p.sized.List.Cuts {
 		text := fmt.Sprintf("%d × %s", c.Count, p.o.Units.Cut(c.Length))
-		words := left + boldStyle().face.measure(text, boldStyle().size) + 8
-		about := cutWords(p.sized, c, p.o.Units)
-		beside := words+subStyle().face.measure(about, subStyle().size)+tick*Points(c.Count)+8 < right // the boxes stand behind the words
+		words := left + paint.BoldStyle().Face.Measure(text, paint.BoldStyle().Size) + 8
+		about := drawn.CutWords(p.sized, c, p.o.Units)
+		beside := words+paint.SubStyle().Face.Measure(about, paint.SubStyle().Size)+tick*paint.Points(c.Count)+8 < right // the boxes stand behind the words
 		lines := 0
 		if !beside {
 			lines = (c.Count + inLine - 1) / inLine
 		}
-		p.room(20 + tick*Points(min(lines, 20)))
-		part := p.open(ALine, i, Point{printMargin, p.y})
-		p.chip(c.Label, Point{printMargin + 10, p.y})
-		dyes.of(c.Cord).sample(p.Drawing, Box{printMargin + 26, p.y, printMargin + 54, p.y}, 5)
-		p.write(text, Point{left, p.y + 3.7}, boldStyle(), leftward, 200)
+		p.room(20 + tick*paint.Points(min(lines, 20)))
+		part := p.Open(paint.ALine, i, paint.At(printMargin, p.y))
+		p.Chip(c.Label, paint.At(printMargin+10, p.y))
+		dyes.Of(c.Cord).Sample(p.Drawing, paint.Between(printMargin+26, p.y, printMargin+54, p.y), 5)
+		p.Write(text, paint.At(left, p.y+3.7), paint.BoldStyle(), paint.Leftward, 200)
 		free := right - words
 		if beside {
-			free -= tick*Points(c.Count) + 8
+			free -= tick*paint.Points(c.Count) + 8
 			for n := range c.Count {
-				p.box(right-tick*Points(n+1), p.y)
+				p.box(right-tick*paint.Points(n+1), p.y)
 			}
 		}
-		p.write(about, Point{words, p.y + 3.7}, subStyle(), leftward, free)
-		p.close(part)
+		p.Write(about, paint.At(words, p.y+3.7), paint.SubStyle(), paint.Leftward, free)
+		p.Close(part)
 		p.y += 18
 		for line := range lines {
 			p.room(tick)
-			part := p.open(ALine, i, Point{left, p.y})
+			part := p.Open(paint.ALine, i, paint.At(left, p.y))
 			for n := range min(inLine, c.Count-line*inLine) {
-				p.box(left+tick*Points(n), p.y-3)
+				p.box(left+tick*paint.Points(n), p.y-3)
 			}
-			p.close(part)
+			p.Close(part)
 			p.y += tick
 		}
 	}
 	for _, t := range p.sized.List.Totals {
 		p.room(18)
-		part := p.open(ALine, -1, Point{printMargin, p.y})
+		part := p.Open(paint.ALine, -1, paint.At(printMargin, p.y))
 		x := printMargin + 62
-		x += p.write(p.o.Units.Cut(t.Length), Point{x, p.y + 3.7}, boldStyle(), leftward, 200)
-		p.write(totalWords(p.sized, t, p.o.Units), Point{x + 8, p.y + 3.7}, subStyle(), leftward, p.wide-printMargin-x-8)
-		p.close(part)
+		x += p.Write(p.o.Units.Cut(t.Length), paint.At(x, p.y+3.7), paint.BoldStyle(), paint.Leftward, 200)
+		p.Write(drawn.TotalWords(p.sized, t, p.o.Units), paint.At(x+8, p.y+3.7), paint.SubStyle(), paint.Leftward, p.wide-printMargin-x-8)
+		p.Close(part)
 		p.y += 16
 	}
 }
 
 // box is a box to tick.
-func (p *printer) box(x, y Points) {
-	p.line(rectangle(Box{x, y - 4.5, x + 9, y + 4.5}), quietInk(), 0.8)
+func (p *printer) box(x, y paint.Points) {
+	p.Line(paint.Rectangle(paint.Between(x, y-4.5, x+9, y+4.5)), paint.QuietInk(), 0.8)
 }
 
 // strips draws on the page in hand.
@@ -246,7 +249,7 @@ func (p *printer) strips() strips { return strips{p.Drawing, p.o.Units, printMar
 func (p *printer) cuttingPlans() {
 	for _, c := range p.o.Cutting {
 		p.head("Cutting plan: "+c.Title, 70)
-		p.y = p.paragraph(stripsLine(c.Plan, p.o.Units), Point{printMargin, p.y}, subStyle(), p.text(), 14)
+		p.y = p.Paragraph(stripsLine(c.Plan, p.o.Units), paint.At(printMargin, p.y), paint.SubStyle(), p.text(), 14)
 		for _, offcut := range []bool{true, false} {
 			longest := longestStrip(c.Plan, offcut)
 			if longest == 0 {
@@ -259,11 +262,11 @@ func (p *printer) cuttingPlans() {
 					p.room(p.strips().high(pattern))
 					since := len(p.Shapes)
 					p.y = p.strips().strip(i, pattern, longest, p.y)
-					p.reads("Figure", stripWords(pattern, p.o.Units), since)
+					p.Reads("Figure", stripWords(pattern, p.o.Units), since)
 				}
 			}
 		}
-		p.room(16 * Points(len(c.Plan.Unplaced)))
+		p.room(16 * paint.Points(len(c.Plan.Unplaced)))
 		p.y = p.strips().shortages(c.Plan, p.y)
 	}
 }
@@ -271,42 +274,42 @@ func (p *printer) cuttingPlans() {
 // item sets a sentence behind its number or sign, whole on one page unless it is longer
 // than one.
 func (p *printer) item(sign, sentence string) {
-	text, boxed := textStyle().face.known(sentence)
-	lines := textStyle().face.wrap(text, textStyle().size, p.text()-itemInset)
-	p.boxed = p.boxed || boxed
-	p.room(min(itemLine*Points(len(lines))+2, p.bottom()-printMargin))
+	text, boxed := paint.TextStyle().Face.Known(sentence)
+	lines := paint.TextStyle().Face.Wrap(text, paint.TextStyle().Size, p.text()-itemInset)
+	p.Boxed = p.Boxed || boxed
+	p.room(min(itemLine*paint.Points(len(lines))+2, p.bottom()-printMargin))
 	since := len(p.Shapes)
 	p.sign(sign)
 	for _, line := range lines {
 		if p.y+itemLine > p.bottom() {
-			p.reads("P", "", since)
+			p.Reads("P", "", since)
 			p.turn()
 			since = 0
 		}
-		p.y = p.paragraph(line, Point{printMargin + itemInset, p.y}, textStyle(), p.text()-itemInset, itemLine)
+		p.y = p.Paragraph(line, paint.At(printMargin+itemInset, p.y), paint.TextStyle(), p.text()-itemInset, itemLine)
 	}
-	p.reads("P", "", since)
+	p.Reads("P", "", since)
 	p.y += 2
 }
 
 // The sentences of a list stand so far in, and so far below each other.
 const (
-	itemInset Points = 22
-	itemLine  Points = 14
+	itemInset paint.Points = 22
+	itemLine  paint.Points = 14
 )
 
 // sign sets what stands before a sentence.
 func (p *printer) sign(sign string) {
-	part := p.open(ALine, -1, Point{printMargin, p.y})
-	p.write(sign, Point{printMargin, p.y}, style{Bold, textStyle().size, quietInk()}, leftward, 0)
-	p.close(part)
+	part := p.Open(paint.ALine, -1, paint.At(printMargin, p.y))
+	p.Write(sign, paint.At(printMargin, p.y), paint.Style{Face: paint.Bold, Size: paint.TextStyle().Size, Ink: paint.QuietInk()}, paint.Leftward, 0)
+	p.Close(part)
 }
 
 // sentences sets a list of sentences under a heading, or nothing.
 func (p *printer) sentences(heading string, list []string, sign string) {
-	high := Points(0)
+	high := paint.Points(0)
 	for _, s := range list {
-		high += 14*Points(len(textStyle().face.wrap(s, textStyle().size, p.text()-22))) + 2
+		high += 14*paint.Points(len(paint.TextStyle().Face.Wrap(s, paint.TextStyle().Size, p.text()-22))) + 2
 	}
 	if high > p.bottom()-printMargin-60 { // too long for a page of its own
 		high = 40

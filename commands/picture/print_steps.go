@@ -1,21 +1,26 @@
 package picture
 
+import (
+	"larkfold/commands/picture/drawn"
+	"larkfold/commands/picture/paint"
+)
+
 // The pictures beside the printed steps.
 const (
-	besideWide Points = 168
-	besideHigh Points = 150
-	besideGap  Points = 14
+	besideWide paint.Points = 168
+	besideHigh paint.Points = 150
+	besideGap  paint.Points = 14
 )
 
 // steps sets the steps in words, each beside its picture; a step and its picture
 // stand on one page, and the name of a panel with its first step.
 func (p *printer) steps() {
-	s := newStepper(p.sized, p.o.Units)
+	s := drawn.NewStepper(p.sized, p.o.Units)
 	for i, in := range p.o.Steps {
 		for n, sentence := range in.Steps {
-			var page *Drawing
+			var page *paint.Drawing
 			if n < len(in.Spans) {
-				page = s.step(in.Spans[n], besideWide, besideHigh, &Drawing{paper: true, pixels: int(3 * besideWide)})
+				page = s.Step(in.Spans[n], besideWide, besideHigh, &paint.Drawing{Paper: true, Pixels: int(3 * besideWide)})
 			}
 			high := p.stepHigh(sentence, page)
 			if n == 0 && i == 0 {
@@ -37,36 +42,36 @@ func (p *printer) chart() {
 	if len(p.o.Steps) == 0 {
 		return
 	}
-	page := &Drawing{Width: p.text(), paper: true, pixels: mostPixels}
-	page.Height = drawChart(page, p.sized, p.o.Steps, p.o.Units, Box{0, 0, page.Width, mostChart})
+	page := &paint.Drawing{Width: p.text(), Paper: true, Pixels: paint.MostPixels}
+	page.Height = drawn.DrawChart(page, p.sized, p.o.Steps, p.o.Units, paint.Between(0, 0, page.Width, mostChart))
 	p.head("Chart", page.Height+20)
-	p.y = p.paragraph("Beside the work stand the numbers of the steps and of their rows; under the rod the ends are counted from the left.", Point{printMargin, p.y}, noteStyle(), p.text(), 12)
+	p.y = p.Paragraph("Beside the work stand the numbers of the steps and of their rows; under the rod the ends are counted from the left.", paint.At(printMargin, p.y), paint.NoteStyle(), p.text(), 12)
 	since := len(p.Shapes)
-	at := Point{printMargin, p.y}
-	p.inset(page, at)
-	p.reads("Figure", page.Alt(), since)
+	at := paint.At(printMargin, p.y)
+	p.Inset(page, at)
+	p.Reads("Figure", page.Alt(), since)
 	p.y += page.Height
 }
 
 // mostChart is how high the work of a printed chart is at most.
-const mostChart Points = 420
+const mostChart paint.Points = 420
 
 // stepsOf sets the name of a panel above its steps.
 func (p *printer) stepsOf(name string) {
 	since := len(p.Shapes)
-	part := p.open(ALine, -1, Point{printMargin, p.y})
-	p.write(name, Point{printMargin, p.y}, boldStyle(), leftward, p.text())
-	p.close(part)
-	p.reads("H3", "", since)
+	part := p.Open(paint.ALine, -1, paint.At(printMargin, p.y))
+	p.Write(name, paint.At(printMargin, p.y), paint.BoldStyle(), paint.Leftward, p.text())
+	p.Close(part)
+	p.Reads("H3", "", since)
 	p.y += 16
 }
 
 // stepText is how wide the sentence of a step is.
-func (p *printer) stepText() Points { return p.text() - itemInset - besideWide - besideGap }
+func (p *printer) stepText() paint.Points { return p.text() - itemInset - besideWide - besideGap }
 
 // stepHigh is how much of the page a step takes with its picture.
-func (p *printer) stepHigh(sentence string, page *Drawing) Points {
-	high := itemLine*Points(len(textStyle().face.wrap(sentence, textStyle().size, p.stepText()))) + 6
+func (p *printer) stepHigh(sentence string, page *paint.Drawing) paint.Points {
+	high := itemLine*paint.Points(len(paint.TextStyle().Face.Wrap(sentence, paint.TextStyle().Size, p.stepText()))) + 6
 	if page != nil {
 		high = max(high, page.Height+12)
 	}
@@ -74,7 +79,7 @@ func (p *printer) stepHigh(sentence string, page *Drawing) Points {
 }
 
 // step sets one step: its number, its sentence, and its picture beside it.
-func (p *printer) step(sign, sentence string, page *Drawing) {
+func (p *printer) step(sign, sentence string, page *paint.Drawing) {
 	if page == nil {
 		p.item(sign, sentence)
 		return
@@ -82,15 +87,15 @@ func (p *printer) step(sign, sentence string, page *Drawing) {
 	top := p.y - 9 // of the letters
 	since := len(p.Shapes)
 	p.sign(sign)
-	end := p.paragraph(sentence, Point{printMargin + itemInset, p.y}, textStyle(), p.stepText(), itemLine)
-	p.reads("P", "", since)
+	end := p.Paragraph(sentence, paint.At(printMargin+itemInset, p.y), paint.TextStyle(), p.stepText(), itemLine)
+	p.Reads("P", "", since)
 	since = len(p.Shapes)
-	at := Point{p.wide - printMargin - besideWide, top}
-	part := p.open(AStep, -1, at)
-	p.inset(page, at)
-	p.line(rectangle(Box{at.X, at.Y, at.X + page.Width, at.Y + page.Height}), faintInk(), 0.6)
-	p.close(part)
+	at := paint.At(p.wide-printMargin-besideWide, top)
+	part := p.Open(drawn.AStep, -1, at)
+	p.Inset(page, at)
+	p.Line(paint.Rectangle(paint.Between(at.X, at.Y, at.X+page.Width, at.Y+page.Height)), paint.FaintInk(), 0.6)
+	p.Close(part)
 	p.Parts[part].Name = sign
-	p.reads("Figure", page.Alt(), since)
+	p.Reads("Figure", page.Alt(), since)
 	p.y = max(end+6, at.Y+page.Height+21)
 }

@@ -16,24 +16,28 @@ import (
 	"testing"
 	"unicode/utf16"
 
+	"github.com/stretchr/testify/require"
+
 	"larkfold/commands/picture"
+	"larkfold/commands/picture/drawn"
+	"larkfold/commands/picture/knots"
+	"larkfold/commands/picture/paint"
+	"larkfold/commands/picture/picturetest"
 	"larkfold/commands/say"
 	"larkfold/sizing"
 	"larkfold/sizing/dowel"
 	"larkfold/sizing/knot"
 	"larkfold/sizing/length"
 	"larkfold/sizing/stock"
-
-	"github.com/stretchr/testify/require"
 )
 
 // millimetre in points: an inch is 72 points and, by the 1959 agreement, 25.4 mm.
 const millimetre = 72 / 25.4
 
 func TestStripsAreProportional(t *testing.T) {
-	plan := cutting(t)
+	plan := picturetest.Cutting(t)
 	d := picture.Strips(plan, "Plan", length.Style{})
-	strips := parts(d, picture.AStrip)
+	strips := picturetest.Parts(d, picture.AStrip)
 	require.Len(t, strips, len(plan.Patterns))
 	scale := map[bool]float64{} // points to a nanometre, of offcuts and of spools
 	for _, s := range strips {
@@ -45,7 +49,7 @@ func TestStripsAreProportional(t *testing.T) {
 		require.InEpsilon(t, scale[p.Offcut], each, 1e-6)
 	}
 	at := 0
-	pieces := parts(d, picture.APiece)
+	pieces := picturetest.Parts(d, picture.APiece)
 	for _, s := range strips {
 		p := plan.Patterns[s.Index]
 		for n, c := range p.Cuts {
@@ -76,8 +80,8 @@ func TestEveryPieceOfAPlanIsNamed(t *testing.T) {
 	require.NoError(t, err)
 	require.Empty(t, plan.Unplaced)
 	d := picture.Strips(plan, "Plan", length.Style{})
-	requireClear(t, d)
-	strips := parts(d, picture.AStrip)
+	picturetest.RequireClear(t, d)
+	strips := picturetest.Parts(d, picture.AStrip)
 	require.Len(t, strips, len(plan.Patterns))
 	for _, strip := range strips {
 		named := map[string]bool{}
@@ -109,13 +113,13 @@ func TestShortagesAreNamed(t *testing.T) {
 
 // joinsOf are the places of the marks along the rod that a print shows, read off
 // the pages: strips follow one another.
-func marksOnPaper(pages []*picture.Drawing) []float64 {
+func marksOnPaper(pages []*paint.Drawing) []float64 {
 	var marks []float64
 	along := 0.0 // rod on the strips before, in points
 	for _, page := range pages {
-		strips := parts(page, picture.AStrip)
+		strips := picturetest.Parts(page, picture.AStrip)
 		for _, s := range strips {
-			for _, m := range parts(page, picture.AMark) {
+			for _, m := range picturetest.Parts(page, picture.AMark) {
 				if m.At.X == s.At.X {
 					marks = append(marks, along+float64(m.At.Y-s.At.Y))
 				}
@@ -134,14 +138,14 @@ func TestMarksAreLifeSize(t *testing.T) {
 		{Group: "shore", Cords: 1, PerCord: 10 * mm, Start: 1234 * mm, End: 1244 * mm},
 	}
 	for _, paper := range []picture.Paper{picture.A4, picture.Letter} {
-		pages := picture.Sheets(size(t, keyRing), picture.Options{Paper: paper, Marks: marks})
+		pages := picture.Sheets(picturetest.Size(t, picturetest.KeyRing), picture.Options{Paper: paper, Marks: marks})
 		got := marksOnPaper(pages)
 		want := []float64{31, 175, 300, 540, 1234, 1244}
 		require.Len(t, got, len(want))
 		for i := range want {
 			require.InDelta(t, want[i], got[i]/millimetre, 0.2, "mark %d on paper %d", i, paper)
 		}
-		checks := parts(pages[len(pages)-1], picture.ACheck)
+		checks := picturetest.Parts(pages[len(pages)-1], picture.ACheck)
 		require.Len(t, checks, 2)
 	}
 }
@@ -149,7 +153,7 @@ func TestMarksAreLifeSize(t *testing.T) {
 // TestPDFIsLifeSize reads the page itself: the check bars and the paper.
 func TestPDFIsLifeSize(t *testing.T) {
 	for paper, box := range map[picture.Paper][2]float64{picture.A4: {210, 297}, picture.Letter: {215.9, 279.4}} {
-		data, err := picture.Print(size(t, tideLine), picture.Options{Paper: paper})
+		data, err := picture.Print(picturetest.Size(t, picturetest.TideLine), picture.Options{Paper: paper})
 		require.NoError(t, err)
 		media := regexp.MustCompile(`/MediaBox \[0 0 ([0-9.]+) ([0-9.]+)\]`).FindSubmatch(data)
 		require.NotNil(t, media)
@@ -198,14 +202,14 @@ func content(t *testing.T, data []byte) string {
 }
 
 func TestPrintTellsAll(t *testing.T) {
-	sized := size(t, tideLine)
+	sized := picturetest.Size(t, picturetest.TideLine)
 	pages := picture.Sheets(sized, picture.Options{
-		Cutting:     []picture.Cutting{{Title: "main", Plan: cutting(t)}},
+		Cutting:     []picture.Cutting{{Title: "main", Plan: picturetest.Cutting(t)}},
 		Hanging:     dowel.Hanging{Brushed: true},
 		Assumptions: []string{"Cord is taken to flatten to three quarters in the knots."},
 		Steps:       say.Instructions(sized.Result, length.Style{}),
 	})
-	text := wordsOf(pages...)
+	text := picturetest.WordsOf(pages...)
 	for _, want := range []string{
 		"Tide Line", "Cut list", "12 × 2.35 m", "Cutting plan: main", "proved best", "Steps",
 		"Hang 12 cords of main, folded, by lark's heads.",
@@ -216,21 +220,8 @@ func TestPrintTellsAll(t *testing.T) {
 	}
 }
 
-// wordsOf are all words of some drawings, in order.
-func wordsOf(drawings ...*picture.Drawing) string {
-	var all []string
-	for _, d := range drawings {
-		for _, s := range d.Shapes {
-			if s.Words.Text != "" {
-				all = append(all, s.Words.Text)
-			}
-		}
-	}
-	return strings.Join(all, " ")
-}
-
 func TestPrintIsTheSameEveryTime(t *testing.T) {
-	sized := size(t, tideLine)
+	sized := picturetest.Size(t, picturetest.TideLine)
 	a, err := picture.Print(sized, picture.Options{})
 	require.NoError(t, err)
 	b, err := picture.Print(sized, picture.Options{})
@@ -251,10 +242,10 @@ func TestNamesInAnyScript(t *testing.T) {
 		"bro\x00ken\xff\u200b": {"bro ken", true},
 		"e\u0301te\u0301":      {"été", false},
 	} {
-		sized := size(t, keyRing)
+		sized := picturetest.Size(t, picturetest.KeyRing)
 		sized.Sheet.Piece = name
-		d := picture.Piece(sized, length.Style{})
-		text := wordsOf(d)
+		d := drawn.Piece(sized, length.Style{})
+		text := picturetest.WordsOf(d)
 		require.Contains(t, text, want.shown, name)
 		require.Equal(t, want.boxed, strings.Contains(text, "cannot show"), name)
 		_, err := picture.Print(sized, picture.Options{Assumptions: []string{name}})
@@ -262,18 +253,18 @@ func TestNamesInAnyScript(t *testing.T) {
 		_, err = d.PNG()
 		require.NoError(t, err)
 	}
-	sized := size(t, keyRing)
+	sized := picturetest.Size(t, picturetest.KeyRing)
 	sized.Sheet.Piece = strings.Repeat("W", 500) + strings.Repeat("🙂", 500)
 	sized.Panels[0].Name = strings.Repeat("long", 200)
 	sized.List.Cuts[0].For = sized.Panels[0].Name
-	requireClear(t, picture.Piece(sized, length.Style{}))
+	picturetest.RequireClear(t, drawn.Piece(sized, length.Style{}))
 	for _, page := range picture.Sheets(sized, picture.Options{}) {
-		requireClear(t, page)
+		picturetest.RequireClear(t, page)
 	}
 }
 
 func TestSVGIsWellFormed(t *testing.T) {
-	d := picture.Piece(size(t, lantern), length.Style{})
+	d := drawn.Piece(picturetest.Size(t, picturetest.Lantern), length.Style{})
 	data, err := d.SVG()
 	require.NoError(t, err)
 	decoder := xml.NewDecoder(bytes.NewReader(data))
@@ -292,52 +283,31 @@ func TestSVGIsWellFormed(t *testing.T) {
 	require.Contains(t, string(data), "<desc>Drawing of Lantern")
 }
 
-func TestKnotsOfACommunityAreShownAsSchemes(t *testing.T) {
-	book, err := knot.Standard().With(knot.Row{
-		Name: "heron knot", Short: "HR", Shape: knot.Group, About: "Our own.", Ends: 3, Fewest: 3, Most: 3,
-		Roles:  []knot.Role{{Name: "worker", Works: true, Takes: "9*d"}, {Name: "filler", Takes: "3*d"}},
-		Places: []string{"worker", "filler", "worker"}, Height: "3*d", Width: "5*d",
-		HowTo: []string{"Tie it."}, Source: "measured by us", Trust: knot.Low,
-	})
-	require.NoError(t, err)
-	heron, _ := book.Knot("heron knot")
-	d := picture.Knot(heron)
-	require.Len(t, parts(d, picture.AStage), 1)
-	require.Contains(t, wordsOf(d), "HR")
-	requireClear(t, d)
-
-	sized, err := sizing.Size(t.Context(), "piece H\ncord main 4 mm\npanel p\n  mount 3 folded\n  row heron knot\n  tail 20 cm\n", sizing.Maker{Book: book})
-	require.NoError(t, err)
-	piece := picture.Piece(sized, length.Style{})
-	require.Len(t, parts(piece, picture.AKnot), 2)
-	requireClear(t, piece)
-}
-
 func TestNothingToShowIsNoCrash(t *testing.T) {
 	for _, d := range append(picture.Sheets(sizing.Sized{}, picture.Options{}),
-		picture.Piece(sizing.Sized{}, length.Style{}), picture.Use(sizing.Sized{}, length.Style{}),
-		picture.Strips(stock.Plan{}, "", length.Style{}), picture.Knot(&knot.Knot{})) {
+		drawn.Piece(sizing.Sized{}, length.Style{}), picture.Use(sizing.Sized{}, length.Style{}),
+		picture.Strips(stock.Plan{}, "", length.Style{}), knots.HowTo(&knot.Knot{})) {
 		_, err := d.PNG()
 		require.NoError(t, err)
-		requireClear(t, d)
+		picturetest.RequireClear(t, d)
 	}
 }
 
 func TestRoundPiecesWarnOfThePot(t *testing.T) {
-	flat := size(t, "piece H\ncord main 4 mm\nring 20 cm x 5 mm\npanel p\n  mount 8 folded\n  net square rows 4\n")
-	round := size(t, "piece H\ncord main 4 mm\nring 20 cm x 5 mm\npanel p round\n  mount 8 folded\n  net square rows 4\n")
+	flat := picturetest.Size(t, "piece H\ncord main 4 mm\nring 20 cm x 5 mm\npanel p\n  mount 8 folded\n  net square rows 4\n")
+	round := picturetest.Size(t, "piece H\ncord main 4 mm\nring 20 cm x 5 mm\npanel p round\n  mount 8 folded\n  net square rows 4\n")
 	require.False(t, picture.HoldsPot(flat))
 	require.True(t, picture.HoldsPot(round))
 	var words []string
 	for _, sheet := range picture.Sheets(round, picture.Options{}) {
-		words = append(words, wordsOf(sheet))
+		words = append(words, picturetest.WordsOf(sheet))
 	}
 	require.Contains(t, strings.Join(words, " "), "the pot watered")
 }
 
 // The print asks the viewer for full size, names its language and claims no date.
 func TestPrintSaysHowItIsToBePrinted(t *testing.T) {
-	pdf, err := picture.Print(size(t, tideLine), picture.Options{})
+	pdf, err := picture.Print(picturetest.Size(t, picturetest.TideLine), picture.Options{})
 	require.NoError(t, err)
 	start := regexp.MustCompile(`startxref\n(\d+)\n%%EOF\n$`).FindSubmatch(pdf)
 	require.NotNil(t, start, "the file ends with where its last table begins")
@@ -357,7 +327,7 @@ func TestPrintSaysHowItIsToBePrinted(t *testing.T) {
 	require.Contains(t, revised, "/Lang (en)")
 	require.Contains(t, revised, "/Title")
 	require.NotContains(t, revised, "Date")
-	again, err := picture.Print(size(t, tideLine), picture.Options{})
+	again, err := picture.Print(picturetest.Size(t, picturetest.TideLine), picture.Options{})
 	require.NoError(t, err)
 	require.Equal(t, pdf, again, "the same plan gives the same bytes")
 	checker, err := exec.LookPath("qpdf")
@@ -372,11 +342,11 @@ func TestPrintSaysHowItIsToBePrinted(t *testing.T) {
 
 // Every piece of the cut list has its box.
 func TestABoxForEveryCut(t *testing.T) {
-	sized := size(t, tideLine)
+	sized := picturetest.Size(t, picturetest.TideLine)
 	boxes := 0
 	for _, page := range picture.Sheets(sized, picture.Options{}) {
 		for _, s := range page.Shapes {
-			if b := s.Path; s.Words.Text == "" && s.Fill == (picture.Ink{}) && len(b) == 5 && s.Width == 0.8 {
+			if b := s.Path; s.Words.Text == "" && s.Fill == (paint.Ink{}) && len(b) == 5 && s.Width == 0.8 {
 				if side := s.Box(); side.Right-side.Left < 10 && side.Bottom-side.Top < 10 {
 					boxes++
 				}
@@ -392,14 +362,14 @@ func TestABoxForEveryCut(t *testing.T) {
 
 // A step stands beside its picture, whole, on one page, and every step has one.
 func TestAStepAndItsPictureStandOnOnePage(t *testing.T) {
-	for name, sized := range demo(t) {
+	for name, sized := range picturetest.Demos(t) {
 		steps := say.Instructions(sized.Result, length.Style{})
 		for _, paper := range []picture.Paper{picture.A4, picture.Letter} {
 			shown := 0
 			for _, page := range picture.Sheets(sized, picture.Options{Paper: paper, Steps: steps}) {
-				requireClear(t, page)
-				lines := parts(page, picture.ALine)
-				for _, p := range parts(page, picture.AStep) {
+				picturetest.RequireClear(t, page)
+				lines := picturetest.Parts(page, paint.ALine)
+				for _, p := range picturetest.Parts(page, drawn.AStep) {
 					shown++
 					require.True(t, p.Box.Within(page.Page()), "%s: the picture of step %s", name, p.Name)
 					beside := false
@@ -421,9 +391,9 @@ func TestAStepAndItsPictureStandOnOnePage(t *testing.T) {
 // Whoever has the print read out hears headings, paragraphs and what each picture
 // shows (ISO 32000-1, 14.7 and 14.9.3).
 func TestThePrintCanBeReadOut(t *testing.T) {
-	sized := size(t, tideLine)
+	sized := picturetest.Size(t, picturetest.TideLine)
 	steps := say.Instructions(sized.Result, length.Style{})
-	pdf, err := picture.Print(sized, picture.Options{Steps: steps, Cutting: []picture.Cutting{{Title: "main", Plan: cutting(t)}}})
+	pdf, err := picture.Print(sized, picture.Options{Steps: steps, Cutting: []picture.Cutting{{Title: "main", Plan: picturetest.Cutting(t)}}})
 	require.NoError(t, err)
 	require.Contains(t, string(pdf), "/MarkInfo <</Marked true>>")
 	elements := regexp.MustCompile(`/Type /StructElem /S /(\w+) /P \d+ 0 R /Pg (\d+) 0 R /K (\d+)( /Alt <FEFF([0-9A-F]+)>)?`).FindAllSubmatch(pdf, -1)

@@ -5,6 +5,7 @@ import (
 	"math"
 	"strings"
 
+	"larkfold/commands/picture/paint"
 	"larkfold/sizing/length"
 	"larkfold/sizing/noun"
 	"larkfold/sizing/stock"
@@ -18,15 +19,15 @@ const mostStrips = 30
 // named below its heading. Every piece is named in its strip, at a line below it
 // where there is no room, and the places to cut at are summed up from the strip's
 // beginning. Title is what the plan is for.
-func Strips(plan stock.Plan, title string, units length.Style) *Drawing {
-	d := &Drawing{Title: title, Width: pageWidth, pixels: 1200}
-	y := d.heading(title, "")
-	y = d.paragraph(stripsLine(plan, units), Point{pageMargin, y + 4}, subStyle(), pageWidth-2*pageMargin, 14)
-	y, left := strips{d, units, pageMargin}.all(plan, y+6, mostStrips)
+func Strips(plan stock.Plan, title string, units length.Style) *paint.Drawing {
+	d := &paint.Drawing{Title: title, Width: paint.PageWidth, Pixels: 1200}
+	y := d.Heading(title, "")
+	y = d.Paragraph(stripsLine(plan, units), paint.At(paint.PageMargin, y+4), paint.SubStyle(), paint.PageWidth-2*paint.PageMargin, 14)
+	y, left := strips{d, units, paint.PageMargin}.all(plan, y+6, mostStrips)
 	if left > 0 {
-		y = d.paragraph(fmt.Sprintf("and %s more", noun.Count(left, "strip")), Point{pageMargin, y}, noteStyle(), pageWidth-2*pageMargin, 12)
+		y = d.Paragraph(fmt.Sprintf("and %s more", noun.Count(left, "strip")), paint.At(paint.PageMargin, y), paint.NoteStyle(), paint.PageWidth-2*paint.PageMargin, 12)
 	}
-	d.finish(y)
+	d.Finish(y)
 	return d
 }
 
@@ -62,14 +63,14 @@ func longestStrip(plan stock.Plan, offcut bool) length.Length {
 
 // strips draws cutting plans on a page, so far in from its edges.
 type strips struct {
-	*Drawing
+	*paint.Drawing
 	units length.Style
-	left  Points
+	left  paint.Points
 }
 
 // all draws the strips of a plan, and what is short; it returns how many were
 // left out.
-func (d strips) all(plan stock.Plan, y Points, most int) (Points, int) {
+func (d strips) all(plan stock.Plan, y paint.Points, most int) (paint.Points, int) {
 	drawn := 0
 	for _, offcut := range []bool{true, false} {
 		longest := longestStrip(plan, offcut)
@@ -89,27 +90,27 @@ func (d strips) all(plan stock.Plan, y Points, most int) (Points, int) {
 }
 
 // scaleLine names what follows and its scale.
-func (d strips) scaleLine(offcut bool, longest length.Length, y Points) Points {
+func (d strips) scaleLine(offcut bool, longest length.Length, y paint.Points) paint.Points {
 	heading := "spools"
 	if offcut {
 		heading = "offcuts"
 	}
-	part := d.open(ALine, -1, Point{d.left, y})
-	d.write(fmt.Sprintf("%s, the whole width is %s", heading, d.units.Format(longest)), Point{d.left, y}, sectionStyle(), leftward, d.Width-2*d.left)
-	d.close(part)
+	part := d.Open(paint.ALine, -1, paint.At(d.left, y))
+	d.Write(fmt.Sprintf("%s, the whole width is %s", heading, d.units.Format(longest)), paint.At(d.left, y), paint.SectionStyle(), paint.Leftward, d.Width-2*d.left)
+	d.Close(part)
 	return y + 16
 }
 
 // stripHigh is the height of a strip, and belowStrip that of what is written below it.
 const (
-	stripHigh  Points = 18
-	belowStrip Points = 30
+	stripHigh  paint.Points = 18
+	belowStrip paint.Points = 30
 )
 
 // high is how high strip draws, with the words above it.
-func (d strips) high(p stock.Pattern) Points {
-	lines := len(Plain.wrap(stripWords(p, d.units), subStyle().size, d.Width-2*d.left))
-	return 14*Points(lines+1) + stripHigh + belowStrip + 12
+func (d strips) high(p stock.Pattern) paint.Points {
+	lines := len(paint.Plain.Wrap(stripWords(p, d.units), paint.SubStyle().Size, d.Width-2*d.left))
+	return 14*paint.Points(lines+1) + stripHigh + belowStrip + 12
 }
 
 // cutRun is the cuts of one piece that follow each other in a strip.
@@ -143,14 +144,14 @@ func runsOf(p stock.Pattern) []cutRun {
 
 // stripGround is a ground of pieces; they differ in lightness by more than what
 // tells two greys apart.
-func stripGround(look int) Ink {
-	return rgb([...]uint32{0xF6EBD2, 0xA9C3B4, 0xD9C19A, 0x86A5B8}[look])
+func stripGround(look int) paint.Ink {
+	return paint.RGB([...]uint32{0xF6EBD2, 0xA9C3B4, 0xD9C19A, 0x86A5B8}[look])
 }
 
 // strip draws one length of stock between margins of so much.
-func (d strips) strip(i int, p stock.Pattern, longest length.Length, y Points) Points {
+func (d strips) strip(i int, p stock.Pattern, longest length.Length, y paint.Points) paint.Points {
 	whole := d.Width - 2*d.left
-	at := func(l length.Length) Points { return d.left + whole*Points(float64(l)/float64(longest)) }
+	at := func(l length.Length) paint.Points { return d.left + whole*paint.Points(float64(l)/float64(longest)) }
 	name := d.units.Format(p.Length)
 	if p.Label != "" {
 		name = p.Label + ", " + name
@@ -158,103 +159,103 @@ func (d strips) strip(i int, p stock.Pattern, longest length.Length, y Points) P
 	if p.Times > 1 {
 		name = fmt.Sprintf("%d × %s", p.Times, name)
 	}
-	y = d.paragraph(name, Point{d.left, y + 4}, boldStyle(), whole, 14)
-	y = d.paragraph(stripWords(p, d.units), Point{d.left, y}, subStyle(), whole, 14) - 6
-	box := Box{d.left, y, at(p.Length), y + stripHigh}
-	strip := d.open(AStrip, i, Point{box.Left, y})
-	d.fill(rectangle(box), cardInk())
-	d.close(strip)
+	y = d.Paragraph(name, paint.At(d.left, y+4), paint.BoldStyle(), whole, 14)
+	y = d.Paragraph(stripWords(p, d.units), paint.At(d.left, y), paint.SubStyle(), whole, 14) - 6
+	box := paint.Between(d.left, y, at(p.Length), y+stripHigh)
+	strip := d.Open(AStrip, i, paint.At(box.Left, y))
+	d.Fill(paint.Rectangle(box), paint.CardInk())
+	d.Close(strip)
 	end := length.Length(0)
 	for _, r := range runsOf(p) {
 		for _, c := range r.cuts {
-			piece := Box{at(c.Start), y, at(c.Start + c.Length), y + stripHigh}
-			part := d.open(APiece, c.Piece, Point{piece.Left, y})
-			s := Shape{Path: rectangle(piece), Fill: stripGround(r.look)}
+			piece := paint.Between(at(c.Start), y, at(c.Start+c.Length), y+stripHigh)
+			part := d.Open(APiece, c.Piece, paint.At(piece.Left, y))
+			s := paint.Shape{Path: paint.Rectangle(piece), Fill: stripGround(r.look)}
 			if piece.Right-piece.Left > 1.6 {
-				s.Stroke, s.Width = quietInk(), 0.6
+				s.Stroke, s.Width = paint.QuietInk(), 0.6
 			}
-			d.add(s)
+			d.Add(s)
 			if named(c.Label, piece) {
 				d.name(c.Label, piece, stripGround(r.look))
 			}
-			d.close(part)
+			d.Close(part)
 			d.Parts[part].Name = c.Label
 			end = c.Start + c.Length
 		}
 	}
-	d.rest(i, p, Box{at(max(end, p.Length-p.Remainder)), y, at(p.Length), y + stripHigh})
-	d.line(rectangle(box), darkInk(), 1)
+	d.rest(i, p, paint.Between(at(max(end, p.Length-p.Remainder)), y, at(p.Length), y+stripHigh))
+	d.Line(paint.Rectangle(box), paint.DarkInk(), 1)
 	d.below(p, at, y+stripHigh)
-	d.say(fmt.Sprintf("%s: %s.", name, stripWords(p, d.units)))
+	d.Say(fmt.Sprintf("%s: %s.", name, stripWords(p, d.units)))
 	return y + stripHigh + belowStrip + 8
 }
 
 // named tells whether there is room for a name in a box.
-func named(label string, b Box) bool {
-	return Bold.measure(label, 10)+3 < b.Right-b.Left
+func named(label string, b paint.Box) bool {
+	return paint.Bold.Measure(label, 10)+3 < b.Right-b.Left
 }
 
 // name writes a name into the middle of a box, on a plate of its ground.
-func (d strips) name(label string, b Box, ground Ink) {
-	middle, half := (b.Left+b.Right)/2, Bold.measure(label, 10)/2
-	d.fill(rectangle(Box{middle - half - 1, b.Top + 3, middle + half + 1, b.Bottom - 3}), ground)
-	d.write(label, Point{middle, b.Top + 12.6}, style{Bold, 10, darkInk()}, centred, 0)
+func (d strips) name(label string, b paint.Box, ground paint.Ink) {
+	middle, half := (b.Left+b.Right)/2, paint.Bold.Measure(label, 10)/2
+	d.Fill(paint.Rectangle(paint.Between(middle-half-1, b.Top+3, middle+half+1, b.Bottom-3)), ground)
+	d.Write(label, paint.At(middle, b.Top+12.6), paint.Style{Face: paint.Bold, Size: 10, Ink: paint.DarkInk()}, paint.Centred, 0)
 }
 
 // below names the runs whose pieces are too narrow for their names, with a
 // line to each, and says how far from the beginning each run ends.
-func (d strips) below(p stock.Pattern, at func(length.Length) Points, y Points) {
+func (d strips) below(p stock.Pattern, at func(length.Length) paint.Points, y paint.Points) {
 	const small = 10
-	free := [2]Points{} // from where a line of words is free
-	write := func(line int, text string, x Points, face Face, ink Ink) bool {
-		wide := face.measure(text, small)
+	free := [2]paint.Points{} // from where a line of words is free
+	write := func(line int, text string, x paint.Points, face paint.Face, ink paint.Ink) bool {
+		wide := face.Measure(text, small)
 		from := max(x-wide/2, free[line])
 		from = min(from, d.Width-8-wide)
 		if from < free[line] {
 			return false
 		}
-		part := d.open(ALine, -1, Point{x, y})
-		d.rule(Point{x, y}, Point{from + wide/2, y + 4 + 13*Points(line)}, quietInk(), 0.5)
-		d.write(text, Point{from, y + 13 + 13*Points(line)}, style{face, small, ink}, leftward, 0)
-		d.close(part)
+		part := d.Open(paint.ALine, -1, paint.At(x, y))
+		d.Rule(paint.At(x, y), paint.At(from+wide/2, y+4+13*paint.Points(line)), paint.QuietInk(), 0.5)
+		d.Write(text, paint.At(from, y+13+13*paint.Points(line)), paint.Style{Face: face, Size: small, Ink: ink}, paint.Leftward, 0)
+		d.Close(part)
 		d.Parts[part].Name = text
 		free[line] = from + wide + 5
 		return true
 	}
 	for _, r := range runsOf(p) {
 		first := r.cuts[0]
-		if !named(first.Label, Box{Left: at(first.Start), Right: at(first.Start + first.Length)}) {
+		if !named(first.Label, paint.Box{Left: at(first.Start), Right: at(first.Start + first.Length)}) {
 			text := first.Label
 			if len(r.cuts) > 1 {
 				text = fmt.Sprintf("%d %s", len(r.cuts), first.Label)
 			}
-			write(0, text, (at(r.start())+at(r.end()))/2, Bold, darkInk())
+			write(0, text, (at(r.start())+at(r.end()))/2, paint.Bold, paint.DarkInk())
 		}
-		write(1, d.units.Format(r.end()), at(r.end()), Plain, quietInk())
+		write(1, d.units.Format(r.end()), at(r.end()), paint.Plain, paint.QuietInk())
 	}
 }
 
 // rest draws what is left of a strip.
-func (d strips) rest(i int, p stock.Pattern, rest Box) {
+func (d strips) rest(i int, p stock.Pattern, rest paint.Box) {
 	if p.Remainder <= 0 {
 		return
 	}
-	part := d.open(ARest, i, Point{rest.Left, rest.Top})
-	look := crossed
+	part := d.Open(ARest, i, paint.At(rest.Left, rest.Top))
+	look := paint.Crossed
 	if p.Keep {
-		look = slanted
+		look = paint.Slanted
 	}
-	d.textured(rest, look, cardInk(), faintInk())
+	d.Textured(rest, look, paint.CardInk(), paint.FaintInk())
 	text := "waste"
 	if p.Keep {
 		text = "keep " + d.units.Format(p.Remainder)
 	}
-	if wide := Plain.measure(text, 10); wide+10 < rest.Right-rest.Left {
+	if wide := paint.Plain.Measure(text, 10); wide+10 < rest.Right-rest.Left {
 		middle := (rest.Left + rest.Right) / 2
-		d.fill(rectangle(Box{middle - wide/2 - 3, rest.Top + 3, middle + wide/2 + 3, rest.Bottom - 3}), cardInk())
-		d.write(text, Point{middle, rest.Top + 12.6}, style{Plain, 10, darkInk()}, centred, 0)
+		d.Fill(paint.Rectangle(paint.Between(middle-wide/2-3, rest.Top+3, middle+wide/2+3, rest.Bottom-3)), paint.CardInk())
+		d.Write(text, paint.At(middle, rest.Top+12.6), paint.Style{Face: paint.Plain, Size: 10, Ink: paint.DarkInk()}, paint.Centred, 0)
 	}
-	d.close(part)
+	d.Close(part)
 }
 
 // stripWords list the pieces of a strip, how far from its beginning they end, and
@@ -278,11 +279,11 @@ func stripWords(p stock.Pattern, units length.Style) string {
 }
 
 // shortages lists what the stock could not give.
-func (d strips) shortages(plan stock.Plan, y Points) Points {
+func (d strips) shortages(plan stock.Plan, y paint.Points) paint.Points {
 	for _, s := range plan.Unplaced {
 		text := fmt.Sprintf("Missing: %d × %s %s", s.Count, s.Label, d.units.Format(s.Length))
-		y = d.paragraph(text, Point{d.left, y + 4}, style{Bold, 10.5, accentInk()}, d.Width-2*d.left, 14)
-		d.say(text + ".")
+		y = d.Paragraph(text, paint.At(d.left, y+4), paint.Style{Face: paint.Bold, Size: 10.5, Ink: paint.AccentInk()}, d.Width-2*d.left, 14)
+		d.Say(text + ".")
 	}
 	return y
 }

@@ -5,7 +5,7 @@ import (
 	"slices"
 	"strings"
 
-	"larkfold/commands/picture"
+	"larkfold/commands/picture/drawn"
 	"larkfold/commands/reply"
 	"larkfold/commands/sitting"
 	"larkfold/sizing"
@@ -50,7 +50,7 @@ func cutTable(sized sizing.Sized, p sitting.Prefs) reply.Table {
 	t := reply.Table{Columns: []reply.Column{{Title: "", Right: false}, {Title: "count", Right: true}, {Title: "cut", Right: true}, {Title: "fold", Right: false}, {Title: "for", Right: false}}}
 	several := len(sized.Cords) > 1
 	for _, c := range sized.List.Cuts {
-		use := picture.Purpose(sized, c)
+		use := drawn.Purpose(sized, c)
 		if several {
 			use += " (" + sized.Cords[c.Cord].Name + ")"
 		}

@@ -6,7 +6,8 @@ import (
 	"fmt"
 	"strings"
 
-	"larkfold/commands/picture"
+	"larkfold/commands/picture/drawn"
+	"larkfold/commands/picture/paint"
 	"larkfold/commands/reply"
 	"larkfold/commands/sitting"
 	"larkfold/sizing"
@@ -16,7 +17,7 @@ import (
 
 // Drawn is a picture as a block, drawn when it is to be shown. Its key is made from
 // what it shows, which is all that draw depends on.
-func Drawn(name string, draw func() *picture.Drawing, shows ...any) reply.Picture {
+func Drawn(name string, draw func() *paint.Drawing, shows ...any) reply.Picture {
 	p := reply.Picture{Name: name, Size: held, Draw: func() (reply.Image, error) {
 		d := draw()
 		png, err := d.PNG()
@@ -40,12 +41,12 @@ const (
 // settle where everything lies; panels and cuts are what hands and habits made of it.
 // Of a piece with too many knots to be drawn one by one no more is held than the
 // strokes of its outline.
-func ofSized(what, name string, sized sizing.Sized, p sitting.Prefs, draw func() *picture.Drawing) reply.Picture {
+func ofSized(what, name string, sized sizing.Sized, p sitting.Prefs, draw func() *paint.Drawing) reply.Picture {
 	cords := fmt.Sprintf("%+v", sized.Cords)
-	large := len(sized.Placed) > picture.MostKnots
+	large := len(sized.Placed) > drawn.MostKnots
 	if large {
 		outline := draw()
-		draw = func() *picture.Drawing { return outline }
+		draw = func() *paint.Drawing { return outline }
 	}
 	drawn := Drawn(name, draw, what, p.Style, sheet.Format(sized.Sheet), cords, tied(sized), len(sized.Placed), len(sized.Extras), sized.Panels, sized.List)
 	if !large {

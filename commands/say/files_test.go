@@ -8,7 +8,7 @@ import (
 
 	"github.com/stretchr/testify/require"
 
-	"larkfold/commands/picture"
+	"larkfold/commands/picture/drawn"
 	"larkfold/commands/reply"
 	"larkfold/commands/say"
 	"larkfold/commands/sitting"
@@ -34,11 +34,11 @@ func TestAPictureThatWaitsHoldsLittle(t *testing.T) {
 		runtime.ReadMemStats(&after)
 		return p, knots, int64(after.HeapAlloc) - int64(before.HeapAlloc)
 	}
-	small, knots, _ := waiting(picture.MostKnots / (perRow + 1))
-	require.LessOrEqual(t, knots, picture.MostKnots)
+	small, knots, _ := waiting(drawn.MostKnots / (perRow + 1))
+	require.LessOrEqual(t, knots, drawn.MostKnots)
 	require.Greater(t, small.Size, 100*knots)
-	large, knots, held := waiting(10 * picture.MostKnots / perRow)
-	require.Greater(t, knots, 9*picture.MostKnots)
+	large, knots, held := waiting(10 * drawn.MostKnots / perRow)
+	require.Greater(t, knots, 9*drawn.MostKnots)
 	require.Less(t, large.Size, small.Size)
 	require.Less(t, held, int64(2<<20), "bytes for %d knots", knots)
 	image, err := large.Draw()

@@ -5,7 +5,7 @@ import (
 	"strconv"
 	"strings"
 
-	"larkfold/commands/picture"
+	"larkfold/commands/picture/drawn"
 	"larkfold/sizing/length"
 	"larkfold/sizing/noun"
 	"larkfold/sizing/sheet"
@@ -13,9 +13,9 @@ import (
 )
 
 // finishing is what comes after the panels.
-func finishing(r trace.Result, units length.Style) picture.Instructions {
+func finishing(r trace.Result, units length.Style) drawn.Instructions {
 	s := r.Sheet
-	after := picture.Instructions{Name: "to finish"}
+	after := drawn.Instructions{Name: "to finish"}
 	for _, f := range s.Fringes {
 		pieces := "one piece"
 		if f.Pieces > 1 {
@@ -46,7 +46,7 @@ func finishing(r trace.Result, units length.Style) picture.Instructions {
 	}
 	for i := range after.Steps { // each cuts one thing, the last of all that is cut besides
 		extra := len(r.Extras) - len(after.Steps) + i
-		after.Spans = append(after.Spans, picture.Span{Panel: -1, From: extra, To: extra + 1})
+		after.Spans = append(after.Spans, drawn.Span{Panel: -1, From: extra, To: extra + 1})
 	}
 	return after
 }

@@ -5,7 +5,10 @@ import (
 	"strings"
 	"testing"
 
-	"larkfold/commands/picture"
+	"github.com/stretchr/testify/require"
+	"pgregory.net/rapid"
+
+	"larkfold/commands/picture/drawn"
 	"larkfold/commands/reply"
 	"larkfold/commands/say"
 	"larkfold/commands/sitting"
@@ -13,9 +16,6 @@ import (
 	"larkfold/sizing/length"
 	"larkfold/sizing/sheet"
 	"larkfold/sizing/sheet/sheettest"
-
-	"github.com/stretchr/testify/require"
-	"pgregory.net/rapid"
 )
 
 const tideLine = `piece Tide Line
@@ -50,7 +50,7 @@ func size(t *testing.T, text string) sizing.Sized {
 
 func TestInstructions(t *testing.T) {
 	got := say.Instructions(size(t, tideLine).Result, length.Style{})
-	require.Equal(t, []picture.Instructions{
+	require.Equal(t, []drawn.Instructions{
 		{Name: "wave", Steps: []string{
 			"Hang 12 cords of main, folded, by lark's heads.",
 			"One row: 6 square knots on each 4 ends from 1 to 24.",
@@ -73,7 +73,7 @@ func TestInstructions(t *testing.T) {
 }
 
 // untold are instructions without the steps that they tell.
-func untold(all []picture.Instructions) []picture.Instructions {
+func untold(all []drawn.Instructions) []drawn.Instructions {
 	for i := range all {
 		all[i].Tells, all[i].Spans = nil, nil
 	}
@@ -141,6 +141,6 @@ func TestStepsComeWithPictures(t *testing.T) {
 	}
 	require.Equal(t, []string{"tide-line-chart.png", "tide-line-steps-1.png", "tide-line-steps-2.png"}, names)
 	require.Len(t, keys, 3)
-	one, two := say.Step(sized, picture.Span{Panel: 0, From: 0, To: 1}, sitting.Prefs{}), say.Step(sized, picture.Span{Panel: 0, From: 1, To: 2}, sitting.Prefs{})
+	one, two := say.Step(sized, drawn.Span{Panel: 0, From: 0, To: 1}, sitting.Prefs{}), say.Step(sized, drawn.Span{Panel: 0, From: 1, To: 2}, sitting.Prefs{})
 	require.NotEqual(t, one.Key, two.Key)
 }

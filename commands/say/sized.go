@@ -13,6 +13,8 @@ import (
 	"strings"
 
 	"larkfold/commands/picture"
+	"larkfold/commands/picture/drawn"
+	"larkfold/commands/picture/paint"
 	"larkfold/commands/reply"
 	"larkfold/commands/sitting"
 	"larkfold/sizing"
@@ -41,7 +43,7 @@ func SizedOf(sized sizing.Sized, p sitting.Prefs, understood []reply.Fact, there
 
 // Piece is the picture of a plan's piece.
 func Piece(sized sizing.Sized, p sitting.Prefs) reply.Block {
-	return ofSized("piece", FileName(Title(sized))+".png", sized, p, func() *picture.Drawing { return picture.Piece(sized, p.Style) })
+	return ofSized("piece", FileName(Title(sized))+".png", sized, p, func() *paint.Drawing { return drawn.Piece(sized, p.Style) })
 }
 
 // Summary is a plan in words with its cautions, for whoever sizes a sheet without
@@ -201,20 +203,20 @@ func notes(sized sizing.Sized, p sitting.Prefs) string {
 }
 
 // Step is the small picture of what one sentence of the instructions does.
-func Step(sized sizing.Sized, of picture.Span, p sitting.Prefs) reply.Picture {
+func Step(sized sizing.Sized, of drawn.Span, p sitting.Prefs) reply.Picture {
 	what := fmt.Sprintf("step %d %d %d", of.Panel, of.From, of.To)
-	return ofSized(what, FileName(Title(sized))+"-step.png", sized, p, func() *picture.Drawing { return picture.Step(sized, of, p.Style) })
+	return ofSized(what, FileName(Title(sized))+"-step.png", sized, p, func() *paint.Drawing { return drawn.Step(sized, of, p.Style) })
 }
 
 // Chart is the picture of a piece to work from, its steps and ends numbered.
 func Chart(sized sizing.Sized, p sitting.Prefs) reply.Picture {
-	return ofSized("chart", FileName(Title(sized))+"-chart.png", sized, p, func() *picture.Drawing {
-		return picture.Chart(sized, Instructions(sized.Result, p.Style), p.Style)
+	return ofSized("chart", FileName(Title(sized))+"-chart.png", sized, p, func() *paint.Drawing {
+		return drawn.Chart(sized, Instructions(sized.Result, p.Style), p.Style)
 	})
 }
 
 // stepSheet is the small pictures of the steps of one panel.
-func stepSheet(sized sizing.Sized, n int, in picture.Instructions, p sitting.Prefs) reply.Picture {
+func stepSheet(sized sizing.Sized, n int, in drawn.Instructions, p sitting.Prefs) reply.Picture {
 	name := fmt.Sprintf("%s-steps-%d.png", FileName(Title(sized)), n+1)
-	return ofSized(fmt.Sprintf("steps %d", n), name, sized, p, func() *picture.Drawing { return picture.StepSheet(sized, in, p.Style) })
+	return ofSized(fmt.Sprintf("steps %d", n), name, sized, p, func() *paint.Drawing { return drawn.StepSheet(sized, in, p.Style) })
 }

@@ -5,7 +5,7 @@ import (
 	"slices"
 	"strings"
 
-	"larkfold/commands/picture"
+	"larkfold/commands/picture/drawn"
 	"larkfold/commands/reply"
 	"larkfold/commands/sitting"
 	"larkfold/sizing"
@@ -18,8 +18,8 @@ import (
 // Instructions puts what was traced into plain words, panel by panel: which row,
 // which ends, how many knots, which end carries and where it ends up. Ends are
 // counted from the left as they stand then.
-func Instructions(r trace.Result, units length.Style) []picture.Instructions {
-	var all []picture.Instructions
+func Instructions(r trace.Result, units length.Style) []drawn.Instructions {
+	var all []drawn.Instructions
 	for i, p := range r.Sheet.Panels {
 		t := teller{r: r, panel: i, units: units, byStep: map[int][]trace.Placed{}}
 		for _, k := range r.Placed {
@@ -27,7 +27,7 @@ func Instructions(r trace.Result, units length.Style) []picture.Instructions {
 				t.byStep[k.Step] = append(t.byStep[k.Step], k)
 			}
 		}
-		in := picture.Instructions{Name: p.Name}
+		in := drawn.Instructions{Name: p.Name}
 		switch {
 		case p.Round:
 			in.Name += " (round: its last end lies beside its first)"
@@ -69,7 +69,7 @@ type teller struct {
 
 	told  []string
 	tells []sheet.Step
-	spans []picture.Span
+	spans []drawn.Span
 }
 
 // tell adds sentences about the steps done from one on, a step each, or one about
@@ -78,12 +78,12 @@ func (t *teller) tell(about []sheet.Step, from, to int, sentences ...string) {
 	t.told = append(t.told, sentences...)
 	if len(about) == 0 {
 		t.tells = append(t.tells, nil)
-		t.spans = append(t.spans, picture.Span{Panel: t.panel, From: from, To: to})
+		t.spans = append(t.spans, drawn.Span{Panel: t.panel, From: from, To: to})
 		return
 	}
 	t.tells = append(t.tells, about...)
 	for i := range about {
-		t.spans = append(t.spans, picture.Span{Panel: t.panel, From: from + i, To: from + i + 1})
+		t.spans = append(t.spans, drawn.Span{Panel: t.panel, From: from + i, To: from + i + 1})
 	}
 }
 

@@ -4,7 +4,7 @@ import (
 	"fmt"
 	"slices"
 
-	"larkfold/commands/picture"
+	"larkfold/commands/picture/drawn"
 	"larkfold/sizing/length"
 	"larkfold/sizing/noun"
 	"larkfold/sizing/sheet"
@@ -15,7 +15,7 @@ import (
 // it; nothing for the ends of what repeats.
 type Telling struct {
 	Sentence string
-	Does     picture.Span
+	Does     drawn.Span
 }
 
 // Told are the steps of one panel in words, one for each step that the sheet has.

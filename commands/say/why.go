@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"larkfold/commands/picture"
+	"larkfold/commands/picture/paint"
 	"larkfold/commands/reply"
 	"larkfold/commands/sitting"
 	"larkfold/sizing"
@@ -36,7 +37,7 @@ func Why(sized sizing.Sized, p sitting.Prefs, label string) (reply.Reply, error)
 	}
 	return reply.Reply{Blocks: []reply.Block{
 		reply.Heading(fmt.Sprintf("Why %s is %s", c.Label, p.Cut(c.Length))), reply.Facts(whyFacts(sized, p, c)),
-		ofSized("use", FileName(Title(sized))+"-use.png", sized, p, func() *picture.Drawing { return picture.Use(sized, p.Style) }),
+		ofSized("use", FileName(Title(sized))+"-use.png", sized, p, func() *paint.Drawing { return picture.Use(sized, p.Style) }),
 	}}, nil
 }
 
