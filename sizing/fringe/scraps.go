@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"slices"
+	"sort"
 
 	"larkfold/sizing/length"
 	"larkfold/sizing/stock"
@@ -102,14 +103,7 @@ func (e Edge) longestDrop(at []stock.Stock, longest length.Length) length.Length
 		}
 		return false
 	}
-	fits, tooLong := length.Length(0), longest+1
-	for tooLong-fits > 1 {
-		if piece := fits + (tooLong-fits)/2; enough(piece) {
-			fits = piece
-		} else {
-			tooLong = piece
-		}
-	}
+	fits := length.Length(sort.Search(int(longest), func(shorter int) bool { return !enough(length.Length(shorter + 1)) }))
 	if e.RoundUp > 0 {
 		fits -= fits % e.RoundUp
 	}

@@ -48,6 +48,10 @@ func TestFillByHand(t *testing.T) {
 	require.NoError(t, err)
 	require.Equal(t, 10, tooShort.ShortPieces)
 	require.Equal(t, e.DropOf(49*cm), tooShort.LongestDrop)
+	e.RoundUp = 2 * cm
+	inSteps, err := e.Fill(t.Context(), []stock.Stock{scrap(49*cm, 100)})
+	require.NoError(t, err)
+	require.Equal(t, e.DropOf(48*cm), inSteps.LongestDrop, "48 cm is the longest whole step in 49 cm")
 }
 
 // On a slope the short scraps serve the short loops.

@@ -20,6 +20,7 @@ func TestDillmontTassel(t *testing.T) {
 	got, err := tassel.Bundle()
 	require.NoError(t, err)
 	require.Equal(t, 8*got.Cut, got.Total)
+	require.Equal(t, 16, got.Ends, "each thread hangs down twice")
 	tassel.Drop += (15*cm - got.Cut) / 2
 	exact, err := tassel.Bundle()
 	require.NoError(t, err)
@@ -118,7 +119,7 @@ func TestTasselAndWrapRefuse(t *testing.T) {
 		tassel Tassel
 		want   string
 	}{
-		{Tassel{Strand: mm, Tie: mm, Drop: cm}, "0 strands in a tassel"},
+		{Tassel{Strand: mm, Tie: mm, Drop: cm}, "0 strands in a tassel: there must be from 1 to 10000"},
 		{Tassel{Strands: 10_001, Strand: mm, Tie: mm, Drop: cm}, "10001 strands"},
 		{Tassel{Strands: 8, Tie: mm, Drop: cm}, "thickness of a strand 0"},
 		{Tassel{Strands: 8, Strand: mm, Drop: cm}, "thickness of the tie 0"},
