@@ -1,8 +1,8 @@
 package trace
 
 import (
+	"cmp"
 	"math"
-	"slices"
 
 	"larkfold/sizing/knot"
 	"larkfold/sizing/length"
@@ -30,11 +30,7 @@ func (w *work) edgeToEdge(s sheet.Bar) {
 	if s.Slope != nil || s.Gather || !crosses || len(w.order) < 2 {
 		return
 	}
-	places := w.all()
-	if s.From.Anchor == sheet.Right {
-		slices.Reverse(places)
-	}
-	l, ok := w.line(s, places)
+	l, ok := w.line(s, w.all())
 	if !ok {
 		return
 	}
@@ -59,11 +55,8 @@ func (w *work) tieBar(s sheet.Bar, apart float64) bool {
 		t.fault(s.Place, "bar left to right", "the bar starts and ends at end %d, so it goes nowhere", from+1)
 		return false
 	}
-	step := 1
-	if to < from {
-		step = -1
-	}
-	span := make([]int, 0, (to-from)*step+1)
+	step := cmp.Compare(to, from)
+	span := make([]int, 0, len(w.order))
 	for p := from; p != to+step; p += step {
 		span = append(span, p)
 	}
@@ -172,17 +165,13 @@ func (w *work) line(s sheet.Bar, span []int) (line, bool) {
 	} else {
 		l.cos = math.Cos(*s.Slope * pi / 180)
 		l.pitch = across / l.cos
-		if closest := float64(size.size.Closer) * mean / thickest; l.pitch < closest*(1-1e-6) {
-			l.spread = closest / l.pitch
-			l.pitch = closest
-		}
+		closest := float64(size.size.Closer) * mean / thickest
+		l.spread = max(1, closest/l.pitch)
+		l.pitch = max(l.pitch, closest)
 	}
 	l.tan = math.Sqrt(1-l.cos*l.cos) / l.cos
 	l.height = size.height
-	l.slope = Angle(math.Acos(l.cos))
-	if span[0] > span[1] {
-		l.slope = -l.slope
-	}
+	l.slope = Angle(math.Copysign(math.Acos(l.cos), float64(span[1]-span[0])))
 	return l, true
 }
 
@@ -199,9 +188,6 @@ func (w *work) hitch(s sheet.Bar, l line, j int, from, p int) bool {
 		core = j + 1
 	}
 	gauge := knot.Gauge{Diameter: length.Length(e.d), Core: length.Length(c.d), Ends: core + 1, Pitch: nm(l.pitch), Soft: t.soft(c.cord)}
-	if c.d == e.d {
-		gauge.Core = 0
-	}
 	size, err := t.size(t.double, gauge, e.cord)
 	if err != nil {
 		t.fault(s.Place, "", "%v", err)

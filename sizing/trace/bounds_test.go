@@ -33,6 +33,13 @@ func TestTheLastEndIsThereAndTheNextIsNot(t *testing.T) {
 	}
 }
 
+// The middle of two ends is the left one for a carrier that begins there.
+func TestTheMiddleOfTwoEnds(t *testing.T) {
+	require.Empty(t, found(t, "  mount 1 folded\n  bar middle to right\n"))
+	require.Len(t, found(t, "  mount 1 folded\n  bar left to middle\n"), 1, "it goes nowhere")
+	require.Empty(t, found(t, "  mount 1 folded\n  bar right to middle-1\n"), "from the right the middle is the right one")
+}
+
 func TestATailOfTwelveCentimetresCanBeTied(t *testing.T) {
 	require.Equal(t, 12*cm, trace.TyingTail())
 	for tail, short := range map[string]bool{"12 cm": false, "119 mm": true, "121 mm": false} {

@@ -199,15 +199,13 @@ func (t *tracer) tieToRod(at sheet.Place, c int) (length.Length, bool) {
 // solves sag = a (cosh(span/2a) - 1).
 func Catenary(span, sag length.Length) length.Length {
 	w, h := float64(span), float64(sag)
-	if h <= 0 || w <= 0 {
-		return length.Length(math.Max(w, 2*h))
+	if w <= 0 {
+		return 2 * sag
 	}
-	// With u = span/2a the sag over the span is (cosh u - 1)/2u, which grows with u.
-	low, high := 0.0, 1.0
+	// With u = span/2a the sag over the span is (cosh u - 1)/2u, which grows with u,
+	// and is beyond any that can be hung where cosh is still a number.
+	low, high := 0.0, 700.0
 	ratio := func(u float64) float64 { s := math.Sinh(u / 2); return s * s / u }
-	for ratio(high) < h/w && high < 700 {
-		high *= 2
-	}
 	for range 200 {
 		u := (low + high) / 2
 		if ratio(u) < h/w {

@@ -66,10 +66,32 @@ panel join from one, two
 		require.GreaterOrEqual(t, at(e.Run), 500.0, "end %d", i)
 		require.Less(t, at(e.Run), 540.0, "end %d: it swings and runs to its knot, no more", i)
 	}
+	// The foot of each strip is turned with it, and its ends run from there to the knot.
+	sin := aside / strip
+	cos := math.Sqrt(1 - sin*sin)
+	for i := range 4 {
+		across := func(i int) float64 { return 6*float64(i) - 21 } // of 48 mm, from its middle
+		x, y := 24+across(i)*cos+strip*sin, strip*cos-across(i)*sin
+		top := strip*cos - across(0)*sin // of the knot: below its lowest end
+		stands := 24 + aside + (across(0)+across(3))/2 + (float64(i)-1.5)*d
+		require.InDelta(t, strip+math.Hypot(stands-x, top-y), at(r.Ends[i].Run), 1e-3)
+	}
+	require.InDelta(t, at(r.Panels[2].Columns[0]+r.Panels[2].Columns[15])/2, at(r.Panels[2].Pivot), 1e-3)
+	require.Equal(t, []trace.Note(nil), r.Notes)
 	// An end on the inner side of a leaning strip hangs higher: mirror images alike.
 	for i := range 8 {
 		require.InDelta(t, at(r.Ends[i].Total()), at(r.Ends[15-i].Total()), 1e-5)
 	}
+}
+
+func TestUnlikePanelsThatAreJoinedAreNoted(t *testing.T) {
+	join := func(one, two string) []trace.Note {
+		return traced(t, head+"panel one\n  mount 4 folded\n  "+one+"\npanel two\n  mount 4 folded\n  "+two+"\npanel join from one, two\n  row square\n").Notes
+	}
+	require.Empty(t, join("net square rows 3", "net square rows 3"))
+	notes := join("net square rows 3", "net square rows 4")
+	require.Len(t, notes, 1)
+	require.Equal(t, "one has 5 knots and two has 6: they are joined, so check that you want them to differ", notes[0].Text)
 }
 
 // Unequal panels meet nearer to the one with more ends.
@@ -123,6 +145,9 @@ func TestUntilUnderIsTheSmallestCount(t *testing.T) {
 		require.Equal(t, r.Panels[0].Drop, same.Panels[0].Drop)
 		require.Less(t, fewer.Panels[0].Drop, target)
 		require.Equal(t, fmt.Sprintf("left: %d rows pass under short", rows), r.Notes[0].Text)
+		others := "panel reed\n  mount 4 folded\n  row square\npanel shore from reed\n  row square\n"
+		besides := traced(t, fmt.Sprintf(strings.Replace(herons, "panel left", others+"panel left", 1), count, count))
+		require.Equal(t, r.Notes[0].Text, besides.Notes[0].Text, "whatever else is joined")
 	}
 }
 
@@ -227,6 +252,19 @@ func TestLevelBarKeepsTheWidth(t *testing.T) {
 	require.Less(t, at(mixed.Placed[10].X-mixed.Placed[0].X), at(mixed.Panels[0].Width))
 }
 
+// Below cords that are pushed together a level bar stands wider than they do: its
+// hitches lie two diameters apart, about the middle of their columns.
+func TestLevelBarStandsWiderThanWhatItHitches(t *testing.T) {
+	r := traced(t, firm+"dowel 2 m x 20 mm\nhang touching\npanel p\nmount 4 folded\nbar left to right slope 0\n")
+	columns := r.Panels[0].Columns
+	middle := at(columns[0]+columns[7]) / 2
+	require.Less(t, at(columns[7]-columns[0]), 7*2*d)
+	for i, p := range r.Placed {
+		require.InDelta(t, middle+float64(i-3)*2*d, at(p.X), 1e-3)
+		require.InDelta(t, 2*d, at(p.Width), 1e-3)
+	}
+}
+
 // A sloping bar falls by its angle, and what it hitches leaves square to it.
 func TestSlopingBar(t *testing.T) {
 	for _, slope := range []float64{0, 20, 35, 60} {
@@ -235,6 +273,7 @@ func TestSlopingBar(t *testing.T) {
 		a, b := r.Placed[0], r.Placed[2]
 		require.InDelta(t, at(b.X-a.X)*sin/cos, at(b.Y-a.Y), 1e-3)
 		require.InDelta(t, at(b.X-a.X)/cos/2, at(a.Width), 1e-3, "the pitch is measured along the bar")
+		require.InDelta(t, knob+(1.5*d+27)/cos, at(r.Ends[0].Run), 1e-3, "the carrier's axis, half of a height of three diameters down, over three gaps of 9 mm")
 		for i, p := range r.Placed {
 			e := r.Ends[i+1]
 			require.InDelta(t, at(p.X)-3*d*sin, at(e.X), 1e-3)
@@ -328,6 +367,8 @@ func TestCatenaryAgainstIntegration(t *testing.T) {
 	}
 	// A shallow arc is a parabola: w (1 + 8/3 (h/w)^2).
 	require.InEpsilon(t, 1000*(1+8.0/3*0.02*0.02), at(trace.Catenary(1000*mm, 20*mm)), 1e-6)
+	require.Equal(t, 50*cm, trace.Catenary(50*cm, 0), "taut")
+	require.Equal(t, 36*cm, trace.Catenary(0, 18*cm), "down and up again")
 	// A very deep one is two straight legs.
 	require.InEpsilon(t, 2*10_000, at(trace.Catenary(10*mm, 10_000*mm)), 0.01)
 }
@@ -359,6 +400,21 @@ func TestEdgeLoops(t *testing.T) {
 		{"mount 3 folded\nsinnet square times 2 of 6\nspace 3 cm\nplait of 6 for 9 cm\n", 1, 1},
 		{"mount 4 single\nrow square\nspace 2 cm\nbar left to right slope 0\nspace 2 cm\nbar left to right slope 0\n", 2, 2},
 		{"mount 4 folded\nnet square rows 3\nwrap turns 5\n", 1, 1}, // a wrap is no knot of the edge's
+		// A loop has three diameters of free cord, 9 mm.
+		{"mount 2 folded\nsinnet square times 4 apart 8.9 mm\n", 0, 0},
+		{"mount 2 folded\nsinnet square times 4 apart 9 mm\n", 3, 3},
+		{"mount 8 folded\nsinnet square times 4 apart 9 mm on 5-8\n", 0, 0}, // no edge's
+		// From a square knot the carrier runs 4.5 mm aside and down to the bar's axis,
+		// 4.5 mm below its top; the last hitch is 1.5 mm aside, at the top of the bar.
+		{"mount 2 folded\nrow square\nspace 3.2 mm\nbar left to right slope 0\n", 0, 0},
+		{"mount 2 folded\nrow square\nspace 3.4 mm\nbar left to right slope 0\n", 1, 0},
+		{"mount 2 folded\nrow square\nspace 8.8 mm\nbar left to right slope 0\n", 1, 0},
+		{"mount 2 folded\nrow square\nspace 8.9 mm\nbar left to right slope 0\n", 1, 1},
+		// It falls by 15 tan 10° = 2.6 mm up to the last hitch.
+		{"mount 2 folded\nrow square\nspace 6.2 mm\nbar left to right slope 10\n", 1, 0},
+		{"mount 2 folded\nrow square\nspace 6.3 mm\nbar left to right slope 10\n", 1, 1},
+		{"mount 2 folded\nrow square\nspace 3.2 mm\nbar right to left slope 0\n", 0, 0},
+		{"mount 2 folded\nrow square\nspace 3.4 mm\nbar right to left slope 0\n", 0, 1},
 	} {
 		r := panelOf(t, c.steps)
 		require.Equal(t, []int{c.left, c.right}, []int{r.Panels[0].LeftLoops, r.Panels[0].RightLoops}, strings.ReplaceAll(c.steps, "\n", "; "))

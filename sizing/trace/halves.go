@@ -19,9 +19,6 @@ func (t *tracer) tied(a, b int32) {
 	if !t.barred {
 		return
 	}
-	for int(max(a, b)) >= len(t.hangs) {
-		t.hangs = append(t.hangs, int32(len(t.hangs)))
-	}
 	if a, b = t.bunch(a), t.bunch(b); a != b {
 		t.hangs[a] = b
 	}
@@ -29,7 +26,7 @@ func (t *tracer) tied(a, b int32) {
 
 // bunch is an end that stands for all that hang together with this one.
 func (t *tracer) bunch(a int32) int32 {
-	for int(a) >= len(t.hangs) {
+	for range int(a) + 1 - len(t.hangs) {
 		t.hangs = append(t.hangs, int32(len(t.hangs)))
 	}
 	for t.hangs[a] != a {

@@ -168,7 +168,7 @@ func (on *loaded) load(t *tracer) {
 			t.fault(t.sheet.HangAt, "hang relaxed", "cords can be spread only over a dowel or ring whose length the sheet names")
 			return
 		}
-		if bare := 2 * float64(dowel.BareEnd); !on.rod.Ring && free-bare > on.relaxed {
+		if bare := 2 * float64(dowel.BareEnd); !on.rod.Ring && free-bare >= on.relaxed {
 			free -= bare
 		}
 		on.closeness = max(free/on.relaxed, touching)
@@ -272,14 +272,13 @@ func (on *loaded) check(t *tracer, hung float64) {
 // fault is the fault of more cords than fit, with the rod that would take them.
 func (on *loaded) fault(t *tracer, what string, pushed, room float64) sheet.Fault {
 	right := on.rod
-	most := int((room - on.gaps) / on.pushed * float64(t.cordsOn(on)))
 	grown := length.Length(math.Ceil(pushed)).RoundUp(length.Centimetre)
 	if right.Ring {
 		grown = length.Length(math.Ceil(pushed/pi) + float64(right.Thickness)).RoundUp(length.Centimetre)
 	}
 	right.Length = grown
 	fits := "none of them"
-	if most > 0 {
+	if most := int((room - on.gaps) / on.pushed * float64(t.cordsOn(on))); most > 0 {
 		fits = noun.Count(most, "cord")
 	}
 	return sheet.Fault{

@@ -2,21 +2,21 @@ package trace
 
 import (
 	"math"
+	"slices"
 
 	"larkfold/sizing/length"
 	"larkfold/sizing/sheet"
 )
 
-// joinOf is the panel that will join this one, or -1.
-func (t *tracer) joinOf(name string) int {
-	for i, p := range t.sheet.Panels {
-		for _, from := range p.From {
-			if from == name {
-				return i
-			}
+// joinedWith are the indices of the panels that will be joined with this one, itself
+// among them; none when it is not to be joined.
+func (w *work) joinedWith() []int {
+	for _, p := range w.t.sheet.Panels {
+		if slices.Contains(p.From, w.def.Name) {
+			return w.t.froms(p)
 		}
 	}
-	return -1
+	return nil
 }
 
 // wide is the width of a panel's columns.
@@ -61,13 +61,8 @@ func (t *tracer) froms(p sheet.Panel) []int {
 
 // aside is how far the bottom of a panel moves sideways when it is joined.
 func (w *work) aside() float64 {
-	t := w.t
-	j := t.joinOf(w.def.Name)
-	if j < 0 {
-		return 0
-	}
-	from := t.froms(t.sheet.Panels[j])
-	for n, middle := range t.meeting(from) {
+	from := w.joinedWith()
+	for n, middle := range w.t.meeting(from) {
 		if from[n] == w.index {
 			return middle - w.pivot
 		}
@@ -121,10 +116,9 @@ func (w *work) swing() {
 	sin, cos := math.Sincos(w.lean)
 	for _, n := range w.order {
 		e := &w.t.ends[n]
-		fall := e.floor - e.y
 		u := e.x - w.pivot
 		e.x, e.y = w.pivot+u*cos+e.y*sin, e.y*cos-u*sin
-		e.floor = e.y + max(fall, 0)
+		e.floor = e.y
 	}
 	p := &w.t.result.Panels[w.index]
 	p.Drop = nm(float64(p.Drop) * cos)
@@ -151,11 +145,8 @@ func (w *work) takeUp(part *work, middle float64) {
 // matches notes when the panels to be joined have different knots.
 func (w *work) matches(from []int) {
 	t := w.t
-	for i := range from {
+	for i := range len(from) / 2 {
 		j := len(from) - 1 - i
-		if i >= j {
-			return
-		}
 		a, b := t.works[from[i]], t.works[from[j]]
 		na, nb := a.total(), b.total()
 		if na != nb {

@@ -232,9 +232,7 @@ func (w *work) settle() {
 	drop := w.low
 	for i, n := range w.order {
 		e := &t.ends[n]
-		if e.floor > e.y {
-			e.run(e.x, e.floor)
-		}
+		e.run(e.x, max(e.floor, e.y))
 		drop = max(drop, e.y+float64(e.parts.Tail))
 		if !w.round() {
 			w.leftmost, w.rightmost = min(w.leftmost, w.cols[i]-e.d/2), max(w.rightmost, w.cols[i]+e.d/2)
@@ -280,7 +278,7 @@ func (w *work) pick(at sheet.Place, on sheet.Ends) ([]int, bool) {
 		case sheet.Rightmost:
 			from, to = n-part.To+1, n
 		case sheet.Middlemost:
-			if (n-part.To)%2 != 0 {
+			if n%2 != part.To%2 {
 				w.t.fault(at, "", "panel %s has %d ends, so %d of them cannot stand in the exact middle", w.def.Name, n, part.To)
 				return nil, false
 			}

@@ -101,6 +101,11 @@ func TestHangingCloserAndSpread(t *testing.T) {
 	require.InDelta(t, 20*4*d, at(of("hang relaxed\n").Mounted), 1e-6)
 	require.InDelta(t, 20*3*d, at(of("hang touching\n").Mounted), 1e-6)
 	require.InDelta(t, 500-2*30, at(of("hang spread\n").Mounted), 1e-6, "the dowel less its bare ends")
+	on := func(dowel string) float64 {
+		return at(traced(t, firm+"dowel "+dowel+" x 20 mm\nhang spread\npanel p\n  mount 20 folded\n").Mounted)
+	}
+	require.InDelta(t, 240, on("30 cm"), 1e-6, "relaxed they just leave the ends of the dowel bare")
+	require.InDelta(t, 299, on("299 mm"), 1e-6, "they would have to be pushed together for that")
 	ring := traced(t, firm+"ring 20 cm x 8 mm\nhang spread\npanel p round\n  mount 24 folded\n")
 	require.InDelta(t, (200-8)*math.Pi, at(ring.Mounted), 1e-6, "all round the ring")
 }
@@ -127,7 +132,7 @@ func TestARodTakesWhatFitsPushedTogether(t *testing.T) {
 			require.Empty(t, r.TooFull(), dowel)
 			require.Len(t, r.Notes, 1, dowel)
 			require.Contains(t, r.Notes[0].Text, want)
-			require.LessOrEqual(t, r.Mounted, s.Rod.Length+1)
+			require.InDelta(t, at(s.Rod.Length), at(r.Mounted), 1e-6)
 		}
 	}
 }
@@ -278,14 +283,25 @@ func TestABarFromEdgeToEdgeSaysHowItRuns(t *testing.T) {
 	require.Zero(t, notes("bar left to right level"))
 	require.Zero(t, notes("bar left to right slope 5"))
 	require.Zero(t, notes("bar left to middle"))
-	r := panelOf(t, "  mount 6 folded\n  bar left to right\n")
-	require.Contains(t, r.Notes[0].Text, "\"bar left to right level\"")
+	for _, way := range []string{"left to right", "right to left"} {
+		r := panelOf(t, "  mount 6 folded\n  bar "+way+"\n")
+		// 11 columns of 6 mm, falling by the root of 2.93² - 2² over 2 (see TestNaturalSlope).
+		require.Equal(t, "the bar from edge to edge falls 7.1 cm on its way, as steeply as makes its hitches just touch; for a level one write \"bar "+way+" level\"", r.Notes[0].Text)
+	}
+	require.Len(t, panelOf(t, "  mount 1 folded\n  bar left to right\n").Notes, 1, "two ends make a bar")
+	require.Len(t, found(t, "  mount 1 single\n  bar left to right\n"), 1, "one end does not")
 }
 
 func TestCloseCasesAreNoted(t *testing.T) {
 	ring := traced(t, firm+"ring 20 cm x 5 mm\npanel p round\n  mount 36 folded\n")
 	require.Len(t, ring.Notes, 1, "43 of 61 cm round")
-	require.Contains(t, ring.Notes[0].Text, "hang spread")
+	require.Equal(t, "the cords take 43.2 cm of the ring of 20 cm (61.3 cm round), and are sized as they hang side by side; the line \"hang spread\" spreads them evenly over it", ring.Notes[0].Text)
+	for cords, notes := range map[string]int{"45": 1, "46": 0} { // nine tenths are 55.1 cm
+		require.Len(t, traced(t, firm+"ring 20 cm x 5 mm\npanel p round\n  mount "+cords+" folded\n").Notes, notes, cords)
+	}
+	for rod, notes := range map[string]int{"3 mm": 0, "2.9 mm": 1} {
+		require.Len(t, traced(t, firm+"dowel 30 cm x "+rod+"\npanel p\n  mount 4 folded\n").Notes, notes, rod)
+	}
 	require.Empty(t, traced(t, firm+"ring 20 cm x 5 mm\nhang spread\npanel p round\n  mount 36 folded\n").Notes)
 	thin := traced(t, "cord main 8 mm single-strand\ndowel 30 cm x 5 mm\npanel p\n  mount 4 folded\n")
 	require.Len(t, thin.Notes, 1)
