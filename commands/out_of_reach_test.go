@@ -6,6 +6,7 @@ import (
 	"time"
 
 	"larkfold/store"
+	"larkfold/store/pairs"
 	"larkfold/store/storetest"
 
 	"github.com/stretchr/testify/require"
@@ -13,18 +14,18 @@ import (
 
 // unreachable is a store on a server, out of reach as it is told.
 type unreachable struct {
-	store.Engine
+	pairs.Engine
 	view, update error
 }
 
-func (u *unreachable) View(ctx context.Context, read func(store.Reader) error) error {
+func (u *unreachable) View(ctx context.Context, read func(pairs.Reader) error) error {
 	if u.view != nil {
 		return u.view
 	}
 	return u.Engine.View(ctx, read)
 }
 
-func (u *unreachable) Update(ctx context.Context, change func(store.Writer) error) error {
+func (u *unreachable) Update(ctx context.Context, change func(pairs.Writer) error) error {
 	if u.update != nil {
 		return u.update
 	}

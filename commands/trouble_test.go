@@ -9,6 +9,7 @@ import (
 	"time"
 
 	"larkfold/store"
+	"larkfold/store/pairs"
 	"larkfold/store/storetest"
 
 	"github.com/stretchr/testify/require"
@@ -16,12 +17,12 @@ import (
 
 // troubled is an engine whose changes fail from a certain one on.
 type troubled struct {
-	store.Engine
+	pairs.Engine
 	writes, fails int // the how manieth change fails first; 0 for none
 	with          error
 }
 
-func (f *troubled) Update(ctx context.Context, change func(store.Writer) error) error {
+func (f *troubled) Update(ctx context.Context, change func(pairs.Writer) error) error {
 	f.writes++
 	if f.fails > 0 && f.writes >= f.fails {
 		return f.with
@@ -30,10 +31,10 @@ func (f *troubled) Update(ctx context.Context, change func(store.Writer) error) 
 }
 
 // everyRecord is what an engine holds of lasting things, beside what answers remember for their buttons.
-func everyRecord(t *testing.T, engine store.Engine) map[string]string {
+func everyRecord(t *testing.T, engine pairs.Engine) map[string]string {
 	t.Helper()
 	all := map[string]string{}
-	require.NoError(t, engine.View(t.Context(), func(r store.Reader) error {
+	require.NoError(t, engine.View(t.Context(), func(r pairs.Reader) error {
 		for pair, err := range r.Scan(nil, nil) {
 			if err != nil {
 				return err
@@ -150,7 +151,7 @@ func TestDamagedRecordsAreSaid(t *testing.T) {
 	everythingOf(t, a, ana, "pearl")
 	answered(t, a, `/swatch add knot:"half knot" count:10 used:54cm thickness:9mm`)
 	saved := map[string][]byte{}
-	require.NoError(t, whole.View(t.Context(), func(r store.Reader) error {
+	require.NoError(t, whole.View(t.Context(), func(r pairs.Reader) error {
 		for pair, err := range r.Scan([]byte("M"), nil) {
 			if err != nil {
 				return err
@@ -162,7 +163,7 @@ func TestDamagedRecordsAreSaid(t *testing.T) {
 	said := map[byte]bool{}
 	for key, value := range saved {
 		set := func(v []byte) {
-			require.NoError(t, whole.Update(t.Context(), func(w store.Writer) error { return w.Put([]byte(key), v) }))
+			require.NoError(t, whole.Update(t.Context(), func(w pairs.Writer) error { return w.Put([]byte(key), v) }))
 		}
 		set(append(bytes.Clone(value), 'x'))
 		for _, line := range []string{"/cord width:20cm drop:40cm", "/project list", "/shelf list", "/swatch list", "/rule list", "/prefs", "/mydata export", `/project show name:"pearl Herons"`} {

@@ -11,6 +11,7 @@ import (
 
 	"larkfold/store"
 	"larkfold/store/boltstore"
+	"larkfold/store/pairs"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -18,16 +19,16 @@ import (
 
 // counting is an engine that counts what is asked of it.
 type counting struct {
-	store.Engine
+	pairs.Engine
 	views, writes int
 }
 
-func (c *counting) View(ctx context.Context, read func(store.Reader) error) error {
+func (c *counting) View(ctx context.Context, read func(pairs.Reader) error) error {
 	c.views++
 	return c.Engine.View(ctx, read)
 }
 
-func (c *counting) Update(ctx context.Context, change func(store.Writer) error) error {
+func (c *counting) Update(ctx context.Context, change func(pairs.Writer) error) error {
 	c.writes++
 	return c.Engine.Update(ctx, change)
 }

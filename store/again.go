@@ -5,6 +5,8 @@ import (
 	"errors"
 	"math/rand/v2"
 	"time"
+
+	"larkfold/store/pairs"
 )
 
 // How long a change is asked again while it is not known whether it was made.
@@ -16,16 +18,16 @@ const (
 	askAgainMost  = 2 * time.Second
 )
 
-// update runs a change that does no harm when it is made twice, see [updateAgain].
-func (s *Records) update(ctx context.Context, change func(Writer) error) error {
-	return updateAgain(ctx, s.engine, change)
+// update runs a change that does no harm when it is made twice, see [UpdateAgain].
+func (s *Records) update(ctx context.Context, change func(pairs.Writer) error) error {
+	return UpdateAgain(ctx, s.engine, change)
 }
 
-// updateAgain runs a change that looks first whether it was made, or that has
+// UpdateAgain runs a change that looks first whether it was made, or that has
 // the same end whenever it is made. While the engine cannot tell whether the
 // change was made, it is asked again; an error of [ErrUnknownCommit] is left for
 // when that has no end.
-func updateAgain(ctx context.Context, engine Engine, change func(Writer) error) error {
+func UpdateAgain(ctx context.Context, engine pairs.Engine, change func(pairs.Writer) error) error {
 	unknown := engine.Update(ctx, change)
 	if !errors.Is(unknown, ErrUnknownCommit) {
 		return unknown

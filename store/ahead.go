@@ -1,8 +1,10 @@
 package store
 
+import "larkfold/store/pairs"
+
 // fetch tells the engine what will be read next, where that saves it journeys.
 func (tx *Tx) fetch(prefixes ...[]byte) error {
-	if f, ok := tx.reader.(Fetcher); ok {
+	if f, ok := tx.reader.(pairs.Fetcher); ok {
 		return f.Fetch(prefixes...)
 	}
 	return nil

@@ -4,6 +4,8 @@ import (
 	"errors"
 	"slices"
 	"time"
+
+	"larkfold/store/spelling"
 )
 
 // DeleteProject puts a project with its history into the bin.
@@ -18,7 +20,7 @@ func (tx *Tx) DeleteProject(id string, expected uint64) (Project, error) {
 	if err := tx.delete(tx.projectKey(id)); err != nil {
 		return Project{}, err
 	}
-	if err := tx.delete(tx.nameKey(nameRecord, foldName(p.Name))); err != nil {
+	if err := tx.delete(tx.nameKey(nameRecord, spelling.Fold(p.Name))); err != nil {
 		return Project{}, err
 	}
 	p.Deleted, p.Expires = tx.now, tx.now.Add(tx.records.limits.BinLife)

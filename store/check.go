@@ -7,6 +7,9 @@ import (
 	"maps"
 	"slices"
 	"sync"
+
+	"larkfold/store/pairs"
+	"larkfold/store/spelling"
 )
 
 // CheckReport tells what [Records.Check] found.
@@ -53,7 +56,7 @@ func (s *Records) checkSideBySide(ctx context.Context) (CheckReport, error) {
 		defer close(spans)
 		for next := []byte{}; next != nil; {
 			found := span{from: next}
-			err := s.engine.View(ctx, func(r Reader) (err error) {
+			err := s.engine.View(ctx, func(r pairs.Reader) (err error) {
 				found.to, err = pageEnd(r, found.from)
 				return err
 			})
@@ -102,7 +105,7 @@ func keyOf(problem error) []byte {
 }
 
 // pageEnd is the key after a page of records, or nil at the end.
-func pageEnd(r Reader, from []byte) ([]byte, error) {
+func pageEnd(r pairs.Reader, from []byte) ([]byte, error) {
 	n := 0
 	for pair, err := range r.Scan(nil, from) {
 		if err != nil {
@@ -166,7 +169,7 @@ func withoutEchoes(problems []error) []error {
 
 // checkPage checks one page of a span, and returns the key to go on from, nil at the end.
 func (s *Records) checkPage(ctx context.Context, of span) (page CheckReport, next []byte, err error) {
-	err = s.engine.View(ctx, func(r Reader) error {
+	err = s.engine.View(ctx, func(r pairs.Reader) error {
 		page, next = CheckReport{Records: map[Kind]int{}}, nil
 		names := waitingNames{}
 		for pair, err := range r.Scan(nil, of.from) {
@@ -191,7 +194,7 @@ func (s *Records) checkPage(ctx context.Context, of span) (page CheckReport, nex
 		for _, project := range slices.Sorted(maps.Keys(names)) {
 			name := names[project]
 			_, owner, _ := typeOf(name.key)
-			c := &checker{tx: &Tx{records: s, reader: r, owner: owner}, pair: Pair{Key: name.key}}
+			c := &checker{tx: &Tx{records: s, reader: r, owner: owner}, pair: pairs.Pair{Key: name.key}}
 			if err := c.leadsToItsProject(name.entry); err != nil {
 				page.Problems = append(page.Problems, err)
 			}
@@ -202,14 +205,14 @@ func (s *Records) checkPage(ctx context.Context, of span) (page CheckReport, nex
 }
 
 // checkPair checks one record and what it should lead to.
-func (s *Records) checkPair(r Reader, pair Pair, names waitingNames) error {
+func (s *Records) checkPair(r pairs.Reader, pair pairs.Pair, names waitingNames) error {
 	t, owner, ok := typeOf(pair.Key)
 	if !ok {
 		return damaged(pair.Key, "no such kind of record is known")
 	}
 	if s.format < 2 {
-		_, _, err := s.codec.open(pair.Key, pair.Value)
-		return err
+		_, _, err := s.codec.Open(pair.Key, pair.Value)
+		return told(pair.Key, err)
 	}
 	c := &checker{tx: &Tx{records: s, reader: r, owner: owner}, t: t, pair: pair, names: names}
 	switch t.kind {
@@ -270,7 +273,7 @@ func (s *Records) checkPair(r Reader, pair Pair, names waitingNames) error {
 type checker struct {
 	tx    *Tx
 	t     recordType
-	pair  Pair
+	pair  pairs.Pair
 	names waitingNames
 }
 
@@ -314,7 +317,7 @@ func (c *checker) project() error {
 	if err := c.belongs(p); err != nil {
 		return err
 	}
-	name := c.tx.nameKey(nameRecord, foldName(p.Name))
+	name := c.tx.nameKey(nameRecord, spelling.Fold(p.Name))
 	if waiting, ok := c.names[string(c.pair.Key)]; ok && bytes.Equal(waiting.key, name) && waiting.entry.says(p) {
 		delete(c.names, string(c.pair.Key))
 		return nil
@@ -362,7 +365,7 @@ func (c *checker) leadsToItsProject(entry ProjectSummary) error {
 	if errors.Is(err, ErrDamaged) {
 		return nil // told where it stands
 	}
-	if err == nil && !bytes.Equal(c.tx.nameKey(nameRecord, foldName(p.Name)), c.pair.Key) {
+	if err == nil && !bytes.Equal(c.tx.nameKey(nameRecord, spelling.Fold(p.Name)), c.pair.Key) {
 		err = damaged(c.pair.Key, "the project has another name")
 	}
 	if err == nil && !entry.says(p) {

@@ -8,6 +8,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"larkfold/store"
+	"larkfold/store/pairs"
 	"larkfold/store/storetest"
 )
 
@@ -42,7 +43,7 @@ func TestCheckSideBySideFindsTheSame(t *testing.T) {
 
 	names, records := map[int][][]byte{}, map[int][][]byte{} // by member, in the order of keys
 	values := map[string][]byte{}
-	require.NoError(t, engine.View(t.Context(), func(r store.Reader) error {
+	require.NoError(t, engine.View(t.Context(), func(r pairs.Reader) error {
 		member, last := -1, ""
 		for pair, err := range r.Scan([]byte("M"), nil) {
 			if err != nil {
@@ -63,7 +64,7 @@ func TestCheckSideBySideFindsTheSame(t *testing.T) {
 		return nil
 	}))
 	require.Len(t, records, members)
-	require.NoError(t, engine.Update(t.Context(), func(w store.Writer) error {
+	require.NoError(t, engine.Update(t.Context(), func(w pairs.Writer) error {
 		for m := range members {
 			var err error
 			switch m % 4 {

@@ -1,6 +1,5 @@
-// Package store keeps what members save: the records, the small [Engine]
-// interface that holds bytes for them, and [Records], the typed records over any
-// engine.
+// Package store keeps what members save: [Records] are the typed records over any
+// engine, which holds bytes for them (package pairs), sealed (package seal).
 //
 // Its nouns: a [Project] is a saved working sheet with its revisions and a bin;
 // a [Leftover] is an offcut or a spool on a member's shelf; a [Swatch] is a

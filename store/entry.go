@@ -1,6 +1,10 @@
 package store
 
-import "bytes"
+import (
+	"bytes"
+
+	"larkfold/store/spelling"
+)
 
 // contribution leads from a member to what the member added to a community's book.
 type contribution struct {
@@ -38,7 +42,7 @@ func bookType(book Book) (recordType, error) {
 }
 
 func (tx *Tx) entryKey(o bookOwner, t recordType, name string) []byte {
-	return ownedKey(o.space, o.token, t, tx.records.hash.name(o.token, t, foldName(name)))
+	return ownedKey(o.space, o.token, t, tx.records.hash.name(o.token, t, spelling.Fold(name)))
 }
 
 // keyLike is the key of the entry whose name looks like this one, or the key that it
@@ -47,14 +51,14 @@ func (tx *Tx) entryKey(o bookOwner, t recordType, name string) []byte {
 func (tx *Tx) keyLike(o bookOwner, t recordType, name string) ([]byte, error) {
 	var key []byte
 	var e Entry
-	for _, as := range []string{name, seen(name)} { // two that look alike may stand there from then
+	for _, as := range []string{name, spelling.Seen(name)} { // two that look alike may stand there from then
 		key = tx.entryKey(o, t, as)
 		if found, err := tx.get(key, &e); found || err != nil {
 			return key, err
 		}
 	}
 	for e, err := range scan[Entry](tx, ownedKey(o.space, o.token, t)) {
-		if err == nil && looks(e.Name) == looks(name) {
+		if err == nil && spelling.Looks(e.Name) == spelling.Looks(name) {
 			return tx.entryKey(o, t, e.Name), nil
 		}
 	}
@@ -97,7 +101,7 @@ func (tx *Tx) contributionKey(o bookOwner, book Book, name string) ([]byte, erro
 	if err != nil {
 		return nil, err
 	}
-	return tx.key(contributedRecord, o.token[:], []byte{t.tag}, tx.records.hash.name(o.token, t, foldName(name))), nil
+	return tx.key(contributedRecord, o.token[:], []byte{t.tag}, tx.records.hash.name(o.token, t, spelling.Fold(name))), nil
 }
 
 // CommunityEntries: see [Records.CommunityEntries].
@@ -211,7 +215,7 @@ func (tx *Tx) entries(o bookOwner, book Book) ([]Entry, error) {
 		return nil, err
 	}
 	list, err := collect(scan[Entry](tx, ownedKey(o.space, o.token, t)))
-	sortByName(list, func(e Entry) string { return e.Name })
+	spelling.Sort(list, func(e Entry) string { return e.Name })
 	return list, err
 }
 

@@ -6,6 +6,8 @@ import (
 	"fmt"
 	"slices"
 	"time"
+
+	"larkfold/store/pairs"
 )
 
 // Forgotten tells what [Records.Forget] erased.
@@ -70,7 +72,7 @@ func (s *Records) eraseOwned(ctx context.Context, member string, report *Forgott
 		if err := s.countSeals(ctx); err != nil {
 			return err
 		}
-		err := s.update(ctx, func(w Writer) (err error) {
+		err := s.update(ctx, func(w pairs.Writer) (err error) {
 			tx := s.erasing(w, member)
 			if erased, err = tx.eraseBatch(); err != nil {
 				return err
@@ -89,7 +91,7 @@ func (s *Records) eraseOwned(ctx context.Context, member string, report *Forgott
 
 // erasing is a transaction that erases a member, whose tally goes with the rest
 // instead of being kept up to date.
-func (s *Records) erasing(w Writer, member string) *Tx {
+func (s *Records) erasing(w pairs.Writer, member string) *Tx {
 	tx := &Tx{records: s, reader: w, writer: w, member: member, owner: s.hash.member(member)}
 	tx.uncounted = tx.ownBook()
 	return tx
@@ -99,7 +101,7 @@ func (tx *Tx) eraseBatch() (erased []Kind, err error) {
 	if err := tx.delete(tallyKey(tx.ownBook())); err != nil {
 		return nil, err
 	}
-	var batch []Pair
+	var batch []pairs.Pair
 	size := 0
 	for pair, err := range tx.reader.Scan(memberPrefix(tx.owner), nil) {
 		if err != nil {
@@ -109,7 +111,7 @@ func (tx *Tx) eraseBatch() (erased []Kind, err error) {
 			break
 		}
 		size += len(pair.Key) + len(pair.Value)
-		batch = append(batch, Pair{Key: slices.Clone(pair.Key), Value: slices.Clone(pair.Value)})
+		batch = append(batch, pairs.Pair{Key: slices.Clone(pair.Key), Value: slices.Clone(pair.Value)})
 	}
 	for _, pair := range batch {
 		more, err := tx.eraseOutside(pair)
@@ -127,7 +129,7 @@ func (tx *Tx) eraseBatch() (erased []Kind, err error) {
 
 // eraseOutside erases what a member's record leads to outside the member's own
 // keys. A damaged record leads nowhere; what it led to is found by traces.
-func (tx *Tx) eraseOutside(pair Pair) ([]Kind, error) {
+func (tx *Tx) eraseOutside(pair pairs.Pair) ([]Kind, error) {
 	t, _, _ := typeOf(pair.Key)
 	rest := pair.Key[min(len(pair.Key), 2+tokenSize):]
 	switch t.kind {
@@ -168,46 +170,24 @@ func (tx *Tx) disown(key []byte) error {
 // the shares, the communities' entries and the expiry notes all that name the
 // member. It goes through the store in pages.
 func (s *Records) traces(ctx context.Context, member string, report *Forgotten) (left [][]byte, err error) {
-	for _, prefix := range [][]byte{{spaceShare}, {spaceCommunity}, {spaceExpiry}, memberPrefix(s.hash.member(member))} {
+	owner := s.hash.member(member)
+	for _, prefix := range [][]byte{{spaceShare}, {spaceCommunity}, {spaceExpiry}, memberPrefix(owner)} {
 		for from := prefix; from != nil; {
-			var found [][]byte
-			var seen int
-			found, seen, from, err = s.tracesFrom(ctx, member, prefix, from)
+			found, err := pairs.Pick(ctx, s.engine, prefix, from, proofPage, proofPage, func(p pairs.Pair) bool { return s.speaksOf(member, owner, p) })
 			if err != nil {
 				return nil, err
 			}
-			left = append(left, found...)
-			report.Scanned += seen
+			left = append(left, found.Keys...)
+			report.Scanned += found.Seen
+			from = found.Next
 		}
 	}
 	return left, nil
 }
 
-func (s *Records) tracesFrom(ctx context.Context, member string, prefix, from []byte) (found [][]byte, seen int, next []byte, err error) {
-	owner := s.hash.member(member)
-	err = s.engine.View(ctx, func(r Reader) error {
-		found, seen, next = nil, 0, nil
-		for pair, err := range r.Scan(prefix, from) {
-			if err != nil {
-				return err
-			}
-			if seen == proofPage {
-				next = slices.Clone(pair.Key)
-				return nil
-			}
-			seen++
-			if s.speaksOf(member, owner, pair) {
-				found = append(found, slices.Clone(pair.Key))
-			}
-		}
-		return nil
-	})
-	return found, seen, next, err
-}
-
 // speaksOf tells whether a record is a member's or names the member. A damaged
 // record cannot be told; [Records.Check] reports it.
-func (s *Records) speaksOf(member string, owner token, pair Pair) bool {
+func (s *Records) speaksOf(member string, owner token, pair pairs.Pair) bool {
 	key := pair.Key
 	if _, recordKey, ok := splitExpiryKey(key); ok {
 		key = recordKey
@@ -230,7 +210,7 @@ func (s *Records) eraseTraces(ctx context.Context, member string, left [][]byte,
 		if err := s.countSeals(ctx); err != nil {
 			return err
 		}
-		err := s.update(ctx, func(w Writer) error {
+		err := s.update(ctx, func(w pairs.Writer) error {
 			erased = nil
 			tx := s.erasing(w, member)
 			for _, key := range batch {

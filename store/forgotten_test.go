@@ -10,6 +10,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"larkfold/store"
+	"larkfold/store/seal"
 )
 
 // spoken returns what a store holds of a member: every value that names the
@@ -33,7 +34,7 @@ func spoken(t *testing.T, path string, others map[string][]byte) map[string][]by
 // tidying, while the store is in use, nothing that the store held of the member
 // stands in its file, nor in a copy made after forgetting and before tidying.
 func TestForgottenIsForgotten(t *testing.T) {
-	for mode, options := range map[string]store.Options{"plain": {}, "sealed": {Key: store.GenerateKey()}} {
+	for mode, options := range map[string]store.Options{"plain": {}, "sealed": {Key: seal.GenerateKey()}} {
 		t.Run(mode, func(t *testing.T) {
 			dir := t.TempDir()
 			path := filepath.Join(dir, "store.db")

@@ -8,6 +8,9 @@ import (
 	"fmt"
 	"io"
 	"slices"
+
+	"larkfold/store/pairs"
+	"larkfold/store/seal"
 )
 
 // header is the record that says how the rest of a store is to be read.
@@ -26,33 +29,9 @@ type header struct {
 
 const plainValues = "plain"
 
-// newCodec prepares the keys and lets plain values through until the header says otherwise.
-func newCodec(current *Key, old []*Key) (*codec, error) {
-	keys := &keyring{plain: true}
-	for _, k := range append([]*Key{current}, old...) {
-		if k == nil {
-			continue
-		}
-		s, err := newSealer(k)
-		if err != nil {
-			return nil, err
-		}
-		keys.known = append(keys.known, s)
-		if k == current {
-			keys.current = s
-		}
-	}
-	if keys.current == nil && len(keys.known) > 0 {
-		return nil, &Fault{Kind: ErrWrongKey, Sentence: "Old keys were given, but no current key to seal with."}
-	}
-	c := &codec{}
-	c.keys.Store(keys)
-	return c, nil
-}
-
 // readHeader returns the store's header. A store with no record at all has none.
-func (c *codec) readHeader(r Reader) (h header, sealedBy string, found bool, err error) {
-	value, found, err := r.Get(headerKey())
+func (c codec) readHeader(r pairs.Reader) (h header, sealedBy string, found bool, err error) {
+	value, found, err := r.Get(HeaderKey())
 	if err != nil {
 		return header{}, "", false, err
 	}
@@ -64,18 +43,18 @@ func (c *codec) readHeader(r Reader) (h header, sealedBy string, found bool, err
 			if pair.Key[0] == spaceMove {
 				return header{}, "", false, &Fault{Kind: ErrUnfinished, Sentence: "A store was being moved here, and that is not finished. Move it again: what is here already is not copied again."}
 			}
-			return header{}, "", false, damaged(headerKey(), "it is missing although there is a "+DescribeKey(pair.Key))
+			return header{}, "", false, damaged(HeaderKey(), "it is missing although there is a "+DescribeKey(pair.Key))
 		}
 		return header{}, "", false, nil
 	}
 	sealedBy = plainValues
-	if id, ok := sealedWith(value); ok {
-		sealedBy = id.String()
+	if id, ok := seal.SealedWith(value); ok {
+		sealedBy = id
 		if err := c.mustKnow(sealedBy); err != nil {
 			return header{}, "", false, err
 		}
 	}
-	err = c.decode(headerKey(), value, &h)
+	err = c.decode(HeaderKey(), value, &h)
 	if errors.Is(err, ErrNewerFormat) || err == nil && h.Format > format {
 		return header{}, "", false, c.tooNew(value)
 	}
@@ -83,7 +62,7 @@ func (c *codec) readHeader(r Reader) (h header, sealedBy string, found bool, err
 		return header{}, "", false, err
 	}
 	if len(h.Secret) == 0 {
-		return header{}, "", false, damaged(headerKey(), "it holds no secret")
+		return header{}, "", false, damaged(HeaderKey(), "it holds no secret")
 	}
 	for _, id := range h.Unfinished {
 		if err := c.mustKnow(id); err != nil {
@@ -95,9 +74,9 @@ func (c *codec) readHeader(r Reader) (h header, sealedBy string, found bool, err
 
 // tooNew refuses a store whose header a newer program wrote, and names that
 // program, as far as this one can read what it says.
-func (c *codec) tooNew(value []byte) error {
+func (c codec) tooNew(value []byte) error {
 	var h header
-	if _, body, err := c.open(headerKey(), value); err == nil {
+	if _, body, err := c.Open(HeaderKey(), value); err == nil {
 		_ = json.Unmarshal(body, &h) // what cannot be read stays unsaid
 	}
 	has, with := "a newer format", "a newer program"
@@ -112,39 +91,32 @@ func (c *codec) tooNew(value []byte) error {
 }
 
 // mustKnow refuses a store that needs a key which was not given.
-func (c *codec) mustKnow(id string) error {
-	keys := c.keys.Load()
-	if id == plainValues || slices.ContainsFunc(keys.known, func(s *sealer) bool { return s.id.String() == id }) {
+func (c codec) mustKnow(id string) error {
+	if id == plainValues || c.Knows(id) {
 		return nil
 	}
-	if keys.current == nil {
+	if c.Current() == "" {
 		return &Fault{Kind: ErrWrongKey, Sentence: fmt.Sprintf("This store is sealed with the key %s. Give its key file to open it.", id)}
 	}
 	return &Fault{Kind: ErrWrongKey, Sentence: fmt.Sprintf(
-		"This store needs the key %s, and the key file given holds %s. Give the right one, or the old one beside the new one.", id, keys.current.id)}
+		"This store needs the key %s, and the key file given holds %s. Give the right one, or the old one beside the new one.", id, c.Current())}
 }
 
 // settle takes over what a header says.
 func (s *Records) settle(h header) {
 	s.hash = newHasher(h.Secret)
 	s.format = h.Format
-	keys := *s.codec.keys.Load()
-	keys.plain = keys.current == nil || slices.Contains(h.Unfinished, plainValues)
-	s.codec.keys.Store(&keys)
-	if keys.current != nil {
-		keys.current.start(h.Sealed)
-	}
+	s.codec.Begin(s.codec.Current() == "" || slices.Contains(h.Unfinished, plainValues), h.Sealed)
 }
 
-func (c *codec) wantsNewSeal(sealedBy string) bool {
-	current := c.keys.Load().current
-	return current != nil && current.id.String() != sealedBy
+func (c codec) wantsNewSeal(sealedBy string) bool {
+	return c.Current() != "" && c.Current() != sealedBy
 }
 
 // writeHeader makes a new store's header, or seals the one of an older store
 // with the current key and notes what its values are still sealed with.
 func (s *Records) writeHeader(ctx context.Context) (h header, err error) {
-	err = s.update(ctx, func(w Writer) error {
+	err = s.update(ctx, func(w pairs.Writer) error {
 		stored, sealedBy, found, err := s.codec.readHeader(w)
 		if err != nil {
 			return err
@@ -164,13 +136,38 @@ func (s *Records) writeHeader(ctx context.Context) (h header, err error) {
 	return h, err
 }
 
-func putHeader(w Writer, c *codec, h header) error {
-	value, err := c.encode(headerKey(), h)
+func putHeader(w pairs.Writer, c codec, h header) error {
+	value, err := c.encode(HeaderKey(), h)
 	if err != nil {
 		return err
 	}
-	return w.Put(headerKey(), value)
+	return w.Put(HeaderKey(), value)
 }
+
+// countSeals sees to it that the header knows of the values that the next
+// transaction seals, before it seals them. It refuses a key that has sealed as much as
+// it may.
+func (s *Records) countSeals(ctx context.Context) error {
+	return s.codec.Reserve(func() (reserved uint64, err error) {
+		err = s.changeHeader(ctx, func(h *header) error {
+			if h.Sealed+seal.Reserved > seal.Limit {
+				return &Fault{Kind: ErrWrongKey, Sentence: fmt.Sprintf(
+					"The key %s has sealed as many values as a key may. Nothing was saved; `larkfold keygen` and `larkfold reseal` give the store another key.", s.codec.Current())}
+			}
+			h.Sealed += seal.Reserved
+			reserved = h.Sealed
+			return nil
+		})
+		return reserved, err
+	})
+}
+
+// Sealing tells which key seals the store, empty for none, and how many values
+// it has sealed at most, of [seal.Limit].
+func (s *Records) Sealing() (key string, sealed uint64) { return s.codec.Current(), s.codec.Sealed() }
+
+// secretSize is how long the secret of a store is, in bytes.
+const secretSize = 32
 
 func randomOr(given io.Reader) io.Reader {
 	if given == nil {

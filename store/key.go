@@ -79,10 +79,11 @@ func ownedTypes() []recordType {
 		swatchRecord, preferencesRecord, knotRecord, ruleRecord, shareOfRecord, draftRecord, operationRecord, settingsRecord, contributedRecord, tallyRecord}
 }
 
-func headerKey() []byte { return []byte{spaceHeader} }
+// HeaderKey is the key of a store's header, which comes first.
+func HeaderKey() []byte { return []byte{spaceHeader} }
 
-// moveKey is the key of the note that a store is being moved here. Its value is no record.
-func moveKey() []byte { return []byte{spaceMove} }
+// MoveKey is the key of the note that a store is being moved here. Its value is no record.
+func MoveKey() []byte { return []byte{spaceMove} }
 
 func leaseKey(work string) []byte { return append([]byte{spaceLease}, work...) }
 

@@ -3,6 +3,8 @@ package store
 import (
 	"context"
 	"time"
+
+	"larkfold/store/pairs"
 )
 
 // Lease is the right of one replica to do a piece of work that is done once, for
@@ -19,7 +21,7 @@ type Lease struct {
 // false where another replica has it. Clocks of replicas may differ by less than
 // the life of a lease.
 func (s *Records) Take(ctx context.Context, work, holder string, now time.Time, life time.Duration) (lease Lease, taken bool, err error) {
-	err = s.update(ctx, func(w Writer) error {
+	err = s.update(ctx, func(w pairs.Writer) error {
 		var stored Lease
 		if err := s.leaseIn(w, work, &stored); err != nil {
 			return err
@@ -39,7 +41,7 @@ func (s *Records) Take(ctx context.Context, work, holder string, now time.Time, 
 
 // GiveBack ends a lease before its time, unless it has changed hands already.
 func (s *Records) GiveBack(ctx context.Context, lease Lease) error {
-	return s.update(ctx, func(w Writer) error {
+	return s.update(ctx, func(w pairs.Writer) error {
 		var stored Lease
 		if err := s.leaseIn(w, lease.Work, &stored); err != nil || stored.Fence != lease.Fence {
 			return err
@@ -58,13 +60,13 @@ func (s *Records) Under(lease Lease) *Records {
 
 // fenced looks at the fence in the transaction of every change.
 type fenced struct {
-	Engine
+	pairs.Engine
 	records *Records
 	lease   Lease
 }
 
-func (f fenced) Update(ctx context.Context, change func(Writer) error) error {
-	return f.Engine.Update(ctx, func(w Writer) error {
+func (f fenced) Update(ctx context.Context, change func(pairs.Writer) error) error {
+	return f.Engine.Update(ctx, func(w pairs.Writer) error {
 		var stored Lease
 		if err := f.records.leaseIn(w, f.lease.Work, &stored); err != nil {
 			return err
@@ -77,7 +79,7 @@ func (f fenced) Update(ctx context.Context, change func(Writer) error) error {
 }
 
 // leaseIn reads the lease of a piece of work, which is empty when nobody ever had it.
-func (s *Records) leaseIn(r Reader, work string, lease *Lease) error {
+func (s *Records) leaseIn(r pairs.Reader, work string, lease *Lease) error {
 	key := leaseKey(work)
 	value, found, err := r.Get(key)
 	if err != nil || !found {
@@ -86,7 +88,7 @@ func (s *Records) leaseIn(r Reader, work string, lease *Lease) error {
 	return s.codec.decode(key, value, lease)
 }
 
-func (s *Records) putLease(w Writer, lease Lease) error {
+func (s *Records) putLease(w pairs.Writer, lease Lease) error {
 	key := leaseKey(lease.Work)
 	value, err := s.codec.encode(key, lease)
 	if err != nil {

@@ -8,6 +8,8 @@ import (
 	"slices"
 	"strings"
 	"time"
+
+	"larkfold/store/spelling"
 )
 
 // shelfState is the head of a member's shelf.
@@ -65,7 +67,7 @@ func sortLeftovers(entries []Leftover) {
 	slices.SortFunc(entries, func(a, b Leftover) int {
 		return cmp.Or(strings.Compare(string(b.Kind), string(a.Kind)), cmp.Compare(b.Length, a.Length), strings.Compare(a.ID, b.ID))
 	})
-	sortByName(entries, func(e Leftover) string { return e.Cord })
+	spelling.Sort(entries, func(e Leftover) string { return e.Cord })
 }
 
 // ChangeLeftovers: see [Records.ChangeLeftovers].
@@ -138,7 +140,7 @@ const mostPieces = 1_000_000
 
 func (tx *Tx) checkLeftover(piece *Leftover) error {
 	limits := tx.records.limits
-	piece.Cord = seen(piece.Cord)
+	piece.Cord = spelling.Seen(piece.Cord)
 	var wrong error
 	switch {
 	case piece.Kind != Offcut && piece.Kind != Spool:
@@ -265,7 +267,7 @@ func (w *shelfWork) add(piece Leftover, now time.Time) {
 }
 
 func sameLeftover(a, b Leftover) bool {
-	return a.Kind == b.Kind && a.Length == b.Length && a.Note == b.Note && looks(a.Cord) == looks(b.Cord) && bytes.Equal(a.Data, b.Data)
+	return a.Kind == b.Kind && a.Length == b.Length && a.Note == b.Note && spelling.Looks(a.Cord) == spelling.Looks(b.Cord) && bytes.Equal(a.Data, b.Data)
 }
 
 func (w *shelfWork) sorted() []Leftover {

@@ -12,6 +12,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"larkfold/store"
+	"larkfold/store/seal"
 )
 
 // exported is the JSON of an export that fits into one part.
@@ -100,7 +101,7 @@ func TestExportHoldsEverything(t *testing.T) {
 }
 
 func TestForgetLeavesNothing(t *testing.T) {
-	for _, options := range []store.Options{{}, {Key: store.GenerateKey()}} {
+	for _, options := range []store.Options{{}, {Key: seal.GenerateKey()}} {
 		onEngines(t, options, func(t *testing.T, s *store.Records) {
 			ctx := t.Context()
 			fill(t, s, "ben")

@@ -4,6 +4,8 @@ import (
 	"context"
 	"errors"
 	"fmt"
+
+	"larkfold/store/pairs"
 )
 
 // format is what this version writes. It stands in the header, for the whole
@@ -19,8 +21,8 @@ const format = 3
 // formatStep brings the records of one format up to the next. It must be able
 // to take up where it was broken off. One that wants nothing leaves the records as they are.
 type formatStep struct {
-	wants  func(s *Records, pair Pair) bool
-	change func(tx *Tx, pair Pair) error
+	wants  func(s *Records, pair pairs.Pair) bool
+	change func(tx *Tx, pair pairs.Pair) error
 }
 
 // formatSteps lead from format 1 upward: the first to format 2, and so on.
@@ -33,7 +35,7 @@ func formatSteps() []formatStep {
 
 // Formats tells in which format the records of an engine are, and to which one
 // [New] brings them; an engine without records is in the newest. It writes nothing.
-func Formats(ctx context.Context, engine Engine, options Options) (stored, newest int, err error) {
+func Formats(ctx context.Context, engine pairs.Engine, options Options) (stored, newest int, err error) {
 	_, h, _, err := open(ctx, engine, options)
 	if err != nil {
 		return 0, format, err
@@ -50,7 +52,7 @@ func (s *Records) migrate(ctx context.Context) error {
 		step := formatSteps()[s.format-1]
 		var err error
 		if step.wants != nil {
-			_, err = s.rewrite(ctx, func(pair Pair) bool { return step.wants(s, pair) }, step.change)
+			_, err = s.rewrite(ctx, func(pair pairs.Pair) bool { return step.wants(s, pair) }, step.change)
 		}
 		next := s.format + 1
 		if err == nil {
@@ -65,7 +67,7 @@ func (s *Records) migrate(ctx context.Context) error {
 }
 
 // isBareName tells a name's entry of format 1, which leads to a project and says no more.
-func isBareName(s *Records, pair Pair) bool {
+func isBareName(s *Records, pair pairs.Pair) bool {
 	if t, _, ok := typeOf(pair.Key); !ok || t.kind != KindName {
 		return false
 	}
@@ -75,7 +77,7 @@ func isBareName(s *Records, pair Pair) bool {
 
 // summarizeName writes a name's entry anew from its project. One that leads
 // nowhere, or to a damaged project, is left for [Records.Check] to report.
-func summarizeName(tx *Tx, pair Pair) error {
+func summarizeName(tx *Tx, pair pairs.Pair) error {
 	var bare ProjectSummary
 	if err := tx.records.codec.decode(pair.Key, pair.Value, &bare); err != nil {
 		return err

@@ -3,34 +3,14 @@ package store
 import (
 	"encoding/json"
 	"fmt"
-	"slices"
 	"strings"
 	"unicode"
 	"unicode/utf8"
 
-	"golang.org/x/text/unicode/norm"
+	"larkfold/store/spelling"
 )
 
 const nameRunes = 80
-
-// seen is a name as it is seen: composed (Unicode's form NFC), without marks that
-// cannot be seen or turn the direction of writing, every run of blanks one blank.
-func seen(name string) string {
-	if !utf8.ValidString(name) {
-		return name // which is refused
-	}
-	plain := strings.Map(func(r rune) rune {
-		if unicode.Is(unicode.Cf, r) {
-			return -1
-		}
-		return r
-	}, name)
-	return strings.Join(strings.Fields(norm.NFC.String(plain)), " ")
-}
-
-// looks is equal for names that look the same but for case. Names that were saved
-// before they were cleaned are found by it too.
-func looks(name string) string { return foldName(seen(name)) }
 
 // cleanName is a name as it is seen, and refuses what could not be typed again.
 func cleanName(name string) (string, error) {
@@ -40,7 +20,7 @@ func cleanName(name string) (string, error) {
 	if !utf8.ValidString(name) {
 		return refuse("it is not valid text")
 	}
-	clean := seen(name)
+	clean := spelling.Seen(name)
 	if clean == "" {
 		return refuse("a name has at least one letter or digit")
 	}
@@ -51,39 +31,6 @@ func cleanName(name string) (string, error) {
 		return refuse("it holds a character that cannot be shown")
 	}
 	return clean, nil
-}
-
-// foldName makes names that differ only in case the same.
-func foldName(name string) string {
-	return strings.Map(foldRune, strings.Join(strings.Fields(name), " "))
-}
-
-// foldRune returns the least rune of those that are the same but for case.
-func foldRune(r rune) rune {
-	if r < utf8.RuneSelf {
-		return unicode.ToLower(r)
-	}
-	least := r
-	for f := unicode.SimpleFold(r); f != r; f = unicode.SimpleFold(f) {
-		least = min(least, f)
-	}
-	return unicode.ToLower(least)
-}
-
-// sortByName sorts by name, case-blind; items of the same name stay in their order.
-func sortByName[T any](list []T, name func(T) string) {
-	type named struct {
-		folded string
-		item   T
-	}
-	all := make([]named, len(list))
-	for i, item := range list {
-		all[i] = named{foldName(name(item)), item}
-	}
-	slices.SortStableFunc(all, func(a, b named) int { return strings.Compare(a.folded, b.folded) })
-	for i, n := range all {
-		list[i] = n.item
-	}
 }
 
 // cleanData puts JSON into the form in which it will be read back, and refuses

@@ -7,6 +7,8 @@ import (
 	"slices"
 	"strings"
 	"time"
+
+	"larkfold/store/spelling"
 )
 
 // summary is what a project's name leads to.
@@ -33,7 +35,7 @@ func (tx *Tx) SaveProject(p Project, expected uint64) (Project, error) {
 		}
 		return tx.createProject(p)
 	}
-	ahead := [][]byte{tx.projectKey(p.ID), tx.key(revisionRecord, []byte(p.ID)), tx.nameKey(nameRecord, foldName(p.Name)), tallyKey(tx.ownBook())}
+	ahead := [][]byte{tx.projectKey(p.ID), tx.key(revisionRecord, []byte(p.ID)), tx.nameKey(nameRecord, spelling.Fold(p.Name)), tallyKey(tx.ownBook())}
 	if err := tx.fetch(ahead...); err != nil {
 		return Project{}, err
 	}
@@ -88,7 +90,7 @@ func (tx *Tx) reviseProject(stored, next Project) (Project, error) {
 	if stored.Name == next.Name && stored.Sheet == next.Sheet && stored.Notes == next.Notes && bytes.Equal(stored.Data, next.Data) {
 		return stored, nil
 	}
-	if stored.Name != next.Name && foldName(stored.Name) != foldName(next.Name) {
+	if stored.Name != next.Name && spelling.Fold(stored.Name) != spelling.Fold(next.Name) {
 		if err := tx.checkNameFree(next.Name, stored.ID); err != nil {
 			return Project{}, err
 		}
@@ -132,12 +134,12 @@ func (tx *Tx) putProject(p Project) error {
 	if err := tx.put(tx.projectKey(p.ID), p); err != nil {
 		return err
 	}
-	return tx.put(tx.nameKey(nameRecord, foldName(p.Name)), p.summary())
+	return tx.put(tx.nameKey(nameRecord, spelling.Fold(p.Name)), p.summary())
 }
 
 // releaseName removes a project's name entry, unless the name has become another project's.
 func (tx *Tx) releaseName(p Project) error {
-	key := tx.nameKey(nameRecord, foldName(p.Name))
+	key := tx.nameKey(nameRecord, spelling.Fold(p.Name))
 	var entry ProjectSummary
 	found, err := tx.get(key, &entry)
 	if err != nil || !found || entry.ID != p.ID {
@@ -170,13 +172,13 @@ func (tx *Tx) Project(name string) (Project, error) {
 // named is the entry of the project whose name looks like this one. One that was saved
 // before names were cleaned stands under its name as it was typed then.
 func (tx *Tx) named(name string) (entry ProjectSummary, found bool, err error) {
-	for _, key := range []string{foldName(name), looks(name)} { // two that look alike may stand there from then
+	for _, key := range []string{spelling.Fold(name), spelling.Looks(name)} { // two that look alike may stand there from then
 		if found, err = tx.get(tx.nameKey(nameRecord, key), &entry); found || err != nil {
 			return entry, found, err
 		}
 	}
 	for e, err := range scan[ProjectSummary](tx, tx.key(nameRecord)) {
-		if err == nil && looks(e.Name) == looks(name) {
+		if err == nil && spelling.Looks(e.Name) == spelling.Looks(name) {
 			return e, true, nil
 		}
 	}
@@ -203,17 +205,17 @@ func (tx *Tx) project(t recordType, key []byte, id string) (Project, error) {
 // Projects: see [Records.Projects].
 func (tx *Tx) Projects() ([]ProjectSummary, error) {
 	list, err := collect(scan[ProjectSummary](tx, tx.key(nameRecord)))
-	sortByName(list, func(p ProjectSummary) string { return p.Name })
+	spelling.Sort(list, func(p ProjectSummary) string { return p.Name })
 	return list, err
 }
 
 // CompleteProjects: see [Records.CompleteProjects].
 func (tx *Tx) CompleteProjects(typed string, limit int) ([]ProjectSummary, error) {
 	all, err := tx.Projects()
-	typed = looks(typed)
+	typed = spelling.Looks(typed)
 	var starts, holds []ProjectSummary
 	for _, p := range all {
-		switch folded := looks(p.Name); {
+		switch folded := spelling.Looks(p.Name); {
 		case strings.HasPrefix(folded, typed):
 			starts = append(starts, p)
 		case strings.Contains(folded, typed):

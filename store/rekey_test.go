@@ -8,13 +8,16 @@ import (
 	"testing"
 	"time"
 
+	"larkfold/store/pairs"
+	"larkfold/store/seal"
+
 	"github.com/stretchr/testify/require"
 )
 
 // TestSealsAreCounted counts what one key seals, in steps that a crash cannot
 // make too small, and refuses at the limit of the cipher.
 func TestSealsAreCounted(t *testing.T) {
-	ctx, m, key := t.Context(), mapEngine{}, GenerateKey()
+	ctx, m, key := t.Context(), mapEngine{}, seal.GenerateKey()
 	s, err := New(ctx, m, Options{Key: key})
 	require.NoError(t, err)
 	_, err = s.SaveProject(ctx, "ann", someDay, Project{Name: "Owl"}, 0)
@@ -28,17 +31,17 @@ func TestSealsAreCounted(t *testing.T) {
 	s, err = New(ctx, m, Options{Key: key})
 	require.NoError(t, err)
 	_, sealed = s.Sealing()
-	require.Equal(t, uint64(sealsReserved), sealed)
+	require.Equal(t, uint64(seal.Reserved), sealed)
 
 	near := func(left uint64) *Records {
-		require.NoError(t, s.changeHeader(ctx, func(h *header) error { h.Sealed = SealLimit - left; return nil }))
+		require.NoError(t, s.changeHeader(ctx, func(h *header) error { h.Sealed = seal.Limit - left; return nil }))
 		s, err := New(ctx, m, Options{Key: key})
 		require.NoError(t, err)
 		return s
 	}
-	_, err = near(sealsReserved).SaveProject(ctx, "ann", someDay, Project{Name: "the last"}, 0)
+	_, err = near(seal.Reserved).SaveProject(ctx, "ann", someDay, Project{Name: "the last"}, 0)
 	require.NoError(t, err)
-	spent := near(sealsReserved - 1)
+	spent := near(seal.Reserved - 1)
 	_, err = spent.SaveProject(ctx, "ann", someDay, Project{Name: "one too many"}, 0)
 	require.ErrorIs(t, err, ErrWrongKey)
 	require.ErrorContains(t, err, "has sealed as many values as a key may. Nothing was saved")
@@ -46,12 +49,12 @@ func TestSealsAreCounted(t *testing.T) {
 	require.NoError(t, err, "reading goes on")
 
 	// Another key begins at nothing.
-	_, err = spent.Rekey(ctx, GenerateKey())
+	_, err = spent.Rekey(ctx, seal.GenerateKey())
 	require.NoError(t, err)
 	_, err = spent.SaveProject(ctx, "ann", someDay, Project{Name: "one too many"}, 0)
 	require.NoError(t, err)
 	_, sealed = spent.Sealing()
-	require.Less(t, sealed, uint64(2*sealsReserved))
+	require.Less(t, sealed, uint64(2*seal.Reserved))
 	plain, err := New(ctx, mapEngine{}, Options{})
 	require.NoError(t, err)
 	id, sealed = plain.Sealing()
@@ -66,9 +69,9 @@ func TestRekeyOfAStoreInUse(t *testing.T) {
 	require.NoError(t, err)
 	p, err := s.SaveProject(ctx, "ann", someDay, Project{Name: "Owl", Sheet: "one"}, 0)
 	require.NoError(t, err)
-	var last *Key
+	var last *seal.Key
 	for range 3 {
-		last = GenerateKey()
+		last = seal.GenerateKey()
 		n, err := s.Rekey(ctx, last)
 		require.NoError(t, err)
 		require.Greater(t, n, 2)
@@ -120,7 +123,7 @@ func TestSweepsGoOnPastDamage(t *testing.T) {
 				require.NoError(t, err)
 				require.Equal(t, 4, n)
 			}
-			sealed, err := New(t.Context(), m, Options{Key: GenerateKey()})
+			sealed, err := New(t.Context(), m, Options{Key: seal.GenerateKey()})
 			require.NoError(t, err)
 			_, err = sealed.Reseal(t.Context())
 			if _, there := m[key]; there {
@@ -131,7 +134,7 @@ func TestSweepsGoOnPastDamage(t *testing.T) {
 			}
 			for other, value := range m {
 				if other != key {
-					require.True(t, sealed.codec.upToDate(value), DescribeKey([]byte(other)))
+					require.True(t, sealed.codec.UpToDate(value), DescribeKey([]byte(other)))
 				}
 			}
 		})
@@ -171,7 +174,7 @@ func TestDraftsAreBoundedInBytes(t *testing.T) {
 	require.NoError(t, err)
 	tx := &Tx{records: s, owner: s.hash.member("ann")}
 	size, count := 0, 0
-	require.NoError(t, s.engine.View(ctx, func(r Reader) error {
+	require.NoError(t, s.engine.View(ctx, func(r pairs.Reader) error {
 		for pair := range r.Scan(tx.key(draftRecord), nil) {
 			size, count = size+len(pair.Key)+len(pair.Value), count+1
 		}

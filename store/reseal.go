@@ -1,6 +1,11 @@
 package store
 
-import "context"
+import (
+	"context"
+
+	"larkfold/store/pairs"
+	"larkfold/store/seal"
+)
 
 // Reseal seals every value that is plain or sealed with an old key with the
 // current key, in small transactions, while the store stays in use. It returns
@@ -10,11 +15,11 @@ import "context"
 // sealed. Earlier backups stay as they were, and so do unused pages of the file
 // until it is tidied.
 func (s *Records) Reseal(ctx context.Context) (int, error) {
-	if s.codec.keys.Load().current == nil {
+	if s.codec.Current() == "" {
 		return 0, &Fault{Kind: ErrWrongKey, Sentence: "No key was given, so there is nothing to seal with."}
 	}
-	stale := func(pair Pair) bool { return !s.codec.upToDate(pair.Value) }
-	n, err := s.rewrite(ctx, stale, func(tx *Tx, pair Pair) error {
+	stale := func(pair pairs.Pair) bool { return !s.codec.UpToDate(pair.Value) }
+	n, err := s.rewrite(ctx, stale, func(tx *Tx, pair pairs.Pair) error {
 		sealed, err := s.codec.reseal(pair.Key, pair.Value)
 		if err != nil {
 			return err
@@ -27,40 +32,30 @@ func (s *Records) Reseal(ctx context.Context) (int, error) {
 	if err := s.changeHeader(ctx, func(h *header) error { h.Unfinished = nil; return nil }); err != nil {
 		return n, err
 	}
-	keys := *s.codec.keys.Load()
-	keys.plain = false
-	s.codec.keys.Store(&keys)
+	s.codec.RefusePlain()
 	return n, nil
 }
 
 // Rekey seals with another key from now on, while the store stays in use, and
 // then does what [Records.Reseal] does. Until that has finished both keys are
 // needed to open the store; every other program that has it open must be opened anew.
-func (s *Records) Rekey(ctx context.Context, key *Key) (int, error) {
-	now := s.codec.keys.Load()
-	next, err := newSealer(key)
+func (s *Records) Rekey(ctx context.Context, key *seal.Key) (int, error) {
+	next, err := s.codec.Rekeyed(key)
 	if err != nil {
 		return 0, err
 	}
-	if now.current == nil || now.current.id != next.id {
-		known := append([]*sealer{next}, now.known...)
-		keys := &keyring{current: next, known: known, plain: now.plain}
-		s.codec.keys.Store(&keyring{current: now.current, known: known, plain: now.plain}) // reads both
+	if next != nil {
 		under := *s
-		under.codec = &codec{}
-		under.codec.keys.Store(keys)
+		under.codec = codec{next}
 		// The header comes first: no value may be sealed with a key that it does not know of.
 		if _, err := under.writeHeader(ctx); err != nil {
 			return 0, err
 		}
-		s.codec.keys.Store(keys)
+		s.codec.Become(next)
 	}
 	return s.Reseal(ctx)
 }
 
 // PartlyPlain tells that the store has a key but still holds, or may hold, values
 // from the time before it had one: until [Records.Reseal] has finished.
-func (s *Records) PartlyPlain() bool {
-	keys := s.codec.keys.Load()
-	return keys.current != nil && keys.plain
-}
+func (s *Records) PartlyPlain() bool { return s.codec.PartlyPlain() }

@@ -2,7 +2,6 @@ package store_test
 
 import (
 	"bytes"
-	"context"
 	"errors"
 	"fmt"
 	"testing"
@@ -11,31 +10,17 @@ import (
 
 	"larkfold/store"
 	"larkfold/store/boltstore"
+	"larkfold/store/pairs"
+	"larkfold/store/seal"
 	"larkfold/store/storetest"
 )
 
-var errBroken = errors.New("broken off")
-
-// breaking breaks off after so many updates.
-type breaking struct {
-	store.Engine
-	left int
-}
-
-func (b *breaking) Update(ctx context.Context, change func(store.Writer) error) error {
-	if b.left == 0 {
-		return errBroken
-	}
-	b.left--
-	return b.Engine.Update(ctx, change)
-}
-
 // copyOf copies everything into a new engine in memory.
-func copyOf(t *testing.T, from store.Engine) store.Engine {
+func copyOf(t *testing.T, from pairs.Engine) pairs.Engine {
 	t.Helper()
 	to := storetest.NewMemory()
-	require.NoError(t, from.View(t.Context(), func(r store.Reader) error {
-		return to.Update(t.Context(), func(w store.Writer) error {
+	require.NoError(t, from.View(t.Context(), func(r pairs.Reader) error {
+		return to.Update(t.Context(), func(w pairs.Writer) error {
 			for pair, err := range r.Scan(nil, nil) {
 				if err != nil {
 					return err
@@ -66,26 +51,26 @@ func TestLongWorkIsTakenUpAgain(t *testing.T) {
 	for n := range 400 {
 		save(t, s, "member 7", fmt.Sprint("more ", n), "text")
 	}
-	key := store.GenerateKey()
+	key := seal.GenerateKey()
 
 	for _, work := range []struct {
 		name  string
-		start store.Engine
-		run   func(engine store.Engine) error
+		start pairs.Engine
+		run   func(engine pairs.Engine) error
 		least int // transactions it must take to be worth the test
 	}{
-		{"bring up to date", file, func(engine store.Engine) error {
+		{"bring up to date", file, func(engine pairs.Engine) error {
 			_, err := store.New(ctx, engine, store.Options{})
 			return err
 		}, 2},
-		{"seal", filled, func(engine store.Engine) error {
+		{"seal", filled, func(engine pairs.Engine) error {
 			s, err := store.New(ctx, engine, store.Options{Key: key})
 			if err == nil {
 				_, err = s.Reseal(ctx)
 			}
 			return err
 		}, 5},
-		{"forget", filled, func(engine store.Engine) error {
+		{"forget", filled, func(engine pairs.Engine) error {
 			s, err := store.New(ctx, engine, store.Options{})
 			if err == nil {
 				_, err = s.Forget(ctx, "member 7")
@@ -99,11 +84,11 @@ func TestLongWorkIsTakenUpAgain(t *testing.T) {
 			updates := 0
 			for ; ; updates++ {
 				engine := copyOf(t, work.start)
-				err := work.run(&breaking{engine, updates})
+				err := work.run(&storetest.Breaking{Engine: engine, Left: updates})
 				if err == nil {
 					break
 				}
-				require.ErrorIs(t, err, errBroken)
+				require.ErrorIs(t, err, storetest.ErrBroken)
 				require.NoError(t, work.run(engine), "taken up again after %d transactions", updates)
 				requireSameRecords(t, whole, engine, key)
 			}
@@ -114,10 +99,10 @@ func TestLongWorkIsTakenUpAgain(t *testing.T) {
 }
 
 // requireSameRecords compares what two checks count; sealed values differ in their bytes.
-func requireSameRecords(t *testing.T, want, got store.Engine, key *store.Key) {
+func requireSameRecords(t *testing.T, want, got pairs.Engine, key *seal.Key) {
 	t.Helper()
 	var reports []store.CheckReport
-	for _, engine := range []store.Engine{want, got} {
+	for _, engine := range []pairs.Engine{want, got} {
 		report, err := store.Verify(t.Context(), engine, store.Options{})
 		if errors.Is(err, store.ErrWrongKey) {
 			report, err = store.Verify(t.Context(), engine, store.Options{Key: key})

@@ -3,7 +3,8 @@ package store
 import (
 	"context"
 	"errors"
-	"slices"
+
+	"larkfold/store/pairs"
 )
 
 const (
@@ -16,56 +17,33 @@ const (
 // many it handed over. A record that has gone meanwhile, or that wants no longer
 // picks, is passed over. Damaged records are named in the error, which comes
 // after the rest was handed over.
-func (s *Records) rewrite(ctx context.Context, wants func(Pair) bool, change func(tx *Tx, pair Pair) error) (int, error) {
+func (s *Records) rewrite(ctx context.Context, wants func(pairs.Pair) bool, change func(tx *Tx, pair pairs.Pair) error) (int, error) {
 	total := 0
 	var damage []error
 	for from := []byte{}; from != nil; {
-		keys, next, err := s.pick(ctx, from, wants)
+		picked, err := pairs.Pick(ctx, s.engine, nil, from, rewritePage, rewriteBatch, wants)
 		if err != nil {
 			return total, err
 		}
-		n, spoiled, err := s.rewriteKeys(ctx, keys, wants, change)
+		n, spoiled, err := s.rewriteKeys(ctx, picked.Keys, wants, change)
 		if err != nil {
 			return total, err
 		}
 		damage = append(damage, spoiled...)
 		total += n
-		from = next
+		from = picked.Next
 	}
 	return total, errors.Join(damage...)
 }
 
-// pick lists the next keys to rewrite, and the key to go on from, nil at the end.
-func (s *Records) pick(ctx context.Context, from []byte, wants func(Pair) bool) (keys [][]byte, next []byte, err error) {
-	err = s.engine.View(ctx, func(r Reader) error {
-		keys, next = nil, nil
-		seen := 0
-		for pair, err := range r.Scan(nil, from) {
-			if err != nil {
-				return err
-			}
-			if seen == rewritePage || len(keys) == rewriteBatch {
-				next = slices.Clone(pair.Key)
-				return nil
-			}
-			seen++
-			if wants(pair) {
-				keys = append(keys, slices.Clone(pair.Key))
-			}
-		}
-		return nil
-	})
-	return keys, next, err
-}
-
-func (s *Records) rewriteKeys(ctx context.Context, keys [][]byte, wants func(Pair) bool, change func(tx *Tx, pair Pair) error) (n int, damage []error, err error) {
+func (s *Records) rewriteKeys(ctx context.Context, keys [][]byte, wants func(pairs.Pair) bool, change func(tx *Tx, pair pairs.Pair) error) (n int, damage []error, err error) {
 	if len(keys) == 0 {
 		return 0, nil, nil
 	}
 	if err := s.countSeals(ctx); err != nil {
 		return 0, nil, err
 	}
-	err = s.update(ctx, func(w Writer) error {
+	err = s.update(ctx, func(w pairs.Writer) error {
 		n, damage = 0, nil
 		tx := &Tx{records: s, reader: w, writer: w}
 		for _, key := range keys {
@@ -73,11 +51,11 @@ func (s *Records) rewriteKeys(ctx context.Context, keys [][]byte, wants func(Pai
 			if err != nil {
 				return err
 			}
-			if !found || !wants(Pair{Key: key, Value: value}) {
+			if !found || !wants(pairs.Pair{Key: key, Value: value}) {
 				continue
 			}
 			tx.owner = tx.ownerOf(key)
-			err = change(tx, Pair{Key: key, Value: value})
+			err = change(tx, pairs.Pair{Key: key, Value: value})
 			if errors.Is(err, ErrDamaged) {
 				damage = append(damage, err)
 				continue
@@ -94,7 +72,7 @@ func (s *Records) rewriteKeys(ctx context.Context, keys [][]byte, wants func(Pai
 
 // changeHeader rewrites the header.
 func (s *Records) changeHeader(ctx context.Context, change func(*header) error) error {
-	return s.update(ctx, func(w Writer) error {
+	return s.update(ctx, func(w pairs.Writer) error {
 		h, _, _, err := s.codec.readHeader(w)
 		if err != nil {
 			return err

@@ -15,6 +15,8 @@ import (
 
 	"larkfold/store"
 	"larkfold/store/boltstore"
+	"larkfold/store/pairs"
+	"larkfold/store/seal"
 	"larkfold/store/storetest"
 )
 
@@ -64,7 +66,7 @@ func openFile(t *testing.T, path string, options store.Options) (*store.Records,
 }
 
 func TestSealedFileShowsNothing(t *testing.T) {
-	key := store.GenerateKey()
+	key := seal.GenerateKey()
 	for _, row := range []struct {
 		name    string
 		options store.Options
@@ -96,21 +98,21 @@ func keysOf(t *testing.T, path string) map[string][]byte {
 	engine, err := boltstore.Open(path, boltstore.Options{ReadOnly: true})
 	require.NoError(t, err)
 	defer engine.Close()
-	pairs := map[string][]byte{}
-	require.NoError(t, engine.View(t.Context(), func(r store.Reader) error {
+	texts := map[string][]byte{}
+	require.NoError(t, engine.View(t.Context(), func(r pairs.Reader) error {
 		for pair, err := range r.Scan(nil, nil) {
 			if err != nil {
 				return err
 			}
-			pairs[string(pair.Key)] = bytes.Clone(pair.Value)
+			texts[string(pair.Key)] = bytes.Clone(pair.Value)
 		}
 		return nil
 	}))
-	return pairs
+	return texts
 }
 
 func TestWrongKeyIsRefusedAtOpening(t *testing.T) {
-	key, other := store.GenerateKey(), store.GenerateKey()
+	key, other := seal.GenerateKey(), seal.GenerateKey()
 	path := filepath.Join(t.TempDir(), "store.db")
 	s, engine, err := openFile(t, path, store.Options{Key: key})
 	require.NoError(t, err)
@@ -124,7 +126,7 @@ func TestWrongKeyIsRefusedAtOpening(t *testing.T) {
 	}{
 		"no key":       {store.Options{}, "This store is sealed with the key " + key.ID() + ". Give its key file to open it."},
 		"another key":  {store.Options{Key: other}, "the key file given holds " + other.ID()},
-		"only old key": {store.Options{OldKeys: []*store.Key{key}}, "no current key"},
+		"only old key": {store.Options{OldKeys: []*seal.Key{key}}, "no current key"},
 	} {
 		_, engine, err := openFile(t, path, row.options)
 		require.ErrorIs(t, err, store.ErrWrongKey, name)
@@ -139,12 +141,12 @@ func TestWrongKeyIsRefusedAtOpening(t *testing.T) {
 func TestSealIsBoundToItsKey(t *testing.T) {
 	ctx := t.Context()
 	engine := storetest.NewMemory()
-	s, err := store.New(ctx, engine, store.Options{Key: store.GenerateKey()})
+	s, err := store.New(ctx, engine, store.Options{Key: seal.GenerateKey()})
 	require.NoError(t, err)
 	save(t, s, "ann", "Owl", "text of ann")
 	save(t, s, "ben", "Owl", "text of ben")
 	var keys, values [][]byte
-	require.NoError(t, engine.View(ctx, func(r store.Reader) error {
+	require.NoError(t, engine.View(ctx, func(r pairs.Reader) error {
 		for pair, err := range r.Scan([]byte("M"), nil) {
 			require.NoError(t, err)
 			if pair.Key[17] == 'p' {
@@ -154,7 +156,7 @@ func TestSealIsBoundToItsKey(t *testing.T) {
 		return nil
 	}))
 	require.Len(t, keys, 2)
-	require.NoError(t, engine.Update(ctx, func(w store.Writer) error { return w.Put(keys[0], values[1]) }))
+	require.NoError(t, engine.Update(ctx, func(w pairs.Writer) error { return w.Put(keys[0], values[1]) }))
 	report, err := s.Check(ctx)
 	require.NoError(t, err)
 	require.NotEmpty(t, report.Problems)
@@ -170,14 +172,14 @@ func TestPlainValueIsRefusedInSealedStore(t *testing.T) {
 	require.NoError(t, err)
 	p := save(t, plain, "ann", "Owl", "plain text")
 	old := map[string][]byte{}
-	require.NoError(t, engine.View(ctx, func(r store.Reader) error {
+	require.NoError(t, engine.View(ctx, func(r pairs.Reader) error {
 		for pair, err := range r.Scan([]byte("M"), nil) {
 			require.NoError(t, err)
 			old[string(pair.Key)] = bytes.Clone(pair.Value)
 		}
 		return nil
 	}))
-	sealed, err := store.New(ctx, engine, store.Options{Key: store.GenerateKey()})
+	sealed, err := store.New(ctx, engine, store.Options{Key: seal.GenerateKey()})
 	require.NoError(t, err)
 	_, err = sealed.ProjectByID(ctx, "ann", p.ID)
 	require.NoError(t, err, "plain values are read until they are sealed")
@@ -186,7 +188,7 @@ func TestPlainValueIsRefusedInSealedStore(t *testing.T) {
 	require.NoError(t, err)
 	_, err = sealed.ProjectByID(ctx, "ann", p.ID)
 	require.NoError(t, err)
-	require.NoError(t, engine.Update(ctx, func(w store.Writer) error {
+	require.NoError(t, engine.Update(ctx, func(w pairs.Writer) error {
 		for key, value := range old {
 			if err := w.Put([]byte(key), value); err != nil {
 				return err
@@ -201,7 +203,7 @@ func TestPlainValueIsRefusedInSealedStore(t *testing.T) {
 // TestKeyIsChangedWhileTheStoreIsInUse seals a plain store, then changes its
 // key, while members read and save.
 func TestKeyIsChangedWhileTheStoreIsInUse(t *testing.T) {
-	first, second := store.GenerateKey(), store.GenerateKey()
+	first, second := seal.GenerateKey(), seal.GenerateKey()
 	path := filepath.Join(t.TempDir(), "store.db")
 	s, engine, err := openFile(t, path, store.Options{})
 	require.NoError(t, err)
@@ -210,7 +212,7 @@ func TestKeyIsChangedWhileTheStoreIsInUse(t *testing.T) {
 	}
 	require.NoError(t, engine.Close())
 
-	for _, options := range []store.Options{{Key: first}, {Key: second, OldKeys: []*store.Key{first}}} {
+	for _, options := range []store.Options{{Key: first}, {Key: second, OldKeys: []*seal.Key{first}}} {
 		s, engine, err := openFile(t, path, options)
 		require.NoError(t, err)
 		// Broken off half way, the old key is still needed and both are enough.
@@ -270,34 +272,4 @@ func TestKeyIsChangedWhileTheStoreIsInUse(t *testing.T) {
 	p, err := s.Project(t.Context(), "member 14", "private name 2")
 	require.NoError(t, err)
 	require.Equal(t, "a private sheet, changed", p.Sheet)
-}
-
-func TestKeyFile(t *testing.T) {
-	path := filepath.Join(t.TempDir(), "key")
-	key := store.GenerateKey()
-	require.NoError(t, store.WriteKeyFile(path, key))
-	info, err := os.Stat(path)
-	require.NoError(t, err)
-	require.Equal(t, os.FileMode(0o600), info.Mode().Perm())
-	require.ErrorIs(t, store.WriteKeyFile(path, store.GenerateKey()), store.ErrExists)
-	text, err := os.ReadFile(path)
-	require.NoError(t, err)
-	read, err := store.ParseKey(text)
-	require.NoError(t, err)
-	require.Equal(t, key, read)
-
-	secret := string(bytes.TrimSpace(text[bytes.LastIndexByte(text, ':')+1:]))
-	require.NotContains(t, fmt.Sprintf("%v %+v %#v %s", key, key, key, key), secret)
-	require.NotContains(t, fmt.Sprintf("%v %+v %#v", store.Options{Key: key}, store.Options{Key: key}, store.Options{Key: key}), secret)
-
-	for name, bad := range map[string]string{
-		"empty":     "",
-		"mistyped":  string(bytes.Replace(text, []byte(secret[:4]), []byte("AAAA"), 1)),
-		"cut short": string(text[:len(text)-5]),
-		"two":       string(text) + string(text),
-		"newer":     string(bytes.Replace(text, []byte("key-1"), []byte("key-2"), 1)),
-	} {
-		_, err := store.ParseKey([]byte(bad))
-		require.ErrorIs(t, err, store.ErrWrongKey, name)
-	}
 }

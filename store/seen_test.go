@@ -4,6 +4,8 @@ import (
 	"errors"
 	"testing"
 
+	"larkfold/store/spelling"
+
 	"github.com/stretchr/testify/require"
 )
 
@@ -20,7 +22,7 @@ func TestNamesAreKeptAsTheyAreSeen(t *testing.T) {
 	}
 	_, err := cleanName("\u200e\u200b ")
 	require.Error(t, err, "nothing of it is seen")
-	require.NotEqual(t, looks("Café"), looks("Cafe"))
+	require.NotEqual(t, spelling.Looks("Café"), spelling.Looks("Cafe"))
 }
 
 // keepAsTyped saves a project under a name as it was typed, before names were cleaned.

@@ -6,14 +6,17 @@ import (
 	"fmt"
 	"io"
 	"time"
+
+	"larkfold/store/pairs"
+	"larkfold/store/seal"
 )
 
 // Options says how a [Records] is opened. The zero value is good.
 type Options struct {
 	Limits  Limits
-	Key     *Key      // seals values; nil leaves them plain
-	OldKeys []*Key    // read values sealed before the last change of key
-	Random  io.Reader // where ids come from; nil for crypto/rand
+	Key     *seal.Key   // seals values; nil leaves them plain
+	OldKeys []*seal.Key // read values sealed before the last change of key
+	Random  io.Reader   // where ids come from; nil for crypto/rand
 
 	// Wrote is told of every change how long it took and, as a [Fault], why it
 	// could not be written: for metrics, alarms and readiness. What a member may
@@ -39,8 +42,8 @@ type Options struct {
 // Names are compared case-blind. Revision 0, given as expected, means "there is
 // none yet"; [AnyRevision] means "whatever is there".
 type Records struct {
-	engine Engine
-	codec  *codec
+	engine pairs.Engine
+	codec  codec
 	hash   hasher
 	format int // of the stored records
 	limits Limits
@@ -55,7 +58,7 @@ type Records struct {
 // refuses a wrong key with [ErrWrongKey] and a newer format with
 // [ErrNewerFormat]; an older format is brought up to date. The engine stays
 // the caller's to close.
-func New(ctx context.Context, engine Engine, options Options) (*Records, error) {
+func New(ctx context.Context, engine pairs.Engine, options Options) (*Records, error) {
 	s, h, current, err := open(ctx, engine, options)
 	if err != nil {
 		return nil, err
@@ -72,7 +75,7 @@ func New(ctx context.Context, engine Engine, options Options) (*Records, error) 
 // Verify does what [Records.Check] does for an engine that is only to be looked
 // at: it writes nothing, and of records in an older format it checks only that
 // they are what was written.
-func Verify(ctx context.Context, engine Engine, options Options) (CheckReport, error) {
+func Verify(ctx context.Context, engine pairs.Engine, options Options) (CheckReport, error) {
 	s, h, current, err := open(ctx, engine, options)
 	if err != nil {
 		return CheckReport{}, err
@@ -86,7 +89,7 @@ func Verify(ctx context.Context, engine Engine, options Options) (CheckReport, e
 }
 
 // open reads the header, and tells whether it is there and sealed with the current key.
-func open(ctx context.Context, engine Engine, options Options) (s *Records, h header, current bool, err error) {
+func open(ctx context.Context, engine pairs.Engine, options Options) (s *Records, h header, current bool, err error) {
 	c, err := newCodec(options.Key, options.OldKeys)
 	if err != nil {
 		return nil, header{}, false, err
@@ -95,7 +98,7 @@ func open(ctx context.Context, engine Engine, options Options) (s *Records, h he
 		engine = watched{engine, options.Wrote}
 	}
 	s = &Records{engine: engine, codec: c, limits: options.Limits.withDefaults(), random: randomOr(options.Random), forgot: options.Forgot, version: options.Version, checkers: options.Checkers}
-	err = engine.View(ctx, func(r Reader) error {
+	err = engine.View(ctx, func(r pairs.Reader) error {
 		stored, sealedBy, found, err := c.readHeader(r)
 		h, current = stored, found && !c.wantsNewSeal(sealedBy)
 		return err

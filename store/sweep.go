@@ -5,6 +5,8 @@ import (
 	"errors"
 	"slices"
 	"time"
+
+	"larkfold/store/pairs"
 )
 
 // sweepBatch is how many expired records one transaction removes.
@@ -40,7 +42,7 @@ func (s *Records) sweepKeys(ctx context.Context, keys [][]byte, now time.Time) (
 	if err := s.countSeals(ctx); err != nil {
 		return 0, nil, err
 	}
-	err = s.update(ctx, func(w Writer) error {
+	err = s.update(ctx, func(w pairs.Writer) error {
 		n, damage = 0, nil
 		tx := &Tx{records: s, reader: w, writer: w}
 		for _, key := range keys {
@@ -63,7 +65,7 @@ func (s *Records) sweepKeys(ctx context.Context, keys [][]byte, now time.Time) (
 
 // expired lists the next expiry keys whose time is over, and the key to go on from, nil at the end.
 func (s *Records) expired(ctx context.Context, from []byte, now time.Time) (keys [][]byte, next []byte, err error) {
-	err = s.engine.View(ctx, func(r Reader) error {
+	err = s.engine.View(ctx, func(r pairs.Reader) error {
 		keys, next = nil, nil
 		for pair, err := range r.Scan([]byte{spaceExpiry}, from) {
 			if err != nil {

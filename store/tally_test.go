@@ -15,6 +15,8 @@ import (
 	"pgregory.net/rapid"
 
 	"larkfold/store"
+	"larkfold/store/pairs"
+	"larkfold/store/seal"
 	"larkfold/store/storetest"
 )
 
@@ -23,7 +25,7 @@ import (
 func TestRolledBackRecordIsFound(t *testing.T) {
 	ctx := t.Context()
 	engine := storetest.NewMemory()
-	options := store.Options{Key: store.GenerateKey()}
+	options := store.Options{Key: seal.GenerateKey()}
 	s, err := store.New(ctx, engine, options)
 	require.NoError(t, err)
 	fill(t, s, "ann")
@@ -45,7 +47,7 @@ func TestRolledBackRecordIsFound(t *testing.T) {
 	requireSound(t, s)
 
 	// The limit: everything of a member put back together, the tally too.
-	require.NoError(t, engine.Update(ctx, func(w store.Writer) error {
+	require.NoError(t, engine.Update(ctx, func(w pairs.Writer) error {
 		for key := range late {
 			if err := w.Delete([]byte(key)); err != nil {
 				return err
@@ -61,10 +63,10 @@ func TestRolledBackRecordIsFound(t *testing.T) {
 	requireSound(t, s)
 }
 
-func requireProblem(t *testing.T, engine store.Engine, options store.Options, key string, spoiled, whole []byte) {
+func requireProblem(t *testing.T, engine pairs.Engine, options store.Options, key string, spoiled, whole []byte) {
 	t.Helper()
 	set := func(value []byte) {
-		require.NoError(t, engine.Update(t.Context(), func(w store.Writer) error {
+		require.NoError(t, engine.Update(t.Context(), func(w pairs.Writer) error {
 			if value == nil {
 				return w.Delete([]byte(key))
 			}
@@ -82,19 +84,19 @@ func requireProblem(t *testing.T, engine store.Engine, options store.Options, ke
 
 func isTally(key string) bool { return len(key) == 18 && key[17] == 't' }
 
-func allPairs(t *testing.T, engine store.Engine) map[string][]byte {
+func allPairs(t *testing.T, engine pairs.Engine) map[string][]byte {
 	t.Helper()
-	pairs := map[string][]byte{}
-	require.NoError(t, engine.View(t.Context(), func(r store.Reader) error {
+	stored := map[string][]byte{}
+	require.NoError(t, engine.View(t.Context(), func(r pairs.Reader) error {
 		for pair, err := range r.Scan(nil, nil) {
 			if err != nil {
 				return err
 			}
-			pairs[string(pair.Key)] = bytes.Clone(pair.Value)
+			stored[string(pair.Key)] = bytes.Clone(pair.Value)
 		}
 		return nil
 	}))
-	return pairs
+	return stored
 }
 
 // changeAll changes something in most kinds of record that fill has made.

@@ -11,15 +11,17 @@ import (
 	"testing"
 	"time"
 
+	"larkfold/store/pairs"
+
 	"github.com/stretchr/testify/require"
 )
 
 // mapEngine is the least engine there is, for tests that spoil records.
 type mapEngine map[string][]byte
 
-func (m mapEngine) View(_ context.Context, read func(Reader) error) error     { return read(m) }
-func (m mapEngine) Update(_ context.Context, change func(Writer) error) error { return change(m) }
-func (m mapEngine) Close() error                                              { return nil }
+func (m mapEngine) View(_ context.Context, read func(pairs.Reader) error) error     { return read(m) }
+func (m mapEngine) Update(_ context.Context, change func(pairs.Writer) error) error { return change(m) }
+func (m mapEngine) Close() error                                                    { return nil }
 func (m mapEngine) Get(key []byte) ([]byte, bool, error) {
 	value, found := m[string(key)]
 	return value, found, nil
@@ -35,10 +37,10 @@ func (m mapEngine) Delete(key []byte) error {
 	return nil
 }
 
-func (m mapEngine) Scan(prefix, from []byte) iter.Seq2[Pair, error] {
-	return func(yield func(Pair, error) bool) {
+func (m mapEngine) Scan(prefix, from []byte) iter.Seq2[pairs.Pair, error] {
+	return func(yield func(pairs.Pair, error) bool) {
 		for _, key := range slices.Sorted(maps.Keys(m)) {
-			if strings.HasPrefix(key, string(prefix)) && key >= string(from) && !yield(Pair{[]byte(key), m[key]}, nil) {
+			if strings.HasPrefix(key, string(prefix)) && key >= string(from) && !yield(pairs.Pair{Key: []byte(key), Value: m[key]}, nil) {
 				return
 			}
 		}
@@ -123,7 +125,7 @@ func TestCheckFindsWhatDoesNotFitTogether(t *testing.T) {
 		}
 		require.NotEmpty(t, report.Problems, "without the %s", DescribeKey([]byte(key)))
 	}
-	delete(whole, string(headerKey()))
+	delete(whole, string(HeaderKey()))
 	_, err := Verify(t.Context(), whole, Options{})
 	require.ErrorIs(t, err, ErrDamaged)
 	require.ErrorContains(t, err, "store header is damaged: it is missing although")
@@ -139,7 +141,7 @@ func TestDamagedRecordDoesNotHideTheOthers(t *testing.T) {
 			m := maps.Clone(whole)
 			m[key] = append(slices.Clone(m[key]), 'x')
 			s, err := New(t.Context(), m, Options{})
-			if key == string(headerKey()) {
+			if key == string(HeaderKey()) {
 				require.ErrorIs(t, err, ErrDamaged)
 				return
 			}

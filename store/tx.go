@@ -9,14 +9,16 @@ import (
 	"iter"
 	"slices"
 	"time"
+
+	"larkfold/store/pairs"
 )
 
 // Tx is one member's transaction on a [Records]; a method that Records has too does
 // the same there. It must not be used after its function returns.
 type Tx struct {
 	records *Records
-	reader  Reader
-	writer  Writer // nil when only reading
+	reader  pairs.Reader
+	writer  pairs.Writer // nil when only reading
 	member  string
 	owner   token
 	now     time.Time
@@ -37,7 +39,7 @@ func writeAgain[T any](ctx context.Context, s *Records, member string, now time.
 	return writeBy(ctx, s, s.update, member, now, change)
 }
 
-func writeBy[T any](ctx context.Context, s *Records, update func(context.Context, func(Writer) error) error, member string, now time.Time, change func(*Tx) (T, error)) (result T, err error) {
+func writeBy[T any](ctx context.Context, s *Records, update func(context.Context, func(pairs.Writer) error) error, member string, now time.Time, change func(*Tx) (T, error)) (result T, err error) {
 	if err := checkMember(member); err != nil {
 		return result, err
 	}
@@ -45,7 +47,7 @@ func writeBy[T any](ctx context.Context, s *Records, update func(context.Context
 		return result, err
 	}
 	var last T
-	err = update(ctx, func(w Writer) (err error) {
+	err = update(ctx, func(w pairs.Writer) (err error) {
 		tx := &Tx{records: s, reader: w, writer: w, member: member, owner: s.hash.member(member), now: now.UTC().Round(0)}
 		if last, err = change(tx); err != nil {
 			return err
@@ -67,7 +69,7 @@ func readAt[T any](ctx context.Context, s *Records, member string, now time.Time
 	if err := checkMember(member); err != nil {
 		return result, err
 	}
-	err = s.engine.View(ctx, func(r Reader) (err error) {
+	err = s.engine.View(ctx, func(r pairs.Reader) (err error) {
 		result, err = look(&Tx{records: s, reader: r, member: member, owner: s.hash.member(member), now: now})
 		return err
 	})

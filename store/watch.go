@@ -4,16 +4,18 @@ import (
 	"context"
 	"errors"
 	"time"
+
+	"larkfold/store/pairs"
 )
 
 // watched is an engine that tells how its changes went.
 type watched struct {
-	Engine
+	pairs.Engine
 	tell func(took time.Duration, fault error)
 }
 
-// Update implements [Engine].
-func (w watched) Update(ctx context.Context, change func(Writer) error) error {
+// Update implements [pairs.Engine].
+func (w watched) Update(ctx context.Context, change func(pairs.Writer) error) error {
 	began := time.Now()
 	err := w.Engine.Update(ctx, change)
 	var fault *Fault

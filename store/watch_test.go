@@ -8,15 +8,16 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"larkfold/store"
+	"larkfold/store/pairs"
 	"larkfold/store/storetest"
 )
 
 // fullEngine has no room for anything.
-type fullEngine struct{ store.Engine }
+type fullEngine struct{ pairs.Engine }
 
 var errFull = &store.Fault{Kind: store.ErrFull, Sentence: "There is no room."}
 
-func (fullEngine) Update(context.Context, func(store.Writer) error) error { return errFull }
+func (fullEngine) Update(context.Context, func(pairs.Writer) error) error { return errFull }
 
 // TestWroteIsToldOfFaultsOnly: what a member may not do is no fault of the store.
 func TestWroteIsToldOfFaultsOnly(t *testing.T) {

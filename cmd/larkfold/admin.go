@@ -19,6 +19,7 @@ import (
 	"larkfold/cmd/larkfold/files"
 	"larkfold/store"
 	"larkfold/store/boltstore"
+	"larkfold/store/seal"
 )
 
 func keygenCommand() *cobra.Command {
@@ -28,8 +29,8 @@ func keygenCommand() *cobra.Command {
 		Long:  "Writes a new random key to FILE, for its owner alone to read. Give it to every command with --key-file.\nWithout the key a sealed store and its backups cannot be read: keep a copy of FILE away from both.",
 		Args:  cobra.ExactArgs(1),
 		RunE: running(func(cmd *cobra.Command, args []string) error {
-			key := store.GenerateKey()
-			if err := store.WriteKeyFile(args[0], key); err != nil {
+			key := seal.GenerateKey()
+			if err := writeKey(args[0], key); err != nil {
 				return err
 			}
 			fmt.Fprintf(cmd.OutOrStdout(), "key %s is in %s; keep a copy of it away from the store and its backups\n", key.ID(), args[0])
@@ -244,9 +245,9 @@ func resealCommand(place *place) *cobra.Command {
 }
 
 func resealOpen(ctx context.Context, s *opened, out io.Writer, o order) error {
-	key, err := store.ParseKey([]byte(o.Key))
+	key, err := seal.ParseKey([]byte(o.Key))
 	if err != nil {
-		return err
+		return &store.Fault{Kind: store.ErrWrongKey, Sentence: err.Error()}
 	}
 	now := s.options()
 	if now.Key != nil {
@@ -294,7 +295,7 @@ func showStats(ctx context.Context, s *opened, out io.Writer, _ order) error {
 	if key, sealed := s.Sealing(); key == "" {
 		line("sealed", "no")
 	} else {
-		line("sealed", "with key %s, at most %d values of the %d that one key may seal", key, sealed, uint64(store.SealLimit))
+		line("sealed", "with key %s, at most %d values of the %d that one key may seal", key, sealed, uint64(seal.Limit))
 	}
 	if len(row) == 0 {
 		line("backups", "none in %s", files.Short(s.backups))

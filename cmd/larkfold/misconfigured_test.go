@@ -18,8 +18,9 @@ import (
 
 	"larkfold/bot"
 	"larkfold/bot/platformtest"
-	"larkfold/store"
 	"larkfold/store/boltstore"
+	"larkfold/store/pairs"
+	"larkfold/store/seal"
 )
 
 // site is a place where serve is started with something wrong.
@@ -30,7 +31,7 @@ type site struct {
 	env  []string
 	args []string
 
-	given *store.Key // the newest that was made
+	given *seal.Key // the newest that was made
 }
 
 // file writes a file with a mode and returns its path.
@@ -42,13 +43,13 @@ func (s *site) file(name, text string, mode os.FileMode) string {
 	return path
 }
 
-func (s *site) set(pairs ...string) { s.env = append(s.env, pairs...) }
+func (s *site) set(settings ...string) { s.env = append(s.env, settings...) }
 
 // key makes a key file.
 func (s *site) key(name string) string {
 	path := filepath.Join(s.dir, name)
-	s.given = store.GenerateKey()
-	require.NoError(s.t, store.WriteKeyFile(path, s.given))
+	s.given = seal.GenerateKey()
+	require.NoError(s.t, writeKey(path, s.given))
 	return path
 }
 
@@ -68,7 +69,7 @@ func (s *site) format(n int) {
 	require.NoError(s.t, err)
 	defer engine.Close()
 	key := []byte("A")
-	require.NoError(s.t, engine.Update(context.Background(), func(w store.Writer) error {
+	require.NoError(s.t, engine.Update(context.Background(), func(w pairs.Writer) error {
 		value, _, err := w.Get(key)
 		if err != nil {
 			return err

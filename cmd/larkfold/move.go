@@ -12,8 +12,9 @@ import (
 	"github.com/spf13/cobra"
 
 	"larkfold/cmd/larkfold/files"
-	"larkfold/store"
 	"larkfold/store/boltstore"
+	"larkfold/store/move"
+	"larkfold/store/pairs"
 	"larkfold/store/pgstore"
 )
 
@@ -30,7 +31,7 @@ func moveCommand() *cobra.Command {
 		RunE: running(func(cmd *cobra.Command, _ []string) error {
 			ctx, stop := untilStopped(cmd.Context())
 			defer stop()
-			return move(ctx, cmd.OutOrStdout(), from, to)
+			return moveStore(ctx, cmd.OutOrStdout(), from, to)
 		}),
 	}
 	cmd.Flags().StringVar(&from, "from", "", "file or address of the store")
@@ -38,7 +39,7 @@ func moveCommand() *cobra.Command {
 	return cmd
 }
 
-func move(ctx context.Context, out io.Writer, from, to string) (err error) {
+func moveStore(ctx context.Context, out io.Writer, from, to string) (err error) {
 	if from == "" || to == "" {
 		return badInput{"say where the store is and where it is to go: --from and --to"}
 	}
@@ -59,14 +60,14 @@ func move(ctx context.Context, out io.Writer, from, to string) (err error) {
 	defer func() { err = errors.Join(err, target.Close()) }()
 
 	began, told := time.Now(), time.Now()
-	tell := func(m store.Moved) {
+	tell := func(m move.Progress) {
 		what := "copied"
 		if m.Pass > 1 {
 			what = "compared"
 		}
 		fmt.Fprintf(out, "%s %d records, %d MiB in %s\n", what, m.Records, m.Bytes>>20, time.Since(began).Round(time.Second))
 	}
-	done, err := store.Move(ctx, source, target, func(m store.Moved) {
+	done, err := move.Store(ctx, source, target, func(m move.Progress) {
 		if time.Since(told) > time.Second {
 			tell(m)
 			told = time.Now()
@@ -80,7 +81,7 @@ func move(ctx context.Context, out io.Writer, from, to string) (err error) {
 }
 
 // endOfMove opens one of the two places.
-func endOfMove(ctx context.Context, where string, readOnly bool) (store.Engine, error) {
+func endOfMove(ctx context.Context, where string, readOnly bool) (pairs.Engine, error) {
 	if pgstore.Supports(where) {
 		return pgstore.Open(ctx, where, pgstore.Options{ReadOnly: readOnly})
 	}

@@ -15,6 +15,8 @@ import (
 	"larkfold/cmd/larkfold/files"
 	"larkfold/store"
 	"larkfold/store/boltstore"
+	"larkfold/store/pairs"
+	"larkfold/store/seal"
 )
 
 // place is where the store lies and the key to it.
@@ -24,7 +26,7 @@ type place struct {
 	backups string // folder of the backups; beside the store when not given
 	keyFile string
 	plain   bool // no key, even where one lies beside the store
-	oldKeys []*store.Key
+	oldKeys []*seal.Key
 	afresh  bool // go on although a backup is newer
 
 	stepBack bool // go on from a damaged first page without the last change
@@ -105,7 +107,7 @@ func (p *place) makeKey() (path string, err error) {
 	if path = p.keyToBe(file, opts); path == "" {
 		return "", nil
 	}
-	return path, errors.Join(os.MkdirAll(filepath.Dir(file), 0o700), store.WriteKeyFile(path, store.GenerateKey()))
+	return path, errors.Join(os.MkdirAll(filepath.Dir(file), 0o700), writeKey(path, seal.GenerateKey()))
 }
 
 // keyToBe is where serve makes a key: beside a store in a file that is not there
@@ -147,7 +149,7 @@ func (p *place) existing(other ...string) (string, store.Options, error) {
 // opened is a store in use.
 type opened struct {
 	*store.Records
-	holds   store.Engine      // whichever it is
+	holds   pairs.Engine      // whichever it is
 	where   string            // the store is: "file", or the server's name
 	engine  *boltstore.Engine // of a file; nil for a store on a server
 	dir     string
@@ -170,7 +172,7 @@ func (o *opened) Close() error { return o.holds.Close() }
 
 // alive reads a record, to see whether the store can be read.
 func (o *opened) alive(ctx context.Context) error {
-	return o.holds.View(ctx, func(r store.Reader) error {
+	return o.holds.View(ctx, func(r pairs.Reader) error {
 		for _, err := range r.Scan(nil, nil) {
 			return err
 		}

@@ -25,6 +25,7 @@ import (
 	"larkfold/store"
 	"larkfold/store/pgstore"
 	"larkfold/store/pgstore/pgtest"
+	"larkfold/store/seal"
 )
 
 // program runs larkfold with a store on a server, and returns what it printed and its status.
@@ -150,7 +151,7 @@ func TestJourneysOfAQuestion(t *testing.T) {
 	engine, err := pgstore.Open(t.Context(), pgtest.Shared(t), pgstore.Options{})
 	require.NoError(t, err)
 	defer engine.Close()
-	records, err := store.New(t.Context(), engine, store.Options{Key: store.GenerateKey()})
+	records, err := store.New(t.Context(), engine, store.Options{Key: seal.GenerateKey()})
 	require.NoError(t, err)
 	app := commands.New(commands.Config{Store: records})
 	ask := func(command string, options map[string]string) int64 {

@@ -1,13 +1,16 @@
 package main
 
 import (
+	"errors"
 	"fmt"
+	"io/fs"
 	"os"
 	"runtime"
 	"strings"
 
 	"larkfold/cmd/larkfold/files"
 	"larkfold/store"
+	"larkfold/store/seal"
 )
 
 // readSecret reads a file that holds a secret, such as a key or a token. One that
@@ -32,16 +35,33 @@ func readSecret(what, path string) (string, error) {
 }
 
 // readKey reads a key file.
-func readKey(path string) (*store.Key, error) {
+func readKey(path string) (*seal.Key, error) {
 	text, err := readSecret("key", path)
 	if err != nil {
 		return nil, err
 	}
-	key, err := store.ParseKey([]byte(text))
+	key, err := seal.ParseKey([]byte(text))
 	if err != nil {
 		return nil, badSetting{fmt.Errorf("%s: %w", path, err)}
 	}
 	return key, nil
+}
+
+// writeKey writes a key to a new file that only its owner may read. It never
+// overwrites a file.
+func writeKey(path string, k *seal.Key) (err error) {
+	f, err := os.OpenFile(path, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o600)
+	if errors.Is(err, fs.ErrExist) {
+		return &store.Fault{Kind: store.ErrExists, Sentence: fmt.Sprintf("The key file %s exists already and is left as it is.", path)}
+	}
+	if err != nil {
+		return fmt.Errorf("writing the key file: %w", err)
+	}
+	defer func() { err = errors.Join(err, f.Close()) }()
+	if _, err := f.Write(k.Text()); err != nil {
+		return fmt.Errorf("writing the key file: %w", err)
+	}
+	return f.Sync()
 }
 
 // readToken reads a file that holds the bot's token and nothing else.

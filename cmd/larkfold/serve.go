@@ -16,7 +16,7 @@ import (
 
 	"larkfold/bot"
 	"larkfold/commands"
-	"larkfold/store"
+	"larkfold/store/seal"
 )
 
 // serving is what serve is set to do.
@@ -137,7 +137,7 @@ func (s *serving) run(ctx context.Context, config bot.Config, log *slog.Logger) 
 }
 
 // keyID names a key without giving it away.
-func keyID(key *store.Key) string {
+func keyID(key *seal.Key) string {
 	if key == nil {
 		return "none"
 	}

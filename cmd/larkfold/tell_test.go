@@ -8,15 +8,15 @@ import (
 
 	"github.com/stretchr/testify/require"
 
-	"larkfold/store"
+	"larkfold/store/seal"
 )
 
 // serve --check says what the settings come to and where each was set, shows no
 // secret, makes nothing and calls nobody.
 func TestServeChecksItsSettings(t *testing.T) {
 	dir := t.TempDir()
-	key := store.GenerateKey()
-	require.NoError(t, store.WriteKeyFile(filepath.Join(dir, "key"), key))
+	key := seal.GenerateKey()
+	require.NoError(t, writeKey(filepath.Join(dir, "key"), key))
 	require.NoError(t, os.WriteFile(filepath.Join(dir, "token"), []byte("abc.secret.def"), 0o600))
 	cmd := exec.Command("larkfold", "serve", "--check", "--token-file", "token", "--guild", "42", "--keep-backups", "3")
 	cmd.Dir = dir

@@ -13,6 +13,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"larkfold/store"
+	"larkfold/store/pairs"
 )
 
 func backedUp(t *testing.T) (*Backups, *store.Records) {
@@ -137,7 +138,7 @@ func TestBackupsGiveUpNothingForADamagedStore(t *testing.T) {
 	before := namesIn(t, b.Dir)
 	p, err := s.Project(t.Context(), "ann", "owl 7")
 	require.NoError(t, err)
-	require.NoError(t, b.Engine.Update(t.Context(), func(w store.Writer) error {
+	require.NoError(t, b.Engine.Update(t.Context(), func(w pairs.Writer) error {
 		for pair, err := range w.Scan([]byte("M"), nil) {
 			if err != nil {
 				return err

@@ -15,29 +15,31 @@ import (
 	"go.etcd.io/bbolt"
 
 	"larkfold/store"
+	"larkfold/store/pairs"
+	"larkfold/store/seal"
 )
 
 // recorder notes what the last change wrote.
 type recorder struct {
-	store.Engine
-	puts    []store.Pair
+	pairs.Engine
+	puts    []pairs.Pair
 	deletes [][]byte
 }
 
-func (r *recorder) Update(ctx context.Context, change func(store.Writer) error) error {
-	return r.Engine.Update(ctx, func(w store.Writer) error {
+func (r *recorder) Update(ctx context.Context, change func(pairs.Writer) error) error {
+	return r.Engine.Update(ctx, func(w pairs.Writer) error {
 		r.puts, r.deletes = nil, nil
 		return change(&recordingWriter{w, r})
 	})
 }
 
 type recordingWriter struct {
-	store.Writer
+	pairs.Writer
 	to *recorder
 }
 
 func (w *recordingWriter) Put(key, value []byte) error {
-	w.to.puts = append(w.to.puts, store.Pair{Key: append([]byte{}, key...), Value: append([]byte{}, value...)})
+	w.to.puts = append(w.to.puts, pairs.Pair{Key: append([]byte{}, key...), Value: append([]byte{}, value...)})
 	return w.Writer.Put(key, value)
 }
 
@@ -49,7 +51,7 @@ func (w *recordingWriter) Delete(key []byte) error {
 // rawSave writes with bbolt alone what the shelf wrote in a save: the same
 // bytes under keys of the same shape, the revision's key counting up.
 type rawSave struct {
-	puts    []store.Pair
+	puts    []pairs.Pair
 	deletes [][]byte
 }
 
@@ -84,7 +86,7 @@ func rawKey(key []byte, writer, n int) []byte {
 // something on a busy machine.
 func BenchmarkSavesAgainstRaw(b *testing.B) {
 	for _, writers := range []int{1, 64} {
-		for mode, options := range map[string]store.Options{"plain": {}, "sealed": {Key: store.GenerateKey()}} {
+		for mode, options := range map[string]store.Options{"plain": {}, "sealed": {Key: seal.GenerateKey()}} {
 			b.Run(fmt.Sprintf("writers=%d/%s", writers, mode), func(b *testing.B) { savesAgainstRaw(b, writers, options) })
 		}
 	}

@@ -13,6 +13,8 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"larkfold/store"
+	"larkfold/store/pairs"
+	"larkfold/store/seal"
 	"larkfold/store/storetest"
 )
 
@@ -46,7 +48,7 @@ func readAll(t *testing.T, path string) (map[string]string, error) {
 	}
 	defer e.Close()
 	records := map[string]string{}
-	err = e.View(t.Context(), func(r store.Reader) error {
+	err = e.View(t.Context(), func(r pairs.Reader) error {
 		for pair, err := range r.Scan(nil, nil) {
 			if err != nil {
 				return err
@@ -60,7 +62,7 @@ func readAll(t *testing.T, path string) (map[string]string, error) {
 
 // modes are a plain and a sealed store.
 func modes() map[string]store.Options {
-	return map[string]store.Options{"plain": {}, "sealed": {Key: store.GenerateKey()}}
+	return map[string]store.Options{"plain": {}, "sealed": {Key: seal.GenerateKey()}}
 }
 
 // TestFlippedBytesAreFound flips bytes all over the file. Either the check finds
@@ -176,7 +178,7 @@ func TestDamageUnderARunningStore(t *testing.T) {
 // valueOf is the stored value of a project.
 func valueOf(t *testing.T, e *Engine, id string) (value []byte) {
 	t.Helper()
-	require.NoError(t, e.View(t.Context(), func(r store.Reader) error {
+	require.NoError(t, e.View(t.Context(), func(r pairs.Reader) error {
 		for pair, err := range r.Scan([]byte("M"), nil) {
 			if err != nil {
 				return err

@@ -1,6 +1,6 @@
 // Package boltstore keeps a store in one file, by way of go.etcd.io/bbolt.
 //
-// [Open] gives an [Engine] for [larkfold/store.New]. Changes that arrive while
+// [Open] gives an [pairs.Engine] for [larkfold/store.New]. Changes that arrive while
 // another one is being written out are gathered and written out together, so
 // that many writers share one wait for the disk. Beside that the package tidies
 // a file in use ([Engine.Tidy]), writes checked copies of it, checks and
@@ -31,6 +31,7 @@ import (
 	bolterrors "go.etcd.io/bbolt/errors"
 
 	"larkfold/store"
+	"larkfold/store/pairs"
 )
 
 // Options says how a file is opened. The zero value is good.
@@ -208,7 +209,7 @@ func (e *Engine) current() *file {
 	return e.inUse
 }
 
-// Close implements [store.Engine].
+// Close implements [pairs.Engine].
 func (e *Engine) Close() error {
 	e.tidying <- struct{}{}
 	defer func() { <-e.tidying }()
@@ -217,8 +218,8 @@ func (e *Engine) Close() error {
 	return e.current().db.Close()
 }
 
-// View implements [store.Engine].
-func (e *Engine) View(ctx context.Context, read func(store.Reader) error) error {
+// View implements [pairs.Engine].
+func (e *Engine) View(ctx context.Context, read func(pairs.Reader) error) error {
 	return e.view(ctx, func(_ *file, tx *bbolt.Tx) error {
 		b, err := records(tx)
 		if err != nil {

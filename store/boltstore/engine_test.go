@@ -8,14 +8,14 @@ import (
 
 	"github.com/stretchr/testify/require"
 
-	"larkfold/store"
+	"larkfold/store/pairs"
 	"larkfold/store/storetest"
 )
 
 func TestEngine(t *testing.T) {
 	file := func(dir string) string { return filepath.Join(dir, "store.db") }
 	storetest.Run(t, storetest.Subject{
-		Open: func(dir string) (store.Engine, error) { return Open(file(dir), Options{}) },
+		Open: func(dir string) (pairs.Engine, error) { return Open(file(dir), Options{}) },
 		Check: func(dir string) error {
 			if err := checkClosed(file(dir)); err != nil {
 				return err
@@ -38,7 +38,7 @@ func TestCancelledWhileWaitingForItsTurn(t *testing.T) {
 	inside, finish := make(chan struct{}), make(chan struct{})
 	first, second := make(chan error), make(chan error)
 	go func() {
-		first <- e.Update(t.Context(), func(w store.Writer) error {
+		first <- e.Update(t.Context(), func(w pairs.Writer) error {
 			close(inside)
 			<-finish
 			return w.Put([]byte("first"), nil)
@@ -47,7 +47,7 @@ func TestCancelledWhileWaitingForItsTurn(t *testing.T) {
 	<-inside
 	ctx, cancel := context.WithCancel(t.Context())
 	go func() {
-		second <- e.Update(ctx, func(w store.Writer) error { return w.Put([]byte("second"), nil) })
+		second <- e.Update(ctx, func(w pairs.Writer) error { return w.Put([]byte("second"), nil) })
 	}()
 	require.Eventually(t, func() bool {
 		e.mu.Lock()
@@ -58,7 +58,7 @@ func TestCancelledWhileWaitingForItsTurn(t *testing.T) {
 	require.ErrorIs(t, <-second, context.Canceled)
 	close(finish)
 	require.NoError(t, <-first)
-	require.NoError(t, e.View(t.Context(), func(r store.Reader) error {
+	require.NoError(t, e.View(t.Context(), func(r pairs.Reader) error {
 		_, found, err := r.Get([]byte("second"))
 		require.False(t, found)
 		return err

@@ -13,6 +13,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"larkfold/store"
+	"larkfold/store/seal"
 )
 
 var noon = time.Date(2026, 3, 1, 12, 0, 0, 0, time.UTC)
@@ -183,7 +184,7 @@ func TestCopyOfAStoreInUse(t *testing.T) {
 
 func TestBackupsAreCheckedAndRotated(t *testing.T) {
 	dir := t.TempDir()
-	options := store.Options{Key: store.GenerateKey()}
+	options := store.Options{Key: seal.GenerateKey()}
 	e, err := Open(filepath.Join(dir, "store.db"), Options{})
 	require.NoError(t, err)
 	defer e.Close()
@@ -208,7 +209,7 @@ func TestBackupsAreCheckedAndRotated(t *testing.T) {
 	}
 
 	// A backup that cannot be opened does not count, and gives up no older one.
-	wrong := &Backups{Engine: e, Dir: b.Dir, Keep: 3, Store: func() store.Options { return store.Options{Key: store.GenerateKey()} }}
+	wrong := &Backups{Engine: e, Dir: b.Dir, Keep: 3, Store: func() store.Options { return store.Options{Key: seal.GenerateKey()} }}
 	_, err = wrong.Make(t.Context(), noon.Add(24*time.Hour))
 	require.ErrorIs(t, err, store.ErrWrongKey)
 	again, err := b.List()

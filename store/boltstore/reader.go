@@ -7,7 +7,7 @@ import (
 
 	"go.etcd.io/bbolt"
 
-	"larkfold/store"
+	"larkfold/store/pairs"
 )
 
 // reader reads the file as it was when its transaction began.
@@ -16,7 +16,7 @@ type reader struct {
 	bucket *bbolt.Bucket
 }
 
-// Get implements [store.Reader].
+// Get implements [pairs.Reader].
 func (r *reader) Get(key []byte) ([]byte, bool, error) {
 	if err := r.ctx.Err(); err != nil {
 		return nil, false, err
@@ -28,18 +28,18 @@ func (r *reader) Get(key []byte) ([]byte, bool, error) {
 // checkEvery is how many pairs a scan yields between two looks at the context.
 const checkEvery = 64
 
-// Scan implements [store.Reader].
-func (r *reader) Scan(prefix, from []byte) iter.Seq2[store.Pair, error] {
-	return func(yield func(store.Pair, error) bool) {
+// Scan implements [pairs.Reader].
+func (r *reader) Scan(prefix, from []byte) iter.Seq2[pairs.Pair, error] {
+	return func(yield func(pairs.Pair, error) bool) {
 		c := r.bucket.Cursor()
 		n := 0
 		for key, value := c.Seek(start(prefix, from)); key != nil && bytes.HasPrefix(key, prefix); key, value = c.Next() {
 			if n%checkEvery == 0 && r.ctx.Err() != nil {
-				yield(store.Pair{}, r.ctx.Err())
+				yield(pairs.Pair{}, r.ctx.Err())
 				return
 			}
 			n++
-			if !yield(store.Pair{Key: key, Value: value}, nil) {
+			if !yield(pairs.Pair{Key: key, Value: value}, nil) {
 				return
 			}
 		}

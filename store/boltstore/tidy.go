@@ -12,6 +12,7 @@ import (
 	"go.etcd.io/bbolt"
 
 	"larkfold/store"
+	"larkfold/store/pairs"
 )
 
 const (
@@ -196,7 +197,7 @@ func bringBatch(to, from *bbolt.Bucket, keys []string) (err error) {
 }
 
 // noteChanged remembers the keys of a change for a tidying that is under way.
-func (e *Engine) noteChanged(o *store.Overlay) {
+func (e *Engine) noteChanged(o *pairs.Overlay) {
 	if e.changed == nil {
 		return
 	}

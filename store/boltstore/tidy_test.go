@@ -12,6 +12,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"larkfold/store"
+	"larkfold/store/pairs"
 )
 
 func TestTidyGivesRoomBack(t *testing.T) {
@@ -99,7 +100,7 @@ func TestTidyWhileMembersSave(t *testing.T) {
 	for range 5 {
 		reading, goOn, read := make(chan struct{}), make(chan struct{}), make(chan error)
 		go func() {
-			read <- e.View(t.Context(), func(r store.Reader) error {
+			read <- e.View(t.Context(), func(r pairs.Reader) error {
 				before, err := countAll(r)
 				close(reading)
 				if err != nil {
@@ -140,7 +141,7 @@ func TestTidyWhileMembersSave(t *testing.T) {
 	require.Less(t, longest, 5*time.Second, "five times what is promised: machines that run tests are busy")
 }
 
-func countAll(r store.Reader) (n int, err error) {
+func countAll(r pairs.Reader) (n int, err error) {
 	for _, err := range r.Scan(nil, nil) {
 		if err != nil {
 			return n, err

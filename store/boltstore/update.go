@@ -13,12 +13,13 @@ import (
 	bolterrors "go.etcd.io/bbolt/errors"
 
 	"larkfold/store"
+	"larkfold/store/pairs"
 )
 
 // request is one change waiting to be written out.
 type request struct {
 	ctx    context.Context
-	change func(store.Writer) error
+	change func(pairs.Writer) error
 	err    error
 	panic  any
 	done   chan struct{}
@@ -27,9 +28,9 @@ type request struct {
 // maxBatch bounds how many changes are written out together.
 const maxBatch = 256
 
-// Update implements [store.Engine]. The caller joins a queue; whoever gets the
+// Update implements [pairs.Engine]. The caller joins a queue; whoever gets the
 // turn to write runs everything in the queue in one transaction of the file.
-func (e *Engine) Update(ctx context.Context, change func(store.Writer) error) error {
+func (e *Engine) Update(ctx context.Context, change func(pairs.Writer) error) error {
 	if err := ctx.Err(); err != nil {
 		return err
 	}
@@ -149,7 +150,7 @@ func (e *Engine) runBatch(tx *bbolt.Tx, batch []*request) error {
 	}
 	wrote := false
 	for _, r := range batch {
-		o := store.NewOverlay(&reader{ctx: r.ctx, bucket: bucket})
+		o := pairs.NewOverlay(&reader{ctx: r.ctx, bucket: bucket})
 		r.run(o)
 		if r.err != nil || r.panic != nil || o.Empty() {
 			continue
@@ -168,7 +169,7 @@ func (e *Engine) runBatch(tx *bbolt.Tx, batch []*request) error {
 }
 
 // apply hands what a change wrote to the file's transaction.
-func apply(bucket *bbolt.Bucket, o *store.Overlay) (err error) {
+func apply(bucket *bbolt.Bucket, o *pairs.Overlay) (err error) {
 	for key, value := range o.Writes() {
 		if value == nil {
 			err = bucket.Delete(key)
@@ -183,7 +184,7 @@ func apply(bucket *bbolt.Bucket, o *store.Overlay) (err error) {
 }
 
 // run runs the change and keeps its error, or its panic unless it comes from damage.
-func (r *request) run(w store.Writer) {
+func (r *request) run(w pairs.Writer) {
 	defer func() {
 		if p := recover(); p != nil {
 			r.panic = p

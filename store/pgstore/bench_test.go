@@ -19,7 +19,10 @@ import (
 
 	"larkfold/store"
 	"larkfold/store/boltstore"
+	"larkfold/store/move"
+	"larkfold/store/pairs"
 	"larkfold/store/pgstore/pgtest"
+	"larkfold/store/seal"
 )
 
 // BenchmarkAgainstFile saves new revisions of designs of 500 bytes, and recalls
@@ -74,9 +77,9 @@ type contender struct {
 	saving, recalling int64 // journeys to the server
 }
 
-func newContender(b *testing.B, name string, engine store.Engine, writers int) *contender {
+func newContender(b *testing.B, name string, engine pairs.Engine, writers int) *contender {
 	b.Helper()
-	s, err := store.New(b.Context(), engine, store.Options{Key: store.GenerateKey()})
+	s, err := store.New(b.Context(), engine, store.Options{Key: seal.GenerateKey()})
 	require.NoError(b, err)
 	c := &contender{b: b, name: name, records: s, designs: make([]store.Project, writers)}
 	for w := range writers {
@@ -155,7 +158,7 @@ var projects = flag.Int("projects", 1000, "how many designs the size benchmark m
 //	go test ./store/pgstore -run xxx -bench Size -benchtime 1x -projects 100000
 func BenchmarkSize(b *testing.B) {
 	server := pgtest.Primary(b)
-	options := store.Options{Key: store.GenerateKey()}
+	options := store.Options{Key: seal.GenerateKey()}
 	path := filepath.Join(b.TempDir(), "store.db")
 	file, err := boltstore.Open(path, boltstore.Options{})
 	require.NoError(b, err)
@@ -200,13 +203,13 @@ func BenchmarkSize(b *testing.B) {
 	for b.Loop() {
 		server.Exec(b, "TRUNCATE "+table)
 		began := time.Now()
-		moved, err := store.Move(b.Context(), file, onServer, func(store.Moved) {})
+		moved, err := move.Store(b.Context(), file, onServer, func(move.Progress) {})
 		require.NoError(b, err)
 		there := time.Since(began)
 		began = time.Now()
 		back, err := boltstore.Open(filepath.Join(b.TempDir(), "back.db"), boltstore.Options{})
 		require.NoError(b, err)
-		_, err = store.Move(b.Context(), onServer, back, func(store.Moved) {})
+		_, err = move.Store(b.Context(), onServer, back, func(move.Progress) {})
 		require.NoError(b, err)
 		require.NoError(b, back.Close())
 		andBack := time.Since(began)

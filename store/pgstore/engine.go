@@ -1,7 +1,7 @@
 // Package pgstore keeps a store in a table of PostgreSQL, for several replicas
 // of the program at once, by way of jackc/pgx.
 //
-// [Open] gives an [Engine] for [larkfold/store.New]. One table holds keys and
+// [Open] gives an [pairs.Engine] for [larkfold/store.New]. One table holds keys and
 // values in the order of their bytes. A View is a read-only transaction on one
 // snapshot; an Update is a serializable one that reads as it goes, gathers what
 // it writes, and sends that together with COMMIT. BEGIN travels with the first
@@ -9,7 +9,7 @@
 // prepared statement, no setting - so that a pooler may stand in between.
 //
 // What will hurt you: every Get, and every page of a Scan, is a journey to the
-// server unless [Engine] was told of it by Fetch; a change that reads what
+// server unless [pairs.Engine] was told of it by Fetch; a change that reads what
 // others write at the same time is run again, so reading less means fewer
 // repeats; and an erased record's bytes stay in the table until it is vacuumed,
 // in the server's log and in its backups.
@@ -30,6 +30,7 @@ import (
 	"github.com/jackc/pgx/v5/pgxpool"
 
 	"larkfold/store"
+	"larkfold/store/pairs"
 )
 
 // table is where everything is kept, in the schema that the URL leads to.
@@ -132,7 +133,7 @@ func placeOf(to *pgconn.Config) string {
 // prepare makes the table if it is not there. Another replica may be making it
 // too; then the second look finds it.
 func (e *Engine) prepare(ctx context.Context) error {
-	look := func(r store.Reader) error { _, _, err := r.Get(nil); return err }
+	look := func(r pairs.Reader) error { _, _, err := r.Get(nil); return err }
 	err := e.View(ctx, look)
 	if code(err) != undefinedTable || e.options.ReadOnly {
 		return err
@@ -149,8 +150,8 @@ func (e *Engine) prepare(ctx context.Context) error {
 	return err
 }
 
-// View implements [store.Engine].
-func (e *Engine) View(ctx context.Context, read func(store.Reader) error) error {
+// View implements [pairs.Engine].
+func (e *Engine) View(ctx context.Context, read func(pairs.Reader) error) error {
 	s, err := e.begin(ctx, reading, time.Now().Add(patience))
 	if err != nil {
 		return err
@@ -159,8 +160,8 @@ func (e *Engine) View(ctx context.Context, read func(store.Reader) error) error 
 	return read(newReader(s))
 }
 
-// Update implements [store.Engine].
-func (e *Engine) Update(ctx context.Context, change func(store.Writer) error) error {
+// Update implements [pairs.Engine].
+func (e *Engine) Update(ctx context.Context, change func(pairs.Writer) error) error {
 	if e.options.ReadOnly {
 		return &store.Fault{Kind: store.ErrReadOnly, Sentence: "The store is open for reading only."}
 	}
@@ -181,13 +182,13 @@ func (e *Engine) Update(ctx context.Context, change func(store.Writer) error) er
 }
 
 // attempt runs change once and tells whether it may be run again.
-func (e *Engine) attempt(ctx context.Context, giveUp time.Time, change func(store.Writer) error) (again repeat, err error) {
+func (e *Engine) attempt(ctx context.Context, giveUp time.Time, change func(pairs.Writer) error) (again repeat, err error) {
 	s, err := e.begin(ctx, "BEGIN ISOLATION LEVEL SERIALIZABLE", giveUp)
 	if err != nil {
 		return no, err
 	}
 	defer s.end()
-	o := store.NewOverlay(newReader(s))
+	o := pairs.NewOverlay(newReader(s))
 	err = change(o)
 	if s.broken != nil { // whatever change made of it
 		return s.again, s.broken
@@ -199,7 +200,7 @@ func (e *Engine) attempt(ctx context.Context, giveUp time.Time, change func(stor
 	return s.again, err
 }
 
-// Close implements [store.Engine].
+// Close implements [pairs.Engine].
 func (e *Engine) Close() error {
 	e.closed.Store(true)
 	e.pool.Close()

@@ -7,7 +7,7 @@ import (
 	"sync"
 	"testing"
 
-	"larkfold/store"
+	"larkfold/store/pairs"
 	"larkfold/store/pgstore/pgtest"
 	"larkfold/store/storetest"
 )
@@ -31,9 +31,9 @@ func TestEngine(t *testing.T) {
 		return places[dir]
 	}
 	storetest.Run(t, storetest.Subject{
-		Open:   func(dir string) (store.Engine, error) { return Open(t.Context(), place(dir), Options{}) },
+		Open:   func(dir string) (pairs.Engine, error) { return Open(t.Context(), place(dir), Options{}) },
 		Shared: true,
-		OpenOver: func(dir string) (store.Engine, func(storetest.Moment), error) {
+		OpenOver: func(dir string) (pairs.Engine, func(storetest.Moment), error) {
 			proxy := server.NewProxy(t)
 			engine, err := Open(t.Context(), proxy.Address(place(dir)), Options{})
 			return engine, func(when storetest.Moment) {

@@ -17,6 +17,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"larkfold/store"
+	"larkfold/store/pairs"
 	"larkfold/store/pgstore/pgtest"
 )
 
@@ -84,7 +85,7 @@ func TestNewerFormat(t *testing.T) {
 	e := open(t, pgtest.Shared(t))
 	_, err := store.New(t.Context(), e, store.Options{})
 	require.NoError(t, err)
-	require.NoError(t, e.Update(t.Context(), func(w store.Writer) error {
+	require.NoError(t, e.Update(t.Context(), func(w pairs.Writer) error {
 		value, _, err := w.Get([]byte("A")) // 1, the format of the record, JSON, CRC-32C of key and value
 		if err != nil {
 			return err
@@ -105,7 +106,7 @@ func TestNoSessionState(t *testing.T) {
 	_, err = s.SaveProject(t.Context(), "ann", time.Now(), store.Project{Name: "Owl", Sheet: "s"}, 0)
 	require.NoError(t, err)
 	before := settings(t, e, "SELECT string_agg(name || '=' || setting, ',' ORDER BY name) FROM pg_settings WHERE source = 'session'")
-	require.NoError(t, e.View(t.Context(), func(r store.Reader) error { _, _, err := r.Get([]byte("A")); return err }))
+	require.NoError(t, e.View(t.Context(), func(r pairs.Reader) error { _, _, err := r.Get([]byte("A")); return err }))
 	require.Equal(t, before, settings(t, e, "SELECT string_agg(name || '=' || setting, ',' ORDER BY name) FROM pg_settings WHERE source = 'session'"))
 	require.Equal(t, "0", settings(t, e, "SELECT count(*)::text FROM pg_prepared_statements"))
 	require.Equal(t, "0", settings(t, e, "SELECT count(*)::text FROM pg_locks WHERE locktype = 'advisory'"))
@@ -131,20 +132,20 @@ func settings(t *testing.T, e *Engine, sql string) (answer string) {
 func TestContextsAreObeyed(t *testing.T) {
 	server := pgtest.SharedServer(t)
 	e := open(t, pgtest.Shared(t))
-	require.NoError(t, e.Update(t.Context(), func(w store.Writer) error { return w.Put([]byte("a"), []byte("1")) }))
+	require.NoError(t, e.Update(t.Context(), func(w pairs.Writer) error { return w.Put([]byte("a"), []byte("1")) }))
 	within := func(wait time.Duration) context.Context {
 		ctx, cancel := context.WithTimeout(t.Context(), wait)
 		t.Cleanup(cancel)
 		return ctx
 	}
-	get := func(r store.Reader) error { _, _, err := r.Get([]byte("a")); return err }
+	get := func(r pairs.Reader) error { _, _, err := r.Get([]byte("a")); return err }
 	for name, work := range map[string]func(ctx context.Context) error{
 		"get":  func(ctx context.Context) error { return e.View(ctx, get) },
-		"scan": func(ctx context.Context) error { return e.View(ctx, func(r store.Reader) error { return scanned(r) }) },
+		"scan": func(ctx context.Context) error { return e.View(ctx, func(r pairs.Reader) error { return scanned(r) }) },
 		"fetch": func(ctx context.Context) error {
-			return e.View(ctx, func(r store.Reader) error { return r.(store.Fetcher).Fetch([]byte("a")) })
+			return e.View(ctx, func(r pairs.Reader) error { return r.(pairs.Fetcher).Fetch([]byte("a")) })
 		},
-		"update": func(ctx context.Context) error { return e.Update(ctx, func(w store.Writer) error { return get(w) }) },
+		"update": func(ctx context.Context) error { return e.Update(ctx, func(w pairs.Writer) error { return get(w) }) },
 	} {
 		func() {
 			server.Freeze()
@@ -158,7 +159,7 @@ func TestContextsAreObeyed(t *testing.T) {
 	// In the midst of a commit nobody knows.
 	func() {
 		defer server.Thaw()
-		err := e.Update(within(2*time.Second), func(w store.Writer) error {
+		err := e.Update(within(2*time.Second), func(w pairs.Writer) error {
 			if err := get(w); err != nil {
 				return err
 			}
@@ -177,7 +178,7 @@ func TestAServerThatOnlyLetsIn(t *testing.T) {
 	proxy.CutAll()
 	for name, work := range map[string]func() error{
 		"view":   func() error { return e.View(t.Context(), scanned) },
-		"update": func() error { return e.Update(t.Context(), func(w store.Writer) error { return scanned(w) }) },
+		"update": func() error { return e.Update(t.Context(), func(w pairs.Writer) error { return scanned(w) }) },
 	} {
 		began := time.Now()
 		require.ErrorIs(t, work(), store.ErrUnavailable, name)
@@ -185,7 +186,7 @@ func TestAServerThatOnlyLetsIn(t *testing.T) {
 	}
 }
 
-func scanned(r store.Reader) error {
+func scanned(r pairs.Reader) error {
 	for _, err := range r.Scan(nil, nil) {
 		if err != nil {
 			return err
@@ -197,7 +198,7 @@ func scanned(r store.Reader) error {
 // What was fetched is not asked for again, and is what would have been read.
 func TestFetch(t *testing.T) {
 	e := open(t, pgtest.Shared(t))
-	require.NoError(t, e.Update(t.Context(), func(w store.Writer) error {
+	require.NoError(t, e.Update(t.Context(), func(w pairs.Writer) error {
 		for _, key := range strings.Fields("a a/1 a/2 a/3 b b/1 c") {
 			if err := w.Put([]byte(key), []byte("value of "+key)); err != nil {
 				return err
@@ -206,8 +207,8 @@ func TestFetch(t *testing.T) {
 		return nil
 	}))
 	before := e.Journeys()
-	require.NoError(t, e.View(t.Context(), func(r store.Reader) error {
-		require.NoError(t, r.(store.Fetcher).Fetch([]byte("a/"), []byte("b"), []byte("x")))
+	require.NoError(t, e.View(t.Context(), func(r pairs.Reader) error {
+		require.NoError(t, r.(pairs.Fetcher).Fetch([]byte("a/"), []byte("b"), []byte("x")))
 		var keys []string
 		for _, scan := range [][2]string{{"a/", ""}, {"a/", "a/2"}, {"a/2", ""}, {"b/", ""}, {"b", "b0"}, {"x", ""}} {
 			for pair, err := range r.Scan([]byte(scan[0]), []byte(scan[1])) {
@@ -229,8 +230,8 @@ func TestFetch(t *testing.T) {
 	require.EqualValues(t, 2, e.Journeys()-before, "one to fetch, one to end")
 
 	// In a change, what was written lies over what was fetched.
-	require.NoError(t, e.Update(t.Context(), func(w store.Writer) error {
-		require.NoError(t, w.(store.Fetcher).Fetch([]byte("a/")))
+	require.NoError(t, e.Update(t.Context(), func(w pairs.Writer) error {
+		require.NoError(t, w.(pairs.Fetcher).Fetch([]byte("a/")))
 		require.NoError(t, w.Delete([]byte("a/1")))
 		require.NoError(t, w.Put([]byte("a/4"), nil))
 		var keys []string
@@ -280,10 +281,10 @@ func TestIdleConnectionsMayBreak(t *testing.T) {
 	server := pgtest.SharedServer(t)
 	e := open(t, pgtest.Shared(t))
 	for range 3 {
-		require.NoError(t, e.Update(t.Context(), func(w store.Writer) error { return w.Put([]byte("a"), nil) }))
+		require.NoError(t, e.Update(t.Context(), func(w pairs.Writer) error { return w.Put([]byte("a"), nil) }))
 		server.Exec(t, "SELECT pg_terminate_backend(pid) FROM pg_stat_activity WHERE pid <> pg_backend_pid() AND backend_type = 'client backend'")
 		require.NoError(t, e.View(t.Context(), scanned))
 		server.Exec(t, "SELECT pg_terminate_backend(pid) FROM pg_stat_activity WHERE pid <> pg_backend_pid() AND backend_type = 'client backend'")
-		require.NoError(t, e.Update(t.Context(), func(w store.Writer) error { return errors.Join(scanned(w), w.Put([]byte("b"), nil)) }))
+		require.NoError(t, e.Update(t.Context(), func(w pairs.Writer) error { return errors.Join(scanned(w), w.Put([]byte("b"), nil)) }))
 	}
 }

@@ -7,55 +7,55 @@ import (
 	"slices"
 	"sort"
 
-	"larkfold/store"
+	"larkfold/store/pairs"
 )
 
 // reader reads within one transaction.
 type reader struct {
 	*session
 	fetched []fetched
-	single  map[string][]store.Pair // what Get has read, by the key; empty where there is none
+	single  map[string][]pairs.Pair // what Get has read, by the key; empty where there is none
 }
 
-func newReader(s *session) *reader { return &reader{session: s, single: map[string][]store.Pair{}} }
+func newReader(s *session) *reader { return &reader{session: s, single: map[string][]pairs.Pair{}} }
 
 // fetched is everything that lies under a prefix.
 type fetched struct {
 	prefix []byte
-	pairs  []store.Pair
+	page   []pairs.Pair
 }
 
 // known returns what was fetched from a key on, where that is all there is under a prefix.
-func (r *reader) known(prefix, from []byte) (pairs []store.Pair, ok bool) {
+func (r *reader) known(prefix, from []byte) (page []pairs.Pair, ok bool) {
 	i := slices.IndexFunc(r.fetched, func(f fetched) bool { return bytes.HasPrefix(prefix, f.prefix) })
 	if i < 0 {
 		return nil, false
 	}
-	pairs = r.fetched[i].pairs
-	return pairs[sort.Search(len(pairs), func(i int) bool { return bytes.Compare(pairs[i].Key, from) >= 0 }):], true
+	page = r.fetched[i].page
+	return page[sort.Search(len(page), func(i int) bool { return bytes.Compare(page[i].Key, from) >= 0 }):], true
 }
 
-// Get implements [store.Reader]. What was read once is known.
+// Get implements [pairs.Reader]. What was read once is known.
 func (r *reader) Get(key []byte) ([]byte, bool, error) {
-	pairs, known := r.single[string(key)]
+	page, known := r.single[string(key)]
 	if !known {
-		pairs, known = r.known(key, key)
+		page, known = r.known(key, key)
 	}
 	if !known {
 		results, err := r.ask(query{"SELECT key, value FROM " + table + " WHERE key = $1", [][]byte{key}})
 		if err != nil {
 			return nil, false, err
 		}
-		pairs = pairsOf(results[0].Rows)
-		r.single[string(key)] = pairs
+		page = pairsOf(results[0].Rows)
+		r.single[string(key)] = page
 	}
-	if len(pairs) > 0 && bytes.Equal(pairs[0].Key, key) {
-		return pairs[0].Value, true, nil
+	if len(page) > 0 && bytes.Equal(page[0].Key, key) {
+		return page[0].Value, true, nil
 	}
 	return nil, false, nil
 }
 
-// Fetch implements [store.Fetcher].
+// Fetch implements [pairs.Fetcher].
 func (r *reader) Fetch(prefixes ...[]byte) error {
 	var queries []query
 	var asked [][]byte
@@ -81,29 +81,29 @@ const (
 	laterPage = 256
 )
 
-// Scan implements [store.Reader].
-func (r *reader) Scan(prefix, from []byte) iter.Seq2[store.Pair, error] {
-	return func(yield func(store.Pair, error) bool) {
+// Scan implements [pairs.Reader].
+func (r *reader) Scan(prefix, from []byte) iter.Seq2[pairs.Pair, error] {
+	return func(yield func(pairs.Pair, error) bool) {
 		from := slices.MaxFunc([][]byte{prefix, from}, bytes.Compare)
 		for size := firstPage; ; size = laterPage {
-			pairs, whole := r.known(prefix, from)
+			page, whole := r.known(prefix, from)
 			if !whole {
 				results, err := r.ask(rangeQuery(prefix, from, fmt.Sprintf(" LIMIT %d", size)))
 				if err != nil {
-					yield(store.Pair{}, err)
+					yield(pairs.Pair{}, err)
 					return
 				}
-				pairs = pairsOf(results[0].Rows)
+				page = pairsOf(results[0].Rows)
 			}
-			for _, pair := range pairs {
+			for _, pair := range page {
 				if !bytes.HasPrefix(pair.Key, prefix) || !yield(pair, nil) {
 					return
 				}
 			}
-			if whole || len(pairs) < size {
+			if whole || len(page) < size {
 				return
 			}
-			from = append(bytes.Clone(pairs[size-1].Key), 0) // the next key that there can be
+			from = append(bytes.Clone(page[size-1].Key), 0) // the next key that there can be
 		}
 	}
 }
@@ -130,10 +130,10 @@ func after(prefix []byte) []byte {
 	return beyond
 }
 
-func pairsOf(rows [][][]byte) []store.Pair {
-	pairs := make([]store.Pair, len(rows))
+func pairsOf(rows [][][]byte) []pairs.Pair {
+	page := make([]pairs.Pair, len(rows))
 	for i, row := range rows {
-		pairs[i] = store.Pair{Key: row[0], Value: row[1]}
+		page[i] = pairs.Pair{Key: row[0], Value: row[1]}
 	}
-	return pairs
+	return page
 }

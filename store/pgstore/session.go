@@ -10,6 +10,7 @@ import (
 	"github.com/jackc/pgx/v5/pgxpool"
 
 	"larkfold/store"
+	"larkfold/store/pairs"
 )
 
 const reading = "BEGIN ISOLATION LEVEL REPEATABLE READ READ ONLY"
@@ -86,7 +87,7 @@ func (s *session) ask(queries ...query) ([]*pgconn.Result, error) {
 }
 
 // commit sends what was written, and COMMIT, on one journey.
-func (s *session) commit(o *store.Overlay) error {
+func (s *session) commit(o *pairs.Overlay) error {
 	if o.Empty() && s.begin != "" {
 		return nil
 	}

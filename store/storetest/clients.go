@@ -8,25 +8,25 @@ import (
 
 	"github.com/stretchr/testify/require"
 
-	"larkfold/store"
+	"larkfold/store/pairs"
 )
 
 // clients are two programs at one store, or two users of one engine where only
 // one program may have it.
-func (rig *rig) clients() [2]store.Engine {
+func (rig *rig) clients() [2]pairs.Engine {
 	rig.t.Helper()
 	if !rig.subject.Shared {
-		return [2]store.Engine{rig.engine, rig.engine}
+		return [2]pairs.Engine{rig.engine, rig.engine}
 	}
 	other, err := rig.subject.Open(rig.dir)
 	require.NoError(rig.t, err)
 	rig.t.Cleanup(func() { require.NoError(rig.t, other.Close()) })
-	return [2]store.Engine{rig.engine, other}
+	return [2]pairs.Engine{rig.engine, other}
 }
 
 // atOnce runs a change of each client so that both have read before either
 // writes, where the engine lets them; where it lets only one in, that one goes on.
-func (rig *rig) atOnce(change func(client int, w store.Writer, met func()) error) {
+func (rig *rig) atOnce(change func(client int, w pairs.Writer, met func()) error) {
 	rig.t.Helper()
 	var arrived sync.WaitGroup
 	arrived.Add(2)
@@ -46,7 +46,7 @@ func (rig *rig) atOnce(change func(client int, w store.Writer, met func()) error
 				case <-time.After(50 * time.Millisecond):
 				}
 			}
-			if err := engine.Update(rig.t.Context(), func(w store.Writer) error { return change(i, w, met) }); err != nil {
+			if err := engine.Update(rig.t.Context(), func(w pairs.Writer) error { return change(i, w, met) }); err != nil {
 				rig.t.Error(err)
 			}
 		})
@@ -58,7 +58,7 @@ func (rig *rig) atOnce(change func(client int, w store.Writer, met func()) error
 func testTwoClients(t *testing.T, rig *rig) {
 	for range 5 {
 		rig.put("on call 0", "yes", "on call 1", "yes")
-		rig.atOnce(func(client int, w store.Writer, met func()) error {
+		rig.atOnce(func(client int, w pairs.Writer, met func()) error {
 			other, err := value(w, fmt.Sprint("on call ", 1-client))
 			if err != nil {
 				return err
@@ -74,9 +74,9 @@ func testTwoClients(t *testing.T, rig *rig) {
 	}
 }
 
-func countUnder(r store.Reader, prefix string) (int, error) {
-	pairs, err := listed(r, prefix, "")
-	return len(pairs) / 2, err
+func countUnder(r pairs.Reader, prefix string) (int, error) {
+	texts, err := listed(r, prefix, "")
+	return len(texts) / 2, err
 }
 
 // testPhantomInserts lets two take the last free seat.
@@ -84,7 +84,7 @@ func testPhantomInserts(t *testing.T, rig *rig) {
 	for round := range 5 {
 		prefix := fmt.Sprint("seats of ", round, "/")
 		rig.put(prefix+"0", "taken")
-		rig.atOnce(func(client int, w store.Writer, met func()) error {
+		rig.atOnce(func(client int, w pairs.Writer, met func()) error {
 			n, err := countUnder(w, prefix)
 			if err != nil {
 				return err
@@ -95,7 +95,7 @@ func testPhantomInserts(t *testing.T, rig *rig) {
 			}
 			return nil
 		})
-		rig.view(func(r store.Reader) error {
+		rig.view(func(r pairs.Reader) error {
 			n, err := countUnder(r, prefix)
 			require.Equal(t, 2, n)
 			return err
@@ -108,7 +108,7 @@ func testPhantomDeletes(t *testing.T, rig *rig) {
 	for round := range 5 {
 		prefix := fmt.Sprint("keys of ", round, "/")
 		rig.put(prefix+"0", "", prefix+"1", "")
-		rig.atOnce(func(client int, w store.Writer, met func()) error {
+		rig.atOnce(func(client int, w pairs.Writer, met func()) error {
 			n, err := countUnder(w, prefix)
 			if err != nil {
 				return err
@@ -119,7 +119,7 @@ func testPhantomDeletes(t *testing.T, rig *rig) {
 			}
 			return nil
 		})
-		rig.view(func(r store.Reader) error {
+		rig.view(func(r pairs.Reader) error {
 			n, err := countUnder(r, prefix)
 			require.Equal(t, 1, n)
 			return err
@@ -131,13 +131,13 @@ func testPhantomDeletes(t *testing.T, rig *rig) {
 func testLongView(t *testing.T, rig *rig) {
 	rig.put("a", "0", "b", "0", "gone", "0")
 	writer := rig.clients()[1]
-	rig.view(func(r store.Reader) error {
+	rig.view(func(r pairs.Reader) error {
 		before, err := listed(r, "", "")
 		require.NoError(t, err)
 		for n := range 100 {
 			done := make(chan error)
 			go func() {
-				done <- writer.Update(t.Context(), func(w store.Writer) error {
+				done <- writer.Update(t.Context(), func(w pairs.Writer) error {
 					for _, key := range []string{"a", "b", fmt.Sprint("new ", n)} {
 						if err := w.Put([]byte(key), fmt.Append(nil, n)); err != nil {
 							return err
@@ -162,7 +162,7 @@ func testLongView(t *testing.T, rig *rig) {
 func testManyKeys(t *testing.T, rig *rig) {
 	const many = 10_000
 	rig.put("l", "before", "m", "at", "n", "after", "m\xff\xff", "last")
-	rig.update(func(w store.Writer) error {
+	rig.update(func(w pairs.Writer) error {
 		for n := range many {
 			if err := w.Put(fmt.Appendf(nil, "m/%05d", n), fmt.Append(nil, n)); err != nil {
 				return err
@@ -170,7 +170,7 @@ func testManyKeys(t *testing.T, rig *rig) {
 		}
 		return nil
 	})
-	check := func(r store.Reader, from, left int) {
+	check := func(r pairs.Reader, from, left int) {
 		n := from
 		for pair, err := range r.Scan([]byte("m/"), fmt.Appendf(nil, "m/%05d", from)) {
 			if err != nil || string(pair.Key) != fmt.Sprintf("m/%05d", n) || string(pair.Value) != fmt.Sprint(n) {
@@ -180,15 +180,15 @@ func testManyKeys(t *testing.T, rig *rig) {
 		}
 		require.Equal(t, from+left, n)
 	}
-	rig.view(func(r store.Reader) error {
+	rig.view(func(r pairs.Reader) error {
 		check(r, 0, many)
 		check(r, many-1, 1)
 		check(r, many, 0)
-		pairs, err := listed(r, "m", "")
-		require.Len(t, pairs, 2*(many+2))
+		texts, err := listed(r, "m", "")
+		require.Len(t, texts, 2*(many+2))
 		return err
 	})
-	rig.update(func(w store.Writer) error {
+	rig.update(func(w pairs.Writer) error {
 		for n := range many / 2 {
 			if err := w.Delete(fmt.Appendf(nil, "m/%05d", n)); err != nil {
 				return err
@@ -197,7 +197,7 @@ func testManyKeys(t *testing.T, rig *rig) {
 		check(w, many/2, many/2)
 		return nil
 	})
-	rig.view(func(r store.Reader) error {
+	rig.view(func(r pairs.Reader) error {
 		check(r, many/2, many/2)
 		return nil
 	})

@@ -11,16 +11,17 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"larkfold/store"
+	"larkfold/store/pairs"
 )
 
 func testPutGetDelete(t *testing.T, rig *rig) {
 	rig.put("a", "1", "b", "2")
 	rig.put("a", "3")
 	require.Equal(t, []string{"a", "3", "b", "2"}, rig.all())
-	rig.update(func(w store.Writer) error { return w.Delete([]byte("a")) })
-	rig.update(func(w store.Writer) error { return w.Delete([]byte("never there")) })
+	rig.update(func(w pairs.Writer) error { return w.Delete([]byte("a")) })
+	rig.update(func(w pairs.Writer) error { return w.Delete([]byte("never there")) })
 	require.Equal(t, []string{"b", "2"}, rig.all())
-	rig.view(func(r store.Reader) error {
+	rig.view(func(r pairs.Reader) error {
 		v, found, err := r.Get([]byte("a"))
 		require.False(t, found)
 		require.Nil(t, v)
@@ -30,13 +31,13 @@ func testPutGetDelete(t *testing.T, rig *rig) {
 
 func testEmptyValue(t *testing.T, rig *rig) {
 	rig.put("a", "")
-	rig.view(func(r store.Reader) error {
+	rig.view(func(r pairs.Reader) error {
 		v, found, err := r.Get([]byte("a"))
 		require.True(t, found)
 		require.Empty(t, v)
 		return err
 	})
-	rig.update(func(w store.Writer) error {
+	rig.update(func(w pairs.Writer) error {
 		if err := w.Put([]byte("b"), nil); err != nil {
 			return err
 		}
@@ -49,19 +50,19 @@ func testEmptyValue(t *testing.T, rig *rig) {
 
 func testRollback(t *testing.T, rig *rig) {
 	rig.put("a", "1")
-	err := rig.engine.Update(t.Context(), func(w store.Writer) error {
+	err := rig.engine.Update(t.Context(), func(w pairs.Writer) error {
 		require.NoError(t, w.Put([]byte("a"), []byte("2")))
 		require.NoError(t, w.Put([]byte("b"), []byte("2")))
 		return errOnPurpose
 	})
 	require.ErrorIs(t, err, errOnPurpose)
-	require.ErrorIs(t, rig.engine.View(t.Context(), func(store.Reader) error { return errOnPurpose }), errOnPurpose)
+	require.ErrorIs(t, rig.engine.View(t.Context(), func(pairs.Reader) error { return errOnPurpose }), errOnPurpose)
 	require.Equal(t, []string{"a", "1"}, rig.all())
 }
 
 func testOwnWrites(t *testing.T, rig *rig) {
 	rig.put("a", "1", "c", "1", "e", "1")
-	rig.update(func(w store.Writer) error {
+	rig.update(func(w pairs.Writer) error {
 		require.NoError(t, w.Put([]byte("b"), []byte("2")))
 		require.NoError(t, w.Put([]byte("c"), []byte("2")))
 		require.NoError(t, w.Delete([]byte("e")))
@@ -69,8 +70,8 @@ func testOwnWrites(t *testing.T, rig *rig) {
 		require.NoError(t, w.Delete([]byte("f")))
 		require.NoError(t, w.Delete([]byte("a")))
 		require.NoError(t, w.Put([]byte("a"), []byte("3")))
-		pairs, err := listed(w, "", "")
-		require.Equal(t, []string{"a", "3", "b", "2", "c", "2"}, pairs)
+		texts, err := listed(w, "", "")
+		require.Equal(t, []string{"a", "3", "b", "2", "c", "2"}, texts)
 		v, _ := value(w, "e")
 		require.Equal(t, "(none)", v)
 		v, _ = value(w, "a")
@@ -82,13 +83,13 @@ func testOwnWrites(t *testing.T, rig *rig) {
 
 func testPicture(t *testing.T, rig *rig) {
 	rig.put("a", "1")
-	rig.view(func(r store.Reader) error {
+	rig.view(func(r pairs.Reader) error {
 		v, err := value(r, "a") // the picture is taken now, if not before
 		require.NoError(t, err)
 		require.Equal(t, "1", v)
 		done := make(chan error)
 		go func() {
-			done <- rig.engine.Update(t.Context(), func(w store.Writer) error {
+			done <- rig.engine.Update(t.Context(), func(w pairs.Writer) error {
 				if err := w.Put([]byte("b"), []byte("2")); err != nil {
 					return err
 				}
@@ -96,15 +97,15 @@ func testPicture(t *testing.T, rig *rig) {
 			})
 		}()
 		require.NoError(t, <-done)
-		pairs, err := listed(r, "", "")
-		require.Equal(t, []string{"a", "1"}, pairs)
+		texts, err := listed(r, "", "")
+		require.Equal(t, []string{"a", "1"}, texts)
 		return err
 	})
 	require.Equal(t, []string{"a", "2", "b", "2"}, rig.all())
 }
 
 func testReuse(t *testing.T, rig *rig) {
-	rig.update(func(w store.Writer) error {
+	rig.update(func(w pairs.Writer) error {
 		key, value := []byte("a"), []byte("1")
 		for i := range 3 {
 			key[0], value[0] = byte('a'+i), byte('1'+i)
@@ -121,11 +122,11 @@ func testReuse(t *testing.T, rig *rig) {
 }
 
 func testKeySize(t *testing.T, rig *rig) {
-	longest := strings.Repeat("k", store.MaxKeySize)
+	longest := strings.Repeat("k", pairs.MaxKeySize)
 	rig.put(longest, "1")
 	require.Equal(t, []string{longest, "1"}, rig.all())
 	for _, key := range []string{"", longest + "k"} {
-		err := rig.engine.Update(t.Context(), func(w store.Writer) error {
+		err := rig.engine.Update(t.Context(), func(w pairs.Writer) error {
 			require.NoError(t, w.Put([]byte("beside"), []byte("1")))
 			return w.Put([]byte(key), []byte("1"))
 		})
@@ -137,20 +138,20 @@ func testKeySize(t *testing.T, rig *rig) {
 func testLargeValues(t *testing.T, rig *rig) {
 	r := random(t)
 	want := map[string][]byte{}
-	for i, size := range []int{1, 4095, 4096, 4097, 70_000, 1 << 20, store.MaxValueSize} {
+	for i, size := range []int{1, 4095, 4096, 4097, 70_000, 1 << 20, pairs.MaxValueSize} {
 		v := make([]byte, size)
 		for j := range v {
 			v[j] = byte(r.Uint32())
 		}
 		key := fmt.Sprint("size ", i)
 		want[key] = v
-		rig.update(func(w store.Writer) error { return w.Put([]byte(key), v) })
+		rig.update(func(w pairs.Writer) error { return w.Put([]byte(key), v) })
 	}
-	require.Error(t, rig.engine.Update(t.Context(), func(w store.Writer) error {
-		return w.Put([]byte("beyond"), make([]byte, store.MaxValueSize+1))
+	require.Error(t, rig.engine.Update(t.Context(), func(w pairs.Writer) error {
+		return w.Put([]byte("beyond"), make([]byte, pairs.MaxValueSize+1))
 	}))
 	check := func() {
-		rig.view(func(r store.Reader) error {
+		rig.view(func(r pairs.Reader) error {
 			for key, v := range want {
 				got, _, err := r.Get([]byte(key))
 				require.NoError(t, err)
@@ -166,7 +167,7 @@ func testLargeValues(t *testing.T, rig *rig) {
 		check()
 	}
 	for key := range want {
-		rig.update(func(w store.Writer) error { return w.Delete([]byte(key)) })
+		rig.update(func(w pairs.Writer) error { return w.Delete([]byte(key)) })
 	}
 	require.Empty(t, rig.all())
 }
@@ -190,7 +191,7 @@ func testScans(t *testing.T, rig *rig) {
 		{"c", "", nil},
 		{"", "\xff\xff\xff", nil},
 	}
-	check := func(r store.Reader) error {
+	check := func(r pairs.Reader) error {
 		for _, row := range rows {
 			var keys []string
 			for pair, err := range r.Scan([]byte(row.prefix), []byte(row.from)) {
@@ -202,8 +203,8 @@ func testScans(t *testing.T, rig *rig) {
 		return nil
 	}
 	rig.view(check)
-	rig.update(func(w store.Writer) error { return check(w) })
-	rig.update(func(w store.Writer) error { // the same pairs, half of them written here
+	rig.update(func(w pairs.Writer) error { return check(w) })
+	rig.update(func(w pairs.Writer) error { // the same pairs, half of them written here
 		for _, key := range []string{"a", "abc", "b", "\xff\xff"} {
 			if err := w.Put([]byte(key), []byte("new")); err != nil {
 				return err
@@ -215,7 +216,7 @@ func testScans(t *testing.T, rig *rig) {
 
 func testScanUse(t *testing.T, rig *rig) {
 	rig.put("a", "1", "b", "2", "c", "3")
-	use := func(r store.Reader) error {
+	use := func(r pairs.Reader) error {
 		var seen []string
 		for outer, err := range r.Scan(nil, nil) {
 			require.NoError(t, err)
@@ -233,7 +234,7 @@ func testScanUse(t *testing.T, rig *rig) {
 		return nil
 	}
 	rig.view(use)
-	rig.update(func(w store.Writer) error {
+	rig.update(func(w pairs.Writer) error {
 		if err := w.Put([]byte("b"), []byte("2")); err != nil {
 			return err
 		}
@@ -244,8 +245,8 @@ func testScanUse(t *testing.T, rig *rig) {
 func testCancelled(t *testing.T, rig *rig) {
 	ctx := cancelled(t)
 	never := "a cancelled transaction must not run"
-	require.ErrorIs(t, rig.engine.View(ctx, func(store.Reader) error { t.Error(never); return nil }), context.Canceled)
-	require.ErrorIs(t, rig.engine.Update(ctx, func(store.Writer) error { t.Error(never); return nil }), context.Canceled)
+	require.ErrorIs(t, rig.engine.View(ctx, func(pairs.Reader) error { t.Error(never); return nil }), context.Canceled)
+	require.ErrorIs(t, rig.engine.Update(ctx, func(pairs.Writer) error { t.Error(never); return nil }), context.Canceled)
 
 	// Cancelled while it waits for its turn behind another change.
 	waiting, cancel := context.WithCancel(t.Context())
@@ -253,7 +254,7 @@ func testCancelled(t *testing.T, rig *rig) {
 	first, second := make(chan error), make(chan error)
 	entered := false
 	go func() {
-		first <- rig.engine.Update(t.Context(), func(w store.Writer) error {
+		first <- rig.engine.Update(t.Context(), func(w pairs.Writer) error {
 			if !entered {
 				entered = true
 				close(inside)
@@ -264,7 +265,7 @@ func testCancelled(t *testing.T, rig *rig) {
 	}()
 	<-inside
 	go func() {
-		second <- rig.engine.Update(waiting, func(w store.Writer) error { return w.Put([]byte("second"), []byte("1")) })
+		second <- rig.engine.Update(waiting, func(w pairs.Writer) error { return w.Put([]byte("second"), []byte("1")) })
 	}()
 	cancel()
 	close(finish)
@@ -276,7 +277,7 @@ func testCancelled(t *testing.T, rig *rig) {
 }
 
 func testCancelledScan(t *testing.T, rig *rig) {
-	rig.update(func(w store.Writer) error {
+	rig.update(func(w pairs.Writer) error {
 		for i := range 5000 {
 			if err := w.Put(fmt.Appendf(nil, "%04d", i), []byte("v")); err != nil {
 				return err
@@ -286,7 +287,7 @@ func testCancelledScan(t *testing.T, rig *rig) {
 	})
 	ctx, cancel := context.WithCancel(t.Context())
 	seen := 0
-	err := rig.engine.View(ctx, func(r store.Reader) error {
+	err := rig.engine.View(ctx, func(r pairs.Reader) error {
 		for _, err := range r.Scan(nil, nil) {
 			if err != nil {
 				return err
@@ -304,13 +305,13 @@ func testCancelledScan(t *testing.T, rig *rig) {
 func testPanic(t *testing.T, rig *rig) {
 	rig.put("a", "1")
 	require.PanicsWithValue(t, "on purpose", func() {
-		_ = rig.engine.Update(t.Context(), func(w store.Writer) error {
+		_ = rig.engine.Update(t.Context(), func(w pairs.Writer) error {
 			require.NoError(t, w.Put([]byte("a"), []byte("2")))
 			panic("on purpose")
 		})
 	})
 	require.PanicsWithValue(t, "on purpose", func() {
-		_ = rig.engine.View(t.Context(), func(store.Reader) error { panic("on purpose") })
+		_ = rig.engine.View(t.Context(), func(pairs.Reader) error { panic("on purpose") })
 	})
 	rig.put("b", "1")
 	require.Equal(t, []string{"a", "1", "b", "1"}, rig.all())
@@ -321,7 +322,7 @@ func testGoexit(t *testing.T, rig *rig) {
 	ended := make(chan struct{})
 	go func() {
 		defer close(ended)
-		_ = rig.engine.Update(t.Context(), func(w store.Writer) error {
+		_ = rig.engine.Update(t.Context(), func(w pairs.Writer) error {
 			_ = w.Put([]byte("a"), []byte("2"))
 			runtime.Goexit() // as a failing test does
 			return nil
@@ -335,8 +336,8 @@ func testGoexit(t *testing.T, rig *rig) {
 func testClosed(t *testing.T, rig *rig) {
 	engine := rig.engine
 	rig.close()
-	require.ErrorIs(t, engine.View(t.Context(), func(store.Reader) error { return nil }), store.ErrClosed)
-	require.ErrorIs(t, engine.Update(t.Context(), func(store.Writer) error { return nil }), store.ErrClosed)
+	require.ErrorIs(t, engine.View(t.Context(), func(pairs.Reader) error { return nil }), store.ErrClosed)
+	require.ErrorIs(t, engine.Update(t.Context(), func(pairs.Writer) error { return nil }), store.ErrClosed)
 }
 
 func testReopen(t *testing.T, rig *rig) {

@@ -10,11 +10,12 @@ import (
 	"sync"
 
 	"larkfold/store"
+	"larkfold/store/pairs"
 )
 
 // NewMemory returns an engine that keeps everything in memory, for tests. It
 // runs every change twice, so that a change that minds is found out.
-func NewMemory() store.Engine { return &memory{pairs: map[string][]byte{}} }
+func NewMemory() pairs.Engine { return &memory{pairs: map[string][]byte{}} }
 
 type memory struct {
 	mu     sync.RWMutex
@@ -33,20 +34,20 @@ func (m *memory) picture() (map[string][]byte, error) {
 
 func errClosed() error { return &store.Fault{Kind: store.ErrClosed, Sentence: "The store is closed."} }
 
-// View implements [store.Engine].
-func (m *memory) View(ctx context.Context, read func(store.Reader) error) error {
+// View implements [pairs.Engine].
+func (m *memory) View(ctx context.Context, read func(pairs.Reader) error) error {
 	if err := ctx.Err(); err != nil {
 		return err
 	}
-	pairs, err := m.picture()
+	now, err := m.picture()
 	if err != nil {
 		return err
 	}
-	return read(&memoryTx{ctx: ctx, pairs: pairs})
+	return read(&memoryTx{ctx: ctx, pairs: now})
 }
 
-// Update implements [store.Engine].
-func (m *memory) Update(ctx context.Context, change func(store.Writer) error) error {
+// Update implements [pairs.Engine].
+func (m *memory) Update(ctx context.Context, change func(pairs.Writer) error) error {
 	if err := ctx.Err(); err != nil {
 		return err
 	}
@@ -55,26 +56,26 @@ func (m *memory) Update(ctx context.Context, change func(store.Writer) error) er
 	if m.closed {
 		return errClosed()
 	}
-	var o *store.Overlay
+	var o *pairs.Overlay
 	for range 2 {
-		o = store.NewOverlay(&memoryTx{ctx: ctx, pairs: m.pairs})
+		o = pairs.NewOverlay(&memoryTx{ctx: ctx, pairs: m.pairs})
 		if err := change(o); err != nil {
 			return err
 		}
 	}
-	pairs := maps.Clone(m.pairs)
+	now := maps.Clone(m.pairs)
 	for key, value := range o.Writes() {
 		if value == nil {
-			delete(pairs, string(key))
+			delete(now, string(key))
 		} else {
-			pairs[string(key)] = value
+			now[string(key)] = value
 		}
 	}
-	m.pairs = pairs
+	m.pairs = now
 	return nil
 }
 
-// Close implements [store.Engine].
+// Close implements [pairs.Engine].
 func (m *memory) Close() error {
 	m.mu.Lock()
 	defer m.mu.Unlock()
@@ -92,8 +93,8 @@ func (tx *memoryTx) Get(key []byte) ([]byte, bool, error) {
 	return value, found, tx.ctx.Err()
 }
 
-func (tx *memoryTx) Scan(prefix, from []byte) iter.Seq2[store.Pair, error] {
-	return func(yield func(store.Pair, error) bool) {
+func (tx *memoryTx) Scan(prefix, from []byte) iter.Seq2[pairs.Pair, error] {
+	return func(yield func(pairs.Pair, error) bool) {
 		var keys []string
 		for key := range tx.pairs {
 			if strings.HasPrefix(key, string(prefix)) && bytes.Compare([]byte(key), from) >= 0 {
@@ -103,10 +104,10 @@ func (tx *memoryTx) Scan(prefix, from []byte) iter.Seq2[store.Pair, error] {
 		slices.Sort(keys)
 		for _, key := range keys {
 			if err := tx.ctx.Err(); err != nil {
-				yield(store.Pair{}, err)
+				yield(pairs.Pair{}, err)
 				return
 			}
-			if !yield(store.Pair{Key: []byte(key), Value: tx.pairs[key]}, nil) {
+			if !yield(pairs.Pair{Key: []byte(key), Value: tx.pairs[key]}, nil) {
 				return
 			}
 		}

@@ -3,9 +3,9 @@ package storetest
 import (
 	"testing"
 
-	"larkfold/store"
+	"larkfold/store/pairs"
 )
 
 func TestMemory(t *testing.T) {
-	Run(t, Subject{Open: func(string) (store.Engine, error) { return NewMemory(), nil }, Forgets: true})
+	Run(t, Subject{Open: func(string) (pairs.Engine, error) { return NewMemory(), nil }, Forgets: true})
 }

@@ -16,19 +16,20 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"larkfold/store"
+	"larkfold/store/pairs"
 )
 
 // model is what an engine should hold.
 type model map[string]string
 
 func (m model) list(prefix, from string) []string {
-	pairs := []string{}
+	texts := []string{}
 	for _, key := range slices.Sorted(maps.Keys(m)) {
 		if strings.HasPrefix(key, prefix) && key >= from {
-			pairs = append(pairs, key, m[key])
+			texts = append(texts, key, m[key])
 		}
 	}
-	return pairs
+	return texts
 }
 
 // randomKey makes short keys that often collide and are prefixes of one another.
@@ -55,7 +56,7 @@ func testModel(t *testing.T, rig *rig) {
 		prefix, from := randomKey(r)[:1], randomKey(r)
 		fails := r.IntN(4) == 0
 		var next model
-		err := rig.engine.Update(t.Context(), func(w store.Writer) error {
+		err := rig.engine.Update(t.Context(), func(w pairs.Writer) error {
 			next = maps.Clone(m)
 			for _, o := range ops {
 				if o.del {
@@ -66,9 +67,9 @@ func testModel(t *testing.T, rig *rig) {
 					require.NoError(t, w.Put([]byte(o.key), []byte(o.value)))
 				}
 			}
-			pairs, err := listed(w, prefix, from)
+			texts, err := listed(w, prefix, from)
 			require.NoError(t, err)
-			require.Equal(t, next.list(prefix, from), pairs)
+			require.Equal(t, next.list(prefix, from), texts)
 			if fails {
 				return errOnPurpose
 			}
@@ -110,7 +111,7 @@ func testConcurrentWriters(t *testing.T, rig *rig) {
 			default:
 			}
 			total := 0
-			err := rig.engine.View(t.Context(), func(r store.Reader) error {
+			err := rig.engine.View(t.Context(), func(r pairs.Reader) error {
 				for pair, err := range r.Scan([]byte("account"), nil) {
 					if err != nil {
 						return err
@@ -134,7 +135,7 @@ func testConcurrentWriters(t *testing.T, rig *rig) {
 			r := rand.New(rand.NewPCG(seed, uint64(w)))
 			for n := range moves {
 				m := move{r.IntN(accounts), r.IntN(accounts), r.IntN(100)}
-				err := rig.engine.Update(t.Context(), func(tx store.Writer) error {
+				err := rig.engine.Update(t.Context(), func(tx pairs.Writer) error {
 					return transfer(tx, account(m.From), account(m.To), m.Amount, fmt.Sprintf("move %d %d", w, n), m)
 				})
 				if err != nil && !errors.Is(err, errOnPurpose) {
@@ -152,7 +153,7 @@ func testConcurrentWriters(t *testing.T, rig *rig) {
 		want[account(i)] = each
 	}
 	got := map[string]int{}
-	rig.view(func(r store.Reader) error {
+	rig.view(func(r pairs.Reader) error {
 		for pair, err := range r.Scan(nil, nil) {
 			require.NoError(t, err)
 			if strings.HasPrefix(string(pair.Key), "account") {
@@ -176,7 +177,7 @@ func number(s string) (n int, err error) {
 	return n, err
 }
 
-func transfer(tx store.Writer, from, to string, amount int, note string, record any) error {
+func transfer(tx pairs.Writer, from, to string, amount int, note string, record any) error {
 	for _, side := range []struct {
 		account string
 		change  int
@@ -214,7 +215,7 @@ func testConcurrentFailures(t *testing.T, rig *rig) {
 				key := fmt.Appendf(nil, "%d/%d", w, n)
 				switch (w + n) % 4 {
 				case 0:
-					err := rig.engine.Update(t.Context(), func(tx store.Writer) error {
+					err := rig.engine.Update(t.Context(), func(tx pairs.Writer) error {
 						return errors.Join(tx.Put(key, []byte("bad")), errOnPurpose)
 					})
 					if !errors.Is(err, errOnPurpose) {
@@ -227,13 +228,13 @@ func testConcurrentFailures(t *testing.T, rig *rig) {
 								t.Errorf("another's panic: %v", p)
 							}
 						}()
-						_ = rig.engine.Update(t.Context(), func(tx store.Writer) error {
+						_ = rig.engine.Update(t.Context(), func(tx pairs.Writer) error {
 							_ = tx.Put(key, []byte("bad"))
 							panic(string(key))
 						})
 					}()
 				default:
-					if err := rig.engine.Update(t.Context(), func(tx store.Writer) error { return tx.Put(key, []byte("good")) }); err != nil {
+					if err := rig.engine.Update(t.Context(), func(tx pairs.Writer) error { return tx.Put(key, []byte("good")) }); err != nil {
 						t.Error(err)
 					}
 					good.Add(1)
@@ -242,9 +243,9 @@ func testConcurrentFailures(t *testing.T, rig *rig) {
 		})
 	}
 	wg.Wait()
-	pairs := rig.all()
-	require.Len(t, pairs, 2*int(good.Load()))
-	require.NotContains(t, pairs, "bad")
+	texts := rig.all()
+	require.Len(t, texts, 2*int(good.Load()))
+	require.NotContains(t, texts, "bad")
 }
 
 func newRecords(t *testing.T, rig *rig) *store.Records {

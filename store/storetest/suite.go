@@ -11,13 +11,13 @@ import (
 
 	"github.com/stretchr/testify/require"
 
-	"larkfold/store"
+	"larkfold/store/pairs"
 )
 
 // Subject is an engine under test.
 type Subject struct {
 	// Open opens the engine that is kept in a directory, or makes it there.
-	Open func(dir string) (store.Engine, error)
+	Open func(dir string) (pairs.Engine, error)
 
 	// Check looks for damage in what a closed engine has left in a directory.
 	// It runs after every test. Nil for an engine that leaves nothing.
@@ -32,7 +32,7 @@ type Subject struct {
 	// OpenOver opens the engine by way of a connection that cut breaks, once,
 	// while the next change is being made durable. Nil for an engine without a
 	// connection: the suite then feigns it.
-	OpenOver func(dir string) (engine store.Engine, cut func(Moment), err error)
+	OpenOver func(dir string) (engine pairs.Engine, cut func(Moment), err error)
 }
 
 // Moment is when a connection breaks.
@@ -116,7 +116,7 @@ type rig struct {
 	t       *testing.T
 	subject Subject
 	dir     string
-	engine  store.Engine
+	engine  pairs.Engine
 }
 
 func (rig *rig) open() {
@@ -134,21 +134,21 @@ func (rig *rig) close() {
 	}
 }
 
-func (rig *rig) update(change func(w store.Writer) error) {
+func (rig *rig) update(change func(w pairs.Writer) error) {
 	rig.t.Helper()
 	require.NoError(rig.t, rig.engine.Update(rig.t.Context(), change))
 }
 
-func (rig *rig) view(read func(r store.Reader) error) {
+func (rig *rig) view(read func(r pairs.Reader) error) {
 	rig.t.Helper()
 	require.NoError(rig.t, rig.engine.View(rig.t.Context(), read))
 }
 
-func (rig *rig) put(pairs ...string) {
+func (rig *rig) put(texts ...string) {
 	rig.t.Helper()
-	rig.update(func(w store.Writer) error {
-		for i := 0; i < len(pairs); i += 2 {
-			if err := w.Put([]byte(pairs[i]), []byte(pairs[i+1])); err != nil {
+	rig.update(func(w pairs.Writer) error {
+		for i := 0; i < len(texts); i += 2 {
+			if err := w.Put([]byte(texts[i]), []byte(texts[i+1])); err != nil {
 				return err
 			}
 		}
@@ -157,28 +157,28 @@ func (rig *rig) put(pairs ...string) {
 }
 
 // all returns everything in the engine, keys and values in turn.
-func (rig *rig) all() (pairs []string) {
+func (rig *rig) all() (texts []string) {
 	rig.t.Helper()
-	rig.view(func(r store.Reader) (err error) {
-		pairs, err = listed(r, "", "")
+	rig.view(func(r pairs.Reader) (err error) {
+		texts, err = listed(r, "", "")
 		return err
 	})
-	return pairs
+	return texts
 }
 
-func listed(r store.Reader, prefix, from string) (pairs []string, err error) {
-	pairs = []string{}
+func listed(r pairs.Reader, prefix, from string) (texts []string, err error) {
+	texts = []string{}
 	for pair, err := range r.Scan([]byte(prefix), []byte(from)) {
 		if err != nil {
 			return nil, err
 		}
-		pairs = append(pairs, string(pair.Key), string(pair.Value))
+		texts = append(texts, string(pair.Key), string(pair.Value))
 	}
-	return pairs, nil
+	return texts, nil
 }
 
 // value returns the value of a key, or "(none)".
-func value(r store.Reader, key string) (string, error) {
+func value(r pairs.Reader, key string) (string, error) {
 	v, found, err := r.Get([]byte(key))
 	if err != nil || !found {
 		return "(none)", err

@@ -9,16 +9,17 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"larkfold/store"
+	"larkfold/store/pairs"
 )
 
 // unsure is an engine whose connection breaks during a commit, where the engine
 // has no connection.
 type unsure struct {
-	store.Engine
+	pairs.Engine
 	breaks chan Moment
 }
 
-func (u *unsure) Update(ctx context.Context, change func(store.Writer) error) error {
+func (u *unsure) Update(ctx context.Context, change func(pairs.Writer) error) error {
 	var when Moment
 	select {
 	case when = <-u.breaks:
@@ -53,7 +54,7 @@ func testUnknownCommit(t *testing.T, rig *rig) {
 	rig.put("a", "1")
 	for _, when := range []Moment{BeforeCommit, AfterCommit} {
 		cut(when)
-		err := rig.engine.Update(t.Context(), func(w store.Writer) error {
+		err := rig.engine.Update(t.Context(), func(w pairs.Writer) error {
 			if _, err := value(w, "a"); err != nil {
 				return err
 			}

@@ -1,14 +1,24 @@
-package store
+// Package move copies a whole store from one engine to another.
+//
+// Its noun is the pass: the first copies, later ones compare; the last one finds
+// nothing to change.
+//
+// What will hurt you: the store that is moved must not be written to meanwhile. Until
+// the move has finished, what is there cannot be opened: its header comes last.
+package move
 
 import (
 	"bytes"
 	"context"
 	"crypto/sha256"
 	"fmt"
+
+	"larkfold/store"
+	"larkfold/store/pairs"
 )
 
-// Moved tells how far [Move] is.
-type Moved struct {
+// Progress tells how far a move is.
+type Progress struct {
 	Pass    int   // 1 copies, later ones check; the last one finds nothing to change
 	Records int   // looked at in this pass
 	Bytes   int64 // of keys and values, in this pass
@@ -21,24 +31,24 @@ const (
 	movePasses = 5
 )
 
-// Move copies a store into an engine that holds nothing, in small transactions,
+// Store copies a store into an engine that holds nothing, in small transactions,
 // and then compares every byte of the two until they are the same. Values are
 // copied as they stand: no key is needed, and what is sealed stays sealed. The
 // store it came from is left as it is, and must not be written to meanwhile.
 //
-// Until it has finished, the copy cannot be opened. A Move that was broken off
-// is taken up by calling it again. Errors: [ErrExists] where another store is in
-// the way, [ErrNotFound] where there is none to move.
-func Move(ctx context.Context, from, to Engine, progress func(Moved)) (Moved, error) {
+// Until it has finished, the copy cannot be opened. A move that was broken off
+// is taken up by calling it again. Errors: [store.ErrExists] where another store is in
+// the way, [store.ErrNotFound] where there is none to move.
+func Store(ctx context.Context, from, to pairs.Engine, progress func(Progress)) (Progress, error) {
 	head, err := headOf(ctx, from)
 	if err != nil {
-		return Moved{}, err
+		return Progress{}, err
 	}
 	if err := startMove(ctx, to, head); err != nil {
-		return Moved{}, err
+		return Progress{}, err
 	}
 	for pass := 1; pass <= movePasses; pass++ {
-		done, err := movePass(ctx, from, to, Moved{Pass: pass}, progress)
+		done, err := movePass(ctx, from, to, Progress{Pass: pass}, progress)
 		if err != nil {
 			return done, err
 		}
@@ -46,18 +56,18 @@ func Move(ctx context.Context, from, to Engine, progress func(Moved)) (Moved, er
 			return done, finishMove(ctx, from, to, head)
 		}
 	}
-	return Moved{}, fmt.Errorf("moving a store: it differed from its copy %d times; stop whatever writes to it and move it again", movePasses)
+	return Progress{}, fmt.Errorf("moving a store: it differed from its copy %d times; stop whatever writes to it and move it again", movePasses)
 }
 
 // headOf returns the stored header of a store that can be moved.
-func headOf(ctx context.Context, e Engine) (head []byte, err error) {
-	err = e.View(ctx, func(r Reader) error {
-		value, found, err := r.Get(headerKey())
+func headOf(ctx context.Context, e pairs.Engine) (head []byte, err error) {
+	err = e.View(ctx, func(r pairs.Reader) error {
+		value, found, err := r.Get(store.HeaderKey())
 		if err != nil {
 			return err
 		}
 		if !found {
-			return &Fault{Kind: ErrNotFound, Sentence: "There is no whole store to move."}
+			return &store.Fault{Kind: store.ErrNotFound, Sentence: "There is no whole store to move."}
 		}
 		head = bytes.Clone(value)
 		return nil
@@ -66,24 +76,24 @@ func headOf(ctx context.Context, e Engine) (head []byte, err error) {
 }
 
 // startMove notes in an empty engine which store is being moved there.
-func startMove(ctx context.Context, to Engine, head []byte) error {
+func startMove(ctx context.Context, to pairs.Engine, head []byte) error {
 	note := sha256.Sum256(head)
-	return updateAgain(ctx, to, func(w Writer) error {
+	return store.UpdateAgain(ctx, to, func(w pairs.Writer) error {
 		for pair, err := range w.Scan(nil, nil) {
 			if err != nil {
 				return err
 			}
-			if bytes.Equal(pair.Key, moveKey()) && bytes.Equal(pair.Value, note[:]) {
+			if bytes.Equal(pair.Key, store.MoveKey()) && bytes.Equal(pair.Value, note[:]) {
 				return nil // taken up again
 			}
-			return &Fault{Kind: ErrExists, Sentence: "There is a store already where this one is to go, or a part of another one. Nothing was changed."}
+			return &store.Fault{Kind: store.ErrExists, Sentence: "There is a store already where this one is to go, or a part of another one. Nothing was changed."}
 		}
-		return w.Put(moveKey(), note[:])
+		return w.Put(store.MoveKey(), note[:])
 	})
 }
 
 // finishMove makes the copy a store, unless the one that it comes from has changed its header.
-func finishMove(ctx context.Context, from, to Engine, head []byte) error {
+func finishMove(ctx context.Context, from, to pairs.Engine, head []byte) error {
 	now, err := headOf(ctx, from)
 	if err != nil {
 		return err
@@ -91,23 +101,23 @@ func finishMove(ctx context.Context, from, to Engine, head []byte) error {
 	if !bytes.Equal(now, head) {
 		return fmt.Errorf("moving a store: its header was changed meanwhile; stop whatever writes to it and move it again")
 	}
-	return updateAgain(ctx, to, func(w Writer) error {
-		if err := w.Put(headerKey(), head); err != nil {
+	return store.UpdateAgain(ctx, to, func(w pairs.Writer) error {
+		if err := w.Put(store.HeaderKey(), head); err != nil {
 			return err
 		}
-		return w.Delete(moveKey())
+		return w.Delete(store.MoveKey())
 	})
 }
 
 // movePass goes through both engines once and makes the one like the other.
-func movePass(ctx context.Context, from, to Engine, done Moved, progress func(Moved)) (Moved, error) {
-	for start := []byte{spaceHeader, 0}; start != nil; {
+func movePass(ctx context.Context, from, to pairs.Engine, done Progress, progress func(Progress)) (Progress, error) {
+	for start := append(store.HeaderKey(), 0); start != nil; {
 		page, next, err := pageOf(ctx, from, start)
 		if err != nil {
 			return done, err
 		}
 		changed := 0
-		err = updateAgain(ctx, to, func(w Writer) (err error) {
+		err = store.UpdateAgain(ctx, to, func(w pairs.Writer) (err error) {
 			changed, err = makeLike(w, page, start, next)
 			return err
 		})
@@ -126,8 +136,8 @@ func movePass(ctx context.Context, from, to Engine, done Moved, progress func(Mo
 }
 
 // pageOf copies the pairs from a key on, up to about a page, and returns the key to go on from, nil at the end.
-func pageOf(ctx context.Context, e Engine, start []byte) (page []Pair, next []byte, err error) {
-	err = e.View(ctx, func(r Reader) error {
+func pageOf(ctx context.Context, e pairs.Engine, start []byte) (page []pairs.Pair, next []byte, err error) {
+	err = e.View(ctx, func(r pairs.Reader) error {
 		page, next = nil, nil
 		size := 0
 		for pair, err := range r.Scan(nil, start) {
@@ -138,7 +148,7 @@ func pageOf(ctx context.Context, e Engine, start []byte) (page []Pair, next []by
 				next = bytes.Clone(pair.Key)
 				return nil
 			}
-			page = append(page, Pair{Key: bytes.Clone(pair.Key), Value: bytes.Clone(pair.Value)})
+			page = append(page, pairs.Pair{Key: bytes.Clone(pair.Key), Value: bytes.Clone(pair.Value)})
 			size += len(pair.Key) + len(pair.Value)
 		}
 		return nil
@@ -148,7 +158,7 @@ func pageOf(ctx context.Context, e Engine, start []byte) (page []Pair, next []by
 
 // makeLike makes the pairs from start up to, and without, next the same as a
 // page, and returns how many it had to write or remove.
-func makeLike(w Writer, page []Pair, start, next []byte) (changed int, err error) {
+func makeLike(w pairs.Writer, page []pairs.Pair, start, next []byte) (changed int, err error) {
 	there := map[string]bool{} // whether the value is right
 	want := make(map[string][]byte, len(page))
 	for _, pair := range page {

@@ -1,4 +1,4 @@
-package store
+package seal
 
 import (
 	"bytes"
@@ -50,8 +50,8 @@ func pack(body []byte) ([]byte, error) {
 
 var unpackers = sync.Pool{New: func() any { return flate.NewReader(nil) }}
 
-// unpack returns the JSON again.
-func unpack(body []byte) ([]byte, error) {
+// unpack returns the JSON again, which has at most so many bytes.
+func unpack(body []byte, longest int) ([]byte, error) {
 	if len(body) == 0 || body[0] != packed {
 		return body, nil
 	}
@@ -60,8 +60,8 @@ func unpack(body []byte) ([]byte, error) {
 	if err := r.(flate.Resetter).Reset(bytes.NewReader(body[1:]), nil); err != nil {
 		return nil, err
 	}
-	out, err := io.ReadAll(io.LimitReader(r, MaxValueSize+1))
-	if err == nil && len(out) > MaxValueSize {
+	out, err := io.ReadAll(io.LimitReader(r, int64(longest)+1))
+	if err == nil && len(out) > longest {
 		err = errTooLarge
 	}
 	return out, err

@@ -1,22 +1,26 @@
-package store_test
+package move_test
 
 import (
 	"context"
 	"path/filepath"
 	"testing"
+	"time"
 
 	"github.com/stretchr/testify/require"
 
 	"larkfold/store"
 	"larkfold/store/boltstore"
+	"larkfold/store/move"
+	"larkfold/store/pairs"
+	"larkfold/store/seal"
 	"larkfold/store/storetest"
 )
 
 // everything is all that an engine holds.
-func everything(t *testing.T, e store.Engine) map[string]string {
+func everything(t *testing.T, e pairs.Engine) map[string]string {
 	t.Helper()
 	all := map[string]string{}
-	require.NoError(t, e.View(t.Context(), func(r store.Reader) error {
+	require.NoError(t, e.View(t.Context(), func(r pairs.Reader) error {
 		for pair, err := range r.Scan(nil, nil) {
 			if err != nil {
 				return err
@@ -29,16 +33,17 @@ func everything(t *testing.T, e store.Engine) map[string]string {
 }
 
 // moveFrom is a sealed store of several pages.
-func moveFrom(t *testing.T) (store.Engine, store.Options) {
+func moveFrom(t *testing.T) (pairs.Engine, store.Options) {
 	t.Helper()
-	options := store.Options{Key: store.GenerateKey()}
+	options := store.Options{Key: seal.GenerateKey()}
 	from := storetest.NewMemory()
 	s, err := store.New(t.Context(), from, options)
 	require.NoError(t, err)
 	for _, member := range []string{"ann", "ben", "cleo"} {
-		fill(t, s, member)
+		_, err := s.SaveProject(t.Context(), member, time.Unix(1, 0), store.Project{Name: "Owl", Sheet: "of " + member}, 0)
+		require.NoError(t, err)
 	}
-	require.NoError(t, from.Update(t.Context(), func(w store.Writer) error {
+	require.NoError(t, from.Update(t.Context(), func(w pairs.Writer) error {
 		for n := range 2500 {
 			if err := w.Put([]byte{'M', 'x', byte(n), byte(n >> 8)}, []byte{byte(n)}); err != nil {
 				return err
@@ -49,7 +54,7 @@ func moveFrom(t *testing.T) (store.Engine, store.Options) {
 	return from, options
 }
 
-func none(store.Moved) {}
+func none(move.Progress) {}
 
 // TestMove goes to a file and back, broken off after every transaction on the
 // way and taken up again.
@@ -61,17 +66,17 @@ func TestMove(t *testing.T) {
 	defer func() { require.NoError(t, file.Close()) }()
 	back := storetest.NewMemory()
 
-	for _, step := range []struct{ from, to store.Engine }{{from, file}, {file, back}} {
+	for _, step := range []struct{ from, to pairs.Engine }{{from, file}, {file, back}} {
 		runs := 0
 		for after := 1; ; after++ {
-			to := &breaking{step.to, after}
-			moved, err := store.Move(t.Context(), step.from, to, none)
+			to := &storetest.Breaking{Engine: step.to, Left: after}
+			moved, err := move.Store(t.Context(), step.from, to, none)
 			if err == nil {
 				require.Equal(t, len(want)-1, moved.Records, "all but the header")
 				break
 			}
 			runs++
-			require.ErrorIs(t, err, errBroken)
+			require.ErrorIs(t, err, storetest.ErrBroken)
 			_, err = store.New(t.Context(), step.to, options)
 			require.ErrorIs(t, err, store.ErrUnfinished, "a half-moved store is not to be used")
 		}
@@ -94,16 +99,16 @@ func TestMove(t *testing.T) {
 func TestMoveComparesEveryByte(t *testing.T) {
 	from, _ := moveFrom(t)
 	to := storetest.NewMemory()
-	put := func(e store.Engine, key, value string) {
-		require.NoError(t, e.Update(t.Context(), func(w store.Writer) error {
+	put := func(e pairs.Engine, key, value string) {
+		require.NoError(t, e.Update(t.Context(), func(w pairs.Writer) error {
 			if value == "" {
 				return w.Delete([]byte(key))
 			}
 			return w.Put([]byte(key), []byte(value))
 		}))
 	}
-	var passes []store.Moved
-	moved, err := store.Move(t.Context(), from, to, func(m store.Moved) {
+	var passes []move.Progress
+	moved, err := move.Store(t.Context(), from, to, func(m move.Progress) {
 		if len(passes) == 0 {
 			put(from, "Mx\x01\x00", "changed")
 			put(from, "Mx\x02\x00", "")
@@ -124,9 +129,9 @@ func TestMoveThatNeverAgreesGivesUp(t *testing.T) {
 	from, options := moveFrom(t)
 	to := storetest.NewMemory()
 	n := byte(0)
-	_, err := store.Move(t.Context(), from, to, func(store.Moved) {
+	_, err := move.Store(t.Context(), from, to, func(move.Progress) {
 		n++
-		require.NoError(t, from.Update(t.Context(), func(w store.Writer) error { return w.Put([]byte("C"), []byte{n}) }))
+		require.NoError(t, from.Update(t.Context(), func(w pairs.Writer) error { return w.Put([]byte("C"), []byte{n}) }))
 	})
 	require.ErrorContains(t, err, "stop whatever writes to it")
 	_, err = store.New(t.Context(), to, options)
@@ -137,24 +142,24 @@ func TestMoveRefuses(t *testing.T) {
 	from, _ := moveFrom(t)
 	another, _ := moveFrom(t)
 
-	_, err := store.Move(t.Context(), storetest.NewMemory(), storetest.NewMemory(), none)
+	_, err := move.Store(t.Context(), storetest.NewMemory(), storetest.NewMemory(), none)
 	require.ErrorIs(t, err, store.ErrNotFound)
 
 	before := everything(t, another)
-	_, err = store.Move(t.Context(), from, another, none)
+	_, err = move.Store(t.Context(), from, another, none)
 	require.ErrorIs(t, err, store.ErrExists)
 	require.Equal(t, before, everything(t, another))
 
 	half := storetest.NewMemory()
-	_, err = store.Move(t.Context(), from, &breaking{half, 2}, none)
-	require.ErrorIs(t, err, errBroken)
-	_, err = store.Move(t.Context(), another, half, none)
+	_, err = move.Store(t.Context(), from, &storetest.Breaking{Engine: half, Left: 2}, none)
+	require.ErrorIs(t, err, storetest.ErrBroken)
+	_, err = move.Store(t.Context(), another, half, none)
 	require.ErrorIs(t, err, store.ErrExists, "a part of another store is in the way")
-	_, err = store.Move(t.Context(), half, storetest.NewMemory(), none)
+	_, err = move.Store(t.Context(), half, storetest.NewMemory(), none)
 	require.ErrorIs(t, err, store.ErrNotFound, "half a store is none")
 
 	stopped, stop := context.WithCancel(t.Context())
 	stop()
-	_, err = store.Move(stopped, from, storetest.NewMemory(), none)
+	_, err = move.Store(stopped, from, storetest.NewMemory(), none)
 	require.ErrorIs(t, err, context.Canceled)
 }

@@ -1,4 +1,15 @@
-package store
+// Package pairs is what a store needs of an [Engine]: ordered pairs of key and value,
+// read in pictures that do not change and written in transactions. It knows nothing of
+// what is in them.
+//
+// Its nouns: a [Reader] and a [Writer] are one transaction; an [Overlay] holds what a
+// change writes until it is known to succeed, for those who write engines; [Pick] goes
+// through an engine page by page.
+//
+// What will hurt you:
+//   - A change may be run several times: it must touch nothing but its Writer.
+//   - Bytes that a Reader returns belong to its transaction. Clone what you keep.
+package pairs
 
 import (
 	"context"
@@ -15,7 +26,7 @@ type Engine interface {
 
 	// Update runs change and makes all of its writes durable, or none of them:
 	// none when change fails or when Update returns an error, except that
-	// [ErrUnknownCommit] leaves open which of the two. Changes take effect as if
+	// store.ErrUnknownCommit leaves open which of the two. Changes take effect as if
 	// they had run one after the other. The engine may run change several times, and
 	// on another goroutine, before it returns.
 	Update(ctx context.Context, change func(Writer) error) error
