@@ -1,5 +1,6 @@
-// Package commands is everything a member can ask of Larkfold: one file per
-// slash command, a [reply.Request] in, a [reply.Reply] out.
+// Package commands is everything a member can ask of Larkfold, a [reply.Request] in, a
+// [reply.Reply] out: the [App] that answers, the list of all commands, what each family
+// of them has a room for, help, completion and greeting.
 //
 // It knows no platform, no network and no clock of its own: a front end (the
 // chat platform in package bot, the terminal in cmd/larkfold) turns its own
@@ -11,13 +12,15 @@ package commands
 import (
 	"context"
 	"fmt"
-	"maps"
 	"slices"
 	"strings"
 
 	"larkfold/commands/ask"
+	"larkfold/commands/handler"
+	"larkfold/commands/member"
 	"larkfold/commands/reply"
 	"larkfold/commands/sitting"
+	"larkfold/commands/slip"
 	"larkfold/sizing/knot"
 	"larkfold/sizing/near"
 	"larkfold/sizing/noun"
@@ -29,42 +32,47 @@ type Config struct {
 	Store *store.Records
 	Book  *knot.Book // knot.Standard() when nil
 
-	Retention Retention
+	Retention member.Retention
 	Greets    bool // a member's first answer ends with three things to try
 }
 
 // App answers requests. It may be used by many goroutines at once.
 type App struct {
+	Slips *slip.Mender // the way out of a refusal
+
 	room     *sitting.Room
 	commands []reply.Command
-	typed    map[string]command // what answers typed commands, by their paths
-	presses  map[string]command // what answers buttons, menus and forms, by the names of their actions
+	typed    map[string]handler.Command // what answers typed commands, by their paths
+	presses  map[string]handler.Command // what answers buttons, menus and forms, by the names of their actions
 	greets   bool
 }
 
 // New makes an App.
 func New(c Config) *App {
-	a := &App{room: &sitting.Room{Store: c.Store, Book: c.Book}, typed: map[string]command{}, greets: c.Greets}
+	a := &App{room: &sitting.Room{Store: c.Store, Book: c.Book}, typed: map[string]handler.Command{}, greets: c.Greets}
 	if a.room.Book == nil {
 		a.room.Book = knot.Standard()
 	}
 	for _, c := range list(c.Retention, a.helpCommand()) {
 		a.commands = append(a.commands, a.describe(c, ""))
 	}
-	a.presses = pressed()
-	a.presses["help.task"] = command{run: a.helpTask}
+	a.Slips = &slip.Mender{Commands: a.commands, Room: a.room, Rehearse: func(ctx context.Context, req reply.Request) error {
+		_, err := a.do(ctx, &req, true)
+		return err
+	}}
+	a.presses = pressed(handler.Command{Run: a.helpTask})
 	return a
 }
 
 // describe is a command's description with those under it. What answers them is
 // noted by their paths.
-func (a *App) describe(c command, above string) reply.Command {
+func (a *App) describe(c handler.Command, above string) reply.Command {
 	described := c.Command
 	path := strings.TrimSpace(above + " " + c.Name)
-	if c.run != nil {
+	if c.Run != nil {
 		a.typed[path] = c
 	}
-	for _, s := range c.sub {
+	for _, s := range c.Under {
 		described.Sub = append(described.Sub, a.describe(s, path))
 	}
 	return described
@@ -76,49 +84,40 @@ func (a *App) Commands() []reply.Command { return a.commands }
 // Do answers one request. Whatever is wrong with a member's input comes back as
 // a Reply with Refused set; an error is a fault of the program or the store.
 func (a *App) Do(ctx context.Context, req reply.Request) (reply.Reply, error) {
-	req, err := a.typedBy(ctx, req)
+	req, err := a.Slips.TypedBy(ctx, req)
 	if err != nil {
-		return refusal(err)
+		return slip.Refusal(err)
 	}
 	answer, err := a.do(ctx, &req, false)
 	if err == nil {
 		return a.greeted(ctx, req, answer), nil
 	}
-	if user := mendable(err); user != nil && !storeFailed(err) {
-		err = a.Suggested(ctx, req, user)
+	if user := slip.Mendable(err); user != nil && !slip.StoreFailed(err) {
+		err = a.Slips.Suggested(ctx, req, user)
 	}
-	answer, err = refusal(err)
-	if try := suggested(answer); err == nil && try != "" {
-		answer = a.offered(ctx, req, answer, try)
+	answer, err = slip.Refusal(err)
+	if try := slip.Suggestion(answer); err == nil && try != "" {
+		answer = a.Slips.Offered(ctx, req, answer, try)
 	}
 	return answer, err
-}
-
-// prefs are what a member prefers, for a refusal; the usual where they cannot be read.
-func (a *App) prefs(ctx context.Context, req reply.Request) sitting.Prefs {
-	sit, err := a.room.Sit(ctx, req, 0)
-	if err != nil {
-		return sitting.Prefs{}
-	}
-	return sit.Prefs
 }
 
 // do answers a request, or only tries to; what is wrong with it comes back as an error.
 func (a *App) do(ctx context.Context, req *reply.Request, rehearse bool) (reply.Reply, error) {
 	c, err := a.command(req)
 	if err != nil {
-		return reply.Reply{}, inUnits(err, *req, a.prefs(ctx, *req))
+		return reply.Reply{}, slip.InUnits(err, *req, a.room.Prefs(ctx, *req))
 	}
-	sit, err := a.room.Sit(ctx, *req, c.reads)
+	sit, err := a.room.Sit(ctx, *req, c.Reads)
 	if err != nil {
 		return reply.Reply{}, err
 	}
 	if rehearse {
 		sit = sit.Rehearsal()
 	}
-	answer, err := c.run(ctx, sit, *req)
+	answer, err := c.Run(ctx, sit, *req)
 	if err != nil {
-		return reply.Reply{}, inUnits(err, *req, sit.Prefs)
+		return reply.Reply{}, slip.InUnits(err, *req, sit.Prefs)
 	}
 	t := sit.Troubles()
 	if t.Unkept != nil && slices.ContainsFunc(answer.Blocks, isForm) {
@@ -156,31 +155,31 @@ func withTroubles(answer reply.Reply, t sitting.Troubles) reply.Reply {
 }
 
 // command finds what answers a request, and notes in the request what it asks for.
-func (a *App) command(req *reply.Request) (command, error) {
+func (a *App) command(req *reply.Request) (handler.Command, error) {
 	if req.Action != nil {
 		pressed, ok := a.presses[req.Action.Name]
 		if !ok || req.Action.Version != reply.ActionVersion {
-			return command{}, &reply.UserError{Wrong: "this button is from an earlier version of Larkfold", Right: "ask again with the command and use the new buttons"}
+			return handler.Command{}, &reply.UserError{Wrong: "this button is from an earlier version of Larkfold", Right: "ask again with the command and use the new buttons"}
 		}
 		return pressed, nil
 	}
-	c, ok := find(a.commands, strings.Fields(req.Command))
+	c, ok := reply.Find(a.commands, strings.Fields(req.Command))
 	typed := a.typed[strings.Join(strings.Fields(req.Command), " ")]
 	switch {
 	case !ok:
-		return command{}, a.unknown(*req)
-	case typed.run == nil:
-		return command{}, &reply.UserError{Read: "/" + req.Command, Wrong: "it needs one word more", Right: "one of " + subNames(c), Try: a.meant(typedAs(*req))}
+		return handler.Command{}, a.unknown(*req)
+	case typed.Run == nil:
+		return handler.Command{}, &reply.UserError{Read: "/" + req.Command, Wrong: "it needs one word more", Right: "one of " + subNames(c), Try: a.Slips.Meant(req.AsTyped())}
 	}
 	*req = req.As(c)
 	for name := range req.Options {
 		if !c.Takes(name) {
-			return command{}, a.unknownOption(*req, c, name)
+			return handler.Command{}, a.unknownOption(*req, c, name)
 		}
 	}
 	for _, o := range c.Options {
 		if o.Required && strings.TrimSpace(req.Options[o.Name]) == "" {
-			return command{}, &reply.UserError{Read: "/" + req.Command, Wrong: "it needs " + o.Name + ": " + o.Description, Right: "give it a value", Try: a.meant(typedAs(*req))}
+			return handler.Command{}, &reply.UserError{Read: "/" + req.Command, Wrong: "it needs " + o.Name + ": " + o.Description, Right: "give it a value", Try: a.Slips.Meant(req.AsTyped())}
 		}
 	}
 	return typed, nil
@@ -199,7 +198,7 @@ func (a *App) unknown(req reply.Request) error {
 	if meant := near.Word(command, names); meant != "" {
 		e.Right = "the nearest is /" + meant
 	}
-	if meant := a.meant(typedAs(req)); meant != "" {
+	if meant := a.Slips.Meant(req.AsTyped()); meant != "" {
 		e.Try = meant
 	}
 	return e
@@ -210,21 +209,20 @@ func (a *App) unknownOption(req reply.Request, c reply.Command, name string) err
 	for i, o := range c.Options {
 		names[i] = o.Name
 	}
-	e := &reply.UserError{Read: name + ":" + req.Options[name], Wrong: "/" + req.Command + " has no option " + reply.Quoted(name), Right: "it has " + strings.Join(names, ", "), Try: a.meant(typedAs(req))}
+	e := &reply.UserError{Read: name + ":" + req.Options[name], Wrong: "/" + req.Command + " has no option " + reply.Quoted(name), Right: "it has " + strings.Join(names, ", "), Try: a.Slips.Meant(req.AsTyped())}
 	if len(names) == 0 {
 		e.Right = "it takes no options"
 	}
-	if meant, ok := optionMeant(c, name, req.Options[name]); ok {
+	if meant, ok := slip.OptionMeant(c, name, req.Options[name]); ok {
 		e.Right = "did you mean " + meant.Name + "?"
 	}
 	return e
 }
 
-// typedAs is a request as a line, as it was typed.
-func typedAs(req reply.Request) string {
-	line := "/" + req.Command
-	for _, name := range slices.Sorted(maps.Keys(req.Options)) {
-		line += " " + name + ":" + reply.QuotedIfSpaced(req.Options[name])
+func subNames(c reply.Command) string {
+	names := make([]string, len(c.Sub))
+	for i, s := range c.Sub {
+		names[i] = s.Name
 	}
-	return line
+	return strings.Join(names, ", ")
 }

@@ -1,4 +1,4 @@
-package commands
+package commands_test
 
 import (
 	"go/ast"
@@ -20,10 +20,7 @@ import (
 // looked through, and every text in the rooms that answers come from, refusals and
 // notes of sheets among them.
 func TestNoBackticksAreShown(t *testing.T) {
-	files, err := filepath.Glob(filepath.Join("testdata", "golden", "*.golden"))
-	require.NoError(t, err)
-	require.NotEmpty(t, files)
-	for _, file := range files {
+	for _, file := range goldenFiles(t) {
 		text, err := os.ReadFile(file)
 		require.NoError(t, err)
 		asked := false // what the member wrote may hold one
@@ -65,4 +62,16 @@ func TestNoBackticksAreShown(t *testing.T) {
 		}))
 	}
 	require.Greater(t, texts, 1000)
+}
+
+// goldenFiles are the answers of all commands as they are written down.
+func goldenFiles(t *testing.T) []string {
+	t.Helper()
+	here, err := filepath.Glob(filepath.Join("testdata", "golden", "*.golden"))
+	require.NoError(t, err)
+	rooms, err := filepath.Glob(filepath.Join("*", "testdata", "golden", "*.golden"))
+	require.NoError(t, err)
+	all := slices.Concat(here, rooms)
+	require.Greater(t, len(all), 40)
+	return all
 }

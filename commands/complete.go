@@ -7,6 +7,8 @@ import (
 
 	"larkfold/commands/reply"
 	"larkfold/commands/sitting"
+	"larkfold/commands/takeup"
+	"larkfold/sizing/knot"
 )
 
 // mostDesigns is more than anybody reads through.
@@ -15,7 +17,7 @@ const mostDesigns = 50
 // Complete lists the completions of what has been typed so far for one option of
 // the request's command, the likeliest first; a front end shows as many as it can.
 func (a *App) Complete(ctx context.Context, req reply.Request, option, typed string) ([]reply.Choice, error) {
-	c, ok := find(a.commands, strings.Fields(req.Command))
+	c, ok := reply.Find(a.commands, strings.Fields(req.Command))
 	if !ok {
 		return nil, nil
 	}
@@ -45,7 +47,7 @@ var suggestions = map[string]struct {
 	complete func(sit sitting.Sitting, typed string) ([]reply.Choice, error)
 }{
 	"knot": {sitting.Knots, completeKnots},
-	"rule": {sitting.Rules, completeRules},
+	"rule": {sitting.Rules, takeup.CompleteRules},
 	"cord": {sitting.Leftovers, completeCords},
 }
 
@@ -83,4 +85,33 @@ func completeCords(sit sitting.Sitting, typed string) ([]reply.Choice, error) {
 		}
 	}
 	return choices, nil
+}
+
+// named are the knots whose names in the book hold what was typed.
+func named(knots []*knot.Knot, typed string) []reply.Choice {
+	var choices []reply.Choice
+	for _, k := range knots {
+		if holds(k.Name, typed) {
+			choices = append(choices, reply.Choice{Name: k.Name, Value: k.Name})
+		}
+	}
+	return choices
+}
+
+// tradeNamed are the other names of knots that begin with what was typed, each with
+// the book's: so many that they are shown only when something was.
+func tradeNamed(knots []*knot.Knot, typed string) []reply.Choice {
+	var choices []reply.Choice
+	for _, k := range knots {
+		for _, also := range k.Also {
+			if typed != "" && strings.HasPrefix(also, strings.ToLower(typed)) {
+				choices = append(choices, reply.Choice{Name: also + ": " + k.Name, Value: also})
+			}
+		}
+	}
+	return choices
+}
+
+func holds(name, typed string) bool {
+	return strings.Contains(strings.ToLower(name), strings.ToLower(typed))
 }

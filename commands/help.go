@@ -8,16 +8,18 @@ import (
 	"strconv"
 	"strings"
 
+	"larkfold/commands/handler"
 	"larkfold/commands/reply"
 	"larkfold/commands/say"
 	"larkfold/commands/sitting"
+	"larkfold/commands/slip"
 	"larkfold/sizing/formula"
 	"larkfold/sizing/near"
 	"larkfold/sizing/sheet"
 )
 
-func (a *App) helpCommand() command {
-	return command{run: a.help, Command: reply.Command{
+func (a *App) helpCommand() handler.Command {
+	return handler.Command{Run: a.help, Command: reply.Command{
 		Name: "help", Description: "What Larkfold does, by task, with examples to paste", Example: "/help topic:cord",
 		Options: []reply.Option{{Name: "topic", Description: "a command, a word of the sheet such as net, or: start, commands, tour, sheet, formulas, limits", Suggest: "topic"}},
 	}}
@@ -78,7 +80,7 @@ func (a *App) helpOn(ctx context.Context, sit sitting.Sitting, req reply.Request
 		}}, nil
 	}
 	word, explained := sheetWord(topic)
-	if c, ok := find(a.commands, strings.Fields(topic)); ok {
+	if c, ok := reply.Find(a.commands, strings.Fields(topic)); ok {
 		page := helpCommand(topic, c)
 		if explained {
 			page.Blocks = append(page.Blocks, reply.Text("In a working sheet: "+word.Means), reply.Verbatim(word.Example))
@@ -126,8 +128,8 @@ func (a *App) helpStart() reply.Reply {
 
 // runs is a button that runs the example of a command.
 func (a *App) runs(label, path string, main bool) reply.Button {
-	c, _ := find(a.commands, strings.Fields(path))
-	return reply.Button{Label: label, Do: reply.Do(runLine, path, ""), Main: main, Line: c.Example}
+	c, _ := reply.Find(a.commands, strings.Fields(path))
+	return reply.Button{Label: label, Do: reply.Do(slip.RunLine, path, ""), Main: main, Line: c.Example}
 }
 
 // helpTask is one task: its commands with an example each, and buttons that run them
@@ -146,13 +148,13 @@ func (a *App) helpTask(_ context.Context, _ sitting.Sitting, req reply.Request) 
 	blocks := []reply.Block{reply.Heading(all[n].title)}
 	var buttons []reply.Button
 	for _, path := range all[n].commands {
-		c, ok := find(a.commands, strings.Fields(path))
+		c, ok := reply.Find(a.commands, strings.Fields(path))
 		if !ok {
 			continue
 		}
-		blocks = append(blocks, reply.Text(c.Description+"."), reply.Verbatim(strings.Join(examples(c), "\n")))
+		blocks = append(blocks, reply.Text(c.Description+"."), reply.Verbatim(strings.Join(c.Examples(), "\n")))
 		if onlyAsks[path] {
-			buttons = append(buttons, reply.Button{Label: "run /" + path, Do: reply.Do(runLine, path, "")})
+			buttons = append(buttons, reply.Button{Label: "run /" + path, Do: reply.Do(slip.RunLine, path, "")})
 		}
 	}
 	if len(buttons) > 0 {
@@ -171,8 +173,8 @@ func (a *App) helpByTask() reply.Reply {
 	for _, t := range tasks() {
 		var lines []string
 		for _, path := range t.commands {
-			if c, ok := find(a.commands, strings.Fields(path)); ok {
-				lines = append(lines, examples(c)...)
+			if c, ok := reply.Find(a.commands, strings.Fields(path)); ok {
+				lines = append(lines, c.Examples()...)
 			}
 		}
 		if len(lines) > 0 {
@@ -198,7 +200,7 @@ func helpCommand(path string, c reply.Command) reply.Reply {
 		for _, s := range c.Sub {
 			facts = append(facts, reply.Fact{Label: s.Name, Value: s.Description})
 		}
-		return reply.Reply{Blocks: append(blocks, reply.Facts(facts), reply.Text("For example"), reply.Verbatim(strings.Join(examples(c), "\n")))}
+		return reply.Reply{Blocks: append(blocks, reply.Facts(facts), reply.Text("For example"), reply.Verbatim(strings.Join(c.Examples(), "\n")))}
 	}
 	var facts []reply.Fact
 	for _, o := range c.Options {

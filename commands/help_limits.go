@@ -4,6 +4,8 @@ import (
 	"fmt"
 
 	"larkfold/commands/ask"
+	"larkfold/commands/cutting"
+	"larkfold/commands/member"
 	"larkfold/commands/picture/drawn"
 	"larkfold/commands/reply"
 	"larkfold/commands/sitting"
@@ -32,14 +34,14 @@ func helpLimits(p sitting.Prefs) reply.Reply {
 			{Label: "asked", Value: "width " + between(ask.Widths) + ", drop " + between(ask.Drops)},
 			{Label: "a list of pieces", Value: fmt.Sprintf("%s, %s", noun.Count(ask.MostPieces, "piece"), noun.Count(ask.MostListed, "character"))},
 			{Label: "a cutting plan", Value: fmt.Sprintf("%s from %s of stock and %s of spool; after %s of search it says how far from the best it may be",
-				noun.Count(stock.MaxPieces, "piece"), noun.Count(stock.MaxStock, "line"), noun.Count(mostSpoolSizes, "size"), noun.Count(int(planBudget.Seconds()), "second"))},
+				noun.Count(stock.MaxPieces, "piece"), noun.Count(stock.MaxStock, "line"), noun.Count(cutting.MostSpoolSizes, "size"), noun.Count(int(cutting.Budget.Seconds()), "second"))},
 			{Label: "a formula", Value: noun.Count(formula.LongestSource, "character")},
 		},
 		reply.Heading("What is kept"),
 		reply.Facts{
 			{Label: "yours", Value: fmt.Sprintf("%s with %s each, %s that were deleted, %s, %s, %s and rules, %s; %s in all",
 				noun.Count(kept.Projects, "design"), noun.Count(kept.Revisions, "earlier version"), noun.Count(kept.Bin, "design"), noun.Count(kept.Leftovers, "shelf entry"),
-				noun.Count(kept.Swatches, "swatch"), noun.Count(kept.Entries, "knot"), noun.Count(kept.Shares, "share"), megabytes(int64(kept.KeepBytes)))},
+				noun.Count(kept.Swatches, "swatch"), noun.Count(kept.Entries, "knot"), noun.Count(kept.Shares, "share"), member.Megabytes(int64(kept.KeepBytes)))},
 			{Label: "a community's", Value: fmt.Sprintf("%s, %s, %s to share in", noun.Count(kept.CommunityKnots, "knot"), noun.Count(kept.CommunityRules, "rule"), noun.Count(kept.CommunityChannels, "channel"))},
 		},
 		reply.Text("What goes beyond is refused with its reason, but earlier versions and deleted designs, of which the oldest give way. How much of your room is left:"), reply.Verbatim("/mydata room"),

@@ -1,4 +1,4 @@
-package commands
+package commands_test
 
 import (
 	"context"
@@ -9,14 +9,16 @@ import (
 	"testing"
 	"unicode/utf8"
 
+	"github.com/stretchr/testify/require"
+
+	"larkfold/commands"
+	"larkfold/commands/commandstest"
 	"larkfold/commands/reply"
 	"larkfold/sizing/sheet"
-
-	"github.com/stretchr/testify/require"
 )
 
 func TestHelpAnswers(t *testing.T) {
-	golden(t, "help", conversation(t, newApp(t),
+	commandstest.Golden(t, "help", commandstest.Conversation(t, commandstest.New(t),
 		"/help topic:cord",
 		"/help topic:knots",
 		`/help topic:"/project new"`,
@@ -31,32 +33,30 @@ func TestHelpAnswers(t *testing.T) {
 
 // needs are the records that an example takes for granted.
 var needs = map[string][]string{
-	`name:"Pebble Knot"`:      {pebble},
+	`name:"Pebble Knot"`:      {commandstest.Pebble},
 	`name:"Jar Cover"`:        {`/rule add name:"Jar Cover" formula:"4*finished"`},
 	"/project unshare":        {`/project share name:"Tide Line"`},
-	"/shelf remove":           {shelfAdd},
-	"/shelf clear":            {shelfAdd},
-	"/shelf undo":             {shelfAdd},
+	"/shelf remove":           {commandstest.ShelfAdd},
+	"/shelf clear":            {commandstest.ShelfAdd},
+	"/shelf undo":             {commandstest.ShelfAdd},
 	"/swatch remove number:1": {"/swatch add knot:sk count:10 used:54cm"},
 }
-
-const shelfAdd = `/shelf add pieces:"45cm x12, 2 spools 100m" cord:"4 mm single-strand"`
 
 // Every example that help shows runs without a refusal on a fresh store that
 // holds what the example names.
 func TestExamplesRun(t *testing.T) {
-	a := newApp(t)
+	a := commandstest.New(t)
 	var lines []string
 	for _, c := range a.Commands() {
 		if !c.MessageMenu {
-			lines = append(lines, examples(c)...)
+			lines = append(lines, c.Examples()...)
 		}
 	}
 	for _, line := range lines {
 		require.NotEmpty(t, line, "every command has an example")
-		fresh := newApp(t)
+		fresh := commandstest.New(t)
 		if strings.Contains(line, `name:"Tide Line"`) && !strings.HasPrefix(line, "/project new") {
-			keepDesign(t, fresh, "Tide Line")
+			commandstest.KeepDesign(t, fresh, "Tide Line")
 		}
 		for part, records := range needs {
 			makes := strings.HasPrefix(line, "/project new") || strings.Contains(line, " add ")
@@ -64,29 +64,29 @@ func TestExamplesRun(t *testing.T) {
 				continue
 			}
 			for _, record := range records {
-				who := ana
+				who := commandstest.Ana
 				who.CanManage = true
-				answer := askedBy(t, fresh, who, record)
-				require.False(t, answer.Refused, "%s\n%s", record, render(answer))
+				answer := commandstest.AskedBy(t, fresh, who, record)
+				require.False(t, answer.Refused, "%s\n%s", record, commandstest.Render(answer))
 			}
 		}
-		who := ana
+		who := commandstest.Ana
 		who.CanManage = true
-		answer := askedBy(t, fresh, who, line)
-		require.False(t, answer.Refused, "%s\n%s", line, render(answer))
+		answer := commandstest.AskedBy(t, fresh, who, line)
+		require.False(t, answer.Refused, "%s\n%s", line, commandstest.Render(answer))
 	}
 }
 
 // Every typed command belongs to one task, and help has a page for every topic.
 func TestHelpIsComplete(t *testing.T) {
-	a := newApp(t)
+	a := commandstest.New(t)
 	covered := map[string]int{}
-	for _, task := range tasks() {
-		for _, path := range task.commands {
+	for _, task := range commands.Tasks() {
+		for _, path := range task {
 			covered[path]++
 		}
 	}
-	all := render(answered(t, a, "/help topic:commands"))
+	all := commandstest.Render(commandstest.Answered(t, a, "/help topic:commands"))
 	for _, c := range a.Commands() {
 		if c.MessageMenu {
 			continue
@@ -97,17 +97,17 @@ func TestHelpIsComplete(t *testing.T) {
 		if len(c.Sub) == 0 {
 			require.Equal(t, 1, covered[c.Name], "/%s belongs to one task of help", c.Name)
 		}
-		for _, example := range examples(c) {
+		for _, example := range c.Examples() {
 			require.Contains(t, all, example)
 		}
 	}
-	req := ana
+	req := commandstest.Ana
 	req.Command = "help"
 	choices, err := a.Complete(context.Background(), req, "topic", "knots s")
 	require.NoError(t, err)
 	require.Equal(t, []reply.Choice{{Name: "knots show", Value: "knots show"}}, choices)
-	for _, topic := range a.topics() {
-		answered(t, a, `/help topic:"`+topic+`"`)
+	for _, topic := range a.Topics() {
+		commandstest.Answered(t, a, `/help topic:"`+topic+`"`)
 	}
 }
 
@@ -128,7 +128,7 @@ func TestDescriptionsFitThePlatform(t *testing.T) {
 			check(path+" "+s.Name, s)
 		}
 	}
-	for _, c := range newApp(t).Commands() {
+	for _, c := range commandstest.New(t).Commands() {
 		if c.MessageMenu {
 			continue
 		}
@@ -138,8 +138,8 @@ func TestDescriptionsFitThePlatform(t *testing.T) {
 
 // What help says of sheets is how sheets are written.
 func TestHelpOnSheetsIsRight(t *testing.T) {
-	a := newApp(t)
-	answered(t, a, `/project new name:Steps sheet:"`+sheetSample+`"`)
+	a := commandstest.New(t)
+	commandstest.Answered(t, a, `/project new name:Steps sheet:"`+commands.SheetSample+`"`)
 	text := `piece X
 cord main 4 mm
 cord fine 2 mm
@@ -173,9 +173,9 @@ fringe 12 cm by 1 on left of a
 swag 3 over 40 cm drop 15 cm
 hanger rise 20 cm
 `
-	_, faults := sheet.Parse(text, a.room.Book)
+	_, faults := sheet.Parse(text, a.Room.Book)
 	require.NoError(t, faults.Err())
-	words := strings.Fields(strings.NewReplacer(",", " ", "(", " ", ")", " ").Replace(render(helpSheet())))
+	words := strings.Fields(strings.NewReplacer(",", " ", "(", " ", ")", " ").Replace(commandstest.Render(commands.HelpSheet())))
 	for _, word := range []string{"mount", "gap", "row", "net", "sinnet", "taper", "widen", "bar", "gather", "plait", "wrap", "space", "add", "tail", "fringe", "swag", "hanger", "margin", "economy", "until"} {
 		require.True(t, slices.Contains(words, word), word)
 	}
@@ -184,16 +184,16 @@ hanger rise 20 cm
 // Every word of the sheet has a page with an example that sizes and a picture; a
 // word that is also a command is explained on that command's page.
 func TestEveryWordOfTheSheetHasAPage(t *testing.T) {
-	a := newApp(t)
+	a := commandstest.New(t)
 	for _, w := range sheet.Words() {
-		page := render(answered(t, a, "/help topic:"+w.Name))
+		page := commandstest.Render(commandstest.Answered(t, a, "/help topic:"+w.Name))
 		require.Contains(t, page, w.Means)
 		require.Contains(t, page, w.Example)
-		if _, command := find(a.Commands(), []string{w.Name}); !command {
+		if _, command := reply.Find(a.Commands(), []string{w.Name}); !command {
 			require.Contains(t, page, "[picture ", w.Name)
 		}
 	}
-	index := render(answered(t, a, "/help topic:sheet"))
+	index := commandstest.Render(commandstest.Answered(t, a, "/help topic:sheet"))
 	for _, w := range sheet.Words() {
 		require.Regexp(t, `\b`+w.Name+`\b`, index)
 	}
@@ -201,9 +201,9 @@ func TestEveryWordOfTheSheetHasAPage(t *testing.T) {
 
 // The tour can be walked: every line is answered, one after the other.
 func TestTourIsWalked(t *testing.T) {
-	a := newApp(t)
-	for _, s := range tour() {
-		answered(t, a, s.line)
+	a := commandstest.New(t)
+	for _, s := range commands.Tour() {
+		commandstest.Answered(t, a, s)
 	}
 }
 
@@ -212,19 +212,19 @@ func TestTourIsWalked(t *testing.T) {
 func TestShownLimitsAreAnswered(t *testing.T) {
 	shown := regexp.MustCompile(`width from (.+?) to (.+?), drop from (.+?) to (.+?)\n`)
 	for units, beyond := range map[string][4]string{"metric": {"19 mm", "10.01 m", "49 mm", "10.01 m"}, "imperial": {"3/4 in", "33 ft", "1 7/8 in", "33 ft"}} {
-		a := newApp(t)
-		answered(t, a, "/prefs units:"+units)
-		found := shown.FindStringSubmatch(render(asked(t, a, "/help topic:limits")))
+		a := commandstest.New(t)
+		commandstest.Answered(t, a, "/prefs units:"+units)
+		found := shown.FindStringSubmatch(commandstest.Render(commandstest.Asked(t, a, "/help topic:limits")))
 		require.Len(t, found, 5)
 		for i, size := range found[1:] {
 			line := fmt.Sprintf("/cord width:%q drop:40cm thickness:6mm", size)
 			if i >= 2 {
 				line = fmt.Sprintf("/cord width:8cm drop:%q thickness:6mm", size)
 			}
-			require.False(t, asked(t, a, line).Refused, line)
+			require.False(t, commandstest.Asked(t, a, line).Refused, line)
 			line = strings.Replace(line, size, beyond[i], 1)
-			require.True(t, asked(t, a, line).Refused, line)
-			require.Contains(t, render(asked(t, a, line)), size, line)
+			require.True(t, commandstest.Asked(t, a, line).Refused, line)
+			require.Contains(t, commandstest.Render(commandstest.Asked(t, a, line)), size, line)
 		}
 	}
 }

@@ -31,9 +31,9 @@ func sheetWord(name string) (sheet.Word, bool) {
 
 // helpKnot leads from a knot's name, whatever the trade calls it, to its page in the book.
 func helpKnot(k *knot.Knot) reply.Reply {
-	blocks := []reply.Block{reply.Heading(headingOf(k)), reply.Text(k.About)}
+	blocks := []reply.Block{reply.Heading(say.KnotTitle(k)), reply.Text(k.About)}
 	if len(k.Also) > 0 {
-		blocks = append(blocks, reply.Facts{alsoCalled(k.Also)})
+		blocks = append(blocks, reply.Facts{say.AlsoCalled(k.Also)})
 	}
 	return reply.Reply{Blocks: append(blocks, reply.Text("What it takes in your cord, and how to tie it:"), reply.Verbatim("/knots show name:"+reply.QuotedIfSpaced(k.Name)+" thickness:4mm"))}
 }
@@ -54,7 +54,7 @@ func helpWord(ctx context.Context, sit sitting.Sitting, w sheet.Word) (reply.Rep
 		reply.Facts{{Label: "where", Value: where}, {Label: "example", Value: w.Example}},
 	}}
 	if len(w.Also) > 0 {
-		answer.Blocks = append(answer.Blocks, reply.Facts{alsoCalled(w.Also)})
+		answer.Blocks = append(answer.Blocks, reply.Facts{say.AlsoCalled(w.Also)})
 	}
 	if lay := usage(w); lay != "" {
 		answer.Blocks = append(answer.Blocks, reply.Facts{{Label: "with it", Value: lay}})

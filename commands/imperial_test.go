@@ -1,4 +1,4 @@
-package commands
+package commands_test
 
 import (
 	"os"
@@ -8,9 +8,10 @@ import (
 	"strings"
 	"testing"
 
-	"larkfold/commands/reply"
-
 	"github.com/stretchr/testify/require"
+
+	"larkfold/commands/commandstest"
+	"larkfold/commands/reply"
 )
 
 // metricFigure is a metric quantity in an answer, and oddFraction a fraction that no
@@ -28,19 +29,19 @@ func inInches(answer reply.Reply, typed string) string {
 		switch block := block.(type) {
 		case reply.Verbatim:
 			if strings.HasPrefix(string(block), "/") {
-				renderBlock(&b, block)
+				commandstest.RenderBlock(&b, block)
 			}
 		case reply.Text:
 			if !strings.HasPrefix(string(block), "Changed\n") { // lines of a sheet
-				renderBlock(&b, block)
+				commandstest.RenderBlock(&b, block)
 			}
 		case reply.Facts:
-			renderBlock(&b, slices.DeleteFunc(slices.Clone(block), func(f reply.Fact) bool {
+			commandstest.RenderBlock(&b, slices.DeleteFunc(slices.Clone(block), func(f reply.Fact) bool {
 				return slices.Contains([]string{"read", "source", "exactly", "metric", "a kilogram holds", "yarn counts", "with it", "example", "understood", "stiffness from"}, f.Label)
 			}))
 		case reply.File, reply.Form, reply.Actions, reply.Picture:
 		default:
-			renderBlock(&b, block)
+			commandstest.RenderBlock(&b, block)
 		}
 	}
 	said := regexp.MustCompile(`“[^”]*”|\([^)]*\)`).ReplaceAllString(b.String(), "")
@@ -60,24 +61,22 @@ var quantityTyped = regexp.MustCompile(`([0-9]+(?:\.[0-9]+)?) ?(mm|cm|m|kg|g)?\b
 // metric figure alone, nor a fraction finer than any tape. Conversions speak of both
 // systems, formulas and lists of what is read have their own words.
 func TestAnswersInInches(t *testing.T) {
-	files, err := filepath.Glob(filepath.Join("testdata", "golden", "*.golden"))
-	require.NoError(t, err)
 	asks, answers := 0, 0
-	for _, file := range files {
+	for _, file := range goldenFiles(t) {
 		name := strings.TrimSuffix(filepath.Base(file), ".golden")
 		if slices.Contains([]string{"convert", "refused-convert", "mydata", "message", "clash", "rule", "refused-rule", "refused-shelf-shelf"}, name) {
 			continue
 		}
 		text, err := os.ReadFile(file)
 		require.NoError(t, err)
-		a := newApp(t)
+		a := commandstest.New(t)
 		typed := "4 mm" // of the demo designs
-		answered(t, a, "/prefs units:imperial")
+		commandstest.Answered(t, a, "/prefs units:imperial")
 		for _, design := range []string{"Tide Line", "Three Herons", "Harbour Swag"} {
-			demo(t, a, ana, design, strings.ReplaceAll(strings.ToLower(design), " ", "-")+".sheet")
+			commandstest.Demo(t, a, commandstest.Ana, design, strings.ReplaceAll(strings.ToLower(design), " ", "-")+".sheet")
 		}
 		if name == "short" {
-			shortDesigns(t, a)
+			commandstest.ShortDesigns(t, a)
 		}
 		for _, line := range strings.Split(string(text), "\n") {
 			line, ok := strings.CutPrefix(line, "> ")
@@ -86,7 +85,7 @@ func TestAnswersInInches(t *testing.T) {
 			}
 			asks++
 			typed += " " + line
-			answer := asked(t, a, line)
+			answer := commandstest.Asked(t, a, line)
 			if !answer.Refused {
 				answers++
 			}
@@ -101,12 +100,12 @@ func TestAnswersInInches(t *testing.T) {
 
 // A quarter of 24 in is 6 in, and what an imperial maker saves is written in inches.
 func TestImperialDesignsAreSavedInInches(t *testing.T) {
-	a := newApp(t)
-	answer := render(answered(t, a, `/cord width:"16 in" drop:"24 in" save:Pier`))
+	a := commandstest.New(t)
+	answer := commandstest.Render(commandstest.Answered(t, a, `/cord width:"16 in" drop:"24 in" save:Pier`))
 	require.Contains(t, answer, "6 in of it")
-	text := render(answered(t, a, "/project show name:Pier written:yes"))
+	text := commandstest.Render(commandstest.Answered(t, a, "/project show name:Pier written:yes"))
 	require.NotRegexp(t, metricFigure, text)
-	resized := render(answered(t, a, `/project resize name:Pier width:"21 in" save:"Long Pier"`))
+	resized := commandstest.Render(commandstest.Answered(t, a, `/project resize name:Pier width:"21 in" save:"Long Pier"`))
 	require.NotRegexp(t, metricFigure, resized)
-	require.NotRegexp(t, metricFigure, render(answered(t, a, `/project show name:"Long Pier" written:yes`)))
+	require.NotRegexp(t, metricFigure, commandstest.Render(commandstest.Answered(t, a, `/project show name:"Long Pier" written:yes`)))
 }

@@ -1,15 +1,17 @@
-package commands
+package commands_test
 
 import (
 	"context"
 	"testing"
 	"time"
 
+	"github.com/stretchr/testify/require"
+
+	"larkfold/commands"
+	"larkfold/commands/commandstest"
 	"larkfold/store"
 	"larkfold/store/pairs"
 	"larkfold/store/storetest"
-
-	"github.com/stretchr/testify/require"
 )
 
 // unreachable is a store on a server, out of reach as it is told.
@@ -37,7 +39,7 @@ func TestAStoreOutOfReach(t *testing.T) {
 	engine := &unreachable{Engine: storetest.NewMemory()}
 	records, err := store.New(t.Context(), engine, store.Options{})
 	require.NoError(t, err)
-	a := New(Config{Store: records})
+	a := commandstest.On(commands.Config{Store: records})
 	fault := func(kind error) error {
 		return &store.Fault{Kind: kind, Sentence: "The store at db1.internal:5432 is gone."}
 	}
@@ -51,19 +53,19 @@ func TestAStoreOutOfReach(t *testing.T) {
 		{nil, fault(store.ErrUnavailable), "/cord width:40cm drop:70cm save:Owl", "nothing was saved"},
 	} {
 		engine.view, engine.update = row.view, row.update
-		answer := asked(t, a, row.line)
+		answer := commandstest.Asked(t, a, row.line)
 		require.True(t, answer.Refused)
-		require.Contains(t, render(answer), row.says)
-		require.NotContains(t, render(answer), "db1")
+		require.Contains(t, commandstest.Render(answer), row.says)
+		require.NotContains(t, commandstest.Render(answer), "db1")
 	}
 	// Asking again about a commit takes longer than a member wants to wait here.
 	engine.view, engine.update = nil, fault(store.ErrUnknownCommit)
 	ctx, soon := context.WithTimeout(t.Context(), 300*time.Millisecond)
 	defer soon()
-	answer, err := a.Do(ctx, typed(t, a, ana, "/shelf add pieces:45cm"))
+	answer, err := a.Do(ctx, commandstest.Typed(t, commandstest.Ana, "/shelf add pieces:45cm"))
 	require.NoError(t, err)
 	require.True(t, answer.Refused)
-	require.Contains(t, render(answer), "not known whether it was")
-	require.Contains(t, render(answer), "before you do it again")
-	require.NotContains(t, render(answer), "db1")
+	require.Contains(t, commandstest.Render(answer), "not known whether it was")
+	require.Contains(t, commandstest.Render(answer), "before you do it again")
+	require.NotContains(t, commandstest.Render(answer), "db1")
 }

@@ -1,4 +1,4 @@
-package commands
+package commands_test
 
 import (
 	"bytes"
@@ -6,13 +6,15 @@ import (
 	"fmt"
 	"strings"
 	"testing"
-	"time"
 
+	"github.com/stretchr/testify/require"
+
+	"larkfold/commands"
+	"larkfold/commands/commandstest"
+	"larkfold/commands/slip"
 	"larkfold/store"
 	"larkfold/store/pairs"
 	"larkfold/store/storetest"
-
-	"github.com/stretchr/testify/require"
 )
 
 // troubled is an engine whose changes fail from a certain one on.
@@ -56,7 +58,7 @@ var troubleLines = []struct {
 }{
 	{"/cord width:20cm drop:40cm", false},
 	{`/cord width:20cm drop:40cm save:"First"`, true},
-	{`/project new name:"Dune" sheet:"` + strings.Replace(sheetSample, "Harbour Steps", "Dune", 1) + `"`, true},
+	{`/project new name:"Dune" sheet:"` + strings.Replace(commandstest.HarbourSteps, "Harbour Steps", "Dune", 1) + `"`, true},
 	{`/project show name:"Tide Line"`, false},
 	{`/project resize name:"Tide Line" thickness:3mm save:Thin`, true},
 	{`/project rename name:"Tide Line" to:Ebb`, true},
@@ -86,29 +88,29 @@ func TestStoreThatCannotWrite(t *testing.T) {
 				engine := &troubled{Engine: storetest.NewMemory(), with: &store.Fault{Kind: kind, Sentence: "No room.", Cause: fmt.Errorf("truncate /var/lib/larkfold/larkfold.db: no space left on device")}}
 				records, err := store.New(t.Context(), engine, store.Options{})
 				require.NoError(t, err)
-				a := New(Config{Store: records})
-				answered(t, a, `/project new name:"Tide Line" sheet:"`+strings.Replace(sheetSample, "Harbour Steps", "Tide Line", 1)+`"`)
-				answered(t, a, `/shelf add pieces:"50cm x12" cord:"4 mm"`)
+				a := commandstest.On(commands.Config{Store: records})
+				commandstest.Answered(t, a, `/project new name:"Tide Line" sheet:"`+strings.Replace(commandstest.HarbourSteps, "Harbour Steps", "Tide Line", 1)+`"`)
+				commandstest.Answered(t, a, `/shelf add pieces:"50cm x12" cord:"4 mm"`)
 				before := everyRecord(t, engine)
 				engine.writes, engine.fails = 0, fails
-				answer := asked(t, a, row.line)
-				text := render(answer)
+				answer := commandstest.Asked(t, a, row.line)
+				text := commandstest.Render(answer)
 				require.NotContains(t, text, "/var/lib", row.line)
 				require.NotContains(t, text, "truncate", row.line)
 				if engine.writes < fails {
 					require.Empty(t, answer.Faults, row.line)
 					continue // it did not get that far
 				}
-				if suggested(answer) != "" && len(answer.Faults) == 0 { // what failed was the trial of a suggestion that no button does
+				if slip.Suggestion(answer) != "" && len(answer.Faults) == 0 { // what failed was the trial of a suggestion that no button does
 					require.Equal(t, before, everyRecord(t, engine), "%s\n%s", row.line, text)
-					require.Empty(t, buttonsOf(answer), row.line)
+					require.Empty(t, commandstest.ButtonsOf(answer), row.line)
 					continue
 				}
 				require.NotEmpty(t, answer.Faults, row.line)
 				require.ErrorIs(t, answer.Faults[0], kind)
 				require.Equal(t, before, everyRecord(t, engine), "%s\n%s", row.line, text)
-				if suggested(answer) != "" { // it was refused before it came to save anything: only the suggestion's button is missing
-					require.Empty(t, buttonsOf(answer), row.line)
+				if slip.Suggestion(answer) != "" { // it was refused before it came to save anything: only the suggestion's button is missing
+					require.Empty(t, commandstest.ButtonsOf(answer), row.line)
 					continue
 				}
 				if row.saves {
@@ -120,7 +122,7 @@ func TestStoreThatCannotWrite(t *testing.T) {
 					require.False(t, answer.Refused, "%s\n%s", row.line, text)
 					require.Contains(t, text, "Its buttons are left out", row.line)
 					for _, b := range answer.Blocks {
-						require.False(t, isActions(b), row.line)
+						require.False(t, commandstest.Pressable(b), row.line)
 					}
 				}
 			}
@@ -133,12 +135,12 @@ func TestFormThatCannotBeKept(t *testing.T) {
 	engine := &troubled{Engine: storetest.NewMemory(), with: &store.Fault{Kind: store.ErrFull}}
 	records, err := store.New(t.Context(), engine, store.Options{})
 	require.NoError(t, err)
-	a := New(Config{Store: records})
-	answer := answered(t, a, `/project new name:"Tide Line" sheet:"`+strings.Replace(sheetSample, "Harbour Steps", "Tide Line", 1)+`"`)
+	a := commandstest.On(commands.Config{Store: records})
+	answer := commandstest.Answered(t, a, `/project new name:"Tide Line" sheet:"`+strings.Replace(commandstest.HarbourSteps, "Harbour Steps", "Tide Line", 1)+`"`)
 	engine.fails = 1
-	form := press(t, a, answer, "edit")
-	require.True(t, form.Refused, render(form))
-	require.Contains(t, render(form), "Nothing was saved: there is no room left in the store.")
+	form := commandstest.Press(t, a, answer, "edit")
+	require.True(t, form.Refused, commandstest.Render(form))
+	require.Contains(t, commandstest.Render(form), "Nothing was saved: there is no room left in the store.")
 }
 
 // TestDamagedRecordsAreSaid spoils each record of a member and of the community
@@ -147,9 +149,9 @@ func TestDamagedRecordsAreSaid(t *testing.T) {
 	whole := storetest.NewMemory()
 	records, err := store.New(t.Context(), whole, store.Options{})
 	require.NoError(t, err)
-	a := New(Config{Store: records})
-	everythingOf(t, a, ana, "pearl")
-	answered(t, a, `/swatch add knot:"half knot" count:10 used:54cm thickness:9mm`)
+	a := commandstest.On(commands.Config{Store: records})
+	commandstest.EverythingOf(t, a, commandstest.Ana, "pearl")
+	commandstest.Answered(t, a, `/swatch add knot:"half knot" count:10 used:54cm thickness:9mm`)
 	saved := map[string][]byte{}
 	require.NoError(t, whole.View(t.Context(), func(r pairs.Reader) error {
 		for pair, err := range r.Scan([]byte("M"), nil) {
@@ -167,9 +169,9 @@ func TestDamagedRecordsAreSaid(t *testing.T) {
 		}
 		set(append(bytes.Clone(value), 'x'))
 		for _, line := range []string{"/cord width:20cm drop:40cm", "/project list", "/shelf list", "/swatch list", "/rule list", "/prefs", "/mydata export", `/project show name:"pearl Herons"`} {
-			answer, err := a.Do(t.Context(), typed(t, a, ana, line))
+			answer, err := a.Do(t.Context(), commandstest.Typed(t, commandstest.Ana, line))
 			require.NoError(t, err, "%s with a damaged %s", line, store.DescribeKey([]byte(key)))
-			text := render(answer)
+			text := commandstest.Render(answer)
 			if len(answer.Faults) > 0 {
 				said[key[17]] = true
 				require.Contains(t, text, "damage", line)
@@ -185,32 +187,4 @@ func TestDamagedRecordsAreSaid(t *testing.T) {
 	for tag, kind := range map[byte]string{'p': "project", 'n': "name", 'l': "shelf entry", 's': "swatch", 'f': "preferences", 'r': "rule", 'x': "share"} {
 		require.True(t, said[tag], kind)
 	}
-}
-
-// TestSentencesOfRetention are what members read after they were forgotten.
-func TestSentencesOfRetention(t *testing.T) {
-	for sentences, r := range map[string]Retention{
-		"Unused parts of the store's file may hold traces until whoever runs this Larkfold tidies it. Backups made before now hold it until they are removed.":                     {},
-		"Unused parts of the store's file may hold traces for up to 24 hours more. Backups made before now hold it until newer ones take their place, after 14 days.":              {File: 24 * time.Hour, Backups: 14 * 24 * time.Hour},
-		"Unused parts of the store's file may hold traces for up to 24 hours more. Backups made before now hold it until newer ones take their place, after 2 days.":               {File: 24 * time.Hour, Backups: 25 * time.Hour},
-		"Unused parts of the store's file may hold traces for up to 24 hours more. Backups made before now hold it until they are removed.":                                        {File: 24 * time.Hour},
-		"Unused parts of the database may hold traces until it cleans up after itself, and its log as long as it is kept. Backups made before now hold it until they are removed.": {Database: true},
-	} {
-		require.Equal(t, sentences, r.sentences())
-	}
-	records, err := store.New(t.Context(), storetest.NewMemory(), store.Options{})
-	require.NoError(t, err)
-	a := New(Config{Store: records, Retention: Retention{File: 24 * time.Hour, Backups: 24 * time.Hour}})
-	require.Contains(t, render(asked(t, a, `/mydata forget confirm:"forget me"`)), "nothing of you is left in it.\nUnused parts of the store's file may hold traces for up to 24 hours more.")
-}
-
-// TestExportFromAPart: parts are counted from 1 and there are no more than there are.
-func TestExportFromAPart(t *testing.T) {
-	a := newApp(t)
-	for typed, wrong := range map[string]string{"0": "parts are counted from 1", "x": "parts are counted from 1", "2": "your data has only 1 part"} {
-		answer := asked(t, a, "/mydata export from:"+typed)
-		require.True(t, answer.Refused)
-		require.Contains(t, render(answer), wrong)
-	}
-	require.False(t, asked(t, a, "/mydata export from:1").Refused)
 }

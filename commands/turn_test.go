@@ -1,27 +1,28 @@
-package commands
+package commands_test
 
 import (
 	"context"
 	"errors"
 	"testing"
 
+	"github.com/stretchr/testify/require"
+
+	"larkfold/commands/commandstest"
 	"larkfold/commands/reply"
 	"larkfold/store"
-
-	"github.com/stretchr/testify/require"
 )
 
 // TestWhatTakesLongAsksForItsTurn: whatever is heavy asks before it begins, hands a
 // refusal on as it is and changes nothing; whatever is quick does not ask.
 func TestWhatTakesLongAsksForItsTurn(t *testing.T) {
-	a := newApp(t)
+	a := commandstest.New(t)
 	large := "piece Large\ncord main 2 mm\npanel a\n  mount 400 folded\n  net square rows 40\n  tail 20 cm\n"
 	small := "piece Small\ncord main 4 mm\npanel a\n  mount 8 folded\n  net square rows 5\n  tail 20 cm\n"
 	for name, text := range map[string]string{"Large": large, "Small": small} {
-		_, err := a.room.Store.SaveProject(t.Context(), ana.Member, now, store.Project{Name: name, Sheet: text}, 0)
+		_, err := a.Room.Store.SaveProject(t.Context(), commandstest.Ana.Member, commandstest.Now, store.Project{Name: name, Sheet: text}, 0)
 		require.NoError(t, err)
 	}
-	answered(t, a, `/shelf add pieces:"4m x3" cord:"4 mm single-strand"`)
+	commandstest.Answered(t, a, `/shelf add pieces:"4m x3" cord:"4 mm single-strand"`)
 	refused := errors.New("no turn")
 	for line, heavy := range map[string]bool{
 		`/project show name:Large`: true, `/project show name:Small`: false, `/project resize name:Large width:1m`: true,
@@ -33,11 +34,11 @@ func TestWhatTakesLongAsksForItsTurn(t *testing.T) {
 			work = append(work, w)
 			return refused
 		})
-		answer, err := a.Do(ctx, typed(t, a, ana, line))
+		answer, err := a.Do(ctx, commandstest.Typed(t, commandstest.Ana, line))
 		if !heavy {
 			require.NoError(t, err, line)
 			require.Empty(t, work, line)
-			require.False(t, answer.Refused, "%s: %s", line, render(answer))
+			require.False(t, answer.Refused, "%s: %s", line, commandstest.Render(answer))
 			continue
 		}
 		require.ErrorIs(t, err, refused, line)

@@ -1,4 +1,4 @@
-package commands
+package commands_test
 
 import (
 	"context"
@@ -9,12 +9,15 @@ import (
 	"strings"
 	"testing"
 
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"larkfold/commands"
+	"larkfold/commands/commandstest"
+	"larkfold/commands/reply"
 	"larkfold/store"
 	"larkfold/store/boltstore"
 	"larkfold/store/pairs"
-
-	"github.com/stretchr/testify/assert"
-	"github.com/stretchr/testify/require"
 )
 
 // counting is an engine that counts what is asked of it.
@@ -110,18 +113,18 @@ func TestVisitsToTheStore(t *testing.T) {
 	count := &counting{Engine: engine}
 	records, err := store.New(t.Context(), count, store.Options{})
 	require.NoError(t, err)
-	a := New(Config{Store: records})
+	a := commandstest.On(commands.Config{Store: records})
 	count.counts()
 	seen := map[string]string{}
 	ask := func(name, line string) {
-		who := ana
+		who := commandstest.Ana
 		if strings.HasPrefix(name, "/knots") || strings.HasPrefix(name, "/sharing") {
-			who = mara
+			who = commandstest.Mara
 		}
-		askedBy(t, a, who, line)
+		commandstest.AskedBy(t, a, who, line)
 		seen[name] = count.counts()
 	}
-	sheet := strings.Replace(sheetSample, "Harbour Steps", "Tide Line", 1)
+	sheet := strings.Replace(commandstest.HarbourSteps, "Harbour Steps", "Tide Line", 1)
 	for _, one := range [][2]string{
 		{"/cord", "/cord width:20cm drop:40cm"},
 		{"/cord save", `/cord width:20cm drop:40cm save:"First"`},
@@ -169,7 +172,7 @@ func TestVisitsToTheStore(t *testing.T) {
 		{"/shelf undo", "/shelf undo"},
 		{"/rule show", "/rule show name:Mine"},
 		{"/rule remove", "/rule remove name:Mine"},
-		{"/knots add", pebble},
+		{"/knots add", commandstest.Pebble},
 		{"/knots remove", `/knots remove name:"Pebble Knot"`},
 		{"/sharing here", "/sharing here"},
 		{"/sharing anywhere", "/sharing anywhere"},
@@ -178,20 +181,20 @@ func TestVisitsToTheStore(t *testing.T) {
 	} {
 		ask(one[0], one[1])
 	}
-	answer := asked(t, a, `/project show name:"Tide Line"`)
+	answer := commandstest.Asked(t, a, `/project show name:"Tide Line"`)
 	seen["/project show again"] = count.counts()
-	press(t, a, answer, "in my cord")
+	commandstest.Press(t, a, answer, "in my cord")
 	seen["press in my cord"] = count.counts()
-	press(t, a, answer, "edit")
+	commandstest.Press(t, a, answer, "edit")
 	seen["press edit"] = count.counts()
-	choose(t, a, answer, "A")
+	commandstest.Choose(t, a, answer, "A")
 	seen["choose why"] = count.counts()
-	answer = asked(t, a, "/cord width:20cm drop:40cm")
+	answer = commandstest.Asked(t, a, "/cord width:20cm drop:40cm")
 	count.counts()
-	press(t, a, answer, "save it")
+	commandstest.Press(t, a, answer, "save it")
 	seen["press save it"] = count.counts()
-	message := ana
-	message.Command, message.Text, message.ID = "size this sheet", sheetSample, "message"
+	message := commandstest.Ana
+	message.Command, message.Text, message.ID = "size this sheet", commandstest.HarbourSteps, "message"
 	_, err = a.Do(t.Context(), message)
 	require.NoError(t, err)
 	seen["/size this sheet"] = count.counts()
@@ -199,8 +202,22 @@ func TestVisitsToTheStore(t *testing.T) {
 	require.Equal(t, visits, seen)
 
 	told := slices.Collect(maps.Keys(visits))
-	for path := range a.typed {
+	for _, path := range everyPath(a.Commands()) {
 		assert.True(t, slices.ContainsFunc(told, func(line string) bool { return strings.HasPrefix(line+" ", "/"+path+" ") }),
 			"/%s does not say what it asks of the store", path)
 	}
+}
+
+// everyPath is the path of every command that can be asked for.
+func everyPath(commands []reply.Command) []string {
+	var paths []string
+	for _, c := range commands {
+		if len(c.Sub) == 0 {
+			paths = append(paths, c.Name)
+		}
+		for _, under := range everyPath(c.Sub) {
+			paths = append(paths, c.Name+" "+under)
+		}
+	}
+	return paths
 }

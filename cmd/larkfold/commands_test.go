@@ -17,6 +17,9 @@ import (
 
 const commandsDir = "../../commands"
 
+// families are the rooms that commands stand in, help in commands itself.
+var families = []string{".", "takeup", "cutting", "question", "project", "member", "building"}
+
 // product are the parsed files of a package, without its tests.
 func product(t *testing.T, dir string) map[string]*ast.File {
 	t.Helper()
@@ -59,21 +62,37 @@ func declared(f *ast.File) []string {
 	return names
 }
 
-// Every slash command has a file named as it is typed, with a test beside it.
+// Every slash command has a file named as it is typed, in the room of its family, with
+// a test beside it.
 func TestEveryCommandHasItsFile(t *testing.T) {
 	for _, c := range commands.New(commands.Config{}).Commands() {
-		file := filepath.Join(commandsDir, strings.ReplaceAll(c.Name, " ", "_"))
-		for _, name := range []string{file + ".go", file + "_test.go"} {
-			_, err := os.Stat(name)
-			require.NoError(t, err)
+		name := strings.ReplaceAll(c.Name, " ", "_")
+		var found []string
+		for _, room := range families {
+			file := filepath.Join(commandsDir, room, name)
+			if _, err := os.Stat(file + ".go"); err == nil {
+				found = append(found, file)
+			}
 		}
+		require.Len(t, found, 1, name)
+		_, err := os.Stat(found[0] + "_test.go")
+		require.NoError(t, err)
 	}
 }
 
-// Within commands no file uses one that uses it, in however many steps. The files
-// of one command count as one.
+// Within commands and its families no file uses one that uses it, in however many
+// steps. The files of one command count as one.
 func TestFilesOfCommandsUseEachOtherOneWay(t *testing.T) {
-	files := product(t, commandsDir)
+	for _, room := range append([]string{"slip"}, families...) {
+		oneWay(t, filepath.Join(commandsDir, room))
+	}
+	require.Contains(t, oneWay(t, filepath.Join(commandsDir, "question"))["cut.go"], "cord.go")
+}
+
+// oneWay is which files of a package use which, none of them in a circle.
+func oneWay(t *testing.T, dir string) map[string][]string {
+	t.Helper()
+	files := product(t, dir)
 	command := func(name string) string {
 		first, _, _ := strings.Cut(name, "_")
 		if _, ok := files[first+".go"]; ok {
@@ -96,13 +115,12 @@ func TestFilesOfCommandsUseEachOtherOneWay(t *testing.T) {
 			}
 		}
 	}
-	require.Contains(t, uses["list.go"], "cord.go")
 	var path []string
 	done := map[string]bool{}
 	var follow func(name string)
 	follow = func(name string) {
 		if at := slices.Index(path, name); at >= 0 {
-			t.Fatalf("files in a circle: %s", strings.Join(append(path[at:], name), " -> "))
+			t.Fatalf("files of %s in a circle: %s", dir, strings.Join(append(path[at:], name), " -> "))
 		}
 		if done[name] {
 			return
@@ -117,6 +135,7 @@ func TestFilesOfCommandsUseEachOtherOneWay(t *testing.T) {
 	for name := range uses {
 		follow(name)
 	}
+	return uses
 }
 
 // wordRooms are where a new word of the sheet is at home, as the contributor's

@@ -1,13 +1,16 @@
 package main
 
 import (
+	"bytes"
 	"go/ast"
 	"go/doc"
 	"go/parser"
 	"go/token"
 	"io/fs"
+	"os"
 	"path"
 	"path/filepath"
+	"slices"
 	"sort"
 	"strconv"
 	"strings"
@@ -24,6 +27,7 @@ var edges = map[string]map[string]string{
 		"cmd/larkfold/files":     "settings, sheets and instances lie in files that a person names",
 		"cmd/larkfold/terminal":  "try is that front end; size, pack and derive show blocks as it does",
 		"commands":               "the app is put together here",
+		"commands/member":        "serve says for how long things are kept",
 		"commands/reply":         "what size, pack and derive show are blocks",
 		"commands/picture":       "size writes the printable sheet",
 		"commands/picture/drawn": "size writes the picture of the piece",
@@ -61,18 +65,142 @@ var edges = map[string]map[string]string{
 	},
 	"bot/platformtest": {},
 	"commands": {
+		"commands/ask":           "help tells the bounds of what is asked",
+		"commands/building":      "its commands are in the list",
+		"commands/cutting":       "its commands are in the list, help tells the limits of a plan",
+		"commands/handler":       "each command comes with what answers it",
+		"commands/member":        "its commands are in the list; for how long things are kept",
+		"commands/picture/drawn": "help tells how much is drawn knot by knot",
+		"commands/project":       "its commands are in the list",
+		"commands/question":      "its commands are in the list",
+		"commands/reply":         "what is asked and answered",
+		"commands/say":           "help shows pieces and formulas",
+		"commands/sitting":       "what a request may know",
+		"commands/slip":          "what is refused, and what was meant",
+		"commands/takeup":        "its commands are in the list; rules are completed",
+		"sizing":                 "the examples of help are sized",
+		"sizing/...":             "help speaks of sheets, knots, formulas and limits",
+		"store":                  "the records that the app is handed",
+	},
+	"commands/commandstest": {
+		"commands":         "tests ask the app",
+		"commands/design":  "tests size as members see it",
+		"commands/reply":   "answers are written down",
+		"commands/sitting": "tests sit like a request",
+		"sizing":           "what was sized is compared",
+		"sizing/...":       "knots and lengths are worked out for comparing",
+		"store":            "each app has one of its own",
+		"store/boltstore":  "in a file",
+		"store/storetest":  "or in memory",
+		"testdata":         "demo designs are saved for members of the tests",
+	},
+	"commands/handler": {
+		"commands/reply":   "a command is a description and what answers it",
+		"commands/sitting": "a command says which records it needs",
+	},
+	"commands/pages": {
+		"commands/ask":     "which page is an option",
+		"commands/reply":   "tables are cut, buttons turn pages",
+		"commands/sitting": "options are read with preferences",
+	},
+	"commands/design": {
+		"commands/picture/drawn": "a cut is named in the menu as it is in the picture",
+		"commands/reply":         "a sized sheet gets buttons",
+		"commands/say":           "whose hands it was sized by is noted",
+		"commands/sitting":       "designs are found and kept",
+		"sizing":                 "designs are sized",
+		"sizing/...":             "sheets are read",
+		"store":                  "designs are saved",
+	},
+	"commands/slip": {
+		"commands/ask":     "what was meant is read as it would be",
+		"commands/pages":   "the buttons of a list stand for a typed line too",
+		"commands/reply":   "errors become refusals",
+		"commands/say":     "sentences, and long texts shortened",
+		"commands/sitting": "a suggestion is kept for its button",
+		"sizing/...":       "words near to others, faults of sheets",
+		"store":            "errors of the store in a member's words",
+	},
+	"commands/takeup": {
 		"commands/ask":           "options become quantities",
-		"commands/making":        "designs are built by pressing",
-		"commands/picture":       "replies carry cutting plans and prints",
-		"commands/picture/drawn": "replies carry pieces, steps and charts",
-		"commands/picture/knots": "replies carry how a knot is tied",
-		"commands/picture/paint": "they are drawings",
+		"commands/handler":       "its commands",
+		"commands/pages":         "books and swatches are long lists",
+		"commands/picture/knots": "how a knot is tied is drawn",
+		"commands/picture/paint": "that is a drawing",
 		"commands/reply":         "what is asked and answered",
 		"commands/say":           "quantities become blocks",
-		"commands/sitting":       "what a request may know",
-		"sizing":                 "the façade: a sheet becomes a plan",
-		"sizing/...":             "quantities are worked with",
-		"store":                  "what members save",
+		"commands/sitting":       "a member's books and hands",
+		"commands/slip":          "how much of a long text is repeated",
+		"sizing/...":             "knots, formulas and swatches",
+		"store":                  "books are kept",
+	},
+	"commands/cutting": {
+		"commands/ask":           "pieces, spools and cords are read",
+		"commands/design":        "a saved design is sized and cut",
+		"commands/handler":       "its commands",
+		"commands/pages":         "a shelf is a long list",
+		"commands/picture":       "cutting plans are drawn",
+		"commands/picture/paint": "they are drawings",
+		"commands/reply":         "what is asked and answered",
+		"commands/say":           "plans become blocks",
+		"commands/sitting":       "a member's shelf",
+		"sizing":                 "the cuts of a design",
+		"sizing/...":             "plans are solved, designs resized to what there is",
+		"store":                  "shelves are kept",
+	},
+	"commands/question": {
+		"commands/ask":     "options become quantities",
+		"commands/cutting": "fringe is cut from the shelf",
+		"commands/design":  "sheets are sized and get their buttons",
+		"commands/handler": "its commands",
+		"commands/reply":   "what is asked and answered",
+		"commands/say":     "quantities become blocks",
+		"commands/sitting": "preferences, hands and cords",
+		"commands/takeup":  "doubling rules stand beside the take-up",
+		"sizing":           "what was sized is told",
+		"sizing/...":       "sheets are put together",
+		"store":            "an answer is saved as a design",
+	},
+	"commands/project": {
+		"commands/ask":     "options become quantities",
+		"commands/cutting": "a design is planned, printed with its plans, made from what there is",
+		"commands/design":  "designs are found and sized",
+		"commands/handler": "its commands",
+		"commands/pages":   "designs are a long list",
+		"commands/picture": "the sheet to print",
+		"commands/reply":   "what is asked and answered",
+		"commands/say":     "quantities become blocks",
+		"commands/sitting": "a member's designs, shares and settings",
+		"commands/slip":    "how much of a long text is repeated",
+		"sizing":           "what was sized is told",
+		"sizing/...":       "sheets are read and resized",
+		"store":            "designs are kept and shared",
+	},
+	"commands/member": {
+		"commands/ask":     "options become quantities",
+		"commands/handler": "its commands",
+		"commands/reply":   "what is asked and answered",
+		"commands/say":     "shares in words",
+		"commands/sitting": "preferences",
+		"sizing/...":       "lengths, ways and squeezes",
+		"store":            "everything that is kept about a member",
+	},
+	"commands/building": {
+		"commands/ask":           "options become quantities",
+		"commands/cutting":       "a design in the making is planned",
+		"commands/design":        "designs are found and sized",
+		"commands/handler":       "its commands",
+		"commands/making":        "designs are built by pressing",
+		"commands/picture/drawn": "what a step does is shown",
+		"commands/project":       "a design in the making is printed, resized and shared",
+		"commands/reply":         "what is asked and answered",
+		"commands/say":           "steps in words and pictures",
+		"commands/sitting":       "what is under way",
+		"commands/slip":          "a refusal with the way back to the design",
+		"commands/takeup":        "how a knot is tied",
+		"sizing":                 "what was sized is shown",
+		"sizing/...":             "sheets are laid open",
+		"store":                  "what is under way is kept",
 		"testdata":               "demo designs are offered to begin with; there is one copy of each",
 	},
 	"commands/making": {
@@ -165,6 +293,16 @@ var edges = map[string]map[string]string{
 // parts are the rooms of sizing from the ground up; each may enter only those before it.
 var parts = []string{"near", "noun", "length", "cord", "formula", "diagram", "knot", "swatch", "dowel", "stock", "fringe", "sheet", "trace", "cutlist", "resize", "tight"}
 
+// ofCommands are the rooms of commands from the ground up; each may enter only those before it.
+var ofCommands = []string{"lines", "picture/paint", "picture/knots", "picture/drawn", "picture", "reply", "sitting", "ask", "say", "making", "handler", "pages", "design", "slip", "takeup", "cutting", "question", "project", "member", "building"}
+
+// mostLines is how many lines a room may have, without those of tests: beyond that it
+// has more than one reason to exist.
+const mostLines = 4500
+
+// larger are the rooms that are to be divided yet.
+var larger = map[string]bool{"sizing/sheet": true}
+
 // drivers are the modules that only one room may know.
 var drivers = map[string]string{
 	"github.com/bwmarrin/discordgo": "bot",
@@ -177,6 +315,7 @@ type room struct {
 	dir     string
 	imports map[string]bool
 	doc     string
+	lines   int
 }
 
 func rooms(t *testing.T) []room {
@@ -193,7 +332,11 @@ func rooms(t *testing.T) []room {
 		if d.IsDir() || !strings.HasSuffix(file, ".go") || strings.HasSuffix(file, "_test.go") {
 			return nil
 		}
-		f, err := parser.ParseFile(token.NewFileSet(), file, nil, parser.ImportsOnly|parser.ParseComments)
+		text, err := os.ReadFile(file)
+		if err != nil {
+			return err
+		}
+		f, err := parser.ParseFile(token.NewFileSet(), file, text, parser.ImportsOnly|parser.ParseComments)
 		if err != nil {
 			return err
 		}
@@ -215,6 +358,7 @@ func rooms(t *testing.T) []room {
 			r.imports[name] = true
 		}
 		r.doc += docOf(f)
+		r.lines += bytes.Count(text, []byte("\n"))
 		return nil
 	}))
 	var all []room
@@ -240,6 +384,28 @@ func TestRoomsCallOnlyDownward(t *testing.T) {
 				t.Errorf("%s imports %s: no edge allows it; the house's plan is in DEVELOPERS.md", r.dir, inside)
 			}
 		}
+	}
+}
+
+func TestRoomsOfCommandsStandInOneOrder(t *testing.T) {
+	for _, r := range rooms(t) {
+		from := slices.Index(ofCommands, strings.TrimPrefix(r.dir, "commands/"))
+		if !strings.HasPrefix(r.dir, "commands/") || strings.HasSuffix(r.dir, "test") {
+			continue
+		}
+		require.GreaterOrEqual(t, from, 0, "%s has no height", r.dir)
+		for name := range r.imports {
+			if to, ours := strings.CutPrefix(name, "larkfold/commands/"); ours {
+				require.Less(t, slices.Index(ofCommands, to), from, "%s imports %s, which stands above it", r.dir, name)
+			}
+			require.NotEqual(t, "larkfold/commands", name, "%s imports what stands above it", r.dir)
+		}
+	}
+}
+
+func TestNoRoomIsTooLarge(t *testing.T) {
+	for _, r := range rooms(t) {
+		require.True(t, r.lines <= mostLines || larger[r.dir], "%s has %d lines", r.dir, r.lines)
 	}
 }
 

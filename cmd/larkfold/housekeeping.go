@@ -8,7 +8,7 @@ import (
 
 	"github.com/spf13/pflag"
 
-	"larkfold/commands"
+	"larkfold/commands/member"
 	"larkfold/store/boltstore"
 )
 
@@ -26,8 +26,8 @@ func (h *housekeeping) flags(f *pflag.FlagSet) {
 }
 
 // retention is how long what was erased may still stand somewhere, while all goes well.
-func (h *housekeeping) retention() commands.Retention {
-	return commands.Retention{File: tidyEvery, Backups: h.every * time.Duration(h.keep)}
+func (h *housekeeping) retention() member.Retention {
+	return member.Retention{File: tidyEvery, Backups: h.every * time.Duration(h.keep)}
 }
 
 // run looks after the store until the context ends.

@@ -16,6 +16,7 @@ import (
 
 	"larkfold/bot"
 	"larkfold/commands"
+	"larkfold/commands/member"
 	"larkfold/store/seal"
 )
 
@@ -104,7 +105,7 @@ func (s *serving) run(ctx context.Context, config bot.Config, log *slog.Logger) 
 	log.Info("starting", "version", version(), "data", kept.dir, "engine", kept.where, "sealed", kept.opts.Key != nil, "key", keyID(kept.opts.Key), "way", s.platform.way())
 	retention := s.keep.retention()
 	if kept.remote() {
-		retention = commands.Retention{Database: true}
+		retention = member.Retention{Database: true}
 	}
 	config.App = commands.New(commands.Config{Store: kept.Records, Retention: retention, Greets: true})
 	if kept.opts.Key == nil && !s.place.plain {

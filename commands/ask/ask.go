@@ -428,3 +428,8 @@ func (a *Options) Risk(option string) cord.Ratio {
 	}
 	return risk
 }
+
+// NoSpool refuses a price of a spool that nobody named.
+func (a *Options) NoSpool() error {
+	return &reply.UserError{Read: "price: " + a.Text("price"), Wrong: "it does not say what a spool for that price holds", Right: "name the spool too", Try: a.Request.Retype(map[string]string{"spool": "100m"}, "")}
+}

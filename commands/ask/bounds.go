@@ -28,6 +28,7 @@ var (
 	Widths         = Bounds("width", 2*length.Centimetre, 10*length.Metre, "40 cm or 16 in")
 	Drops          = Bounds("drop", LeastKnotted, 10*length.Metre, "70 cm or 28 in")
 	RodThicknesses = length.Bounds{Noun: "dowel thickness", Least: 3 * length.Millimetre, Most: 150 * length.Millimetre, Usual: length.Unit{Symbol: "mm", Length: length.Millimetre}, Sample: "20 mm or 3/4 in"}
+	Tails          = Bounds("tail", 0, 5*length.Metre, "15 cm or 6 in")
 	Spools         = Bounds("spool", length.Metre, 5*length.Kilometre, "100 m or 110 yd")
 )
 

@@ -1,6 +1,9 @@
 package reply
 
-import "slices"
+import (
+	"slices"
+	"strings"
+)
 
 // Command describes one slash command or, under it, one subcommand.
 type Command struct {
@@ -16,6 +19,39 @@ type Command struct {
 // Takes tells whether the command has an option of this name.
 func (c Command) Takes(option string) bool {
 	return slices.ContainsFunc(c.Options, func(o Option) bool { return o.Name == option })
+}
+
+// Examples are the command's, or those of the commands under it.
+func (c Command) Examples() []string {
+	if len(c.Sub) == 0 {
+		return []string{c.Example}
+	}
+	var lines []string
+	for _, s := range c.Sub {
+		lines = append(lines, s.Examples()...)
+	}
+	return lines
+}
+
+// Find follows a path of words through the commands.
+func Find(commands []Command, path []string) (Command, bool) {
+	if len(path) == 0 {
+		return Command{}, false
+	}
+	for _, c := range commands {
+		name := c.Name
+		if c.MessageMenu && strings.Join(path, " ") == name {
+			return c, true
+		}
+		if name != path[0] {
+			continue
+		}
+		if len(path) == 1 {
+			return c, true
+		}
+		return Find(c.Sub, path[1:])
+	}
+	return Command{}, false
 }
 
 // Option is one named value of a command. Values always arrive as the text the

@@ -2,6 +2,8 @@ package reply
 
 import (
 	"fmt"
+	"maps"
+	"slices"
 	"strings"
 	"time"
 )
@@ -55,6 +57,15 @@ func (r Request) As(c Command) Request {
 
 // Example is a line of the request's command that can be pasted.
 func (r Request) Example() string { return r.command.Example }
+
+// AsTyped is the request as a line, as it was typed.
+func (r Request) AsTyped() string {
+	line := "/" + r.Command
+	for _, name := range slices.Sorted(maps.Keys(r.Options)) {
+		line += " " + name + ":" + QuotedIfSpaced(r.Options[name])
+	}
+	return line
+}
 
 // Takes tells whether the request's command has an option of this name.
 func (r Request) Takes(option string) bool { return r.command.Takes(option) }

@@ -34,9 +34,6 @@ type Sample struct {
 	BookLength length.Length `json:"book_length_nm"`
 }
 
-// UsualRod is what mounts are sampled on where nobody says (common practice, no source).
-const UsualRod = 20 * length.Millimetre
-
 // Making is what makes two cords one for swatches: the name that the member gives it,
 // the construction, and the thickness to a quarter of a millimetre.
 type Making struct {
@@ -91,7 +88,7 @@ func (t Swatch) gauge(squeeze cord.Ratio) knot.Gauge {
 	c := cord.Cord{Nominal: t.Thickness, Construction: t.Making.construction, Squeeze: squeeze}
 	g := knot.Gauge{Diameter: c.Diameter(), Soft: t.Making.construction.Softness(), Ends: t.knot.Ends, Rod: t.Rod}
 	if g.Rod == 0 {
-		g.Rod = UsualRod
+		g.Rod = trace.UsualRod
 	}
 	return g
 }

@@ -83,6 +83,14 @@ func writtenInInches(req reply.Request, saved string) bool {
 // Imperial tells whether the member is answered in feet and inches alone.
 func (p Prefs) Imperial() bool { return p.Style.System == length.Imperial }
 
+// UsualRod is a dowel that shops have: 20 mm, or 3/4 in (common practice, no source).
+func (p Prefs) UsualRod() length.Length {
+	if p.Imperial() {
+		return 3 * length.Inch / 4
+	}
+	return trace.UsualRod
+}
+
 // Sample is a text of examples in the member's units.
 func (p Prefs) Sample(text string) string {
 	if p.Imperial() {

@@ -210,6 +210,15 @@ func (r *Room) Sit(ctx context.Context, req reply.Request, reads Reads) (Sitting
 	return s, err
 }
 
+// Prefs are what a member prefers; the usual where they cannot be read.
+func (r *Room) Prefs(ctx context.Context, req reply.Request) Prefs {
+	s, err := r.Sit(ctx, req, 0)
+	if err != nil {
+		return Prefs{}
+	}
+	return s.Prefs
+}
+
 // Rehearsal is the sitting of a request that is only tried: what it changes is taken
 // back at once, so that its answer or its refusal is as it would be.
 func (s Sitting) Rehearsal() Sitting {

@@ -282,8 +282,8 @@ func (r Result) Tied() int {
 	return n
 }
 
-// assumedRod is used when a sheet names no rod (common practice, no source).
-var assumedRod = sheet.Rod{Length: 0, Thickness: 20 * length.Millimetre}
+// UsualRod is how thick a rod is taken to be that nobody names (common practice, no source).
+const UsualRod = 20 * length.Millimetre
 
 // Trace follows every end through the sheet. The faults say where the sheet asks
 // for what cannot be tied; the result then is empty. The error is the context's.
@@ -295,7 +295,7 @@ func Trace(ctx context.Context, s sheet.Sheet, m Maker) (Result, []sheet.Fault, 
 
 func newTracer(ctx context.Context, s sheet.Sheet, m Maker) *tracer {
 	t := &tracer{ctx: ctx, maker: m, sheet: s, barred: barred(s), sizes: map[sizeKey]*sized{}}
-	t.result = Result{Sheet: s, Ways: m.Ways.over(s), Rod: assumedRod}
+	t.result = Result{Sheet: s, Ways: m.Ways.over(s), Rod: sheet.Rod{Thickness: UsualRod}}
 	t.double, _ = m.Book.Knot("double half hitch")
 	return t
 }
@@ -305,7 +305,7 @@ func (t *tracer) begin() {
 	if s := t.sheet; s.Rod != nil {
 		t.result.Rod = *s.Rod
 	} else if slices.ContainsFunc(s.Panels, func(p sheet.Panel) bool { return !p.BothWays && len(p.From) == 0 }) {
-		t.note(sheet.Place{}, "the sheet names no dowel; sized for one of %s", t.maker.Style.Thickness(assumedRod.Thickness))
+		t.note(sheet.Place{}, "the sheet names no dowel; sized for one of %s", t.maker.Style.Thickness(UsualRod))
 	}
 	t.cords()
 	if len(t.faults) == 0 {

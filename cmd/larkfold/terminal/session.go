@@ -54,9 +54,9 @@ func (s *session) typed(ctx context.Context, text string) error {
 		return s.pick(ctx, number, choice)
 	}
 	req := s.request()
-	line, wrong := s.app.Read(text)
+	line, wrong := s.app.Slips.Read(text)
 	if wrong != nil {
-		return s.refuse(s.app.Suggested(ctx, req, wrong))
+		return s.refuse(s.app.Slips.Suggested(ctx, req, wrong))
 	}
 	req.Command = line.Command
 	if req.Options, wrong = readFiles(line.Options); wrong != nil {

@@ -1,0 +1,59 @@
+package question
+
+import (
+	"context"
+
+	"larkfold/commands/reply"
+	"larkfold/commands/sitting"
+	"larkfold/sizing"
+	"larkfold/sizing/dowel"
+	"larkfold/sizing/length"
+	"larkfold/sizing/sheet"
+)
+
+// Knotworks and MadeOf are what /cord can fill a panel with, CutOfWrap is the cut of a
+// sheet's wrap, for the tests beside them.
+var (
+	Knotworks = knotworks
+	MadeOf    = madeOf
+	CutOfWrap = cutOfWrap
+)
+
+// Panel is what /cord makes of a question: its sheet, and what it was taken to be.
+func Panel(sit sitting.Sitting, req reply.Request) (s sheet.Sheet, drop length.Length, understood func(sizing.Sized) []reply.Fact, err error) {
+	w, err := wantPanel(sit, req)
+	if err != nil {
+		return s, 0, nil, err
+	}
+	s, err = buildPanel(sit, w)
+	return s, w.drop, func(sized sizing.Sized) []reply.Fact { return w.understood(sized, sit.Prefs) }, err
+}
+
+// Doubled is what /cut makes of a question: its sheet, the knotwork below the mounts,
+// and what a piece needs.
+func Doubled(sit sitting.Sitting, req reply.Request) (s sheet.Sheet, worked length.Length, need func(sizing.Sized) length.Length, err error) {
+	d, err := wantDoubling(sit, req)
+	if err != nil {
+		return s, 0, nil, err
+	}
+	return d.sheet(false), d.worked(), d.need, nil
+}
+
+// HangerOf is the hanger that /dowel measures for a sized sheet, and its angle.
+func HangerOf(sit sitting.Sitting, sized sizing.Sized) (dowel.Hanger, dowel.Degrees, error) {
+	h, err := hungSized(sit, "work", sized, 0)
+	return h.hanger(), h.angle, err
+}
+
+// SureTurns are the turns that /wrap promises of a cord, and the sheet of so many.
+func SureTurns(ctx context.Context, sit sitting.Sitting, req reply.Request) (sure int, of func(turns int) sheet.Sheet, err error) {
+	g, err := readGathered(sit, req)
+	if err != nil {
+		return 0, nil, err
+	}
+	sure, err = g.sure(ctx, sit)
+	return sure, func(turns int) sheet.Sheet {
+		g.wrap = sheet.Wrap{Turns: turns}
+		return g.sheet()
+	}, err
+}

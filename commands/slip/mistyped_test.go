@@ -1,0 +1,113 @@
+package slip_test
+
+import (
+	"context"
+	"crypto/rand"
+	"os"
+	"path/filepath"
+	"regexp"
+	"slices"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+
+	"larkfold/commands/commandstest"
+	"larkfold/commands/reply"
+	"larkfold/commands/slip"
+)
+
+// mistyped are the lines of testdata/mistyped.txt: what was typed, and what was meant.
+func mistyped(t *testing.T) [][2]string {
+	t.Helper()
+	text, err := os.ReadFile(filepath.Join("testdata", "mistyped.txt"))
+	require.NoError(t, err)
+	var all [][2]string
+	for line := range strings.Lines(string(text)) {
+		if typed, meant, ok := strings.Cut(strings.TrimSpace(line), " => "); ok {
+			all = append(all, [2]string{typed, meant})
+		}
+	}
+	return all
+}
+
+// wordsAndNumbers are what a line says, in small letters: numbers with their decimals
+// and words; units stand by themselves.
+var wordsAndNumbers = regexp.MustCompile(`\d+(?:[.,/]\d+)*|[\p{L}']+`)
+
+func saidIn(line string) []string {
+	return wordsAndNumbers.FindAllString(strings.ToLower(strings.ReplaceAll(line, "−", "-")), -1)
+}
+
+// tried does what a typed line asks for, as somebody, without changing anything.
+func tried(a *commandstest.App, who, line reply.Request) error {
+	who.Command, who.Options = line.Command, line.Options
+	return a.Slips.Rehearse(context.Background(), who)
+}
+
+// suggestedFor is what is suggested for a typed line; the line itself where it is
+// understood as it stands.
+func suggestedFor(t *testing.T, a *commandstest.App, line string) string {
+	t.Helper()
+	req, wrong := a.Slips.Read(line)
+	who := keeper
+	who.ID = rand.Text()
+	if wrong == nil {
+		err := tried(a, who, req)
+		if err == nil {
+			return line
+		}
+		wrong = slip.Mendable(err)
+		require.NotNil(t, wrong, line)
+		who.Command, who.Options = req.Command, req.Options
+		c, _ := reply.Find(a.Commands(), strings.Fields(req.Command))
+		who = who.As(c)
+	}
+	return a.Slips.Suggested(context.Background(), who, wrong).Try
+}
+
+// keeper is Ana where she may manage the community.
+var keeper = func() reply.Request { r := commandstest.Ana; r.CanManage = true; return r }()
+
+// What is suggested for a mistyped command is accepted when it is pasted, always, and
+// nearly always keeps every number and word that was right: those that stand in what
+// was meant too.
+func TestSuggestionsAreAcceptedAndKeepWhatWasRight(t *testing.T) {
+	a := commandstest.Quick(t)
+	recordsOfRefusals(t, a)
+	commandstest.Answered(t, a, `/rule add name:"Jar Cover" formula:"4*finished"`)
+	commandstest.Answered(t, a, commandstest.ShelfAdd)
+	corpus := mistyped(t)
+	require.Greater(t, len(corpus), 300)
+	accepted, kept := 0, 0
+	for _, line := range corpus {
+		typed, meant := line[0], line[1]
+		try := suggestedFor(t, a, typed)
+		req, wrong := a.Slips.Read(try)
+		if wrong == nil {
+			if err := tried(a, keeper, req); err != nil {
+				wrong = slip.Mendable(err)
+				require.NotNil(t, wrong, try)
+			}
+		}
+		if wrong != nil {
+			t.Errorf("%s\nsuggests %q, which is refused: %v", typed, try, wrong)
+			continue
+		}
+		accepted++
+		var lost []string
+		have := saidIn(try)
+		for _, said := range saidIn(meant) {
+			if slices.Contains(saidIn(typed), said) && !slices.Contains(have, said) {
+				lost = append(lost, said)
+			}
+		}
+		if len(lost) == 0 {
+			kept++
+		} else {
+			t.Logf("%s\n  became %s\n  instead of %s, without %q", typed, try, meant, lost)
+		}
+	}
+	t.Logf("%d of %d accepted, %d keep what was right", accepted, len(corpus), kept)
+	require.GreaterOrEqual(t, float64(kept), 0.95*float64(len(corpus)))
+}

@@ -1,0 +1,108 @@
+package takeup_test
+
+import (
+	"fmt"
+	"math"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+
+	"larkfold/commands/commandstest"
+	"larkfold/commands/say"
+	"larkfold/sizing/length"
+	"larkfold/sizing/sheet"
+)
+
+func TestSwatchAnswers(t *testing.T) {
+	a := commandstest.New(t)
+	var b strings.Builder
+	for i, line := range []string{
+		"/swatch list",
+		`/swatch add knot:"square knot" count:10 before:100cm after:46cm sample:11cm thickness:4mm cord:"undyed cotton string"`,
+		"/cord width:20cm drop:50cm",
+		"/swatch add knot:sk count:20 used:220cm ends:2 sample:22.5cm",
+		`/swatch add knot:"half knot" count:30 used:80cm sample:17cm`,
+		"/swatch add knot:sk count:10 used:54.5cm",
+		"/swatch add knot:sk count:10 used:53cm",
+		"/swatch add knot:sk count:10 used:70cm",
+		`/swatch add knot:sk count:10 used:"2 ft 2 in" thickness:3/16in construction:braided`,
+		"/swatch list",
+		"/swatch list risk:1",
+		"/cord width:20cm drop:50cm",
+		"/swatch remove number:6",
+		"/swatch list",
+	} {
+		fmt.Fprintf(&b, "> %s\n\n%s\n", line, commandstest.Render(commandstest.OnDay(t, a, i, line)))
+	}
+	commandstest.Golden(t, "swatch", b.String())
+}
+
+// The margin shown is Student's: three swatches of 1.00, 1.04 and 1.08 have mean
+// 1.04 and spread 0.04; t(0.95, 2) = 2.92 (table) times 0.04 times sqrt(4/3), over 1.04.
+func TestShownMarginByHand(t *testing.T) {
+	a := commandstest.New(t)
+	k, _ := a.Room.Book.Knot("square knot")
+	book := commandstest.WorkerOf(t, k)
+	for i, ratio := range []float64{1, 1.04, 1.08} {
+		commandstest.OnDay(t, a, i, fmt.Sprintf("/swatch add knot:sk count:100 used:%.2fmm", ratio*100*book.Millimetres()))
+	}
+	margin := 2.92 * 0.04 * math.Sqrt(4.0/3) / 1.04
+	got := commandstest.FactOf(commandstest.Answered(t, a, "/swatch list"), "margin")
+	require.Contains(t, got, "with "+say.Percent(math.Ceil(margin*1000)/1000)+" to spare, 5 % of your cords would still run short")
+	require.Contains(t, got, "/prefs margin:13")
+}
+
+// Every removed swatch comes back by the line that its removal shows.
+func TestRemovedSwatchComesBack(t *testing.T) {
+	a := commandstest.New(t)
+	commandstest.OnDay(t, a, 0, `/swatch add knot:"half knot" count:15 before:100cm after:203mm ends:2 sample:17.3cm thickness:3/16in construction:braided cord:"sea blue"`)
+	was := commandstest.Render(commandstest.Answered(t, a, "/swatch list"))
+	line := lastVerbatim(commandstest.Answered(t, a, "/swatch remove number:1"))
+	require.Contains(t, commandstest.Render(commandstest.Answered(t, a, "/swatch list")), "no swatches yet")
+	commandstest.OnDay(t, a, 0, line)
+	require.Equal(t, was, commandstest.Render(commandstest.Answered(t, a, "/swatch list")))
+}
+
+// One member's hands are not another's.
+func TestSwatchesAreOnesOwn(t *testing.T) {
+	a := commandstest.New(t)
+	commandstest.Answered(t, a, "/swatch add knot:sk count:10 used:60cm")
+	require.Contains(t, commandstest.Render(commandstest.AskedBy(t, a, commandstest.Mara, "/swatch list")), "no swatches yet")
+	require.NotContains(t, commandstest.Render(commandstest.AskedBy(t, a, commandstest.Mara, "/cord width:20cm drop:50cm")), "by your")
+}
+
+// Sizing by as many swatches as a member may keep.
+func BenchmarkHands(b *testing.B) {
+	for _, n := range []int{0, 5, 200} {
+		b.Run(fmt.Sprint(n), func(b *testing.B) {
+			a := commandstest.New(b)
+			for i := range n {
+				commandstest.Answered(b, a, fmt.Sprintf("/swatch add knot:sk count:10 used:%dmm", 500+i))
+			}
+			cords := []sheet.Cord{{Name: "main", Thickness: 4 * length.Millimetre}}
+			b.ReportAllocs()
+			for b.Loop() {
+				_, err := commandstest.Seated(b, a, commandstest.Ana).Hands(a.Room.Book, cords)
+				require.NoError(b, err)
+			}
+		})
+	}
+}
+
+func TestSwatchFarFromTheBookIsQuestioned(t *testing.T) {
+	a := commandstest.New(t)
+	require.Contains(t, commandstest.Render(commandstest.Answered(t, a, "/swatch add knot:sk count:10 before:10in after:1in thickness:4mm")), "far from the book")
+	require.NotContains(t, commandstest.Render(commandstest.Answered(t, a, "/swatch add knot:sk count:10 before:100cm after:46cm thickness:4mm")), "far from the book")
+}
+
+// What is left over is measured too; nothing is taken for nothing.
+func TestHalfAMeasureIsRefused(t *testing.T) {
+	a := commandstest.Quick(t)
+	for _, line := range []string{`/swatch add knot:"square knot" count:10 before:100cm`, `/swatch add knot:"square knot" count:10 after:46cm sample:11cm`} {
+		require.True(t, commandstest.AskedBy(t, a, commandstest.Ana, line).Refused, line)
+	}
+	require.False(t, commandstest.AskedBy(t, a, commandstest.Ana, `/swatch add knot:"square knot" count:10 before:100cm after:0 sample:11cm`).Refused)
+	back := lastVerbatim(commandstest.AskedBy(t, a, commandstest.Ana, "/swatch remove number:1"))
+	require.False(t, commandstest.AskedBy(t, a, commandstest.Ana, back).Refused, back)
+}
