@@ -316,18 +316,16 @@ func (a *Options) Spool(option string) cord.Spool {
 	return s
 }
 
-// mostThick is the thickest dowel: a single size that is more is a length.
-var mostThick = RodThicknesses.Most
-
 // Dowel reads a thickness, a length, or a length x a thickness; what is not said is
-// zero. A single number without a unit is a thickness in millimetres, whoever asks.
+// zero. A single number without a unit is a thickness in millimetres, whoever asks; with
+// one it is a length where no dowel is as thick.
 func (a *Options) Dowel(option string) *sheet.Rod {
 	single, err := length.Read(a.Text(option), length.Millimetre)
 	bare := err == nil && single.Bare == length.Millimetre
-	if err == nil && (bare || single.Length <= mostThick) {
+	if err == nil && (bare || single.Length <= RodThicknesses.Most) {
 		rod := &sheet.Rod{Thickness: a.Measure(option, RodThicknesses, length.Millimetre, 0)}
 		var e *reply.UserError
-		if along, ok := a.along(option); ok && single.Length > mostThick && errors.As(a.Err, &e) {
+		if along, ok := a.along(option); ok && single.Length > RodThicknesses.Most && errors.As(a.Err, &e) {
 			e.Right = "a number without a unit is how thick it is, in millimetres; a length needs its unit: " + along
 			e.Try = a.Request.Retype(map[string]string{option: along}, "")
 		}

@@ -128,7 +128,7 @@ func askedRepeat(from int) askedFor {
 
 func (b *building) askedPanel(lists making.Lists) askedFor {
 	return askedFor{title: "Another panel beside", use: "name", blanks: []making.Blank{
-		{Name: "name", Label: "its name, one word", Like: "reed", Value: b.freeName(), Must: true},
+		{Name: "name", Label: "its name, one word", Like: "reed", Value: b.unused("panel"), Must: true},
 		{Name: "mount", Label: "its cords", Like: "8 folded", Value: "8 folded", Must: true},
 		{Name: "gap", Label: "bare rod before it", Like: "4 cm", Value: "2 cm"},
 		{Name: "on", Label: "on which rod or ring", Like: "rod", Choices: nonEmpty(lists.Rods)},
@@ -144,16 +144,6 @@ func (b *building) askedPanel(lists making.Lists) askedFor {
 		}
 		return making.AddPanel(append(lines, "mount "+strings.TrimSpace(fields["mount"]))...), nil
 	}}
-}
-
-// freeName is a name that no panel has yet.
-func (b *building) freeName() string {
-	for i := 2; ; i++ {
-		name := fmt.Sprintf("panel-%d", i)
-		if !slices.ContainsFunc(b.sized.Sheet.Panels, func(p sheet.Panel) bool { return p.Name == name }) {
-			return name
-		}
-	}
 }
 
 func askedJoin(page making.Page) askedFor {

@@ -59,17 +59,18 @@ func (b *building) ownCord(n int, besides bool) (making.Edit, bool) {
 		return nil, false
 	}
 	if besides {
-		return making.SetHead("", "cord "+b.freeCord()+" "+own[n-1]), true
+		return making.SetHead("", "cord "+b.unused("cord")+" "+own[n-1]), true
 	}
 	name := b.sized.Sheet.Cords[0].Name
 	return making.SetHead("cord "+name, "cord "+name+" "+own[n-1]), true
 }
 
-// freeCord is a name that no cord has yet.
-func (b *building) freeCord() string {
+// unused is a name that no cord and no panel has yet: kind-2, kind-3, ...
+func (b *building) unused(kind string) string {
 	for i := 2; ; i++ {
-		name := fmt.Sprintf("cord-%d", i)
-		if !slices.ContainsFunc(b.sized.Sheet.Cords, func(c sheet.Cord) bool { return c.Name == name }) {
+		name := fmt.Sprintf("%s-%d", kind, i)
+		if !slices.ContainsFunc(b.sized.Sheet.Cords, func(c sheet.Cord) bool { return c.Name == name }) &&
+			!slices.ContainsFunc(b.sized.Sheet.Panels, func(p sheet.Panel) bool { return p.Name == name }) {
 			return name
 		}
 	}

@@ -325,11 +325,7 @@ func Solve(ctx context.Context, w Wanted, shelf store.Leftovers, keep length.Len
 	if err != nil {
 		return Planned{}, err
 	}
-	problem := stock.Problem{Pieces: w.pieces, Keep: keep}
-	for _, e := range entries {
-		problem.Stock = append(problem.Stock, stock.Stock{Length: length.Length(e.Length), Count: e.Count, Offcut: true, Label: e.Label()})
-	}
-	problem.Stock = append(problem.Stock, w.spools...)
+	problem := stock.Problem{Pieces: w.pieces, Stock: append(Stock(entries), w.spools...), Keep: keep}
 	if len(problem.Stock) == 0 {
 		return Planned{}, ErrNothing
 	}

@@ -14,6 +14,7 @@ import (
 	"larkfold/commands/say"
 	"larkfold/commands/sitting"
 	"larkfold/sizing/length"
+	"larkfold/sizing/stock"
 	"larkfold/store"
 )
 
@@ -23,9 +24,18 @@ type OnShelf struct {
 	words ask.CordWords
 }
 
-// Label names the entry in a cutting plan: "your cream offcut".
-func (e OnShelf) Label() string {
+// label names the entry in a cutting plan: "your cream offcut".
+func (e OnShelf) label() string {
 	return strings.Join(slices.Concat([]string{"your"}, e.words.Others, []string{string(e.Kind)}), " ")
+}
+
+// Stock is what lies on a shelf as cutting plans take it.
+func Stock(lying []OnShelf) []stock.Stock {
+	all := make([]stock.Stock, len(lying))
+	for i, e := range lying {
+		all[i] = stock.Stock{Length: length.Length(e.Length), Count: e.Count, Offcut: true, Label: e.label()}
+	}
+	return all
 }
 
 // readShelf reads the words of an entry.

@@ -87,7 +87,7 @@ func fromShelf(sit sitting.Sitting, req reply.Request, shelf store.Leftovers, co
 			}
 			return nil, &reply.UserError{Read: "have: " + theShelf, Wrong: "nothing of the cord " + reply.Quoted(c.Name) + " lies there: " + text, Right: "say how much of it you have", Try: req.Retype(mine, "")}
 		}
-		s.Of[i] = stockOf(lying)
+		s.Of[i] = Stock(lying)
 	}
 	return s, nil
 }
@@ -123,7 +123,7 @@ func fromShelfCord(sit sitting.Sitting, req reply.Request, shelf store.Leftovers
 		e.Try = req.Retype(map[string]string{"thickness": ask.Compact(sit.Prefs.Style.Thickness(has.Thickness)), "construction": has.Construction}, "")
 		return nil, e
 	}
-	return &Supply{words: cordName(lying[0].Leftover) + " on your shelf", Of: map[int][]stock.Stock{i: stockOf(lying)}}, nil
+	return &Supply{words: cordName(lying[0].Leftover) + " on your shelf", Of: map[int][]stock.Stock{i: Stock(lying)}}, nil
 }
 
 // haveLike is a length that may have been meant.
@@ -158,14 +158,6 @@ func cordMeant(req reply.Request, cords []sheet.Cord, may func(sheet.Cord) bool)
 // cordWords are the words of a sheet's cord.
 func cordWords(c sheet.Cord) ask.CordWords {
 	return ask.CordOf(cord.Cord{Name: c.Name, Nominal: c.Thickness, Construction: c.Made()})
-}
-
-func stockOf(lying []OnShelf) []stock.Stock {
-	all := make([]stock.Stock, len(lying))
-	for i, e := range lying {
-		all[i] = stock.Stock{Length: length.Length(e.Length), Count: e.Count, Offcut: true}
-	}
-	return all
 }
 
 // need is how much of the cords that the member has a list takes.

@@ -21,7 +21,15 @@ import (
 	"larkfold/store"
 )
 
-var unitChoices = []reply.Choice{{Name: "metric", Value: "metric"}, {Name: "imperial", Value: "imperial"}, {Name: "both", Value: "both"}}
+// What a member chooses from: the units and the detail of answers, and the ways of
+// working beside the usual.
+var (
+	unitChoices = []reply.Choice{{Name: "metric", Value: "metric"}, {Name: "imperial", Value: "imperial"}, {Name: "both", Value: "both"}}
+	details     = []reply.Choice{{Name: "full", Value: "full"}, {Name: "short", Value: "short"}}
+	ties        = []sheet.Tying{sheet.PushedUp, sheet.Slack}
+	hangs       = []sheet.Hanging{sheet.Touching, sheet.Relaxed, sheet.Spread}
+	plaits      = []trace.Plaiting{trace.Tight, trace.Loose}
+)
 
 // PrefsCommand is /prefs.
 func PrefsCommand() handler.Command {
@@ -31,10 +39,10 @@ func PrefsCommand() handler.Command {
 			{Name: "units", Description: "metric, imperial or both", Choices: unitChoices},
 			{Name: "step", Description: "round cuts up to this, such as 5cm or 2in"},
 			{Name: "margin", Description: "spare on every need, in percent, such as 10"},
-			{Name: "detail", Description: "full, or short without the assumptions", Choices: []reply.Choice{{Name: "full", Value: "full"}, {Name: "short", Value: "short"}}},
-			{Name: "tie", Description: "how you tie knots: pushed up against each other, relaxed, or as usual", Choices: ways(string(sheet.PushedUp), string(sheet.Slack))},
-			{Name: "hang", Description: "how close your cords hang on a rod: touching, spread over it, or relaxed as usual", Choices: ways(string(sheet.Touching), string(sheet.Relaxed), string(sheet.Spread))},
-			{Name: "plait", Description: "how you plait: tight, loose, or as usual", Choices: ways(string(trace.Tight), string(trace.Loose))},
+			{Name: "detail", Description: "full, or short without the assumptions", Choices: details},
+			{Name: "tie", Description: "how you tie knots: pushed up against each other, relaxed, or as usual", Choices: ways(ties)},
+			{Name: "hang", Description: "how close your cords hang on a rod: touching, spread over it, or relaxed as usual", Choices: ways(hangs)},
+			{Name: "plait", Description: "how you plait: tight, loose, or as usual", Choices: ways(plaits)},
 			{Name: "squeeze", Description: "how thick your cord is when knotted, as a share of its label, such as 0.75; or usual"},
 			{Name: "construction", Description: "of the cord that squeeze is for; single-strand if left out", Choices: ask.Constructions()},
 		},
@@ -44,21 +52,17 @@ func PrefsCommand() handler.Command {
 // usual is the choice of a member who does as the book says.
 const usual = "usual"
 
-func ways(words ...string) []reply.Choice {
+func ways[W ~string](of []W) []reply.Choice {
 	choices := []reply.Choice{{Name: usual, Value: usual}}
-	for _, w := range words {
-		choices = append(choices, reply.Choice{Name: w, Value: w})
+	for _, w := range of {
+		choices = append(choices, reply.Choice{Name: string(w), Value: string(w)})
 	}
 	return choices
 }
 
 // wayOf is a way that was chosen, or the one before.
-func wayOf[W ~string](q *ask.Options, option string, before W, words ...W) W {
-	plain := make([]string, len(words))
-	for i, w := range words {
-		plain[i] = string(w)
-	}
-	switch chosen := q.Choice(option, ways(plain...), ""); chosen {
+func wayOf[W ~string](q *ask.Options, option string, before W, of []W) W {
+	switch chosen := q.Choice(option, ways(of), ""); chosen {
 	case "":
 		return before
 	case usual:
@@ -106,18 +110,18 @@ func setPrefs(ctx context.Context, sit sitting.Sitting, req reply.Request) (repl
 		bare := q.With("margin", strings.TrimRight(q.Text("margin"), " %"))
 		p.Margin, q.Err = cutlist.Fraction(bare.Count("margin", 1, 100, int(p.Spare()*100+0.5)))/100, bare.Err
 	}
-	switch q.Choice("detail", []reply.Choice{{Name: "full", Value: "full"}, {Name: "short", Value: "short"}}, "") {
+	switch q.Choice("detail", details, "") {
 	case "full":
 		p.Short = false
 	case "short":
 		p.Short = true
 	}
-	p.Ways.Tie = wayOf(q, "tie", p.Ways.Tie, sheet.PushedUp, sheet.Slack)
-	p.Ways.Hang = wayOf(q, "hang", p.Ways.Hang, sheet.Touching, sheet.Relaxed, sheet.Spread)
+	p.Ways.Tie = wayOf(q, "tie", p.Ways.Tie, ties)
+	p.Ways.Hang = wayOf(q, "hang", p.Ways.Hang, hangs)
 	if p.Ways.Hang == sheet.Relaxed {
 		p.Ways.Hang = "" // that is the usual
 	}
-	p.Ways.Plait = wayOf(q, "plait", p.Ways.Plait, trace.Tight, trace.Loose)
+	p.Ways.Plait = wayOf(q, "plait", p.Ways.Plait, plaits)
 	p.Squeezes = squeezes(q, p.Squeezes)
 	if q.Err != nil {
 		return reply.Reply{}, q.Err

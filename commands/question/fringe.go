@@ -217,10 +217,7 @@ func scraps(ctx context.Context, sit sitting.Sitting, req reply.Request, c cord.
 	if err != nil {
 		return nil, err
 	}
-	var supply []stock.Stock
-	for _, e := range entries {
-		supply = append(supply, stock.Stock{Length: length.Length(e.Length), Count: e.Count, Offcut: true, Label: e.Label()})
-	}
+	supply := cutting.Stock(entries)
 	if spool > 0 {
 		supply = append(supply, stock.Stock{Length: spool, Label: cutting.NewSpool})
 	}

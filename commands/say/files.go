@@ -31,13 +31,13 @@ func Drawn(name string, draw func() *paint.Drawing, shows ...any) reply.Picture 
 }
 
 // held is about how many bytes an answer holds for a picture, and heldByKnot for
-// each knot of a plan besides.
+// each knot of a sized sheet besides.
 const (
 	held       = 32 << 10
 	heldByKnot = 400
 )
 
-// ofSized is a picture of a plan. The sheet, its cords and the knots that it ties
+// ofSized is a picture of a sized sheet. The sheet, its cords and the knots that it ties
 // settle where everything lies; panels and cuts are what hands and habits made of it.
 // Of a piece with too many knots to be drawn one by one no more is held than the
 // strokes of its outline.
@@ -55,7 +55,7 @@ func ofSized(what, name string, sized sizing.Sized, p sitting.Prefs, draw func()
 	return drawn
 }
 
-// tied are the rows of the knots that a plan ties, each once.
+// tied are the rows of the knots that a sized sheet ties, each once.
 func tied(sized sizing.Sized) []knot.Row {
 	var rows []knot.Row
 	seen := map[*knot.Knot]bool{}

@@ -41,18 +41,18 @@ func SizedOf(sized sizing.Sized, p sitting.Prefs, understood []reply.Fact, there
 	return reply.Reply{Blocks: append(append(blocks, Piece(sized, p)), Cautions(sized)...)}
 }
 
-// Piece is the picture of a plan's piece.
+// Piece is the picture of a sized sheet's piece.
 func Piece(sized sizing.Sized, p sitting.Prefs) reply.Block {
 	return ofSized("piece", FileName(Title(sized))+".png", sized, p, func() *paint.Drawing { return drawn.Piece(sized, p.Style) })
 }
 
-// Summary is a plan in words with its cautions, for whoever sizes a sheet without
+// Summary is a sized sheet in words with its cautions, for whoever sizes a sheet without
 // a member: by the book, in the units that they ask for.
 func Summary(sized sizing.Sized, units length.Style) []reply.Block {
 	return append(Words(sized, sitting.Prefs{Style: units}, nil), Cautions(sized)...)
 }
 
-// Words is all that is said of a plan but its cautions.
+// Words is all that is said of a sized sheet but its cautions.
 func Words(sized sizing.Sized, p sitting.Prefs, understood []reply.Fact) []reply.Block {
 	return words(sized, p, understood, toBuy)
 }

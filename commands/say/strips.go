@@ -50,7 +50,7 @@ func runs(cuts []stock.Cut) []string {
 	return parts
 }
 
-// StripFacts are what a plan uses, and how good it is.
+// StripFacts are what a cutting plan uses, and how good it is.
 func StripFacts(plan stock.Plan, p sitting.Prefs) []reply.Fact {
 	f := p.Style.Format
 	facts := []reply.Fact{}

@@ -47,7 +47,7 @@ func Instructions(r trace.Result, units length.Style) []drawn.Instructions {
 	return all
 }
 
-// Steps are the instructions of a plan as blocks, each step with its number.
+// Steps are the instructions of a sized sheet as blocks, each step with its number.
 func Steps(sized sizing.Sized, p sitting.Prefs) []reply.Block {
 	blocks := []reply.Block{reply.Heading(Title(sized) + ", step by step"), Chart(sized, p)}
 	for n, in := range Instructions(sized.Result, p.Style) {

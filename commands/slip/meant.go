@@ -373,6 +373,13 @@ func values(text string) []string {
 	return all
 }
 
+// What tells measures apart of which nobody said what they are (common practice, no
+// source).
+const (
+	thickest = 12 * length.Millimetre // cord is seldom thicker, and nothing is made that is shorter
+	shortest = 10 * length.Metre      // no spool holds less, and nothing that hangs is longer
+)
+
 // fits weighs how well a value goes with an option, zero for not at all.
 func (m *Mender) fits(o reply.Option, value string) int {
 	const exactly, well, somehow = 3, 2, 1
@@ -392,19 +399,19 @@ func (m *Mender) fits(o reply.Option, value string) int {
 	l, err := length.Parse(value, length.Nanometre)
 	bare := err == nil && strings.Trim(value, "0123456789.,") == ""
 	switch read := meanings[o.Name].read; {
-	case read == asLength && err == nil && !bare && l > 12*length.Millimetre:
+	case read == asLength && err == nil && !bare && l > thickest:
 		return well
 	case read == asLength && number:
 		return somehow
-	case read == asThickness && o.Name == "thickness" && err == nil && !bare && l <= 12*length.Millimetre:
+	case read == asThickness && o.Name == "thickness" && err == nil && !bare && l <= thickest:
 		return exactly
-	case read == asThickness && err == nil && !bare && l <= 15*length.Centimetre && l > 12*length.Millimetre:
+	case read == asThickness && err == nil && !bare && l <= ask.RodThicknesses.Most && l > thickest:
 		return somehow
 	case read == asCount && bare && !strings.ContainsAny(value, ".,"):
 		return well
 	case read == asMass && strings.ContainsAny(value, "gb") && number:
 		return well
-	case o.Name == "spool" && err == nil && !bare && l >= 10*length.Metre:
+	case o.Name == "spool" && err == nil && !bare && l >= shortest:
 		return exactly
 	}
 	return 0
