@@ -3,9 +3,13 @@ package store
 import "larkfold/store/pairs"
 
 // fetch tells the engine what will be read next, where that saves it journeys.
-func (tx *Tx) fetch(prefixes ...[]byte) error {
-	if f, ok := tx.reader.(pairs.Fetcher); ok {
-		return f.Fetch(prefixes...)
+func (tx *Tx) fetch(prefixes func() [][]byte) error {
+	under := tx.reader
+	if o, ok := under.(*pairs.Overlay); ok {
+		under = o.Reader
+	}
+	if f, ok := under.(pairs.Fetcher); ok {
+		return f.Fetch(prefixes()...)
 	}
 	return nil
 }
@@ -15,7 +19,7 @@ func (tx *Tx) fetch(prefixes ...[]byte) error {
 func (tx *Tx) Ahead(own []Kind, community string, shared []Kind) error {
 	var prefixes [][]byte
 	add := func(o bookOwner, kinds []Kind) {
-		for _, t := range ownedTypes() {
+		for _, t := range ownedTypes {
 			for _, kind := range kinds {
 				if t.kind == kind {
 					prefixes = append(prefixes, ownedKey(o.space, o.token, t))
@@ -31,5 +35,5 @@ func (tx *Tx) Ahead(own []Kind, community string, shared []Kind) error {
 		}
 		add(o, shared)
 	}
-	return tx.fetch(prefixes...)
+	return tx.fetch(func() [][]byte { return prefixes })
 }

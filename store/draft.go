@@ -21,7 +21,7 @@ func (tx *Tx) SaveDraft(draft Draft) (_ Draft, err error) {
 			return Draft{}, err
 		}
 	}
-	if err := tx.fetch(tx.key(draftRecord), tallyKey(tx.ownBook())); err != nil {
+	if err := tx.fetch(func() [][]byte { return [][]byte{tx.key(draftRecord), tallyKey(tx.ownBook())} }); err != nil {
 		return Draft{}, err
 	}
 	if err := tx.DeleteDraft(draft.Key); err != nil {

@@ -74,10 +74,8 @@ var (
 )
 
 // ownedTypes are the record types that stand under a member or a community.
-func ownedTypes() []recordType {
-	return []recordType{projectRecord, nameRecord, revisionRecord, binRecord, leftoverRecord, shelfRecord, changeRecord,
-		swatchRecord, preferencesRecord, knotRecord, ruleRecord, shareOfRecord, draftRecord, operationRecord, settingsRecord, contributedRecord, tallyRecord}
-}
+var ownedTypes = []recordType{projectRecord, nameRecord, revisionRecord, binRecord, leftoverRecord, shelfRecord, changeRecord,
+	swatchRecord, preferencesRecord, knotRecord, ruleRecord, shareOfRecord, draftRecord, operationRecord, settingsRecord, contributedRecord, tallyRecord}
 
 // HeaderKey is the key of a store's header, which comes first.
 func HeaderKey() []byte { return []byte{spaceHeader} }
@@ -135,12 +133,11 @@ func typeOf(key []byte) (t recordType, owner token, ok bool) {
 		if len(key) < 2+tokenSize {
 			return recordType{}, token{}, false
 		}
-		types := ownedTypes()
-		i := slices.IndexFunc(types, func(t recordType) bool { return t.tag == key[1+tokenSize] })
+		i := slices.IndexFunc(ownedTypes, func(t recordType) bool { return t.tag == key[1+tokenSize] })
 		if i < 0 {
 			return recordType{}, token{}, false
 		}
-		return types[i], token(key[1 : 1+tokenSize]), true
+		return ownedTypes[i], token(key[1 : 1+tokenSize]), true
 	}
 	return recordType{}, token{}, false
 }

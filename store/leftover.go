@@ -47,7 +47,7 @@ func (tx *Tx) leftovers() (shelf Leftovers, damage, err error) {
 	if tx.writer != nil { // it is going to be changed
 		ahead = append(ahead, tx.key(changeRecord), tallyKey(tx.ownBook()))
 	}
-	if err := tx.fetch(ahead...); err != nil {
+	if err := tx.fetch(func() [][]byte { return ahead }); err != nil {
 		return Leftovers{}, nil, err
 	}
 	var state shelfState

@@ -20,7 +20,7 @@ func (tx *Tx) once(name, asked string, change func(*Tx) (json.RawMessage, error)
 		return result, true, err
 	}
 	key := tx.key(operationRecord, tx.records.hash.operation(tx.owner, name))
-	if err := tx.fetch(key, tallyKey(tx.ownBook())); err != nil {
+	if err := tx.fetch(func() [][]byte { return [][]byte{key, tallyKey(tx.ownBook())} }); err != nil {
 		return nil, false, err
 	}
 	var done operation

@@ -35,8 +35,10 @@ func (tx *Tx) SaveProject(p Project, expected uint64) (Project, error) {
 		}
 		return tx.createProject(p)
 	}
-	ahead := [][]byte{tx.projectKey(p.ID), tx.key(revisionRecord, []byte(p.ID)), tx.nameKey(nameRecord, spelling.Fold(p.Name)), tallyKey(tx.ownBook())}
-	if err := tx.fetch(ahead...); err != nil {
+	ahead := func() [][]byte {
+		return [][]byte{tx.projectKey(p.ID), tx.key(revisionRecord, []byte(p.ID)), tx.nameKey(nameRecord, spelling.Fold(p.Name)), tallyKey(tx.ownBook())}
+	}
+	if err := tx.fetch(ahead); err != nil {
 		return Project{}, err
 	}
 	stored, err := tx.ProjectByID(p.ID)
@@ -67,7 +69,8 @@ func (tx *Tx) createProject(p Project) (Project, error) {
 	if p.ID, err = tx.newID(); err != nil {
 		return Project{}, err
 	}
-	if err := tx.fetch(tx.key(nameRecord), tx.projectKey(p.ID), tallyKey(tx.ownBook())); err != nil {
+	ahead := func() [][]byte { return [][]byte{tx.key(nameRecord), tx.projectKey(p.ID), tallyKey(tx.ownBook())} }
+	if err := tx.fetch(ahead); err != nil {
 		return Project{}, err
 	}
 	if err := tx.checkNameFree(p.Name, ""); err != nil {
@@ -98,26 +101,26 @@ func (tx *Tx) reviseProject(stored, next Project) (Project, error) {
 			return Project{}, err
 		}
 	}
+	if err := tx.trimHistory(stored.ID, stored.Revision+1); err != nil {
+		return Project{}, err
+	}
 	if err := tx.copy(tx.projectKey(stored.ID), tx.revisionKey(stored.ID, stored.Revision)); err != nil {
 		return Project{}, err
 	}
 	next.ID, next.Owner, next.Created, next.Changed = stored.ID, tx.member, stored.Created, tx.now
 	next.Revision, next.Deleted, next.Expires = stored.Revision+1, time.Time{}, time.Time{}
-	if err := tx.trimHistory(next.ID, next.Revision); err != nil {
-		return Project{}, err
-	}
 	return next, tx.putProject(next)
 }
 
 // trimHistory forgets the revisions that are too old to be undone.
 func (tx *Tx) trimHistory(id string, newest uint64) error {
-	prefix := tx.key(revisionRecord, []byte(id))
+	prefix, kept := tx.key(revisionRecord, []byte(id)), tx.revisionKey(id, newest-min(newest, uint64(tx.records.limits.Revisions)))
 	var old [][]byte
 	for pair, err := range tx.reader.Scan(prefix, nil) {
 		if err != nil {
 			return err
 		}
-		if bytes.Compare(pair.Key, tx.revisionKey(id, newest-min(newest, uint64(tx.records.limits.Revisions)))) >= 0 {
+		if bytes.Compare(pair.Key, kept) >= 0 {
 			break
 		}
 		old = append(old, slices.Clone(pair.Key))

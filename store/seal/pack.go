@@ -2,11 +2,12 @@ package seal
 
 import (
 	"bytes"
-	"compress/flate"
 	"errors"
 	"fmt"
 	"io"
 	"sync"
+
+	"github.com/klauspost/compress/flate"
 )
 
 // A record's JSON stands in its value as it is, or packed where that makes it
@@ -16,15 +17,11 @@ const packed = 0
 // packFrom is how long JSON must be for packing to be worth its time, in bytes.
 const packFrom = 256
 
-var errTooLarge = errors.New("it is larger than any record")
+// usualPacking is how many times as long a record's JSON is as it is packed, at most
+// but for sheets that repeat themselves.
+const usualPacking = 4
 
-var packers = sync.Pool{New: func() any {
-	w, err := flate.NewWriter(io.Discard, flate.BestSpeed) // the others spend as long again on beginning
-	if err != nil {
-		panic(err) // the level is one that flate knows
-	}
-	return w
-}}
+var errTooLarge = errors.New("it is larger than any record")
 
 // pack returns the JSON, packed where that makes it shorter.
 func pack(body []byte) ([]byte, error) {
@@ -33,13 +30,7 @@ func pack(body []byte) ([]byte, error) {
 	}
 	out := bytes.NewBuffer(make([]byte, 0, len(body)))
 	out.WriteByte(packed)
-	w := packers.Get().(*flate.Writer)
-	defer packers.Put(w)
-	w.Reset(out)
-	if _, err := w.Write(body); err != nil {
-		return nil, fmt.Errorf("packing a record: %w", err)
-	}
-	if err := w.Close(); err != nil {
+	if err := flate.StatelessDeflate(out, body, true, nil); err != nil {
 		return nil, fmt.Errorf("packing a record: %w", err)
 	}
 	if out.Len() >= len(body) {
@@ -60,9 +51,12 @@ func unpack(body []byte, longest int) ([]byte, error) {
 	if err := r.(flate.Resetter).Reset(bytes.NewReader(body[1:]), nil); err != nil {
 		return nil, err
 	}
-	out, err := io.ReadAll(io.LimitReader(r, int64(longest)+1))
-	if err == nil && len(out) > longest {
-		err = errTooLarge
+	out := bytes.NewBuffer(make([]byte, 0, usualPacking*len(body)))
+	if _, err := out.ReadFrom(io.LimitReader(r, int64(longest)+1)); err != nil {
+		return nil, err
 	}
-	return out, err
+	if out.Len() > longest {
+		return nil, errTooLarge
+	}
+	return out.Bytes(), nil
 }
