@@ -30,7 +30,9 @@ func Solve(ctx context.Context, p Problem) (Plan, error) {
 	first, whole := greedy(ctx, newPartial(in))
 	short := int64(0)
 	if !whole {
-		in, first, short = leastShort(ctx, in, work)
+		half, cancelHalf := part(ctx, 0.5)
+		defer cancelHalf()
+		in, first, short = leastShort(half, in, work)
 	}
 	uses, bound := leastCost(ctx, in, first.uses, work)
 	uses = leastTaken(ctx, in, uses)
@@ -92,8 +94,6 @@ func leastShort(ctx context.Context, in *instance, work int) (*instance, *partia
 	}
 	long.bars = append(long.bars, missing)
 
-	ctx, cancel := part(ctx, 0.5)
-	defer cancel()
 	first, _ := greedy(ctx, newPartial(&long))
 	uses, bound := minimise(ctx, &long, first.uses, work)
 

@@ -58,8 +58,8 @@ func Spools(pieces []Piece, spool length.Length) (n int, fewest bool) {
 const fitWork = 5 * buyWork
 
 // Fits tells whether all the pieces of a problem can be cut from its stock, as far as a
-// fixed amount of work tells: true is proved by a plan, false says that none was found.
-// Errors are those of [Solve].
+// fixed amount of work tells, whatever the clock says: true is proved by a plan, false
+// says that none was found. Errors are those of [Solve], and the context's.
 func Fits(ctx context.Context, p Problem) (bool, error) {
 	if err := p.check(); err != nil {
 		return false, err
@@ -69,7 +69,7 @@ func Fits(ctx context.Context, p Problem) (bool, error) {
 		return true, nil
 	}
 	placed, _, _ := leastShort(ctx, in, fitWork)
-	return placed.pieces() == in.pieces(), nil
+	return placed.pieces() == in.pieces(), ctx.Err()
 }
 
 // mostOneByOne is how many pieces are placed one by one; more are placed in bulk.

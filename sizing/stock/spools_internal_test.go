@@ -1,8 +1,10 @@
 package stock
 
 import (
+	"context"
 	"math/rand/v2"
 	"testing"
+	"time"
 
 	"github.com/stretchr/testify/require"
 
@@ -64,9 +66,44 @@ func TestFits(t *testing.T) {
 		{[]Stock{{Length: 10 * m, Count: 2}}, []Piece{{Length: 6 * m, Count: 1}, {Length: 5 * m, Count: 2}, {Length: 4 * m, Count: 1}}, true},
 		{[]Stock{{Length: 12 * m, Count: 2}}, []Piece{{Length: 4 * m, Count: 3}, {Length: 3 * m, Count: 4}}, true},
 		{[]Stock{{Length: 16 * m, Count: 2}}, []Piece{{Length: 6 * m, Count: 2}, {Length: 5 * m, Count: 4}}, true},
+		{lengths(378, 887, 650), cuts(160, 124, 90, 577, 300, 91, 447, 95), true},
 	} {
 		fits, err := Fits(t.Context(), Problem{Stock: test.stock, Pieces: test.pieces})
 		require.NoError(t, err)
 		require.Equal(t, test.fits, fits, "%v from %v", test.pieces, test.stock)
 	}
+}
+
+func lengths(centimetres ...int) (all []Stock) {
+	for _, l := range centimetres {
+		all = append(all, Stock{Length: length.Length(l) * length.Centimetre, Count: 1, Offcut: true})
+	}
+	return all
+}
+
+func cuts(centimetres ...int) (all []Piece) {
+	for _, l := range centimetres {
+		all = append(all, Piece{Length: length.Length(l) * length.Centimetre, Count: 1})
+	}
+	return all
+}
+
+// Whether pieces fit that no quick rule places does not hang on the clock: with a
+// deadline, near or far, as without one; and when the time is over nothing is said.
+func TestFitsIsCountedNotTimed(t *testing.T) {
+	p := Problem{Stock: lengths(378, 887, 650), Pieces: cuts(160, 124, 90, 577, 300, 91, 447, 95)}
+	in, _ := merge(p)
+	_, whole := greedy(t.Context(), newPartial(in))
+	require.False(t, whole, "the quick rules place it: take another")
+	for _, left := range []time.Duration{time.Minute, time.Hour} {
+		ctx, cancel := context.WithTimeout(t.Context(), left)
+		defer cancel()
+		fits, err := Fits(ctx, p)
+		require.NoError(t, err)
+		require.True(t, fits)
+	}
+	over, cancel := context.WithCancel(t.Context())
+	cancel()
+	_, err := Fits(over, p)
+	require.ErrorIs(t, err, context.Canceled)
 }
