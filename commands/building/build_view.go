@@ -105,7 +105,7 @@ func (b *building) sums() string {
 	}
 	width = right - left
 	return fmt.Sprintf("%s, %s to buy; %s wide, %s long; %s", noun.Count(cords, "cord"), style.Format(bought),
-		style.Format(say.Tidy(width)), style.Format(say.Tidy(drop)), b.unsaved())
+		style.Format(width.Tidy()), style.Format(drop.Tidy()), b.unsaved())
 }
 
 func (b *building) unsaved() string {
@@ -218,7 +218,7 @@ func (b *building) does(o making.Offer) string {
 	}
 	for i, p := range o.Then.Panels {
 		if p.Name == b.Panel && i < len(b.sized.Panels) {
-			if longer := say.Tidy(p.Drop - b.sized.Panels[i].Drop); longer > 0 {
+			if longer := (p.Drop - b.sized.Panels[i].Drop).Tidy(); longer > 0 {
 				more = append(more, b.sit.Prefs.Style.Format(longer)+" longer")
 			}
 		}

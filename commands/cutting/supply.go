@@ -10,7 +10,6 @@ import (
 	"larkfold/commands/ask"
 	"larkfold/commands/design"
 	"larkfold/commands/reply"
-	"larkfold/commands/say"
 	"larkfold/commands/sitting"
 	"larkfold/sizing"
 	"larkfold/sizing/cord"
@@ -261,7 +260,7 @@ func (s *Supply) Fill(ctx context.Context, req reply.Request, p sitting.Prefs, w
 	if list, err = sizing.Cut(*most.Next, after); err != nil {
 		return resize.Resized{}, nil, err
 	}
-	next := fmt.Sprintf("would be %s wide and %s long and take %s", p.Style.Format(say.Tidy(resize.Width(*most.Next))), p.Style.Format(say.Tidy(resize.Drop(*most.Next))), p.Style.Cut(s.need(list)))
+	next := fmt.Sprintf("would be %s wide and %s long and take %s", p.Style.Format(resize.Width(*most.Next).Tidy()), p.Style.Format(resize.Drop(*most.Next).Tidy()), p.Style.Cut(s.need(list)))
 	if s.need(list) <= s.has() {
 		next += ", for which I found no way to cut your pieces"
 	}

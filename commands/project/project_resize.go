@@ -240,8 +240,8 @@ func (r Resizing) table() reply.Table {
 		t.Rows = append(t.Rows, []string{label, was, is})
 		t.Short = append(t.Short, label+" "+was+" → "+is)
 	}
-	add("width", func(sized sizing.Sized) string { return f(say.Tidy(resize.Width(sized.Result))) })
-	add("drop", func(sized sizing.Sized) string { return f(say.Tidy(resize.Drop(sized.Result))) })
+	add("width", func(sized sizing.Sized) string { return f(resize.Width(sized.Result).Tidy()) })
+	add("drop", func(sized sizing.Sized) string { return f(resize.Drop(sized.Result).Tidy()) })
 	for i, c := range r.before.Cords {
 		label := "cord"
 		if len(r.before.Cords) > 1 {

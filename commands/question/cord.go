@@ -409,8 +409,8 @@ func (w wanted) understood(sized sizing.Sized, p sitting.Prefs) []reply.Fact {
 	if p.Ways.Hang == sheet.Spread {
 		facts = append(facts, reply.Fact{Label: "hung", Value: "relaxed, not spread as your /prefs say: the dowel is as long as the cords need"})
 	}
-	if off := say.Tidy(got.Width - w.width); off > length.Centimetre || off < -length.Centimetre {
-		facts = append(facts, reply.Fact{Label: "width", Value: fmt.Sprintf("whole repeats make it %s, not %s", f(say.Tidy(got.Width)), w.typed.width)})
+	if off := (got.Width - w.width).Tidy(); off > length.Centimetre || off < -length.Centimetre {
+		facts = append(facts, reply.Fact{Label: "width", Value: fmt.Sprintf("whole repeats make it %s, not %s", f(got.Width.Tidy()), w.typed.width)})
 	}
 	return facts
 }

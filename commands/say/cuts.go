@@ -122,7 +122,7 @@ func totals(sized sizing.Sized, p sitting.Prefs, there func(cord int) bool) []re
 		if len(sized.Panels) > 1 {
 			label = panel.Name
 		}
-		facts = append(facts, reply.Fact{Label: label, Value: fmt.Sprintf("%s %s, %s long, %s", p.Style.Format(Tidy(panel.Width)), width, p.Style.Format(Tidy(panel.Drop)), knotted(panel.Knots))})
+		facts = append(facts, reply.Fact{Label: label, Value: fmt.Sprintf("%s %s, %s long, %s", p.Style.Format(panel.Width.Tidy()), width, p.Style.Format(panel.Drop.Tidy()), knotted(panel.Knots))})
 	}
 	return facts
 }

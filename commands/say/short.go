@@ -80,7 +80,7 @@ func runsOutFacts(sized sizing.Sized, p sitting.Prefs, outs []trace.RunsOut, end
 		return append(facts, reply.Fact{Label: "at", Value: "its mount: what is left is too short to tie with. Cut it anew"})
 	}
 	k := sized.Placed[out.Placed]
-	facts = append(facts, reply.Fact{Label: "at", Value: fmt.Sprintf("%s It has used about %s by then, and this knot would leave less than %s in the hand", stepOf(sized, p, k), f(Tidy(out.Used)), f(sized.List.Terms.Tying))},
+	facts = append(facts, reply.Fact{Label: "at", Value: fmt.Sprintf("%s It has used about %s by then, and this knot would leave less than %s in the hand", stepOf(sized, p, k), f(out.Used.Tidy()), f(sized.List.Terms.Tying))},
 		reply.Fact{Label: "leave out", Value: leaveOut(sized, k)})
 	if sized.Panels[k.Panel].Round {
 		return append(facts, reply.Fact{Label: "join", Value: "not here: a round panel may hang a load. Cut the cord anew"})

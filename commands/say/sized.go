@@ -97,9 +97,6 @@ func Title(sized sizing.Sized) string {
 	return "Cut list"
 }
 
-// Tidy rounds a finished size, which no hand keeps to the millimetre, to 5 mm.
-func Tidy(l length.Length) length.Length { return l.RoundHalfEven(5 * length.Millimetre) }
-
 // knotted lists a knot count in words, the commonest first.
 func knotted(counts map[string]int) string {
 	if len(counts) == 0 {

@@ -80,6 +80,10 @@ func point(n, unit int64, decimals int, trim bool) string {
 	return whole + "." + part
 }
 
+// Tidy rounds a finished size, which no hand keeps to the millimetre, to 5 mm for
+// reading (common practice, no source).
+func (l Length) Tidy() Length { return l.RoundHalfEven(5 * Millimetre) }
+
 func (l Length) abs() Length {
 	if l == math.MinInt64 {
 		return math.MaxInt64

@@ -130,7 +130,7 @@ func (z *sizer) note(format string, args ...any) {
 // noteOff says, where a size was not met, what it is and what the next repeat would make it.
 func (z *sizer) noteOff(f found, target length.Length, how string) {
 	const worthSaying = 5 * length.Millimetre
-	tidy := func(l length.Length) string { return z.say(l.RoundHalfEven(worthSaying)) }
+	tidy := func(l length.Length) string { return z.say(l.Tidy()) }
 	if off := f.measured - target; off <= worthSaying && off >= -worthSaying || tidy(f.measured) == z.say(target) {
 		return
 	}

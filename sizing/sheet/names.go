@@ -1,6 +1,7 @@
 package sheet
 
 import (
+	"errors"
 	"fmt"
 	"slices"
 	"strings"
@@ -92,19 +93,29 @@ func (l *line) newName(kind string, taken []string, before string) string {
 		l.fail(w, "the %s has no name: one word of letters, digits and hyphens", kind)
 		return ""
 	}
-	if !isName(w.raw) {
-		l.fail(w, "cannot be the name of a %s: one word of letters, digits and hyphens", kind)
-		return ""
+	switch amiss := unfit(w.raw, kind, taken); {
+	case amiss == "":
+		return tidyName(w.raw)
+	case slices.Contains(taken, w.plain()):
+		l.failMend(w, before+w.raw, "%s", amiss)
+	default:
+		l.fail(w, "%s", amiss)
 	}
-	if utf8.RuneCountInString(w.raw) > mostLetters {
-		l.fail(w, "is too long for the name of a %s: the most is %d characters", kind, mostLetters)
-		return ""
+	return ""
+}
+
+// unfit says why a word cannot be the name of a cord, a panel or a rod; empty for one
+// that can.
+func unfit(word, kind string, taken []string) string {
+	switch {
+	case !isName(word):
+		return fmt.Sprintf("cannot be the name of a %s: one word of letters, digits and hyphens", kind)
+	case utf8.RuneCountInString(word) > mostLetters:
+		return fmt.Sprintf("is too long for the name of a %s: the most is %d characters", kind, mostLetters)
+	case slices.Contains(taken, plain(word)):
+		return fmt.Sprintf("cannot be the name of a %s: it is a word of the sheet", kind)
 	}
-	if slices.Contains(taken, w.plain()) {
-		l.failMend(w, before+w.raw, "cannot be the name of a %s: it is a word of the sheet", kind)
-		return ""
-	}
-	return tidyName(w.raw)
+	return ""
 }
 
 // known finds a name that was declared, and says which ones there are when not.
@@ -244,13 +255,8 @@ func CheckKnotName(name string) error {
 // CheckCordName returns an error that says why a sheet could not name a cord so, or
 // nil when it can.
 func CheckCordName(name string) error {
-	switch {
-	case !isName(name):
-		return fmt.Errorf("the name of a cord is one word of letters, digits and hyphens")
-	case utf8.RuneCountInString(name) > mostLetters:
-		return fmt.Errorf("the name of a cord has at most %d characters", mostLetters)
-	case slices.Contains(cordWords, plain(name)):
-		return fmt.Errorf("%s is a word of the sheet and cannot name a cord", quote(name))
+	if amiss := unfit(name, "cord", cordWords); amiss != "" {
+		return errors.New(quote(name) + " " + amiss)
 	}
 	return nil
 }

@@ -10,24 +10,22 @@ import (
 // bookRole says how a derived length is looked up in the knot book.
 type bookRole struct {
 	role    string
-	around  int        // ends of the book's knot beside the cores
-	buried  Diameters  // what the role takes besides the derived length
-	advance bool       // the role's take-up holds the advance on top of the derived length
-	trust   knot.Trust // of the derivation, at the pitch that the book takes
+	around  int       // ends of the book's knot beside the cores
+	buried  Diameters // what the role takes besides the derived length
+	advance bool      // the role's take-up holds the advance on top of the derived length
 }
 
-// bookRoles are the knots that the book has. The grades of trust weigh what is left
-// out: see the package comment.
+// bookRoles are the knots that the book has.
 var bookRoles = map[string]bookRole{
-	"square knot":          {role: "worker", around: 2, trust: knot.Medium},
-	"half knot":            {role: "worker", around: 2, trust: knot.Medium},
-	"double half hitch":    {role: "hitching end", around: 1, trust: knot.Medium},
-	"lark's head":          {role: "end", around: 2, trust: knot.Medium},
-	"vertical lark's head": {role: "hitching end", around: 1, trust: knot.Medium},
-	"half hitch":           {role: "hitching end", around: 1, trust: knot.High},
-	"overhand knot":        {role: "strand", advance: true, trust: knot.Medium},
-	"three-strand plait":   {role: "strand", trust: knot.Low},
-	"gathering wrap":       {role: "turn", around: 1 - wrapLegs, buried: wrapLegs, trust: knot.Medium},
+	"square knot":          {role: "worker", around: 2},
+	"half knot":            {role: "worker", around: 2},
+	"double half hitch":    {role: "hitching end", around: 1},
+	"lark's head":          {role: "end", around: 2},
+	"vertical lark's head": {role: "hitching end", around: 1},
+	"half hitch":           {role: "hitching end", around: 1},
+	"overhand knot":        {role: "strand", advance: true},
+	"three-strand plait":   {role: "strand"},
+	"gathering wrap":       {role: "turn", around: 1 - wrapLegs, buried: wrapLegs},
 }
 
 // wrapLegs are the legs of its own loop that a gathering wrap goes round and buries.

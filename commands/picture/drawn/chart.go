@@ -368,7 +368,7 @@ func (c *chart) sizes() {
 			continue
 		}
 		a, b := c.page(lean(p, left, float64(p.Worked))).X, c.page(lean(p, right, float64(p.Worked))).X
-		text := c.units.Format(tidy(p.Width))
+		text := c.units.Format(p.Width.Tidy())
 		half := max((b-a)/2, paint.Plain.Measure(text, 10)/2) + 3
 		level := 0
 		for level < len(levels) && (a+b)/2-half < levels[level] {
@@ -384,7 +384,7 @@ func (c *chart) sizes() {
 		c.low = max(c.low, at+14)
 	}
 	x := min(c.right+stepColumn+12, c.Width-chartMargin-46)
-	c.Measure(paint.At(x, c.origin.Y), paint.At(x, c.page(spot{0, float64(drop)}).Y), c.units.Format(tidy(drop)))
+	c.Measure(paint.At(x, c.origin.Y), paint.At(x, c.page(spot{0, float64(drop)}).Y), c.units.Format(drop.Tidy()))
 }
 
 // scaleBar draws a round length at the scale of the chart and returns where the page
@@ -415,12 +415,12 @@ func (c *chart) scaleBar(at paint.Point) paint.Points {
 
 // sizesInWords are the sizes of every panel, bar and fringe.
 func (c *chart) sizesInWords() []string {
-	f := func(x float64) string { return c.units.Format(tidy(length.Length(math.Abs(x)))) }
+	f := func(x float64) string { return c.units.Format(length.Length(math.Abs(x)).Tidy()) }
 	var lines []string
 	for i, p := range c.r.Panels {
-		line := fmt.Sprintf("%s: %s wide, drop %s", noun.Capital(p.Name), c.units.Format(tidy(p.Width)), c.units.Format(tidy(p.Drop)))
+		line := fmt.Sprintf("%s: %s wide, drop %s", noun.Capital(p.Name), c.units.Format(p.Width.Tidy()), c.units.Format(p.Drop.Tidy()))
 		if free := p.Drop - p.Worked; free > length.Centimetre && p.JoinedBy < 0 {
-			line += fmt.Sprintf(", %s of it hanging free", c.units.Format(tidy(free)))
+			line += fmt.Sprintf(", %s of it hanging free", c.units.Format(free.Tidy()))
 		}
 		var bars []string
 		for _, s := range c.steps {

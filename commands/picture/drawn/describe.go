@@ -98,7 +98,7 @@ func around(s sheet.Sheet) []string {
 func describe(d *paint.Drawing, sized sizing.Sized, units length.Style) {
 	d.Say(fmt.Sprintf("Drawing of %s: %s.", d.Title, Line(sized, units)))
 	for i, p := range sized.Panels {
-		words := fmt.Sprintf("Panel %s: %s wide, drop %s, %s", p.Name, units.Format(tidy(p.Width)), units.Format(tidy(p.Drop)), noun.Count(p.Tied(), "knot"))
+		words := fmt.Sprintf("Panel %s: %s wide, drop %s, %s", p.Name, units.Format(p.Width.Tidy()), units.Format(p.Drop.Tidy()), noun.Count(p.Tied(), "knot"))
 		if made := makeup(sized.Result, i, units); made != "" {
 			words += ": " + made
 		}

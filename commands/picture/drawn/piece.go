@@ -212,12 +212,12 @@ func (k *sketch) dimensions(units length.Style) {
 		foot = low
 	}
 	a, b := k.page(spot{left, foot}).X, k.page(spot{right, foot}).X
-	k.Measure(paint.At(a, y), paint.At(b, y), units.Format(tidy(length.Length(right-left))))
+	k.Measure(paint.At(a, y), paint.At(b, y), units.Format(length.Length(right-left).Tidy()))
 	if k.chart {
 		return
 	}
 	x := min(k.right+14, k.Width-58)
-	k.Measure(paint.At(x, k.origin.Y), paint.At(x, k.page(spot{0, low}).Y), units.Format(tidy(length.Length(low))))
+	k.Measure(paint.At(x, k.origin.Y), paint.At(x, k.page(spot{0, low}).Y), units.Format(length.Length(low).Tidy()))
 }
 
 // labels marks every cord above the rod, every added cord and every wrap with its
@@ -353,6 +353,3 @@ func (k *sketch) tag(label string, at paint.Point, taken *[]paint.Box) bool {
 	k.Parts[part].Name = label
 	return true
 }
-
-// tidy rounds a finished size, which no hand keeps to the millimetre, to 5 mm.
-func tidy(l length.Length) length.Length { return l.RoundHalfEven(5 * length.Millimetre) }

@@ -477,8 +477,8 @@ func (v *hung) sizes(units length.Style, low paint.Points, radius float64) {
 		drop = max(drop, p.Drop)
 	}
 	out := paint.Points(radius * v.scale)
-	v.Measure(paint.At(v.axis+out+14, v.origin.Y), paint.At(v.axis+out+14, v.origin.Y+v.pt(drop)), units.Format(tidy(drop)))
-	v.Measure(paint.At(v.axis-out, low+12), paint.At(v.axis+out, low+12), units.Format(tidy(length.Length(2*radius))))
+	v.Measure(paint.At(v.axis+out+14, v.origin.Y), paint.At(v.axis+out+14, v.origin.Y+v.pt(drop)), units.Format(drop.Tidy()))
+	v.Measure(paint.At(v.axis-out, low+12), paint.At(v.axis+out, low+12), units.Format(length.Length(2*radius).Tidy()))
 }
 
 // seam marks where the work is cut open: at both ends of the ring and wherever an end
