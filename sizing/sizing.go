@@ -58,7 +58,6 @@ func StepIn(s length.System) length.Length {
 // Sized is a sheet with the way of every end and the cut list.
 type Sized struct {
 	trace.Result
-	Text string     // the sheet as it was given
 	Book *knot.Book // that it was sized with
 	List cutlist.List
 }
@@ -89,7 +88,7 @@ func Sheet(ctx context.Context, s sheet.Sheet, text string, m Maker) (Sized, err
 	if err != nil {
 		return Sized{}, err
 	}
-	return Sized{Result: traced, Text: text, Book: m.book(), List: list}, nil
+	return Sized{Result: traced, Book: m.book(), List: list}, nil
 }
 
 // Cut is the cut list of a traced sheet.

@@ -60,15 +60,9 @@ func deriveCommand() *cobra.Command {
 	return cmd
 }
 
-// progressTo tells every new row once.
+// progressTo tells every row that is begun.
 func progressTo(out io.Writer) func(tight.Progress) {
-	row := 0
-	return func(p tight.Progress) {
-		if p.Row != row {
-			row = p.Row
-			fmt.Fprintf(out, "%s: %d of %d\n", p.Knot, p.Row, p.Rows)
-		}
-	}
+	return func(p tight.Progress) { fmt.Fprintf(out, "%s: %d of %d\n", p.Knot, p.Row, p.Rows) }
 }
 
 func derivedBlocks(t tight.Table) []reply.Block {

@@ -18,7 +18,6 @@ import (
 	"larkfold/sizing/knot"
 	"larkfold/sizing/length"
 	"larkfold/sizing/sheet"
-	"larkfold/sizing/swatch"
 	"larkfold/sizing/trace"
 )
 
@@ -63,7 +62,6 @@ type hung struct {
 	mass   length.Mass
 	rod    dowel.Rod
 	ring   bool
-	tie    length.Length // cord that ties one end of the hanger to the rod
 
 	anyWood bool          // nobody named the wood
 	rise    length.Length // of the sheet's own hanger
@@ -167,13 +165,19 @@ func unknownWood(err error, req reply.Request) error {
 // hungBy is what the question is about: a saved design or groups of cords.
 func hungBy(ctx context.Context, sit sitting.Sitting, req reply.Request, q *ask.Options) (hung, error) {
 	rod := q.Dowel("dowel")
-	thick := rod.Thickness
-	if rod.Length > 0 && !q.Has("length") {
-		*q = *q.With("length", rod.Length.String())
-	}
-	switch {
-	case q.Err != nil:
+	if q.Err != nil {
 		return hung{}, q.Err
+	}
+	h, err := hungOn(ctx, sit, req, q, rod.Thickness)
+	if rod.Length > 0 {
+		h.rod.Length = rod.Length
+	}
+	return h, err
+}
+
+// hungOn is that on a stick so thick; zero for the design's own, or the usual one.
+func hungOn(ctx context.Context, sit sitting.Sitting, req reply.Request, q *ask.Options, thick length.Length) (hung, error) {
+	switch {
 	case q.Has("project"):
 		sized, name, err := design.SizeSaved(ctx, sit, req)
 		if err != nil {
@@ -202,10 +206,6 @@ func hungSized(sit sitting.Sitting, name string, sized sizing.Sized, thick lengt
 	}
 	if hanger := sized.Sheet.Hanger; hanger != nil {
 		h.rise, h.angle = hanger.Rise, dowel.Degrees(hanger.Angle)
-	}
-	var err error
-	if h.tie, err = tieToRod(sit, sized.Cords[0], sized.Hands[0], h.rod.Thickness); err != nil {
-		return h, err
 	}
 	panel, of, end := -1, -1, length.Length(0)
 	for _, s := range sized.Strands {
@@ -246,19 +246,14 @@ func hungCords(sit sitting.Sitting, q *ask.Options, thick length.Length) (hung, 
 	if err != nil {
 		return hung{}, err
 	}
-	c, hands, err := sit.Knotted(book, c)
-	if err != nil {
+	if c, _, err = sit.Knotted(book, c); err != nil {
 		return hung{}, err
 	}
 	relaxed, pushed, err := mountWidth(sit, c, thick, true)
 	if err != nil {
 		return hung{}, err
 	}
-	tie, err := tieToRod(sit, c, hands, thick)
-	if err != nil {
-		return hung{}, err
-	}
-	h := hung{name: "Cords", rod: dowel.Rod{Thickness: thick}, tie: tie, sheet: sheet.Sheet{Cords: []sheet.Cord{{Name: "main", Thickness: c.Nominal}}}}
+	h := hung{name: "Cords", rod: dowel.Rod{Thickness: thick}, sheet: sheet.Sheet{Cords: []sheet.Cord{{Name: "main", Thickness: c.Nominal}}}}
 	for i, word := range strings.FieldsFunc(q.Text("cords"), func(r rune) bool { return r == ',' || r == ' ' || r == '+' }) {
 		n := q.With("cords", word)
 		cords := n.Count("cords", 1, 1000, 1)
@@ -279,23 +274,6 @@ func mountWidth(sit sitting.Sitting, c cord.Cord, thick length.Length, folded bo
 	k, _ := sit.Standard.Knot(trace.MountName(way))
 	size, err := k.Size(knot.Gauge{Diameter: c.Diameter(), Rod: thick, Ends: k.Ends})
 	return size.Width, size.Closer, err
-}
-
-// tieToRod is what tying one end of a cord to the rod takes, its tail included.
-func tieToRod(sit sitting.Sitting, c cord.Cord, hands swatch.Hands, thick length.Length) (length.Length, error) {
-	k, _ := sit.Standard.Knot(trace.MountName(sheet.Single))
-	return mountTake(k, c.Diameter(), thick, hands)
-}
-
-// mountTake is what an end takes to be hung on something so thick, by the member's
-// hands; nil for the book's.
-func mountTake(k *knot.Knot, d, on length.Length, hands swatch.Hands) (length.Length, error) {
-	size, err := k.Size(knot.Gauge{Diameter: d, Rod: on, Ends: k.Ends})
-	takes := k.Take(size, "end")
-	if own := hands[knot.Mounts].TakeUp.Mean; own > 0 {
-		takes = length.Length(math.RoundToEven(float64(takes) * float64(own)))
-	}
-	return takes, err
 }
 
 // fitFacts say whether the work fits, and what would.
@@ -402,7 +380,7 @@ func thicker(r dowel.Rod, at dowel.Hangers, load dowel.Load, p sitting.Prefs) st
 // hanger is the cord that the stick hangs from, tied as near its ends as a sheet's is.
 func (h hung) hanger() dowel.Hanger {
 	ties := dowel.TieHangers(h.rod.Length)
-	return dowel.Hanger{Between: ties.Right - ties.Left, Knot: h.tie, Load: h.mass + h.rod.Mass()}
+	return dowel.Hanger{Between: ties.Right - ties.Left, Load: h.mass + h.rod.Mass()}
 }
 
 // hung works the hanger out.

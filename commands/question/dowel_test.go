@@ -26,7 +26,7 @@ func TestDowelAgreesWithTheSheet(t *testing.T) {
 		require.NoError(t, err)
 		require.Len(t, sized.Extras, 1)
 		require.Equal(t, trace.ForHanger, sized.Extras[0].For)
-		require.Equal(t, sized.Extras[0].Need.Total(), done.Cord, rod)
+		require.Equal(t, sized.Extras[0].Need.Run, 2*done.Leg, rod)
 	}
 }
 

@@ -3,6 +3,7 @@ package question
 import (
 	"context"
 	"fmt"
+	"math"
 	"strings"
 
 	"larkfold/commands/ask"
@@ -16,6 +17,7 @@ import (
 	"larkfold/sizing/cord"
 	"larkfold/sizing/cutlist"
 	"larkfold/sizing/fringe"
+	"larkfold/sizing/knot"
 	"larkfold/sizing/length"
 	"larkfold/sizing/noun"
 	"larkfold/sizing/stock"
@@ -201,10 +203,16 @@ func (f *fringed) countLoops(sized sizing.Sized, name string, q *ask.Options) (l
 	return 0, &reply.UserError{Read: "panel: " + q.Text("panel"), Wrong: "the design has no panel of that name", Right: strings.Join(names, ", "), Try: q.Request.Retype(map[string]string{"panel": names[0]}, "")}
 }
 
-// fringeTake is what the knot that hangs a piece takes of each end.
+// fringeTake is what the knot that hangs a piece takes of each end, by the member's
+// hands; nil for the book's.
 func fringeTake(sit sitting.Sitting, d, edge length.Length, hands swatch.Hands) (length.Length, error) {
 	k, _ := sit.Standard.Knot("fringe lark's head")
-	return mountTake(k, d, edge, hands)
+	size, err := k.Size(knot.Gauge{Diameter: d, Rod: edge, Ends: k.Ends})
+	takes := k.Take(size, "end")
+	if own := hands[knot.Mounts].TakeUp.Mean; own > 0 {
+		takes = length.Length(math.RoundToEven(float64(takes) * float64(own)))
+	}
+	return takes, err
 }
 
 // scraps are the pieces on the member's shelf that may serve, and a spool.

@@ -96,7 +96,7 @@ func (t Swatch) gauge(squeeze cord.Ratio) knot.Gauge {
 // bare is the sample as it was measured.
 func (t Swatch) bare() swatch.Swatch {
 	return swatch.Swatch{
-		Knot: t.Knot, Family: knot.Square, Cord: fmt.Sprint(t.Making), Count: t.Count, Ends: t.Ends,
+		Family: knot.Square, Cord: fmt.Sprint(t.Making), Count: t.Count, Ends: t.Ends,
 		Before: t.Before, After: t.After, Used: t.Used, SampleLength: t.Sample.Length, BookUsed: t.BookUsed, BookLength: t.BookLength,
 	}
 }

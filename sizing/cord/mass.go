@@ -101,7 +101,6 @@ type MassPerLength struct {
 	Density length.Density
 	// Spread is the share by which the true value may differ: zero from a label.
 	Spread Ratio
-	Source string
 }
 
 // MassPerLength returns the label's mass over the label's length where both are
@@ -109,11 +108,10 @@ type MassPerLength struct {
 // pressed the air out, filled as a hard yarn is (see [Packing]).
 func (c Cord) MassPerLength() MassPerLength {
 	if d, err := length.DensityOf(c.Spool.Mass, c.Spool.Length); err == nil {
-		return MassPerLength{Density: d, Source: "the spool's label"}
+		return MassPerLength{Density: d}
 	}
 	return MassPerLength{
 		Density: YarnDensity(c.Diameter(), c.Fibre, Packing),
 		Spread:  0.3, // common practice, no source: soft cords of one thickness differ this much
-		Source:  "estimated from diameter, fibre density (Morton and Hearle) and packing (Peirce 1937)",
 	}
 }

@@ -28,7 +28,6 @@ const HangerInset = 25 * length.Millimetre
 // other, both legs alike.
 type Hanger struct {
 	Between length.Length // from tie point to tie point along the rod
-	Knot    length.Length // cord for the knot at each end, its tail included: the knot book's single mount
 	Load    length.Mass   // rod and work together
 }
 
@@ -36,8 +35,7 @@ type Hanger struct {
 type Hung struct {
 	Rise    length.Length // of the fixing above the rod
 	Angle   Degrees       // of the legs
-	Leg     length.Length
-	Cord    length.Length // both legs and both knots, rounded up to the nanometre
+	Leg     length.Length // without its knot, rounded up to the nanometre
 	Factor  cord.Ratio    // tension of a leg over its share of the load: 1/sin of the angle
 	LegPull length.Mass   // tension in each leg, as the mass that would weigh as much
 	Fixing  length.Mass   // what the fixing carries
@@ -73,9 +71,6 @@ func (h Hanger) check() error {
 	if h.Between <= 0 || h.Between > longestRod {
 		return fmt.Errorf("hanger tied %v apart: it must be more than zero and at most %v", h.Between, longestRod)
 	}
-	if h.Knot < 0 || h.Knot > length.Metre {
-		return fmt.Errorf("cord for a hanger knot %v: it must be from zero to %v", h.Knot, length.Metre)
-	}
 	if h.Load < 0 || h.Load > heaviestLoad {
 		return fmt.Errorf("load of %v: it must be from zero to %v", h.Load, heaviestLoad)
 	}
@@ -96,7 +91,6 @@ func (h Hanger) hung(rise float64) (Hung, error) {
 		Rise:      fromMetres(rise),
 		Angle:     angle,
 		Leg:       up(leg),
-		Cord:      2*up(leg) + 2*h.Knot,
 		Factor:    cord.Ratio(factor),
 		LegPull:   length.Mass(math.Ceil(legPull)),
 		Fixing:    h.Load,

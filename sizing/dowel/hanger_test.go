@@ -47,10 +47,9 @@ func TestFactorAgainstRiggersChart(t *testing.T) {
 
 // 3-4-5: tied 80 cm apart with the fixing 30 cm up, each leg is 50 cm.
 func TestHangerForRise(t *testing.T) {
-	hung, err := Hanger{Between: 80 * cm, Knot: 12 * cm, Load: 3 * length.Kilogram}.ForRise(30 * cm)
+	hung, err := Hanger{Between: 80 * cm, Load: 3 * length.Kilogram}.ForRise(30 * cm)
 	require.NoError(t, err)
 	require.Equal(t, 50*cm, hung.Leg)
-	require.Equal(t, 124*cm, hung.Cord)
 	require.InDelta(t, 36.8699, float64(hung.Angle), 1e-4)
 	require.InDelta(t, 2500, hung.LegPull.Grams(), 1e-6)
 	require.Equal(t, 3*length.Kilogram, hung.Fixing)
@@ -75,12 +74,12 @@ func TestHangerProperties(t *testing.T) {
 		rise := length.Length(rapid.Int64Range(int64(cm), int64(200*cm)).Draw(t, "rise"))
 		low, err := h.ForRise(rise)
 		require.NoError(t, err)
-		require.Greater(t, low.Cord, h.Between)
-		require.GreaterOrEqual(t, low.Cord, 2*rise)
+		require.Greater(t, 2*low.Leg, h.Between)
+		require.GreaterOrEqual(t, low.Leg, rise)
 		require.GreaterOrEqual(t, low.LegPull, h.Load/2)
 		high, err := h.ForRise(rise + cm)
 		require.NoError(t, err)
-		require.Greater(t, high.Cord, low.Cord)
+		require.Greater(t, high.Leg, low.Leg)
 		require.LessOrEqual(t, high.LegPull, low.LegPull)
 		back, err := h.ForAngle(low.Angle)
 		if low.Angle <= 89 {
@@ -91,7 +90,7 @@ func TestHangerProperties(t *testing.T) {
 }
 
 func TestHangerRefuses(t *testing.T) {
-	good := Hanger{Between: 50 * cm, Knot: 10 * cm, Load: length.Kilogram}
+	good := Hanger{Between: 50 * cm, Load: length.Kilogram}
 	for _, tt := range []struct {
 		h    Hanger
 		rise length.Length
@@ -99,7 +98,6 @@ func TestHangerRefuses(t *testing.T) {
 	}{
 		{Hanger{Between: 0}, 10 * cm, "hanger tied 0"},
 		{Hanger{Between: 11 * length.Metre}, 10 * cm, "at most 10 m"},
-		{Hanger{Between: 50 * cm, Knot: -1}, 10 * cm, "hanger knot"},
 		{Hanger{Between: 50 * cm, Load: -1}, 10 * cm, "load of"},
 		{good, 0, "hanger rise 0"},
 		{good, -5 * cm, "hanger rise -5 cm"},

@@ -33,16 +33,21 @@ func (r Ring) Sag(load length.Mass) (Sag, error) {
 	if load < 0 || load > heaviestLoad {
 		return Sag{}, fmt.Errorf("load of %v: it must be from zero to %v", load, heaviestLoad)
 	}
-	across := r.Diameter - r.Thickness
-	chord := Rod{
-		Length:    length.Length(float64(across) * math.Sin(math.Pi/float64(r.Points))),
-		Thickness: r.Thickness,
-		Wood:      r.Wood,
-	}
+	chord := r.chord()
 	if err := chord.check(); err != nil {
 		return Sag{}, err
 	}
-	round := Rod{length.Length(math.Pi * float64(across)), r.Thickness, r.Wood}
-	share := (load+round.Mass())/length.Mass(r.Points) - chord.Mass()
-	return chord.Sag(Hangers{0, chord.Length}, []Load{{share, 0, chord.Length}})
+	return chord.Sag(Hangers{0, chord.Length}, []Load{{r.share(load) - chord.Mass(), 0, chord.Length}})
+}
+
+// chord is the straight rod from one point to the next.
+func (r Ring) chord() Rod {
+	across := float64(r.Diameter - r.Thickness)
+	return Rod{length.Length(across * math.Sin(math.Pi/float64(r.Points))), r.Thickness, r.Wood}
+}
+
+// share is what each point carries of the load and the ring's own weight.
+func (r Ring) share(load length.Mass) length.Mass {
+	round := Rod{length.Length(math.Pi * float64(r.Diameter-r.Thickness)), r.Thickness, r.Wood}
+	return (load + round.Mass()) / length.Mass(r.Points)
 }

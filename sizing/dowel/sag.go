@@ -27,18 +27,9 @@ type Hangers struct{ Left, Right length.Length }
 
 // Sag is how a rod bends. Lengths are positive downwards.
 type Sag struct {
-	Middle            length.Length // halfway between the hangers
-	LeftEnd, RightEnd length.Length
-	Worst             length.Length // the largest, up or down
-	At                length.Length // where the worst is
-	AfterYears        length.Length // the worst once the wood has crept
-
-	// Limit is what still looks straight, and Straight tells that the worst is
-	// within it when hung; StraightForYears, that it stays so.
-	Limit                      length.Length
-	Straight, StraightForYears bool
-
-	LeftPull, RightPull length.Mass // what each hanger carries, the rod's own weight included
+	Worst            length.Length // the largest, up or down
+	AfterYears       length.Length // the worst once the wood has crept
+	StraightForYears bool          // even then it looks straight
 }
 
 const (
@@ -102,30 +93,27 @@ func (r Rod) Sag(h Hangers, loads []Load) (Sag, error) {
 			return Sag{}, fmt.Errorf("load from %v to %v: it must lie on the rod, which is %v long", load.From, load.To, r.Length)
 		}
 	}
-	all := append([]Load{{r.Mass(), 0, r.Length}}, loads...)
-	bent := bend(r, h, all)
+	bent := r.bend(h, loads)
 	if slack := -1e-9; bent.left < slack || bent.right < slack {
 		return Sag{}, fmt.Errorf("the rod tips: too much hangs outside the hangers at %v and %v", h.Left, h.Right)
 	}
 
-	worst, at := bent.worst()
+	worst := bent.worst()
 	if math.Abs(worst) > metres(r.Length)/10 {
 		return Sag{}, fmt.Errorf("a %v rod that is %v long bends by more than a tenth of its length: take a thicker one", r.Thickness, r.Length)
 	}
-	s := Sag{
-		Middle:     fromMetres(bent.down((metres(h.Left) + metres(h.Right)) / 2)),
-		LeftEnd:    fromMetres(bent.down(0)),
-		RightEnd:   fromMetres(bent.down(metres(r.Length))),
-		Worst:      fromMetres(worst),
-		At:         fromMetres(at),
-		AfterYears: fromMetres(creep * worst),
-		Limit:      max(h.Right-h.Left, 2*h.Left, 2*(r.Length-h.Right)) / straightShare,
-		LeftPull:   pull(bent.left),
-		RightPull:  pull(bent.right),
-	}
-	s.Straight = max(s.Worst, -s.Worst) <= s.Limit
-	s.StraightForYears = max(s.AfterYears, -s.AfterYears) <= s.Limit
-	return s, nil
+	years := creep * worst
+	return Sag{
+		Worst:            fromMetres(worst),
+		AfterYears:       fromMetres(years),
+		StraightForYears: math.Abs(years) <= metres(r.straight(h)),
+	}, nil
+}
+
+// straight is how far the rod may sag and still look straight: by its share of the
+// span, or of twice an overhang that is longer.
+func (r Rod) straight(h Hangers) length.Length {
+	return max(h.Right-h.Left, 2*h.Left, 2*(r.Length-h.Right)) / straightShare
 }
 
 // StraightThickness is the least thickness, in whole millimetres and not less
@@ -179,10 +167,10 @@ type bending struct {
 
 type force struct{ newtons, from, to float64 }
 
-// bend solves the beam equation by Macaulay's brackets: the deflection times EI
-// is the sum, over every force F at p, of F<x-p>³/6, upward forces counted
-// negative, with two constants that make it zero at the hangers.
-func bend(r Rod, h Hangers, loads []Load) bending {
+// bend solves the beam equation for the rod's own weight and the loads, by Macaulay's
+// brackets: the deflection times EI is the sum, over every force F at p, of F<x-p>³/6,
+// upward forces counted negative, with two constants that make it zero at the hangers.
+func (r Rod) bend(h Hangers, loads []Load) bending {
 	t := metres(r.Thickness)
 	b := bending{
 		stiffness: float64(r.Wood.Stiffness) * 1e6 * math.Pi * math.Pow(t, 4) / 64,
@@ -191,7 +179,7 @@ func bend(r Rod, h Hangers, loads []Load) bending {
 		atRight:   metres(h.Right),
 	}
 	total, moment := 0.0, 0.0
-	for _, load := range loads {
+	for _, load := range append([]Load{{r.Mass(), 0, r.Length}}, loads...) {
 		f := force{float64(load.Mass) / float64(length.Kilogram) * standardGravity, metres(load.From), metres(load.To)}
 		b.forces = append(b.forces, f)
 		total += f.newtons
@@ -225,8 +213,8 @@ func (b bending) down(x float64) float64 {
 	return (b.particular(x) + b.slope*x + b.offset) / b.stiffness
 }
 
-// worst is the deflection that is largest, up or down, and its place.
-func (b bending) worst() (deflection, at float64) {
+// worst is the deflection that is largest, up or down.
+func (b bending) worst() float64 {
 	const steps = 400
 	places := []float64{b.atLeft, b.atRight}
 	for i := range steps + 1 {
@@ -248,8 +236,7 @@ func (b bending) worst() (deflection, at float64) {
 			high -= third
 		}
 	}
-	at = (low + high) / 2
-	return b.down(at), at
+	return b.down((low + high) / 2)
 }
 
 // bracket is Macaulay's <x>^n: zero where x is negative.
@@ -268,9 +255,4 @@ func metres(l length.Length) float64 { return float64(l) / float64(length.Metre)
 
 func fromMetres(m float64) length.Length {
 	return length.Length(math.Round(m * float64(length.Metre)))
-}
-
-// pull is a force as the mass that would weigh as much.
-func pull(newtons float64) length.Mass {
-	return length.Mass(math.Round(newtons / standardGravity * float64(length.Kilogram)))
 }

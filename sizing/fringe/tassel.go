@@ -20,10 +20,9 @@ type Tassel struct {
 
 // Bundled is a tassel worked out.
 type Bundled struct {
-	Cut   length.Length // one strand
-	Total length.Length // all strands
-	Fold  length.Length // what the outermost strand takes over the tie
-	Ends  int           // hanging, to be wrapped
+	Cut  length.Length // one strand
+	Fold length.Length // what the outermost strand takes over the tie
+	Ends int           // hanging, to be wrapped
 }
 
 // Bundle works the strands out: each twice the drop and the spare, and half a
@@ -49,9 +48,8 @@ func (t Tassel) Bundle() (Bundled, error) {
 	fold := roundUp(math.Pi * outermost)
 	cut := 2*(t.Drop+t.Spare) + fold
 	return Bundled{
-		Cut:   cut,
-		Total: length.Length(t.Strands) * cut,
-		Fold:  fold,
-		Ends:  2 * t.Strands,
+		Cut:  cut,
+		Fold: fold,
+		Ends: 2 * t.Strands,
 	}, nil
 }

@@ -17,9 +17,8 @@ type Wrap struct {
 
 // Wrapped is a wrap worked out.
 type Wrapped struct {
-	Turns  int
-	Height length.Length // covered
-	Cut    length.Length // the whole wrapping cord
+	Turns int
+	Cut   length.Length // the whole wrapping cord
 }
 
 // ForTurns is the wrap with so many turns.
@@ -28,7 +27,7 @@ func (w Wrap) ForTurns(turns int) (Wrapped, error) {
 		return Wrapped{}, fmt.Errorf("%d turns: a wrap must have from 1 to %d", turns, mostTurns)
 	}
 	n := length.Length(turns)
-	return Wrapped{Turns: turns, Height: n * w.Cover, Cut: n*w.Turn + w.Tails}, nil
+	return Wrapped{Turns: turns, Cut: n*w.Turn + w.Tails}, nil
 }
 
 // FromCord is the wrap with the most turns that a cord of this length gives.

@@ -41,7 +41,6 @@ const MostFaults = 5
 // Faults is everything found wrong with one text. It is an error when it holds
 // any; use [Faults.Err] to pass it on as one.
 type Faults struct {
-	Text  string  // the whole text as it was given, so that it can be mended
 	Shown []Fault // the first faults in the order of the text, at most MostFaults
 	More  int     // how many more there are
 }
@@ -51,7 +50,7 @@ type Faults struct {
 // after it was read.
 func NewFaults(text string, found []Fault) Faults {
 	if len(found) == 0 {
-		return Faults{Text: text}
+		return Faults{}
 	}
 	sorted := slices.Clone(found)
 	slices.SortStableFunc(sorted, func(a, b Fault) int {
@@ -67,7 +66,7 @@ func NewFaults(text string, found []Fault) Faults {
 			shown[i].Line = lines[f.Place.Line-1]
 		}
 	}
-	return Faults{Text: text, Shown: shown, More: len(found) - len(shown)}
+	return Faults{Shown: shown, More: len(found) - len(shown)}
 }
 
 // Any tells whether there is any fault.

@@ -12,7 +12,7 @@ func ExampleHandsOf() {
 	var swatches []swatch.Swatch
 	for _, left := range []length.Length{31, 29, 34} { // of a metre, after ten square knots
 		swatches = append(swatches, swatch.Swatch{
-			Knot: "square knot", Family: knot.Square, Cord: "main", Count: 10,
+			Family: knot.Square, Cord: "main", Count: 10,
 			Before: length.Metre, After: left * length.Centimetre, BookUsed: 68 * length.Millimetre,
 		})
 	}

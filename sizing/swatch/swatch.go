@@ -29,13 +29,13 @@ import (
 // Swatch is one sample. Either Used or both Before and After are set. Zero
 // SampleLength means that the height was not measured.
 type Swatch struct {
-	Knot, Cord string
-	Family     knot.Family   // the knot's
-	Count      int           // knots tied, one below the other
-	Ends       int           // how many alike ends Before, After and Used add up; zero means one
-	Before     length.Length // cord before tying
-	After      length.Length // what was left free after tying
-	Used       length.Length // cord that went into the knots, if measured straight
+	Cord   string
+	Family knot.Family   // the knot's
+	Count  int           // knots tied, one below the other
+	Ends   int           // how many alike ends Before, After and Used add up; zero means one
+	Before length.Length // cord before tying
+	After  length.Length // what was left free after tying
+	Used   length.Length // cord that went into the knots, if measured straight
 	// SampleLength is the height of the knots together.
 	SampleLength length.Length
 	BookUsed     length.Length // what the book says one such end takes up in one knot

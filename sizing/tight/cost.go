@@ -32,7 +32,6 @@ type cost struct {
 
 	at, slope []r3.Vec // nodes and the gradient at them
 	least     float64  // least distance between two strands, as a share of touching, or 1
-	worst     float64  // worst violation: of a distance in diameters, of a bend as a share of the allowed curvature
 	owed      float64  // what the violations spare: the length they would cost, to first order
 }
 
@@ -181,7 +180,7 @@ func (g *cost) evaluate(x, gradient []float64) float64 {
 	g.write(x)
 	clear(gradient)
 	clear(g.slope)
-	g.least, g.worst, g.owed = 1, 0, 0
+	g.least, g.owed = 1, 0
 	cores := gradient[3*g.points : len(gradient)-2]
 	energy := g.lengths(gradient) + g.bendTerms() + g.contactTerms() + g.coreTerms(cores)
 	g.fold(x, gradient)
@@ -223,12 +222,11 @@ func (g *cost) lengths(gradient []float64) float64 {
 // spring is the energy of one violated constraint "gap >= 0" and the force with
 // which it opens the gap. Being pressed open by that force, the gap saves
 // force*(-gap) of length to first order, which is what is owed.
-func (g *cost) spring(gap, scale, stiffness float64) (energy, force float64) {
+func (g *cost) spring(gap, stiffness float64) (energy, force float64) {
 	if gap >= 0 {
 		return 0, 0
 	}
 	force = -stiffness * gap
-	g.worst = max(g.worst, -gap/scale)
 	g.owed -= force * gap
 	return -force * gap / 2, force
 }
@@ -261,7 +259,7 @@ func (g *cost) bendTerms() float64 {
 		m := (lin + lout) / 2
 		root := math.Sqrt(1 + m*m)
 		allowed := 2 * m / root
-		e, force := g.spring(allowed-turn, allowed, stiffness)
+		e, force := g.spring(allowed-turn, stiffness)
 		energy += e
 		if force == 0 || turn == 0 {
 			continue
@@ -291,7 +289,7 @@ func (g *cost) contactTerms() float64 {
 		}
 		distance := math.Sqrt(square)
 		g.least = min(g.least, distance)
-		e, force := g.spring(distance-1, 1, stiffness)
+		e, force := g.spring(distance-1, stiffness)
 		energy += e
 		if distance == 0 {
 			continue
@@ -315,7 +313,7 @@ func (g *cost) coreTerms(gradient []float64) float64 {
 		t, apart := closestToAxis(g.at[s.a], g.at[s.b], k)
 		distance := norm(apart)
 		g.least = min(g.least, distance/wanted)
-		e, force := g.spring(distance-wanted, 1, stiffness)
+		e, force := g.spring(distance-wanted, stiffness)
 		energy += e
 		if force == 0 || distance == 0 {
 			continue
@@ -334,7 +332,7 @@ func (g *cost) coreTerms(gradient []float64) float64 {
 		distance := math.Hypot(dx, dy)
 		wanted := (a.diameter + b.diameter) / 2
 		g.least = min(g.least, distance/wanted)
-		e, force := g.spring(distance-wanted, 1, coreStiffness*g.stiffness)
+		e, force := g.spring(distance-wanted, coreStiffness*g.stiffness)
 		energy += e
 		if force == 0 || distance == 0 {
 			continue

@@ -6,14 +6,11 @@ import (
 	"math"
 )
 
-// Progress is one report of a derivation under way.
+// Progress says which row of a derivation is begun.
 type Progress struct {
-	Knot    string
-	Row     int       // of Rows, from 1
-	Rows    int       // in this knot
-	Edge    Diameters // of the polylines now
-	Length  Diameters // the row's length so far
-	Overlap Diameters // the deepest overlap left
+	Knot string
+	Row  int // of Rows, from 1
+	Rows int // of this knot
 }
 
 // Derive tightens every specimen of the named knot and returns a row for each.
@@ -29,15 +26,10 @@ func Derive(ctx context.Context, name string, settings Settings, progress func(P
 	}
 	table := Table{Settings: settings.String()}
 	for i, s := range specimens {
-		report := func(st stage) {
-			if progress != nil {
-				progress(Progress{
-					Knot: s.row.Knot, Row: i + 1, Rows: len(specimens), Edge: Diameters(st.edge),
-					Length: Diameters((st.length - s.starts[0].pass()) / s.share), Overlap: Diameters(st.overlap),
-				})
-			}
+		if progress != nil {
+			progress(Progress{Knot: s.row.Knot, Row: i + 1, Rows: len(specimens)})
 		}
-		row, err := s.derive(ctx, settings, report)
+		row, err := s.derive(ctx, settings)
 		if err != nil {
 			return table, fmt.Errorf("%s, row %d: %w", name, i+1, err)
 		}
@@ -48,14 +40,14 @@ func Derive(ctx context.Context, name string, settings Settings, progress func(P
 
 // derive tightens the starts at the coarsest edge, goes on with the one that
 // became shortest, and fills the row.
-func (s specimen) derive(ctx context.Context, settings Settings, report func(stage)) (Row, error) {
+func (s specimen) derive(ctx context.Context, settings Settings) (Row, error) {
 	best := s.starts[0]
 	if len(s.starts) > 1 {
 		least := math.Inf(1)
 		first := settings
 		first.Edges, first.Stiffness = settings.Edges[:1], settings.Stiffness[:min(2, len(settings.Stiffness))]
 		for _, start := range s.starts {
-			stages, err := tighten(ctx, start, first, report)
+			stages, err := tighten(ctx, start, first)
 			if err != nil {
 				return Row{}, err
 			}
@@ -64,7 +56,7 @@ func (s specimen) derive(ctx context.Context, settings Settings, report func(sta
 			}
 		}
 	}
-	stages, err := tighten(ctx, best, settings, report)
+	stages, err := tighten(ctx, best, settings)
 	if err != nil {
 		return Row{}, err
 	}

@@ -29,7 +29,6 @@ type descent struct {
 	listed      []r3.Vec // where the nodes were when the contacts were listed
 	listedCores []core
 	s, y        [][]float64
-	steps       int
 }
 
 func newDescent(c *cost) *descent {
@@ -89,7 +88,6 @@ func (d *descent) begin() {
 // step goes along the quasi-Newton direction as far as the cost falls enough
 // and the bounds allow, or else along the gradient. It reports whether it could.
 func (d *descent) step() bool {
-	d.steps++
 	if d.along(d.direction()) {
 		return true
 	}

@@ -47,7 +47,7 @@ func TestDrawnUpShapes(t *testing.T) {
 		{"barrel knot", endsIn("barrel knot", 1, 0, 0), above},
 	} {
 		settings := Coarse()
-		stages, err := tighten(context.Background(), c.rope, settings, nil)
+		stages, err := tighten(context.Background(), c.rope, settings)
 		require.NoError(t, err, c.name)
 		r := stages[len(stages)-1].rope
 		r.resample(0.3)

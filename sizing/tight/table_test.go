@@ -78,7 +78,7 @@ func TestKeptTableIsReproduced(t *testing.T) {
 			continue
 		}
 		last = s.row.Knot
-		got, err := s.derive(context.Background(), Coarse(), func(stage) {})
+		got, err := s.derive(context.Background(), Coarse())
 		require.NoError(t, err)
 		t.Logf("%s: coarse %.3f, kept %.3f", last, got.Length, rows[i].Length)
 		require.InEpsilon(t, float64(rows[i].Length), float64(got.Length), 0.007, last)

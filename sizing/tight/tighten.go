@@ -68,14 +68,12 @@ type stage struct {
 	rope    *rope
 	length  float64 // of the paying cords, corrected to first order for overlaps
 	owed    float64 // the correction
-	overlap float64
 	settled bool
-	steps   int
 }
 
 // tighten shortens a rope as far as contacts, bends, held ends and pitch allow,
 // at each edge length in turn, and returns every stage.
-func tighten(ctx context.Context, start *rope, s Settings, progress func(stage)) ([]stage, error) {
+func tighten(ctx context.Context, start *rope, s Settings) ([]stage, error) {
 	if err := start.check(); err != nil {
 		return nil, err
 	}
@@ -86,7 +84,7 @@ func tighten(ctx context.Context, start *rope, s Settings, progress func(stage))
 	var stages []stage
 	for _, edge := range s.Edges {
 		r.resample(float64(edge))
-		st, err := tightenStage(ctx, r, float64(edge), s, progress)
+		st, err := tightenStage(ctx, r, float64(edge), s)
 		if err != nil {
 			return nil, fmt.Errorf("at edge %g: %w", float64(edge), err)
 		}
@@ -129,7 +127,7 @@ func prepare(ctx context.Context, r *rope, s Settings) error {
 
 // tightenStage lays the points anew while the cords still shorten much, then
 // goes on with stiffer and stiffer contacts.
-func tightenStage(ctx context.Context, r *rope, edge float64, s Settings, progress func(stage)) (stage, error) {
+func tightenStage(ctx context.Context, r *rope, edge float64, s Settings) (stage, error) {
 	st := stage{edge: edge, rope: r}
 	for _, stiffness := range s.Stiffness {
 		laid, before := 0.0, math.Inf(1)
@@ -148,15 +146,10 @@ func tightenStage(ctx context.Context, r *rope, edge float64, s Settings, progre
 			if err != nil {
 				return st, err
 			}
-			st.steps += d.steps
-			d.steps = 0
 			d.evaluate(d.x, d.gradient)
-			st.edge, st.length, st.owed, st.overlap = d.edge, r.total()+d.owed, d.owed, d.worst
+			st.edge, st.length, st.owed = d.edge, r.total()+d.owed, d.owed
 			st.settled = reached || math.Abs(st.length-before) < float64(s.Settled)
 			before = st.length
-			if progress != nil {
-				progress(st)
-			}
 			if st.settled {
 				break
 			}

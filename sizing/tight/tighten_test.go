@@ -33,7 +33,7 @@ func TestTightenRefuses(t *testing.T) {
 			{points: line, ending: open}, {points: []r3.Vec{{X: 1.5, Y: -2, Z: 0.1}, {X: 1.5, Y: -1, Z: 0.1}, {X: 1.5, Y: 1, Z: 0.1}, {X: 1.5, Y: 2, Z: 0.1}}, ending: open, held: yAxis},
 		}}, "the starting shape has strands inside one another"},
 	} {
-		_, err := tighten(context.Background(), &c.rope, rough(), nil)
+		_, err := tighten(context.Background(), &c.rope, rough())
 		require.EqualError(t, err, c.want, name)
 	}
 }
@@ -41,7 +41,7 @@ func TestTightenRefuses(t *testing.T) {
 func TestTightenIsTheSameEveryTime(t *testing.T) {
 	var lengths []float64
 	for range 2 {
-		stages, err := tighten(context.Background(), squareKnots(bundle(2, 0)), rough(), nil)
+		stages, err := tighten(context.Background(), squareKnots(bundle(2, 0)), rough())
 		require.NoError(t, err)
 		lengths = append(lengths, stages[0].length)
 	}
@@ -90,7 +90,7 @@ func deriveFirst(name string, settings Settings) (Row, error) {
 	if err != nil {
 		return Row{}, err
 	}
-	return list[0].derive(context.Background(), settings, func(stage) {})
+	return list[0].derive(context.Background(), settings)
 }
 
 func TestHelixIsExact(t *testing.T) {
@@ -110,7 +110,7 @@ func TestRing(t *testing.T) {
 	})}}}
 	settings := Coarse()
 	settings.Stiffness = []float64{20, 100, 400}
-	stages, err := tighten(context.Background(), ring, settings, nil)
+	stages, err := tighten(context.Background(), ring, settings)
 	require.NoError(t, err)
 	length, _ := limit(stages)
 	require.InEpsilon(t, math.Pi, length, 0.005)

@@ -244,7 +244,7 @@ func TestKnotsSurviveTightening(t *testing.T) {
 				require.InDelta(t, c.want, before, 1e-6)
 			}
 			require.True(t, math.Abs(before-1) > 0.3 || c.want != 0, "%v would not tell a knot from none", before)
-			stages, err := tighten(context.Background(), c.rope, rough(), nil)
+			stages, err := tighten(context.Background(), c.rope, rough())
 			require.NoError(t, err)
 			for _, st := range stages {
 				require.InDelta(t, before, alexander(closedUp(st.rope), c.variable), 1e-6*(1+before))
@@ -283,7 +283,7 @@ func TestLinkingNumbersSurvive(t *testing.T) {
 		start := closedUp(r)
 		before := linking(start[0], start[1])
 		require.NotZero(t, before, name)
-		stages, err := tighten(context.Background(), r, rough(), nil)
+		stages, err := tighten(context.Background(), r, rough())
 		require.NoError(t, err)
 		end := closedUp(stages[len(stages)-1].rope)
 		require.Equal(t, before, linking(end[0], end[1]), name)

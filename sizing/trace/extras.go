@@ -231,7 +231,7 @@ func (t *tracer) hanger(h sheet.Hanger) {
 		ties := dowel.TieHangers(rod.Length)
 		between = ties.Right - ties.Left
 	}
-	cord := dowel.Hanger{Between: between, Knot: tie}
+	cord := dowel.Hanger{Between: between}
 	hung, err := cord.ForRise(h.Rise)
 	if h.Rise == 0 {
 		hung, err = cord.ForAngle(dowel.Degrees(h.Angle))

@@ -107,7 +107,7 @@ func (t *tracer) hang() {
 			t.result.Mounted, t.result.Pushed = nm(x), nm(on.pushed+on.gaps)
 		}
 		if x > from {
-			t.result.Rods = append(t.result.Rods, Loaded{Rod: on.rod, From: nm(from), Mounted: nm(x - from), Pushed: nm(on.pushed + on.gaps)})
+			t.result.Rods = append(t.result.Rods, Loaded{Rod: on.rod, From: nm(from), Mounted: nm(x - from)})
 			x += float64(betweenRods)
 		}
 		on.check(t, x-float64(betweenRods)-from)

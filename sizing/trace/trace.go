@@ -259,9 +259,9 @@ type Result struct {
 
 // Loaded is a rod with what hangs on it.
 type Loaded struct {
-	Rod             sheet.Rod
-	From            length.Length // x where the work on it begins
-	Mounted, Pushed length.Length // of the rod, as it hangs and pushed together
+	Rod     sheet.Rod
+	From    length.Length // x where the work on it begins
+	Mounted length.Length // of the rod, as it hangs
 }
 
 // Tied is how many knots the panel has.
