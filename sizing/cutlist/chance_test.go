@@ -73,6 +73,28 @@ func TestMarginIsTheLarger(t *testing.T) {
 	}
 }
 
+// What the swatches call for is a call only above what is set, not where it is the same.
+func TestMarginThatIsSetAsCalledFor(t *testing.T) {
+	wild := tracedBy(t, 0.85, 1.0, 1.15)
+	called := made(t, wild, cutlist.Terms{}).Cuts[0].Why.Fraction
+	for _, set := range []cutlist.Fraction{called - 1e-9, called, called + 1e-9} {
+		why := made(t, wild, cutlist.Terms{Margin: set}).Cuts[0].Why
+		require.Equal(t, set < called, why.Called)
+		require.Equal(t, max(set, called), why.Fraction)
+	}
+}
+
+// A tail that is cut longer by as much makes no cord likelier to run short, and one too
+// short to tie with is cut as long as hands need it.
+func TestChanceWhateverTheTails(t *testing.T) {
+	of := func(tail string) float64 {
+		return made(t, traced(t, strip+"  tail "+tail+"\n"), cutlist.Terms{Margin: 0.10, Tying: 12 * cm}).Chance
+	}
+	require.Greater(t, of("12 cm"), 0.02, "a tenth is not enough for everybody")
+	require.InDelta(t, of("12 cm"), of("80 cm"), 1e-9)
+	require.InDelta(t, of("12 cm"), of("2 cm"), 1e-9)
+}
+
 // The chance of the list is that of makers who differ from one another, from piece to
 // piece, and from cord to cord, as is assumed: cut by the list, take what they take, and count.
 func TestChanceOfTheList(t *testing.T) {

@@ -9,10 +9,10 @@
 package cutlist
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"slices"
-	"sort"
 
 	"larkfold/sizing/cord"
 	"larkfold/sizing/knot"
@@ -169,12 +169,7 @@ func (m *maker) cut(i int, thrifty bool) Cut {
 	return c
 }
 
-func (m *maker) round(l length.Length) length.Length {
-	if m.terms.Step <= 0 {
-		return l
-	}
-	return l.RoundUp(m.terms.Step)
-}
+func (m *maker) round(l length.Length) length.Length { return l.RoundUp(m.terms.Step) }
 
 // panels cuts the hung cords: one length per panel and cord, or every need apart
 // when thrifty.
@@ -185,12 +180,8 @@ func (m *maker) panels(thrifty bool) []Cut {
 		for _, i := range p.Strands {
 			cuts = put(cuts, from, m.cut(i, thrifty), thrifty)
 		}
-		sort.SliceStable(cuts[from:], func(i, j int) bool {
-			a, b := cuts[from+i], cuts[from+j]
-			if a.Cord != b.Cord {
-				return a.Cord < b.Cord
-			}
-			return a.Length > b.Length
+		slices.SortStableFunc(cuts[from:], func(a, b Cut) int {
+			return cmp.Or(cmp.Compare(a.Cord, b.Cord), cmp.Compare(b.Length, a.Length))
 		})
 	}
 	return cuts
@@ -262,11 +253,8 @@ func (m *maker) totals(cuts []Cut) []Total {
 			continue
 		}
 		t.Mass = c.MassPerLength().Density.MassOf(t.Length)
-		if c.Spool.Length > 0 {
-			t.Spools, t.Fewest = spools(cuts, i, c.Spool.Length)
+		if t.Spools, t.Fewest = spools(cuts, i, c.Spool.Length); t.Spools > 0 {
 			t.Cost = c.Spool.Price * cord.Price(t.Spools)
-		}
-		if t.Spools > 0 {
 			t.Spare = c.Spool.Length*length.Length(t.Spools) - t.Length
 		}
 		totals = append(totals, t)

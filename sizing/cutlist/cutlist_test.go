@@ -235,6 +235,9 @@ func TestFoldingOffCentre(t *testing.T) {
 	require.Equal(t, 216*cm, plain.Cuts[0].Length)
 	require.Equal(t, 70*cm, thrifty.Saves)
 	require.Equal(t, plain.Saves, thrifty.Saves)
+	require.Equal(t, c.Length, r.Ends[0].Total()+r.Ends[1].Total()+c.Why.Rounded)
+	require.Equal(t, []length.Length{108 * cm, 38 * cm}, []length.Length{c.Leg(trace.Left), c.Leg(trace.Right)}, "the fold lies 38 cm from the right end")
+	require.Equal(t, []length.Length{108 * cm, 108 * cm}, []length.Length{plain.Cuts[0].Leg(trace.Left), plain.Cuts[0].Leg(trace.Right)})
 }
 
 // A tail shorter than hands can tie with is cut longer; one that nothing is tied
@@ -307,4 +310,43 @@ func TestCopiesAreCutForAll(t *testing.T) {
 func TestACordAtHandIsNotCutLonger(t *testing.T) {
 	list := made(t, traced(t, "cord main 4 mm\npanel p\n  mount 4 folded\n  wrap cord 63 cm\n"), cutlist.Terms{Margin: 0.1, Step: 5 * cm})
 	require.Equal(t, 63*cm, list.Cuts[1].Length)
+}
+
+// Single cords of three tails: whoever cuts them all to one length takes the longest's,
+// rounded up once; with economy each length is a line, and cords that need alike share one.
+func TestSingleCordsOfSeveralLengths(t *testing.T) {
+	r := traced(t, "cord main 4 mm\npanel p\nmount 4 single\ntail 100 cm on 1\ntail 30 cm on 2-3\ntail 60 cm on 4\n")
+	plain := made(t, r, cutlist.Terms{Step: 5 * cm})
+	require.Len(t, plain.Cuts, 1)
+	require.Equal(t, 4, plain.Cuts[0].Count)
+	require.Equal(t, 0, plain.Cuts[0].Why.End, "the long one decides")
+	thrifty := made(t, r, cutlist.Terms{Step: 5 * cm, Economy: true})
+	var counts, ends []int
+	var tails []length.Length
+	for _, c := range thrifty.Cuts {
+		counts, ends, tails = append(counts, c.Count), append(ends, c.Why.End), append(tails, c.Why.Need.Tail)
+		require.Equal(t, c.Length, c.Why.Need.Total()+c.Why.Rounded)
+		require.Less(t, c.Why.Rounded, 5*cm)
+		require.False(t, c.Folded)
+	}
+	require.Equal(t, []length.Length{100 * cm, 60 * cm, 30 * cm}, tails, "longest first")
+	require.Equal(t, []int{1, 1, 2}, counts)
+	require.Equal(t, []int{0, 3, 1}, ends, "of cords that need alike the first tells why")
+	require.Equal(t, thrifty.Saves, plain.Saves)
+}
+
+// The lines of a panel stand in the order of its cords, and those of a cord from the
+// longest down; ends that need alike fold in the middle, economy or not.
+func TestOrderOfTheLines(t *testing.T) {
+	r := traced(t, "cord main 4 mm\ncord sand 4 mm\npanel p\nmount 1 folded sand, 2 folded main, 1 folded sand\n"+
+		"tail 40 cm on 3-4\ntail 90 cm on 5-6\ntail 60 cm on 1-2\ntail 60 cm on 7-8\n")
+	list := made(t, r, cutlist.Terms{Economy: true})
+	var lines []string
+	for _, c := range list.Cuts {
+		lines = append(lines, fmt.Sprint(r.Cords[c.Cord].Name, " ", c.Count, " ", c.Why.Need.Tail))
+		require.Zero(t, c.Fold)
+		require.Equal(t, trace.Left, c.Short)
+		require.Equal(t, r.Strands[c.Strands[0]].Ends[0], c.Why.End, "of two legs alike the left one tells why")
+	}
+	require.Equal(t, []string{"main 1 90 cm", "main 1 40 cm", "sand 2 60 cm"}, lines)
 }
