@@ -2,7 +2,6 @@ package dowel
 
 import (
 	"fmt"
-	"math"
 
 	"larkfold/sizing/length"
 )
@@ -211,7 +210,7 @@ func (a Arrangement) most(perCord []length.Length) []int {
 		counts, width := make([]int, len(a.Groups)), length.Length(0)
 		for i, g := range a.Groups {
 			lot := max(g.Lot, 1)
-			counts[i] = lot * int(math.Floor(scale*float64(g.Cords)/float64(lot)+1e-9))
+			counts[i] = lot * int(scale*float64(g.Cords)/float64(lot))
 			width += length.Length(counts[i]) * perCord[i]
 		}
 		return counts, width
@@ -221,7 +220,7 @@ func (a Arrangement) most(perCord []length.Length) []int {
 		taken += float64(g.Cords) * float64(perCord[i])
 		lots = max(lots, float64(max(g.Lot, 1))/float64(g.Cords))
 	}
-	fits, tooMany := 0.0, max(float64(room), 0)/taken+lots+1
+	fits, tooMany := 0.0, max(float64(room), 0)/taken+lots
 	for range 60 {
 		scale := (fits + tooMany) / 2
 		if _, width := scaled(scale); width <= room {

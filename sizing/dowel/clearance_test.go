@@ -249,3 +249,81 @@ func TestFitRefuses(t *testing.T) {
 	_, err = Arrangement{Rod: 60 * cm, BareEnd: 30*cm + 1, Groups: groups(1)}.Fit()
 	require.ErrorContains(t, err, "it must be from zero to half the rod")
 }
+
+// What just makes sense is answered, and the next that does not is refused.
+func TestEdgesOfAnArrangement(t *testing.T) {
+	for _, tt := range []struct {
+		name   string
+		change func(a *Arrangement, beyond length.Length) // one step beyond the edge, or none
+	}{
+		{"rod of 10 m", func(a *Arrangement, beyond length.Length) { a.Rod = 10*length.Metre + beyond }},
+		{"no bare end", func(a *Arrangement, beyond length.Length) { a.BareEnd = -beyond }},
+		{"first spread", func(a *Arrangement, beyond length.Length) { a.Spread = FromLeft - Spread(beyond) }},
+		{"last spread", func(a *Arrangement, beyond length.Length) { a.Spread = Shared + Spread(beyond) }},
+		{"one cord", func(a *Arrangement, beyond length.Length) { a.Groups[0].Cords = 1 - int(beyond) }},
+		{"10,000 cords", func(a *Arrangement, beyond length.Length) { a.Groups[0].Cords = 10_000 + int(beyond) }},
+		{"no lots", func(a *Arrangement, beyond length.Length) { a.Groups[0].Lot = -int(beyond) }},
+		{"lots of 100", func(a *Arrangement, beyond length.Length) { a.Groups[0].Lot = 100 + int(beyond) }},
+		{"the thinnest cord", func(a *Arrangement, beyond length.Length) {
+			a.Groups[0].Relaxed, a.Groups[0].Pushed = 1-beyond, 1-beyond
+		}},
+		{"a cord 10 cm wide", func(a *Arrangement, beyond length.Length) { a.Groups[0].Relaxed = 10*cm + beyond }},
+		{"a cord that gives way to nothing", func(a *Arrangement, beyond length.Length) { a.Groups[0].Pushed = 1 - beyond }},
+		{"a cord that does not give way", func(a *Arrangement, beyond length.Length) { a.Groups[0].Pushed = a.Groups[0].Relaxed + beyond }},
+		{"no gap", func(a *Arrangement, beyond length.Length) { a.Groups[0].Gap = -beyond }},
+		{"a gap of 10 m", func(a *Arrangement, beyond length.Length) { a.Groups[0].Gap = 10*length.Metre + beyond }},
+	} {
+		for beyond := range length.Length(2) {
+			a := Arrangement{Rod: 60 * cm, BareEnd: BareEnd, Groups: []Group{{Name: "wave", Cords: 4, Relaxed: mm(16), Pushed: mm(12)}}}
+			tt.change(&a, beyond)
+			_, err := a.Fit()
+			require.Equal(t, beyond > 0, err != nil, "%s and %d beyond: %v", tt.name, beyond, err)
+		}
+	}
+}
+
+// Work that takes the rod to the last nanometre fits it; a nanometre more has to give
+// way, and one more than pushing together saves does not fit.
+func TestFitToTheLastNanometre(t *testing.T) {
+	for _, tt := range []struct {
+		rod     length.Length
+		fits    bool
+		perCord length.Length
+	}{
+		{mm(60 + 320), true, mm(16)},
+		{mm(60+320) - 1, true, mm(16) - 1},
+		{mm(60 + 200), true, mm(10)},
+		{mm(60+200) - 1, false, mm(10)},
+	} {
+		fit, err := Arrangement{Rod: tt.rod, BareEnd: BareEnd, Groups: []Group{{Cords: 20, Relaxed: mm(16), Pushed: mm(10)}}}.Fit()
+		require.NoError(t, err)
+		require.Equal(t, tt.fits, fit.Fits)
+		require.Equal(t, tt.perCord, fit.Use.Marks[0].PerCord)
+	}
+}
+
+// Work too wide for its rod hangs over both ends alike, wherever spare rod would go, and
+// the groups still lie side by side.
+func TestTooWideHangsOverBothEnds(t *testing.T) {
+	for spread, left := range map[Spread]length.Length{FromLeft: 3 * cm, Centred: 1 * cm, Shared: 1 * cm} {
+		a := Arrangement{Rod: 26 * cm, BareEnd: BareEnd, Spread: spread, Groups: []Group{
+			{Cords: 10, Relaxed: mm(16), Pushed: mm(12)}, {Cords: 10, Relaxed: mm(16), Pushed: mm(12)},
+		}}
+		fit, err := a.Fit()
+		require.NoError(t, err)
+		require.False(t, fit.Fits)
+		require.Equal(t, -4*cm, fit.Use.Spare)
+		require.Equal(t, left, fit.Use.LeftBare)
+		require.Equal(t, left+12*cm, fit.Use.Marks[1].Start)
+		require.Equal(t, 26*cm-24*cm-left, fit.Use.RightBare)
+	}
+}
+
+// One cord in lots of four on a rod with room for seven: four; for three, none.
+func TestMostByWholeLots(t *testing.T) {
+	for room, most := range map[length.Length]int{7: 4, 8: 8, 3: 0, 4: 4, 0: 0} {
+		fit, err := Arrangement{Rod: room*cm + 1, Groups: []Group{{Cords: 1, Lot: 4, Relaxed: cm, Pushed: cm}}}.Fit()
+		require.NoError(t, err)
+		require.Equal(t, []int{most}, fit.MostRelaxed, "room for %d", room)
+	}
+}

@@ -124,3 +124,30 @@ func TestCautions(t *testing.T) {
 	require.NotContains(t, Cautions(Hanging{NoLooseCords: true}), LooseCords)
 	require.Equal(t, []Caution{LooseCords, BrushedBurns}, Cautions(Hanging{Lies: true, Brushed: true}), "a runner needs no hook")
 }
+
+// The edges of what is worked out, and of what counts as too flat.
+func TestEdgesOfAHanger(t *testing.T) {
+	for beyond := range 2 {
+		one := length.Length(beyond)
+		for name, of := range map[string]func() (Hung, error){
+			"tied 10 m apart":   func() (Hung, error) { return Hanger{Between: 10*length.Metre + one}.ForAngle(45) },
+			"tied at one place": func() (Hung, error) { return Hanger{Between: 1 - one}.ForAngle(45) },
+			"100 kg": func() (Hung, error) {
+				return Hanger{Between: 50 * cm, Load: 100*length.Kilogram + length.Mass(one)}.ForAngle(45)
+			},
+			"less than nothing":   func() (Hung, error) { return Hanger{Between: 50 * cm, Load: -length.Mass(one)}.ForAngle(45) },
+			"all but level":       func() (Hung, error) { return Hanger{Between: 50 * cm}.ForRise(1 - one) },
+			"a fixing 100 m up":   func() (Hung, error) { return Hanger{Between: 50 * cm}.ForRise(100*length.Metre + one) },
+			"all but upright":     func() (Hung, error) { return Hanger{Between: 50 * cm}.ForAngle(89 + Degrees(beyond)/1000) },
+			"an angle of nothing": func() (Hung, error) { return Hanger{Between: 50 * cm}.ForAngle(0.001 - Degrees(beyond)/1000) },
+		} {
+			_, err := of()
+			require.Equal(t, beyond > 0, err != nil, "%s and %d beyond: %v", name, beyond, err)
+		}
+	}
+	for angle, flat := range map[Degrees]bool{29.999: true, 30: false, 30.001: false} {
+		hung, err := Hanger{Between: 50 * cm}.ForAngle(angle)
+		require.NoError(t, err)
+		require.Equal(t, flat, hung.TooFlat, "%v degrees", angle)
+	}
+}

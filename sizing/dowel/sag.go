@@ -241,9 +241,7 @@ func (b bending) worst() float64 {
 
 // bracket is Macaulay's <x>^n: zero where x is negative.
 func bracket(x float64, n int) float64 {
-	if x <= 0 {
-		return 0
-	}
+	x = max(x, 0)
 	power := x
 	for range n - 1 {
 		power *= x

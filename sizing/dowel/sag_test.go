@@ -443,3 +443,86 @@ func TestHangersAreTiedAtTheirInset(t *testing.T) {
 	require.NoError(t, err)
 	require.Less(t, tied.Worst, ends.Worst, "the span between the ties is shorter, and what hangs outside lifts its middle")
 }
+
+// What just makes sense is reckoned, and the next that does not is refused.
+func TestEdgesOfASag(t *testing.T) {
+	birch := mustWood(t, "birch")
+	for _, tt := range []struct {
+		name   string
+		change func(r *Rod, h *Hangers, l *Load, beyond length.Length)
+	}{
+		{"rod of 10 m", func(r *Rod, h *Hangers, l *Load, beyond length.Length) {
+			r.Length, r.Thickness, h.Right = 10*length.Metre+beyond, mm(150), 10*length.Metre
+		}},
+		{"rod of 1 mm", func(r *Rod, h *Hangers, l *Load, beyond length.Length) {
+			r.Length, h.Right, l.To, r.Thickness, l.Mass = 2*cm, 2*cm, 2*cm, mm(1)-beyond, 0
+		}},
+		{"rod of 200 mm", func(r *Rod, h *Hangers, l *Load, beyond length.Length) { r.Thickness = mm(200) + beyond }},
+		{"rod all but as thick as long", func(r *Rod, h *Hangers, l *Load, beyond length.Length) {
+			r.Thickness, r.Length, h.Right, l.To = mm(30), mm(30)+1-beyond, mm(30), mm(30)
+		}},
+		{"hangers a twentieth apart", func(r *Rod, h *Hangers, l *Load, beyond length.Length) { h.Left, h.Right = mm(285), mm(315)-beyond }},
+		{"hanger at the left end", func(r *Rod, h *Hangers, l *Load, beyond length.Length) { h.Left = -beyond }},
+		{"hanger at the right end", func(r *Rod, h *Hangers, l *Load, beyond length.Length) { h.Right = r.Length + beyond }},
+		{"no load", func(r *Rod, h *Hangers, l *Load, beyond length.Length) { l.Mass = -length.Mass(beyond) }},
+		{"100 kg", func(r *Rod, h *Hangers, l *Load, beyond length.Length) {
+			r.Thickness, l.Mass = mm(60), 100*length.Kilogram+length.Mass(beyond)
+		}},
+		{"load at one place", func(r *Rod, h *Hangers, l *Load, beyond length.Length) { l.From, l.To = mm(300)+beyond, mm(300) }},
+		{"load from the left end", func(r *Rod, h *Hangers, l *Load, beyond length.Length) { l.From = -beyond }},
+		{"load to the right end", func(r *Rod, h *Hangers, l *Load, beyond length.Length) { l.To = r.Length + beyond }},
+	} {
+		for beyond := range length.Length(2) {
+			r, h, l := Rod{mm(600), mm(30), birch}, Hangers{0, mm(600)}, Load{length.Kilogram, 0, mm(600)}
+			tt.change(&r, &h, &l, beyond)
+			_, err := r.Sag(h, []Load{l})
+			require.Equal(t, beyond > 0, err != nil, "%s and %d beyond: %v", tt.name, beyond, err)
+		}
+	}
+}
+
+// A rod that just balances on one hanger does not tip; a little more outside and it does.
+func TestRodThatJustBalances(t *testing.T) {
+	rod := Rod{length.Metre, mm(20), mustWood(t, "birch")}
+	for _, h := range []Hangers{{mm(200), mm(500)}, {mm(500), mm(800)}} {
+		_, err := rod.Sag(h, nil)
+		require.NoError(t, err)
+	}
+	_, err := rod.Sag(Hangers{mm(200), mm(499)}, nil)
+	require.ErrorContains(t, err, "the rod tips")
+	_, err = rod.Sag(Hangers{mm(501), mm(800)}, nil)
+	require.ErrorContains(t, err, "the rod tips")
+}
+
+// A ring sags as the straight rod from point to point, free to turn at both, under its
+// share w of load and ring: 5 w l³/384 EI (Wood Handbook, FPL-GTR-282, Table 9-1).
+func TestRingSagsAsItsChord(t *testing.T) {
+	ring := Ring{320 * length.Millimetre, 20 * length.Millimetre, 3, mustWood(t, "yellow birch")}
+	sag, err := ring.Sag(3 * length.Kilogram)
+	require.NoError(t, err)
+	// 1120 kg/m³ × 0.62 × (π/4)(20 mm)² × π 300 mm = 205.6 g; chord 300 mm × sin 60° = 259.8 mm
+	w, l, ei := (3+0.2056)/3*9.80665, 0.2598076, 13.9e9*7853.982e-12
+	require.InEpsilon(t, 5*w*l*l*l/384/ei*1000, sag.Worst.Millimetres(), 1e-4)
+}
+
+// A ring may hang from a hundred points, be 10 m across and carry 100 kg, and no more.
+func TestEdgesOfARing(t *testing.T) {
+	birch := mustWood(t, "birch")
+	for beyond := range 2 {
+		for _, tt := range []struct {
+			ring Ring
+			load length.Mass
+		}{
+			{Ring{3 * length.Metre, 30 * length.Millimetre, 100 + beyond, birch}, 0},
+			{Ring{3 * length.Metre, 30 * length.Millimetre, 3 - beyond, birch}, 0},
+			{Ring{10*length.Metre + length.Length(beyond), 150 * length.Millimetre, 3, birch}, 0},
+			{Ring{length.Metre, 60 * length.Millimetre, 3, birch}, 100*length.Kilogram + length.Mass(beyond)},
+			{Ring{length.Metre, 60 * length.Millimetre, 3, birch}, -length.Mass(beyond)},
+		} {
+			_, err := tt.ring.Sag(tt.load)
+			require.Equal(t, beyond > 0, err != nil, "%+v: %v", tt.ring, err)
+		}
+	}
+	_, err := Ring{20*length.Millimetre + 1, 10 * length.Millimetre, 3, birch}.Sag(0)
+	require.ErrorContains(t, err, "rod thickness", "wider than twice its thickness, but the rods between its points are stubs")
+}

@@ -60,7 +60,7 @@ func TestFindWood(t *testing.T) {
 	for read, want := range map[string]string{
 		"yellow birch": "yellow birch", "Birch, Yellow": "yellow birch", " BIRCH ": "paper birch",
 		"douglas-fir": "coast Douglas-fir", "Yellow Poplar": "yellow-poplar", "sitka spruce": "Sitka spruce",
-		"bamboo stick": "bamboo", "oak dowel": "white oak", "": "branch", "unknown": "branch", "driftwood": "branch",
+		"bamboo stick": "bamboo", "birch wood": "paper birch", "birch rod": "paper birch", "sugar_maple": "sugar maple", "red\tmaple": "red maple", "oak dowel": "white oak", "": "branch", "unknown": "branch", "driftwood": "branch",
 	} {
 		got, err := FindWood(read)
 		require.NoError(t, err, read)
@@ -76,6 +76,10 @@ func TestFindWood(t *testing.T) {
 	var unknown UnknownWood
 	require.ErrorAs(t, err, &unknown)
 	require.Len(t, unknown.Names, len(Woods()))
+	_, err = FindWood(strings.Repeat("é", 60))
+	require.ErrorContains(t, err, `"`+strings.Repeat("é", 60)+`"`)
+	_, err = FindWood(strings.Repeat("é", 61))
+	require.ErrorContains(t, err, `"`+strings.Repeat("é", 60)+`…"`)
 	_, err = FindWood(strings.Repeat("é", 10_000))
 	require.Error(t, err)
 	require.Less(t, len(err.Error()), 400)

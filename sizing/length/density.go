@@ -92,21 +92,17 @@ func (d Density) per(m Mass, l Length) float64 {
 //
 //	density = number ("tex" | "dtex" | "den") | "Ne" number | (mass | length) ("/" | "per" | "in") (length | mass)
 func ParseDensity(text string) (Density, error) {
-	fault := func(at int, wrong, right string) (Density, error) {
-		return 0, &InputError{Noun: "mass per length", Input: text, At: at, Wrong: wrong, Right: right}
+	fault := func(wrong, right string) (Density, error) {
+		return 0, &InputError{Noun: "mass per length", Input: text, Wrong: wrong, Right: right}
 	}
 	const sample = "write it like 4.5 g/m, 220 m/kg or 5000 tex"
 	if len(text) > longest {
-		return fault(0, "it is too long to read", sample)
+		return fault("it is too long to read", sample)
 	}
-	if over, under, at, ok := cutPer(text); ok {
+	if over, under, ok := cutPer(text); ok {
 		d, err := divide(over, under)
 		if input, isInput := err.(*InputError); isInput {
-			offset := 0
-			if input.Input == under {
-				offset = at
-			}
-			return fault(offset, input.Wrong, sample)
+			return fault(input.Wrong, sample)
 		}
 		return d, err
 	}
@@ -114,7 +110,7 @@ func ParseDensity(text string) (Density, error) {
 	if err == nil {
 		d := halfEven(big.NewRat(r.value, 9)).Int64()
 		if d <= 0 {
-			return fault(0, "a cord weighs more than nothing", sample)
+			return fault("a cord weighs more than nothing", sample)
 		}
 		return Density(d), nil
 	}
@@ -131,7 +127,7 @@ func ParseDensity(text string) (Density, error) {
 			}
 		}
 	}
-	return fault(0, "it names no mass and length", sample)
+	return fault("it names no mass and length", sample)
 }
 
 // counts are the units of linear density that stand alone, worth so many ninths
@@ -147,13 +143,12 @@ var counts = grammar{
 	sample: "4.5 g/m",
 }
 
-// cutPer parts a text at the slash or the word that stands after a unit; at is
-// where the second half starts.
-func cutPer(text string) (over, under string, at int, ok bool) {
+// cutPer parts a text at the slash or the word that stands after a unit.
+func cutPer(text string) (over, under string, ok bool) {
 	for _, word := range []string{" per ", " in ", " for ", " = "} {
 		for i := range max(0, len(text)-len(word)+1) {
 			if strings.EqualFold(text[i:i+len(word)], word) {
-				return text[:i], text[i+len(word):], i + len(word), true
+				return text[:i], text[i+len(word):], true
 			}
 		}
 	}
@@ -163,10 +158,10 @@ func cutPer(text string) (over, under string, at int, ok bool) {
 		}
 		before, _ := utf8.DecodeLastRuneInString(strings.TrimRightFunc(text[:i], unicode.IsSpace))
 		if unicode.IsLetter(before) || before == '.' {
-			return text[:i], text[i+1:], i + 1, true
+			return text[:i], text[i+1:], true
 		}
 	}
-	return "", "", 0, false
+	return "", "", false
 }
 
 // divide makes a density of a mass and a length in either order; the one below

@@ -9,7 +9,6 @@ import (
 type InputError struct {
 	Noun  string // what was wanted: "length", "thickness", "mass", "mass per length"
 	Input string // the whole text
-	At    int    // byte offset in Input where the trouble starts
 	Wrong string
 	Right string
 }

@@ -31,19 +31,18 @@ func (s *scanner) number() (number, bool, error) {
 	if n, ok := s.vulgar(); ok {
 		return n, true, nil
 	}
-	start := s.at
 	raw := s.decimal()
 	if raw == "" {
 		return number{}, false, nil
 	}
 	if strings.ContainsAny(raw, ".,") {
-		n, err := s.pointed(raw, start)
+		n, err := s.pointed(raw)
 		return n, err == nil, err
 	}
 	whole, _ := new(big.Rat).SetString(raw)
 	after := s.at
 	if s.slash() {
-		n, err := s.under(whole, start)
+		n, err := s.under(whole)
 		return n, err == nil, err
 	}
 	s.at = after
@@ -74,7 +73,6 @@ func (s *scanner) fractionAfter(whole *big.Rat) (number, bool, error) {
 		s.takeWord("and")
 	}
 	s.spaces()
-	start := s.at
 	part, ok := s.vulgar()
 	if !ok {
 		raw := s.digits()
@@ -83,32 +81,32 @@ func (s *scanner) fractionAfter(whole *big.Rat) (number, bool, error) {
 		}
 		top, _ := new(big.Rat).SetString(raw)
 		var err error
-		if part, err = s.under(top, start); err != nil {
+		if part, err = s.under(top); err != nil {
 			return number{}, false, err
 		}
 	}
 	if part.value.Cmp(big.NewRat(1, 1)) >= 0 {
-		return number{}, false, s.fault(start, "the fraction after a whole number must be less than one", "write it like 1 1/2")
+		return number{}, false, s.fault("the fraction after a whole number must be less than one", "write it like 1 1/2")
 	}
 	part.value.Add(part.value, whole)
 	return part, true, nil
 }
 
 // under reads the denominator and divides.
-func (s *scanner) under(top *big.Rat, start int) (number, error) {
+func (s *scanner) under(top *big.Rat) (number, error) {
 	raw := s.digits()
 	if raw == "" {
-		return number{}, s.fault(start, "the fraction has nothing under its line", "write it like 1/2")
+		return number{}, s.fault("the fraction has nothing under its line", "write it like 1/2")
 	}
 	bottom, _ := new(big.Rat).SetString(raw)
 	if bottom.Sign() == 0 {
-		return number{}, s.fault(start, "a fraction cannot have 0 under its line", "write it like 1/2")
+		return number{}, s.fault("a fraction cannot have 0 under its line", "write it like 1/2")
 	}
 	return number{value: new(big.Rat).Quo(top, bottom), place: new(big.Rat).Inv(bottom), fraction: true}, nil
 }
 
 // pointed works out a number that has dots or commas in it.
-func (s *scanner) pointed(raw string, start int) (number, error) {
+func (s *scanner) pointed(raw string) (number, error) {
 	first := strings.IndexAny(raw, ".,")
 	last := strings.LastIndexAny(raw, ".,")
 	mark := raw[last]
@@ -116,16 +114,16 @@ func (s *scanner) pointed(raw string, start int) (number, error) {
 	switch {
 	case first != last && raw[first] == mark: // 1,500,000
 		if !grouped(raw, mark) {
-			return number{}, s.fault(start, quote(raw)+" has too many dots or commas", "use one dot for decimals")
+			return number{}, s.fault(quote(raw)+" has too many dots or commas", "use one dot for decimals")
 		}
 		plain = strings.ReplaceAll(raw, string(mark), "")
 	case first != last: // 1,500.5
 		if !grouped(raw[:last], raw[first]) {
-			return number{}, s.fault(start, quote(raw)+" has too many dots or commas", "use one dot for decimals")
+			return number{}, s.fault(quote(raw)+" has too many dots or commas", "use one dot for decimals")
 		}
 		plain = strings.ReplaceAll(raw[:last], string(raw[first]), "") + "." + raw[last+1:]
 	case mark == ',' && grouped(raw, ','): // 1,500
-		return number{}, s.fault(start, quote(raw)+" could mean "+strings.Replace(raw, ",", "", 1)+" or "+strings.Replace(raw, ",", ".", 1),
+		return number{}, s.fault(quote(raw)+" could mean "+strings.Replace(raw, ",", "", 1)+" or "+strings.Replace(raw, ",", ".", 1),
 			"write the one you mean")
 	default:
 		plain = strings.Replace(raw, ",", ".", 1)

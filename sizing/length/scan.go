@@ -36,14 +36,14 @@ type grammar struct {
 func (g grammar) parse(text string, bare int64) (reading, error) {
 	s := &scanner{grammar: g, text: text}
 	if len(text) > longest {
-		return reading{}, s.fault(0, "it is too long to read", "write it like "+g.sample)
+		return reading{}, s.fault("it is too long to read", "write it like "+g.sample)
 	}
 	s.spaces()
 	if s.at == len(text) {
-		return reading{}, s.fault(0, "nothing is written", "write it like "+g.sample)
+		return reading{}, s.fault("nothing is written", "write it like "+g.sample)
 	}
 	if s.take("-") || s.take("−") {
-		return reading{}, s.fault(0, "a "+g.noun+" cannot be negative", "leave the minus out")
+		return reading{}, s.fault("a "+g.noun+" cannot be negative", "leave the minus out")
 	}
 	total := new(big.Rat)
 	var last part
@@ -65,7 +65,7 @@ func (g grammar) parse(text string, bare int64) (reading, error) {
 	}
 	value := halfEven(total)
 	if !value.IsInt64() {
-		return reading{}, s.fault(0, "it is more than can be reckoned with", "write it like "+g.sample)
+		return reading{}, s.fault("it is more than can be reckoned with", "write it like "+g.sample)
 	}
 	place := halfEven(new(big.Rat).Mul(last.place, new(big.Rat).SetInt64(last.worth)))
 	if !place.IsInt64() || place.Sign() == 0 {
@@ -111,7 +111,6 @@ type part struct {
 	worth  int64
 	metric bool
 	first  bool
-	start  int
 	text   string
 }
 
@@ -136,30 +135,29 @@ func (s *scanner) part(before part, bare int64) (part, error) {
 	if !ok {
 		what := s.rest()
 		if before.worth == 0 {
-			return part{}, s.fault(start, quote(what)+" does not start with a number", "write it like "+s.sample)
+			return part{}, s.fault(quote(what)+" does not start with a number", "write it like "+s.sample)
 		}
-		return part{}, s.fault(start, quote(what)+" cannot follow a "+s.noun, "write it like "+s.sample)
+		return part{}, s.fault(quote(what)+" cannot follow a "+s.noun, "write it like "+s.sample)
 	}
-	p := part{number: n, start: start, first: before.worth == 0, text: strings.TrimSpace(s.text[start:s.at])}
+	p := part{number: n, first: before.worth == 0, text: strings.TrimSpace(s.text[start:s.at])}
 	s.spaces()
-	wordStart := s.at
 	word := s.unitWord()
 	if word != "" {
 		u, ok := find(s.units, word)
 		if !ok {
-			return part{}, s.unknown(wordStart, word)
+			return part{}, s.unknown(word)
 		}
 		p.symbol, p.worth, p.metric = u.symbol, u.worth, u.metric
 		return p, nil
 	}
 	if s.at < len(s.text) {
 		if r, _ := utf8.DecodeRuneInString(s.text[s.at:]); !unicode.IsDigit(r) && r != ',' {
-			return part{}, s.fault(s.at, quote(s.rest())+" stands where a unit should be", "use "+s.use)
+			return part{}, s.fault(quote(s.rest())+" stands where a unit should be", "use "+s.use)
 		}
 	}
 	if p.first {
 		if bare <= 0 {
-			return part{}, s.fault(start, quote(p.text)+" has no unit", "use "+s.use+", like "+s.sample)
+			return part{}, s.fault(quote(p.text)+" has no unit", "use "+s.use+", like "+s.sample)
 		}
 		p.worth = bare
 		if n.fraction && s.grammar.fraction > 0 {
@@ -174,7 +172,7 @@ func (s *scanner) part(before part, bare int64) (part, error) {
 	}
 	u, ok := find(s.units, symbol)
 	if !ok {
-		return part{}, s.fault(start, quote(p.text)+" has no unit", advice)
+		return part{}, s.fault(quote(p.text)+" has no unit", advice)
 	}
 	p.symbol, p.worth, p.metric = u.symbol, u.worth, u.metric
 	return p, nil
@@ -184,13 +182,13 @@ func (s *scanner) part(before part, bare int64) (part, error) {
 func (s *scanner) fits(before, p part) error {
 	switch {
 	case before.symbol == "":
-		return s.fault(before.start, quote(before.text)+" has no unit", "give every number its unit")
+		return s.fault(quote(before.text)+" has no unit", "give every number its unit")
 	case before.metric != p.metric:
-		return s.fault(p.start, "it mixes "+before.symbol+" and "+p.symbol, "keep to metric or to imperial units")
+		return s.fault("it mixes "+before.symbol+" and "+p.symbol, "keep to metric or to imperial units")
 	case p.worth >= before.worth:
-		return s.fault(p.start, p.symbol+" cannot follow "+before.symbol, "write the larger unit first, each once")
+		return s.fault(p.symbol+" cannot follow "+before.symbol, "write the larger unit first, each once")
 	case p.value().Cmp(new(big.Rat).SetInt64(before.worth)) >= 0:
-		return s.fault(p.start, quote(p.text+" "+p.symbol)+" is one "+before.symbol+" or more", "carry it over to the "+before.symbol)
+		return s.fault(quote(p.text+" "+p.symbol)+" is one "+before.symbol+" or more", "carry it over to the "+before.symbol)
 	}
 	return nil
 }
@@ -238,13 +236,13 @@ func (s *scanner) joint() {
 }
 
 // unknown explains a word that is not a unit of this quantity.
-func (s *scanner) unknown(start int, word string) error {
+func (s *scanner) unknown(word string) error {
 	for _, other := range []grammar{lengths, masses} {
 		if _, ok := find(other.units, word); ok {
-			return s.fault(start, quote(word)+" is a unit of "+other.noun+", not of "+s.noun, "use "+s.use)
+			return s.fault(quote(word)+" is a unit of "+other.noun+", not of "+s.noun, "use "+s.use)
 		}
 	}
-	return s.fault(start, quote(word)+" is not a unit of "+s.noun, "use "+s.use)
+	return s.fault(quote(word)+" is not a unit of "+s.noun, "use "+s.use)
 }
 
 func find(units []unit, word string) (unit, bool) {
@@ -294,6 +292,6 @@ func (s *scanner) takeWord(word string) bool {
 
 func (s *scanner) rest() string { return strings.TrimSpace(s.text[s.at:]) }
 
-func (s *scanner) fault(at int, wrong, right string) error {
-	return &InputError{Noun: s.noun, Input: s.text, At: at, Wrong: wrong, Right: right}
+func (s *scanner) fault(wrong, right string) error {
+	return &InputError{Noun: s.noun, Input: s.text, Wrong: wrong, Right: right}
 }
