@@ -66,13 +66,21 @@ func (a *Options) Thickness(option string, otherwise length.Length) length.Lengt
 	return a.Measure(option, length.Thicknesses(), length.Millimetre, otherwise)
 }
 
+// LeftOut says what a length is when nobody gives it, and ThickLeftOut what a thickness is.
+func LeftOut(l length.Length) string      { return l.String() + " if left out" }
+func ThickLeftOut(l length.Length) string { return length.Style{}.Thickness(l) + " if left out" }
+
+// UsualThick is how thick a cord is when nobody says, to who measures in millimetres
+// (common practice, no source).
+const UsualThick = 4 * length.Millimetre
+
 // UsualThickness reads the thickness of a cord that is as most are when nobody says:
-// 4 mm or 5/32 in (common practice, no source).
+// UsualThick or 5/32 in (common practice, no source).
 func (a *Options) UsualThickness(option string) length.Length {
 	if a.Style.System == length.Imperial {
 		return a.Thickness(option, 5*length.Inch/32)
 	}
-	return a.Thickness(option, 4*length.Millimetre)
+	return a.Thickness(option, UsualThick)
 }
 
 // Measure reads a length whose bare numbers are in a unit of its own.

@@ -27,14 +27,17 @@ type wipKind struct {
 	gone     reply.UserError
 }
 
+// untouched says what becomes of works in progress that nobody goes on with.
+var untouched = fmt.Sprintf("was not touched for %d days", sitting.UnderwayDays)
+
 var (
 	designs = wipKind{
 		draft: sitting.Build, other: "build.other", another: "another one in the making", touched: "touched last on ", nameless: "a design without a name",
-		gone: reply.UserError{Wrong: "this design is no longer in the making: it is somebody else's, or was not touched for 30 days", Right: "open a design again", Try: "/build"},
+		gone: reply.UserError{Wrong: "this design is no longer in the making: it is somebody else's, or " + untouched, Right: "open a design again", Try: "/build"},
 	}
 	pieces = wipKind{
 		draft: sitting.Work, other: "work.other", another: "another piece under way", touched: "worked on last on ",
-		gone: reply.UserError{Wrong: "this piece is no longer under way: it is somebody else's, hangs already, or was not touched for 30 days", Right: "begin it again", Try: "/work demo:tide-line"},
+		gone: reply.UserError{Wrong: "this piece is no longer under way: it is somebody else's, hangs already, or " + untouched, Right: "begin it again", Try: "/work demo:tide-line"},
 	}
 )
 

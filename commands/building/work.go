@@ -332,7 +332,7 @@ func workStop(ctx context.Context, sit sitting.Sitting, req reply.Request) (repl
 		return w.view(""), nil
 	}
 	return reply.Reply{Blocks: []reply.Block{
-		reply.Text(fmt.Sprintf("Your place is kept for 30 days: %s, %d of %d. On any device this goes on from here:", w.Title, w.At+1, len(w.todo))),
+		reply.Text(fmt.Sprintf("Your place is kept for %d days: %s, %d of %d. On any device this goes on from here:", sitting.UnderwayDays, w.Title, w.At+1, len(w.todo))),
 		reply.Verbatim("/work"),
 	}}, nil
 }

@@ -34,7 +34,7 @@ func PlanCommand() handler.Command {
 			{Name: "cord", Description: "which cord of your shelf may serve for the list: 4 mm single-strand cream", Suggest: "cord"},
 			{Name: "spool", Description: "what a new spool holds, such as 100m, or several sizes: 50m, 100m; the sheet's own if left out"},
 			{Name: "price", Description: "of one new spool, such as 24.00; of several sizes in their order: 14.00, 24.00"},
-			{Name: "keep", Description: "shortest rest worth keeping; 10 cm if left out"},
+			{Name: "keep", Description: "shortest rest worth keeping; " + ask.LeftOut(UsualKeep)},
 			{Name: "book", Description: "yes books it at once: used pieces off your shelf, rests onto it", Kind: reply.YesNo},
 		},
 	}}

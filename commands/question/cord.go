@@ -43,7 +43,7 @@ func CordCommand() handler.Command {
 		Options: []reply.Option{
 			{Name: "width", Description: "finished width, such as 40cm or 16in", Required: true},
 			{Name: "drop", Description: "from the dowel to the tips of the tail, such as 70cm", Required: true},
-			{Name: "thickness", Description: "of the cord, such as 4mm; 4 mm if left out"},
+			{Name: "thickness", Description: "of the cord, such as 4mm; " + ask.ThickLeftOut(ask.UsualThick)},
 			{Name: "knotwork", Description: "what fills it; a net of square knots if left out", Choices: knotworks},
 			{Name: "knot", Description: "for nets, rows and sinnets, this community's too; square knot if left out", Suggest: "knot"},
 			{Name: "tail", Description: "how much of the drop hangs free; a quarter if left out"},

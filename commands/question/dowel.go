@@ -33,6 +33,9 @@ func mostHungIn(p sitting.Prefs) string {
 	return p.Style.Mass(mostHung)
 }
 
+// usualAngle is that of a hanger when nobody says, in degrees (common practice, no source).
+const usualAngle = 45
+
 var spreads = []reply.Choice{{Name: "in the middle, equal bare ends", Value: "centred"}, {Name: "from the left", Value: "left"}, {Name: "spare rod between the groups", Value: "shared"}}
 
 // DowelCommand is /dowel.
@@ -47,10 +50,10 @@ func DowelCommand() handler.Command {
 			{Name: "dowel", Description: "how thick the stick is, such as 20mm, or 60cm x 20mm"},
 			{Name: "wood", Description: "such as birch, oak, branch, bamboo"},
 			{Name: "load", Description: "what hangs on it, such as 900 g; the cords' own mass if left out"},
-			{Name: "bare", Description: "bare stick to leave at each end; 3 cm if left out"},
+			{Name: "bare", Description: "bare stick to leave at each end; " + ask.LeftOut(dowel.BareEnd)},
 			{Name: "spread", Description: "where the groups go", Choices: spreads},
 			{Name: "rise", Description: "of the hanger above the stick, such as 15cm"},
-			{Name: "angle", Description: "or the angle of its two sides from the stick, 45 if left out", Kind: reply.Whole, Min: 5, Max: 89},
+			{Name: "angle", Description: "or the angle of its two sides from the stick, " + fmt.Sprint(usualAngle) + " if left out", Kind: reply.Whole, Min: 5, Max: 89},
 		},
 	}}
 }
@@ -97,7 +100,7 @@ func runDowel(ctx context.Context, sit sitting.Sitting, req reply.Request) (repl
 	if q.Has("rise") && q.Has("angle") && q.Err == nil {
 		return reply.Reply{}, &reply.UserError{Read: "rise: " + q.Text("rise") + ", angle: " + q.Text("angle"), Wrong: "one follows from the other", Right: "give one of the two", Try: req.Retype(nil, "angle")}
 	}
-	rise, angle := q.Length("rise", ask.Bounds("rise", length.Centimetre, 10*length.Metre, "15 cm or 6 in"), 0), dowel.Degrees(q.Count("angle", 5, 89, 45))
+	rise, angle := q.Length("rise", ask.Bounds("rise", length.Centimetre, 10*length.Metre, "15 cm or 6 in"), 0), dowel.Degrees(q.Count("angle", 5, 89, usualAngle))
 	if !q.Has("rise") && !q.Has("angle") {
 		rise = h.rise
 		if h.angle > 0 {
@@ -139,7 +142,7 @@ func runDowel(ctx context.Context, sit sitting.Sitting, req reply.Request) (repl
 	hanging := dowel.Hanging{GuessedWood: h.rod.Wood.Guess, SagComputed: true}
 	done, err := h.hung(rise, angle)
 	if err != nil {
-		return reply.Reply{}, &reply.UserError{Wrong: err.Error(), Right: "a longer stick, or a hanger that rises more", Try: req.Retype(map[string]string{"angle": "45"}, "rise"), Cause: err}
+		return reply.Reply{}, &reply.UserError{Wrong: err.Error(), Right: "a longer stick, or a hanger that rises more", Try: req.Retype(map[string]string{"angle": fmt.Sprint(usualAngle)}, "rise"), Cause: err}
 	}
 	cut, err := h.hangerCut(ctx, sit, rise, angle)
 	if err != nil {

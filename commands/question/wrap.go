@@ -32,7 +32,7 @@ func WrapCommand() handler.Command {
 			{Name: "turns", Description: "how many times round: tells the cord; 5 if nothing is said", Kind: reply.Whole, Min: 1, Max: 200},
 			{Name: "for", Description: "or how much of the ends it covers, such as 4cm: tells the turns and the cord"},
 			{Name: "cord", Description: "or the length of a wrapping cord at hand, such as 50cm: tells the turns"},
-			{Name: "thickness", Description: "of the ends, such as 5mm; 4 mm if left out"},
+			{Name: "thickness", Description: "of the ends, such as 5mm; " + ask.ThickLeftOut(ask.UsualThick)},
 			{Name: "wrap-thickness", Description: "of the wrapping cord; like the ends if left out"},
 			{Name: "construction", Description: "single-strand, plied or braided; single-strand if left out", Choices: ask.Constructions()},
 			{Name: "strands", Description: "a tassel of so many strands folded over a tie, instead of ends", Kind: reply.Whole, Min: 1, Max: 200},

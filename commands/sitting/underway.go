@@ -6,9 +6,12 @@ import (
 	"larkfold/store"
 )
 
-// UnderwayLife is how long a design in the making, or a piece that is being worked,
-// is kept after it was touched last.
-const UnderwayLife = 30 * 24 * time.Hour
+// A design in the making, or a piece that is being worked, is kept so long after it was
+// touched last.
+const (
+	UnderwayDays = 30
+	UnderwayLife = UnderwayDays * 24 * time.Hour
+)
 
 // The kinds of what is under way.
 const (

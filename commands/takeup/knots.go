@@ -15,6 +15,7 @@ import (
 	"larkfold/commands/sitting"
 	"larkfold/sizing/knot"
 	"larkfold/sizing/near"
+	"larkfold/sizing/trace"
 	"larkfold/store"
 )
 
@@ -27,10 +28,10 @@ func KnotsCommand() handler.Command {
 		{Run: listKnots, Reads: sitting.Knots, Command: reply.Command{Name: "list", Description: "All knots, this community's among them", Example: "/knots list", Options: []reply.Option{pages.Option}}},
 		{Run: showKnot, Reads: sitting.Sheets, Command: reply.Command{Name: "show", Description: "What a knot takes in your cord, and how to tie it", Example: `/knots show name:"square knot" thickness:4mm`,
 			Options: []reply.Option{name,
-				{Name: "thickness", Description: "of the cord, such as 4mm; 4 mm if left out"},
+				{Name: "thickness", Description: "of the cord, such as 4mm; " + ask.ThickLeftOut(ask.UsualThick)},
 				{Name: "construction", Description: "single-strand, plied or braided; single-strand if left out", Choices: ask.Constructions()},
 				{Name: "ends", Description: "how many ends tie it; the usual number if left out", Kind: reply.Whole, Min: 1, Max: 400},
-				{Name: "dowel", Description: "its thickness, for knots that hang a cord; 20 mm if left out"}}}},
+				{Name: "dowel", Description: "its thickness, for knots that hang a cord; " + ask.ThickLeftOut(trace.UsualRod)}}}},
 		{Run: addKnot, Reads: sitting.Sheets, Command: reply.Command{Name: "add", Description: "Add a knot of this community's own (for those who may manage the server)", Example: `/knots add name:"Pebble Knot"`, ManageOnly: true,
 			Options: knotOptions()}},
 		{Run: removeKnot, Reads: sitting.Knots, Command: reply.Command{Name: "remove", Description: "Take one of this community's knots out (for those who may manage the server)", Example: `/knots remove name:"Pebble Knot"`, ManageOnly: true,

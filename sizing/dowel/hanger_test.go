@@ -1,6 +1,7 @@
 package dowel
 
 import (
+	"fmt"
 	"math"
 	"testing"
 
@@ -150,4 +151,5 @@ func TestEdgesOfAHanger(t *testing.T) {
 		require.NoError(t, err)
 		require.Equal(t, flat, hung.TooFlat, "%v degrees", angle)
 	}
+	require.Contains(t, FlatHanger, fmt.Sprintf("flatter than %v degrees", FlattestAngle))
 }
