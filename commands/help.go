@@ -15,7 +15,7 @@ import (
 	"larkfold/commands/slip"
 	"larkfold/sizing/formula"
 	"larkfold/sizing/near"
-	"larkfold/sizing/sheet"
+	"larkfold/sizing/vocabulary"
 )
 
 func (a *App) helpCommand() handler.Command {
@@ -301,7 +301,7 @@ func (a *App) topics() []string {
 			topics = append(topics, c.Name+" "+s.Name)
 		}
 	}
-	for _, w := range sheet.Words() {
+	for _, w := range vocabulary.Words() {
 		topics = append(topics, w.Name)
 	}
 	sort.Strings(topics)
@@ -316,7 +316,7 @@ func (a *App) completeTopics(typed string) []reply.Choice {
 			choices = append(choices, reply.Choice{Name: topic, Value: topic})
 		}
 	}
-	for _, w := range sheet.Words() {
+	for _, w := range vocabulary.Words() {
 		for _, also := range w.Also {
 			if typed != "" && strings.HasPrefix(also, strings.ToLower(typed)) && also != w.Name && !slices.Contains(a.topics(), also) {
 				choices = append(choices, reply.Choice{Name: also + ": " + w.Name, Value: also})

@@ -15,6 +15,7 @@ import (
 	"larkfold/commands/commandstest"
 	"larkfold/commands/reply"
 	"larkfold/sizing/sheet"
+	"larkfold/sizing/vocabulary"
 )
 
 func TestHelpAnswers(t *testing.T) {
@@ -185,7 +186,7 @@ hanger rise 20 cm
 // word that is also a command is explained on that command's page.
 func TestEveryWordOfTheSheetHasAPage(t *testing.T) {
 	a := commandstest.New(t)
-	for _, w := range sheet.Words() {
+	for _, w := range vocabulary.Words() {
 		page := commandstest.Render(commandstest.Answered(t, a, "/help topic:"+w.Name))
 		require.Contains(t, page, w.Means)
 		require.Contains(t, page, w.Example)
@@ -194,7 +195,7 @@ func TestEveryWordOfTheSheetHasAPage(t *testing.T) {
 		}
 	}
 	index := commandstest.Render(commandstest.Answered(t, a, "/help topic:sheet"))
-	for _, w := range sheet.Words() {
+	for _, w := range vocabulary.Words() {
 		require.Regexp(t, `\b`+w.Name+`\b`, index)
 	}
 }

@@ -13,18 +13,19 @@ import (
 	"larkfold/sizing/knot"
 	"larkfold/sizing/noun"
 	"larkfold/sizing/sheet"
+	"larkfold/sizing/vocabulary"
 )
 
 // sheetWord finds a word of the working sheet, by itself or by another word that the
 // trade has for it.
-func sheetWord(name string) (sheet.Word, bool) {
-	all := sheet.Words()
-	i := slices.IndexFunc(all, func(w sheet.Word) bool { return w.Name == name })
+func sheetWord(name string) (vocabulary.Word, bool) {
+	all := vocabulary.Words()
+	i := slices.IndexFunc(all, func(w vocabulary.Word) bool { return w.Name == name })
 	if i < 0 {
-		i = slices.IndexFunc(all, func(w sheet.Word) bool { return slices.Contains(w.Also, name) })
+		i = slices.IndexFunc(all, func(w vocabulary.Word) bool { return slices.Contains(w.Also, name) })
 	}
 	if i < 0 {
-		return sheet.Word{}, false
+		return vocabulary.Word{}, false
 	}
 	return all[i], true
 }
@@ -40,14 +41,14 @@ func helpKnot(k *knot.Knot) reply.Reply {
 
 // helpWord explains one word of the working sheet: what it means, a line that holds
 // it, and what a whole sheet with that line looks like.
-func helpWord(ctx context.Context, sit sitting.Sitting, w sheet.Word) (reply.Reply, error) {
+func helpWord(ctx context.Context, sit sitting.Sitting, w vocabulary.Word) (reply.Reply, error) {
 	sized, err := sizing.Size(ctx, sit.Prefs.Sample(w.Sheet()), sizing.Maker{Style: sit.Prefs.Style})
 	if err != nil {
 		return reply.Reply{}, fmt.Errorf("the example of %q cannot be sized: %w", w.Name, err)
 	}
-	where := map[sheet.Part]string{
-		sheet.Head: "begins a line at the top of a sheet", sheet.PanelHead: "begins a panel", sheet.InPanel: "begins a step of a panel",
-		sheet.AfterPanel: "begins a line after the panels", sheet.Detail: "stands in lines of " + noun.List(w.In),
+	where := map[vocabulary.Part]string{
+		vocabulary.Head: "begins a line at the top of a sheet", vocabulary.PanelHead: "begins a panel", vocabulary.InPanel: "begins a step of a panel",
+		vocabulary.AfterPanel: "begins a line after the panels", vocabulary.Detail: "stands in lines of " + noun.List(w.In),
 	}[w.Part]
 	answer := reply.Reply{Blocks: []reply.Block{
 		reply.Heading(w.Name + ", a word of the sheet"), reply.Text(w.Means),
@@ -64,8 +65,8 @@ func helpWord(ctx context.Context, sit sitting.Sitting, w sheet.Word) (reply.Rep
 }
 
 // usage is what a step can say beside its first word.
-func usage(w sheet.Word) string {
-	if w.Part != sheet.InPanel {
+func usage(w vocabulary.Word) string {
+	if w.Part != vocabulary.InPanel {
 		return ""
 	}
 	facts, ok := sheet.FactsFor(w.Name)
@@ -86,13 +87,13 @@ func usage(w sheet.Word) string {
 // helpWords lists the words of the sheet by where they stand.
 func helpWords() reply.Facts {
 	titles := []struct {
-		part  sheet.Part
+		part  vocabulary.Part
 		title string
-	}{{sheet.Head, "at the top"}, {sheet.PanelHead, "a panel"}, {sheet.InPanel, "its steps"}, {sheet.AfterPanel, "after the panels"}, {sheet.Detail, "inside of lines"}}
+	}{{vocabulary.Head, "at the top"}, {vocabulary.PanelHead, "a panel"}, {vocabulary.InPanel, "its steps"}, {vocabulary.AfterPanel, "after the panels"}, {vocabulary.Detail, "inside of lines"}}
 	var facts reply.Facts
 	for _, t := range titles {
 		var names []string
-		for _, w := range sheet.Words() {
+		for _, w := range vocabulary.Words() {
 			if w.Part == t.part {
 				names = append(names, w.Name)
 			}

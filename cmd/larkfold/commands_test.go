@@ -142,6 +142,7 @@ func oneWay(t *testing.T, dir string) map[string][]string {
 // handbook lists them: what all steps share is asked of the step everywhere else.
 var wordRooms = map[string]string{
 	"sizing/sheet":           "its type, parse, print and facts",
+	"sizing/vocabulary":      "what it is for, with an example",
 	"sizing/sheet/sheettest": "random sheets that hold it",
 	"sizing/trace":           "its geometry",
 	"commands/say":           "its sentence",

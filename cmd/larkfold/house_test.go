@@ -283,6 +283,7 @@ var edges = map[string]map[string]string{
 		"store":       "the suite tests any engine under the records",
 		"store/pairs": "the suite tests any engine",
 	},
+	"sizing/sheet/former": {"sizing/sheet": "what was saved is read, and names are those of today"},
 	"sizing/sheet/sheettest": {
 		"sizing/sheet":  "random sheets for tests",
 		"sizing/length": "sheets hold lengths",
@@ -291,7 +292,7 @@ var edges = map[string]map[string]string{
 }
 
 // parts are the rooms of sizing from the ground up; each may enter only those before it.
-var parts = []string{"near", "noun", "length", "cord", "formula", "diagram", "knot", "swatch", "dowel", "stock", "fringe", "sheet", "trace", "cutlist", "resize", "tight"}
+var parts = []string{"near", "noun", "caret", "length", "cord", "formula", "diagram", "knot", "swatch", "dowel", "stock", "fringe", "vocabulary", "sheet", "trace", "cutlist", "resize", "tight"}
 
 // ofCommands are the rooms of commands from the ground up; each may enter only those before it.
 var ofCommands = []string{"lines", "picture/paint", "picture/knots", "picture/drawn", "picture", "reply", "sitting", "ask", "say", "making", "handler", "pages", "design", "slip", "takeup", "cutting", "question", "project", "member", "building"}

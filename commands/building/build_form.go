@@ -14,6 +14,7 @@ import (
 	"larkfold/sizing/cord"
 	"larkfold/sizing/length"
 	"larkfold/sizing/sheet"
+	"larkfold/sizing/vocabulary"
 )
 
 // askedFor is a form of a design in the making: what it asks and what comes of it.
@@ -227,7 +228,7 @@ func askedHead(page making.Page, of string) (askedFor, error) {
 			said = strings.TrimSpace(strings.TrimPrefix(page.Head()[i], word))
 		}
 		like := ""
-		for _, w := range sheet.Words() {
+		for _, w := range vocabulary.Words() {
 			if w.Name == word {
 				like = strings.TrimSpace(strings.TrimPrefix(w.Example, word))
 				a.title = "The line " + w.Example

@@ -13,6 +13,7 @@ import (
 	"larkfold/sizing/length"
 	"larkfold/sizing/noun"
 	"larkfold/sizing/sheet"
+	"larkfold/sizing/vocabulary"
 )
 
 // title is what the design is called.
@@ -300,7 +301,7 @@ func (b *building) step(page making.Page, n int) reply.Reply {
 
 // meaning is what a word of the sheet means.
 func meaning(word string) string {
-	for _, w := range sheet.Words() {
+	for _, w := range vocabulary.Words() {
 		if w.Name == word {
 			return w.Means
 		}
@@ -343,8 +344,8 @@ func (b *building) panels(page making.Page) reply.Reply {
 func (b *building) finish(page making.Page) reply.Reply {
 	a := reply.Actions{Buttons: []reply.Button{b.backButton()}}
 	add := reply.Menu{Placeholder: "Add", Do: b.control("build.ask", "")}
-	for _, w := range sheet.Words() {
-		if w.Part == sheet.AfterPanel {
+	for _, w := range vocabulary.Words() {
+		if w.Part == vocabulary.AfterPanel {
 			add.Choices = append(add.Choices, reply.Choice{Name: w.Name, Value: "finish " + w.Name, Note: w.Means})
 		}
 	}

@@ -21,6 +21,7 @@ import (
 	"larkfold/sizing/knot"
 	"larkfold/sizing/near"
 	"larkfold/sizing/sheet"
+	"larkfold/sizing/sheet/former"
 	"larkfold/sizing/trace"
 	"larkfold/store"
 )
@@ -136,7 +137,7 @@ func SizeText(ctx context.Context, sit sitting.Sitting, text string, own ...knot
 	}
 	sized, err := SizeOn(ctx, sit, s, text, m)
 	for _, r := range s.Remarks {
-		if told, changed := strings.CutPrefix(r.Text, sheet.Changed); changed {
+		if told, changed := strings.CutPrefix(r.Text, former.Changed); changed {
 			sized.Notes = append(sized.Notes, trace.Note{Place: sheet.Place{Line: r.Line, Column: 1}, Text: told})
 		}
 	}

@@ -7,6 +7,7 @@ import (
 	"larkfold/sizing"
 	"larkfold/sizing/sheet"
 	"larkfold/sizing/trace"
+	"larkfold/sizing/vocabulary"
 )
 
 // Offer is a step that can come next: its word, what a form asks for it, and what
@@ -41,8 +42,8 @@ func (p Page) Next(sized sizing.Sized, lists Lists, size Size, ahead Ahead, knot
 		})
 	}
 	var offers, before []Offer
-	for _, w := range sheet.Words() {
-		if w.Part != sheet.InPanel || w.Name == "repeat" || w.Name == "end" {
+	for _, w := range vocabulary.Words() {
+		if w.Part != vocabulary.InPanel || w.Name == "repeat" || w.Name == "end" {
 			continue
 		}
 		o, ok := p.offer(w.Name, lists, try)

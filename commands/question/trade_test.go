@@ -15,6 +15,7 @@ import (
 	"larkfold/sizing/knot"
 	"larkfold/sizing/length"
 	"larkfold/sizing/sheet"
+	"larkfold/sizing/vocabulary"
 )
 
 // tradeLines are lines of a sheet that say a knot, by its shape; %s is the name.
@@ -103,7 +104,7 @@ func TestTradeNamesArePrintedInTheSheetsWords(t *testing.T) {
 func TestTradeWordsBeginALine(t *testing.T) {
 	a := commandstest.Quick(t)
 	others := 0
-	for _, w := range sheet.Words() {
+	for _, w := range vocabulary.Words() {
 		for _, also := range w.Also {
 			others++
 			text := strings.Replace(w.Sheet(), w.Example, also+strings.TrimPrefix(w.Example, w.Name), 1)

@@ -20,6 +20,7 @@ import (
 	"larkfold/sizing/sheet"
 	"larkfold/sizing/sheet/sheettest"
 	"larkfold/sizing/trace"
+	"larkfold/sizing/vocabulary"
 )
 
 // follower does what instructions say, knowing only how many ends there are. It is
@@ -303,7 +304,7 @@ func TestInstructionsGiveWhatWasSized(t *testing.T) {
 }
 
 func TestInstructionsOfEveryExampleGiveWhatWasSized(t *testing.T) {
-	for _, w := range sheet.Words() {
+	for _, w := range vocabulary.Words() {
 		s, faults := sheet.Parse(w.Sheet(), knot.Standard())
 		require.NoError(t, faults.Err())
 		read(t, traced(t, s))

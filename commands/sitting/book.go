@@ -10,6 +10,7 @@ import (
 
 	"larkfold/sizing/knot"
 	"larkfold/sizing/sheet"
+	"larkfold/sizing/sheet/former"
 	"larkfold/store"
 )
 
@@ -57,7 +58,7 @@ func withRows(book *knot.Book, rows []knot.Row) *knot.Book {
 	rows = slices.Clone(rows)
 	slices.Reverse(rows)
 	for i := range rows {
-		rows[i].Name = sheet.MigrateKnotName(rows[i].Name)
+		rows[i].Name = former.Knot(rows[i].Name)
 	}
 	if all, err := book.Kept(rows...); err == nil {
 		return all

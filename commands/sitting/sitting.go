@@ -23,6 +23,7 @@ import (
 	"larkfold/sizing/knot"
 	"larkfold/sizing/length"
 	"larkfold/sizing/sheet"
+	"larkfold/sizing/sheet/former"
 	"larkfold/store"
 )
 
@@ -401,7 +402,7 @@ func (s Sitting) opened(p store.Project) string {
 	if err != nil {
 		return p.Sheet
 	}
-	return sheet.Migrate(p.Sheet, book)
+	return former.Sheet(p.Sheet, book)
 }
 
 // Designs lists the member's designs by name. They are read as well when the one

@@ -3,6 +3,7 @@ package sheet
 import (
 	"strconv"
 
+	"larkfold/sizing/caret"
 	"larkfold/sizing/length"
 )
 
@@ -55,7 +56,7 @@ type checker struct {
 
 // fault is what is wrong with what a line says: the line's first word and the value.
 func (c *checker) fault(at Place, word, said, amiss string) {
-	c.faults = append(c.faults, Fault{Place: at, Word: word, Text: quote(said) + " " + amiss})
+	c.faults = append(c.faults, Fault{Place: at, Word: word, Text: caret.Quote(said) + " " + amiss})
 }
 
 func (c *checker) length(at Place, word string, l length.Length, b bounds) {

@@ -74,14 +74,14 @@
 // word up to of, skip, shift, on, rows, times, apart, for or until, so a knot whose
 // name holds one of these, or shifted, cannot be used (see [CheckKnotName]). What the
 // trade calls a knot is understood wherever a knot is named; a line may also begin
-// with another word of the trade for its first ([Word.Also]) or with the knot that its
+// with another word of the trade for its first ([vocabulary.Word]) or with the knot that its
 // step ties (clove hitch left to middle), and a mount may name the knot that it hangs
 // cords by. A length is written as package length
 // reads it, blanks and all; it needs its unit, but a bare thickness is in
 // millimetres. A comma between two digits belongs to the number, except among ends.
 // A number may also stand before rows, times and turns. A # and six hexadecimal
 // digits directly behind the word colour of a cord are its colour and no comment.
-// [Words] explains every word, [Facts] describes a step: one description serves the
+// Package vocabulary explains every word, [Facts] describes a step: one description serves the
 // reader, the printer, the help and whoever asks what steps share.
 //
 // A repeat holds steps up to its end, neither mounts nor another repeat. In a panel, gap comes first, then the mounts side by side, then the rest; a panel

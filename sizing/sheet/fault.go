@@ -5,7 +5,7 @@ import (
 	"slices"
 	"strings"
 
-	"github.com/rivo/uniseg"
+	"larkfold/sizing/caret"
 )
 
 // Fault is one thing wrong with a sheet, with all that is needed to show it.
@@ -23,7 +23,7 @@ type Fault struct {
 // Error returns the picture of the fault: its place, what is wrong, the line
 // with carets under the wrong words, and a right example.
 func (f Fault) Error() string {
-	shown, indent, width := window(f.Line, f.Column, f.Word)
+	shown, indent, width := caret.Window(f.Line, f.Column, f.Word)
 	gutter := fmt.Sprintf("%3d | ", f.Place.Line)
 	var b strings.Builder
 	fmt.Fprintf(&b, "line %d, column %d: %s\n", f.Place.Line, f.Column, f.Text)
@@ -60,7 +60,7 @@ func NewFaults(text string, found []Fault) Faults {
 		return a.Column - b.Column
 	})
 	shown := sorted[:min(len(sorted), MostFaults)]
-	lines := splitLines(text)
+	lines := Lines(text)
 	for i, f := range shown {
 		if f.Line == "" && f.Place.Line >= 1 && f.Place.Line <= len(lines) {
 			shown[i].Line = lines[f.Place.Line-1]
@@ -96,85 +96,10 @@ func (f Faults) Error() string {
 	return strings.Join(pictures, "\n\n")
 }
 
-// splitLines splits a text at line feeds, carriage returns and pairs of both.
-func splitLines(text string) []string {
+// Lines splits a text at line feeds, carriage returns and pairs of both.
+func Lines(text string) []string {
 	text = strings.TrimPrefix(text, "\uFEFF")
 	text = strings.ReplaceAll(text, "\r\n", "\n")
 	text = strings.ReplaceAll(text, "\r", "\n")
 	return strings.Split(text, "\n")
-}
-
-// The widths of a picture, in character cells.
-const (
-	pictureWidth = 60
-	tabWidth     = 4
-)
-
-// cell is one character as seen, with the room it takes.
-type cell struct {
-	text  string
-	width int
-}
-
-// cells splits a line into characters as seen, with tabs made into blanks and
-// unprintable characters made visible.
-func cells(line string) []cell {
-	var out []cell
-	state, column := -1, 0
-	for line != "" {
-		var cluster string
-		var width int
-		cluster, line, width, state = uniseg.FirstGraphemeClusterInString(line, state)
-		switch {
-		case cluster == "\t":
-			width = tabWidth - column%tabWidth
-			cluster = strings.Repeat(" ", width)
-		case width == 0:
-			cluster, width = "\uFFFD", 1
-		}
-		out = append(out, cell{cluster, width})
-		column += width
-	}
-	return out
-}
-
-// window returns the part of the line that is shown, the blanks before the
-// carets and how many carets stand under the word.
-func window(line string, column int, word string) (shown string, indent, carets int) {
-	all := cells(line)
-	first := min(max(column-1, 0), len(all))
-	last := min(first+uniseg.GraphemeClusterCount(word), len(all))
-
-	from, to := 0, len(all)
-	if widthOf(all) > pictureWidth {
-		from, to = first, first
-		for room := pictureWidth / 3; from > 0 && room >= all[from-1].width; from-- {
-			room -= all[from-1].width
-		}
-		for room := pictureWidth - widthOf(all[from:first]); to < len(all) && room >= all[to].width; to++ {
-			room -= all[to].width
-		}
-	}
-	var b strings.Builder
-	if from > 0 {
-		b.WriteString("…")
-		indent = 1
-	}
-	for _, c := range all[from:to] {
-		b.WriteString(c.text)
-	}
-	if to < len(all) {
-		b.WriteString("…")
-	}
-	indent += widthOf(all[from:first])
-	carets = max(1, widthOf(all[first:min(last, to)]))
-	return strings.TrimRight(b.String(), " "), indent, carets
-}
-
-func widthOf(cells []cell) int {
-	sum := 0
-	for _, c := range cells {
-		sum += c.width
-	}
-	return sum
 }

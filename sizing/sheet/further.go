@@ -29,7 +29,7 @@ func NewFurther(text string, panel int, knots Knots) (Sheet, *Further, Faults) {
 	if n := len(f.panel.Steps); n > 0 {
 		f.next = f.panel.Steps[n-1].At().Line + 1
 	}
-	for i, l := range splitLines(text) {
+	for i, l := range Lines(text) {
 		if strings.TrimSpace(l) != "" {
 			f.lines = i + 1
 		}

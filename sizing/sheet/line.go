@@ -11,6 +11,7 @@ import (
 
 	"github.com/rivo/uniseg"
 
+	"larkfold/sizing/caret"
 	"larkfold/sizing/near"
 )
 
@@ -107,7 +108,7 @@ func (l *line) fail(w word, format string, values ...any) {
 	}
 	text := fmt.Sprintf(format, values...)
 	if w.raw != "" {
-		text = quote(w.raw) + " " + text
+		text = caret.Quote(w.raw) + " " + text
 	}
 	l.bad = &Fault{Place: l.placeAt(w.at), Word: w.raw, Text: text, Right: l.right, Line: l.text}
 }
@@ -136,19 +137,6 @@ func (l *line) failLike(right string, w word, format string, values ...any) {
 func (l *line) failWhole(missing, format string, values ...any) {
 	l.failLike(missing, l.verb, format, values...)
 	l.bad.Whole = true
-}
-
-// quote puts quotation marks round typed words, the long ones shortened.
-func quote(raw string) string {
-	const most = 40
-	if uniseg.GraphemeClusterCount(raw) > most {
-		cut := ""
-		for _, c := range cells(raw)[:most] {
-			cut += c.text
-		}
-		raw = cut + "…"
-	}
-	return "“" + strings.ToValidUTF8(raw, "\uFFFD") + "”"
 }
 
 // peek returns the next word and leaves it; it is empty at the end of the line.

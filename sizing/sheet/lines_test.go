@@ -10,6 +10,7 @@ import (
 
 	"larkfold/sizing/sheet"
 	"larkfold/sizing/sheet/sheettest"
+	"larkfold/sizing/vocabulary"
 )
 
 // slips are lines as people get them wrong, beside those that are spoiled below.
@@ -31,7 +32,7 @@ var slips = []string{
 // lost, two words the wrong way round.
 func spoiled() []string {
 	var all []string
-	for _, w := range sheet.Words() {
+	for _, w := range vocabulary.Words() {
 		if strings.Contains(w.Example, "sand") { // of cords that the sheet round the line has not
 			continue
 		}

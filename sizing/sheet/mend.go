@@ -8,7 +8,9 @@ import (
 	"unicode"
 	"unicode/utf8"
 
+	"larkfold/sizing/caret"
 	"larkfold/sizing/near"
+	"larkfold/sizing/vocabulary"
 )
 
 // mender finds the right line for a fault: the one nearest to what was typed that
@@ -204,7 +206,7 @@ func (m mender) changes(a attempt) []string {
 	verb := m.before.wordOf(a.text)
 	if at == len(a.text)-len(strings.TrimLeftFunc(a.text, unicode.IsSpace)) {
 		for _, w := range m.before.verbs {
-			if near.Word(plain(wrong), []string{w.word}) != "" || detailOf(plain(wrong), w.word) {
+			if near.Word(plain(wrong), []string{w.word}) != "" || vocabulary.Behind(plain(wrong), w.word) {
 				all = append(all, tidy(w.word, tail))
 			}
 		}
@@ -258,18 +260,13 @@ func turned(head, tail string) []string {
 // byteAt is the byte at which a column of a line begins.
 func byteAt(text string, column int) int {
 	at := 0
-	for _, c := range cells(text) {
+	for _, c := range caret.Characters(text) {
 		if column--; column == 0 {
 			break
 		}
-		at += len(c.text)
+		at += len(c.Text)
 	}
 	return min(at, len(text))
-}
-
-// detailOf tells whether a word belongs behind a line's first word.
-func detailOf(word, verb string) bool {
-	return slices.ContainsFunc(words, func(w Word) bool { return w.Part == Detail && w.Name == word && slices.Contains(w.In, verb) })
 }
 
 var units = []string{"cm", "mm", "m", "in"}
@@ -286,7 +283,7 @@ func withUnits(head, wrong, tail, verb string) []string {
 	}
 	var all []string
 	order := units
-	if part := slices.IndexFunc(words, func(w Word) bool { return w.Name == verb }); part >= 0 && words[part].Part == Head {
+	if vocabulary.PartOf(verb) == vocabulary.Head {
 		order = []string{"mm", "cm", "m", "in"}
 	}
 	for _, unit := range order {

@@ -11,6 +11,7 @@ import (
 	"golang.org/x/text/cases"
 	"golang.org/x/text/unicode/norm"
 
+	"larkfold/sizing/caret"
 	"larkfold/sizing/near"
 )
 
@@ -78,6 +79,12 @@ var (
 	panelWords = []string{"round", "from", "on", "both", "ways"}
 	rodWords   = []string{"rod", "left", "right", "both", "of", "x", "mm", "cm", "m", "in", "ft"}
 )
+
+// CordWords lists the words that cannot name a cord.
+func CordWords() []string { return slices.Clone(cordWords) }
+
+// PanelWords lists the words that cannot name a panel.
+func PanelWords() []string { return slices.Clone(panelWords) }
 
 // mostLetters is how long a name may be.
 const mostLetters = 40
@@ -239,14 +246,14 @@ var knotStops = map[string]bool{
 func CheckKnotName(name string) error {
 	words := strings.Fields(name)
 	if len(words) == 0 || len(words) > mostWords {
-		return fmt.Errorf("the name of a knot has one to %d words: %s has %d", mostWords, quote(name), len(words))
+		return fmt.Errorf("the name of a knot has one to %d words: %s has %d", mostWords, caret.Quote(name), len(words))
 	}
 	if i := strings.IndexAny(name, ",#"); i >= 0 {
-		return fmt.Errorf("the name of a knot cannot hold %s: in a sheet the name would end there", quote(name[i:i+1]))
+		return fmt.Errorf("the name of a knot cannot hold %s: in a sheet the name would end there", caret.Quote(name[i:i+1]))
 	}
 	for _, w := range words {
 		if knotStops[plain(w)] {
-			return fmt.Errorf("the name of a knot cannot hold %s: in a sheet that word ends the name", quote(w))
+			return fmt.Errorf("the name of a knot cannot hold %s: in a sheet that word ends the name", caret.Quote(w))
 		}
 	}
 	return nil
@@ -256,7 +263,7 @@ func CheckKnotName(name string) error {
 // nil when it can.
 func CheckCordName(name string) error {
 	if amiss := unfit(name, "cord", cordWords); amiss != "" {
-		return errors.New(quote(name) + " " + amiss)
+		return errors.New(caret.Quote(name) + " " + amiss)
 	}
 	return nil
 }

@@ -5,6 +5,7 @@ import (
 	"slices"
 	"strings"
 
+	"larkfold/sizing/caret"
 	"larkfold/sizing/near"
 )
 
@@ -85,7 +86,7 @@ func (r *reader) endPanel() {
 	if open := r.repeat; open != nil {
 		r.repeat = nil
 		if !r.unsure {
-			r.faults = append(r.faults, Fault{Place: open.Place, Word: "repeat", Right: "end", Whole: true, Text: quote("repeat") + " is not closed: end was expected below the steps to be repeated"})
+			r.faults = append(r.faults, Fault{Place: open.Place, Word: "repeat", Right: "end", Whole: true, Text: caret.Quote("repeat") + " is not closed: end was expected below the steps to be repeated"})
 		}
 	}
 	if !r.unsure && len(p.From) == 0 && !p.mounted() {

@@ -9,6 +9,7 @@ import (
 	"unicode/utf8"
 
 	"larkfold/sizing/near"
+	"larkfold/sizing/vocabulary"
 )
 
 // The limits of one sheet, of all its panels together.
@@ -22,7 +23,7 @@ const (
 // verb is the first word of a line with how the line is read.
 type verb struct {
 	word  string
-	part  Part
+	part  vocabulary.Part
 	right string // an example of a right line
 	read  func(*reader, *line)
 }
@@ -85,7 +86,7 @@ func newReader(knots Knots) *reader {
 func (r *reader) lines(text string) []*line {
 	var out []*line
 	bytes := 0
-	all := splitLines(text)
+	all := Lines(text)
 	for i, typed := range all {
 		bytes += len(typed) + 1
 		tooLong := bytes > MostBytes+1
@@ -179,7 +180,7 @@ func (r *reader) declare(l *line) {
 	v, _, _ := r.meant(l)
 	kind := map[string]names{"cord": r.book.cords, "panel": r.book.panels, "dowel": r.book.rods, "ring": r.book.rods}[v.word]
 	name := l.peek().raw
-	if kind == nil || !isName(name) || v.part == Head && v.word != "cord" && startsLength(name) {
+	if kind == nil || !isName(name) || v.part == vocabulary.Head && v.word != "cord" && startsLength(name) {
 		return
 	}
 	if _, again := kind[fold(name)]; !again {
@@ -201,7 +202,7 @@ func (r *reader) line(l *line) {
 		l.fail(l.verb, "is no word that a line begins with: a panel's step was expected, such as mount, row, net, sinnet, bar, wrap or tail")
 	case !exact:
 		l.failMend(l.verb, v.word, "is no word that a line begins with; did you mean %s?", v.word)
-		if name := l.wordFrom(l.pos).raw; v.part == PanelHead && isName(name) {
+		if name := l.wordFrom(l.pos).raw; v.part == vocabulary.PanelHead && isName(name) {
 			r.openPanel(&Panel{Place: l.place(), Name: tidyName(name)})
 		}
 	default:
@@ -212,7 +213,7 @@ func (r *reader) line(l *line) {
 	}
 	if l.bad != nil {
 		r.faults = append(r.faults, *l.bad)
-		r.unsure = r.unsure || v.part != Head
+		r.unsure = r.unsure || v.part != vocabulary.Head
 	}
 }
 
@@ -232,7 +233,7 @@ func (r *reader) complete(text string, lines []*line) {
 	}
 	if len(lines) == 0 {
 		r.faults = append(r.faults, Fault{
-			Place: Place{1, 1}, Line: splitLines(text)[0], Whole: true, Right: "cord main 4 mm single-strand",
+			Place: Place{1, 1}, Line: Lines(text)[0], Whole: true, Right: "cord main 4 mm single-strand",
 			Text: "the sheet is empty: a cord was expected, then a panel with its steps",
 		})
 		return

@@ -3,6 +3,8 @@ package sheet
 import (
 	"slices"
 	"strings"
+
+	"larkfold/sizing/vocabulary"
 )
 
 // knotSteps are the steps that are a knot of their own, by its name in the book: a
@@ -37,8 +39,8 @@ func (r *reader) begin(l *line) {
 		l.pos, l.knot, l.word = end, name, knotSteps[name].lay().Word
 		return
 	}
-	if i := slices.IndexFunc(words, func(w Word) bool { return slices.Contains(w.Also, l.word) }); i >= 0 {
-		l.word = words[i].Name
+	if meant := vocabulary.Line(l.word); meant != "" {
+		l.word = meant
 	}
 }
 

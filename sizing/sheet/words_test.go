@@ -12,6 +12,7 @@ import (
 
 	"larkfold/sizing/knot"
 	"larkfold/sizing/sheet"
+	"larkfold/sizing/vocabulary"
 )
 
 // otherwise are words that the reader also understands for one that is explained,
@@ -21,8 +22,8 @@ var otherwise = []string{"color", "percent", "deg", "degrees", "x", "ways", "pus
 // Every word that the reader of a sheet looks for is explained: those of the steps'
 // descriptions, and those that stand in the source of the others.
 func TestEveryWordIsExplained(t *testing.T) {
-	explained := map[string]sheet.Word{}
-	for _, w := range sheet.Words() {
+	explained := map[string]vocabulary.Word{}
+	for _, w := range vocabulary.Words() {
 		require.Empty(t, explained[w.Name].Name, "%s is explained twice", w.Name)
 		explained[w.Name] = w
 	}
@@ -59,15 +60,15 @@ func TestEveryWordIsExplained(t *testing.T) {
 
 func TestExplanationsAreSentencesWithAnExample(t *testing.T) {
 	firsts := map[string]bool{}
-	for _, w := range sheet.Words() {
-		if w.Part != sheet.Detail {
+	for _, w := range vocabulary.Words() {
+		if w.Part != vocabulary.Detail {
 			firsts[w.Name] = true
 		}
 	}
-	for _, w := range sheet.Words() {
+	for _, w := range vocabulary.Words() {
 		require.Regexp(t, `^[A-Z].*\.$`, w.Means, w.Name)
 		require.Regexp(t, `(^|[ \d])`+w.Name+`\b|^end$`, w.Example, w.Name)
-		require.Equal(t, w.Part == sheet.Detail, len(w.In) > 0, w.Name)
+		require.Equal(t, w.Part == vocabulary.Detail, len(w.In) > 0, w.Name)
 		for _, in := range w.In {
 			require.True(t, firsts[in] || in == "on", "%s stands in %s, which no line begins with", w.Name, in)
 		}

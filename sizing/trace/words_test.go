@@ -12,11 +12,12 @@ import (
 	"larkfold/sizing/length"
 	"larkfold/sizing/sheet"
 	"larkfold/sizing/trace"
+	"larkfold/sizing/vocabulary"
 )
 
 // The example that explains a word of the sheet can be tied.
 func TestExamplesOfWordsCanBeTied(t *testing.T) {
-	for _, w := range sheet.Words() {
+	for _, w := range vocabulary.Words() {
 		require.NotEmpty(t, traced(t, w.Sheet()).Ends, w.Name)
 	}
 }

@@ -1,4 +1,4 @@
-package sheet_test
+package former_test
 
 import (
 	"os"
@@ -10,12 +10,13 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"larkfold/sizing/sheet"
+	"larkfold/sizing/sheet/former"
 	"larkfold/sizing/sheet/sheettest"
 )
 
-// former are sheets that the parser of the version before accepted: random ones
+// saved are sheets that the parser of the version before accepted: random ones
 // that it printed, with names that have become words since.
-func former(t *testing.T) []string {
+func saved(t *testing.T) []string {
 	data, err := os.ReadFile(filepath.Join("testdata", "former-sheets.txt"))
 	require.NoError(t, err)
 	return regexp.MustCompile(`(?m)^== \d+\n`).Split(string(data), -1)[1:]
@@ -23,16 +24,16 @@ func former(t *testing.T) []string {
 
 func TestFormerSheetsStillOpen(t *testing.T) {
 	changed := 0
-	for _, text := range former(t) {
-		now := sheet.Migrate(text, sheettest.Book{})
+	for _, text := range saved(t) {
+		now := former.Sheet(text, sheettest.Book{})
 		s, faults := sheet.Parse(now, sheettest.Book{})
 		require.NoError(t, faults.Err(), text)
 		if now != text {
 			changed++
-			require.True(t, strings.HasPrefix(now, sheet.Changed), now)
+			require.True(t, strings.HasPrefix(now, former.Changed), now)
 			require.NotEmpty(t, s.Remarks)
 		}
-		require.Equal(t, now, sheet.Migrate(now, sheettest.Book{}), "once is enough")
+		require.Equal(t, now, former.Sheet(now, sheettest.Book{}), "once is enough")
 		panels := strings.Count("\n"+text, "\npanel ")
 		require.Len(t, s.Panels, panels)
 	}
@@ -60,10 +61,10 @@ panel the-on from the-both
 
 fringe 4 cm by 2 on left of the-both with my-laid
 swag 3 my-laid over 4 cm drop 2 cm
-`, sheet.Migrate(text, sheettest.Book{}))
+`, former.Sheet(text, sheettest.Book{}))
 	const faulty = "cord laid 4 mm\npanel p\n  mount 4 folded laid\n  row sqare\n"
-	require.Equal(t, faulty, sheet.Migrate(faulty, sheettest.Book{}), "what cannot be read in any case stays as it is")
-	require.Equal(t, "offset spiral", sheet.MigrateKnotName("Shifted spiral"))
-	require.Equal(t, "spiral", sheet.MigrateKnotName("spiral"))
-	require.NoError(t, sheet.CheckKnotName(sheet.MigrateKnotName("shifted spiral")))
+	require.Equal(t, faulty, former.Sheet(faulty, sheettest.Book{}), "what cannot be read in any case stays as it is")
+	require.Equal(t, "offset spiral", former.Knot("Shifted spiral"))
+	require.Equal(t, "spiral", former.Knot("spiral"))
+	require.NoError(t, sheet.CheckKnotName(former.Knot("shifted spiral")))
 }

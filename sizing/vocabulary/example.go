@@ -1,4 +1,4 @@
-package sheet
+package vocabulary
 
 import "strings"
 
@@ -9,7 +9,7 @@ func (w Word) Sheet() string {
 	holds := func(text string) bool { return strings.Contains(line, text) }
 	var head, before, after []string
 	panel, steps := "panel wave", []string{"mount 12 folded", "row square", line, "tail 20 cm"}
-	part := partOf(first)
+	part := PartOf(first)
 	if part != InPanel {
 		steps = []string{"mount 12 folded", "net square rows 8", "tail 20 cm"}
 	}
@@ -68,8 +68,8 @@ func (w Word) Sheet() string {
 	return strings.Join(append(all, after...), "\n") + "\n"
 }
 
-// partOf is where in a sheet lines with this first word stand.
-func partOf(first string) Part {
+// PartOf is where in a sheet lines with this first word stand.
+func PartOf(first string) Part {
 	for _, w := range words {
 		if w.Name == first && w.Part != Detail {
 			return w.Part

@@ -1,4 +1,4 @@
-package sheet_test
+package former_test
 
 import (
 	"fmt"
@@ -9,7 +9,9 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"larkfold/sizing/sheet"
+	"larkfold/sizing/sheet/former"
 	"larkfold/sizing/sheet/sheettest"
+	"larkfold/sizing/vocabulary"
 )
 
 // What no cord and no panel could be called in the version before.
@@ -19,13 +21,13 @@ var formerlyTaken = []string{"left", "right", "at", "over", "round", "from"}
 // sheet still opens; where the name has become a word, it says what it is called now.
 func TestNamesThatBecameWordsStillOpen(t *testing.T) {
 	renamed := 0
-	for _, w := range sheet.Words() {
+	for _, w := range vocabulary.Words() {
 		if slices.Contains(formerlyTaken, w.Name) {
 			continue
 		}
 		for _, name := range []string{w.Name, strings.ToUpper(w.Name)} {
 			text := fmt.Sprintf("cord sea 3 mm\ncord %[1]s 4 mm\n\npanel %[1]s\n  mount 4 folded %[1]s\n  row square knot\n  add 2 single %[1]s left\n  wrap turns 3 with %[1]s\n\npanel q\n  mount 4 folded\n  net square knot until under %[1]s\n\npanel r from %[1]s, q\n  row square knot on left 4\n\nfringe 4 cm by 2 on left of %[1]s with %[1]s\nswag 3 %[1]s over 4 cm drop 2 cm\n", name)
-			now := sheet.Migrate(text, sheettest.Book{})
+			now := former.Sheet(text, sheettest.Book{})
 			s, faults := sheet.Parse(now, sheettest.Book{})
 			require.NoError(t, faults.Err(), now)
 			require.Len(t, s.Cords, 2)
@@ -35,7 +37,7 @@ func TestNamesThatBecameWordsStillOpen(t *testing.T) {
 				continue
 			}
 			renamed++
-			require.Contains(t, now, sheet.Changed, now)
+			require.Contains(t, now, former.Changed, now)
 			require.Contains(t, now, "for "+w.Name+" is a word of the sheet now")
 		}
 	}
@@ -49,7 +51,7 @@ func TestFormerLinesStillOpen(t *testing.T) {
 		"wrap length 3 cm":                 "wrap for 3 cm",
 		"bar right to 2 slope 0":           "bar right to 2 level",
 	} {
-		s, faults := sheet.Parse(sheet.Migrate(around(line), sheettest.Book{}), sheettest.Book{})
+		s, faults := sheet.Parse(former.Sheet("cord main 4 mm\ncord Rot 3 mm\npanel wave\nmount 12 folded\n"+line+"\n", sheettest.Book{}), sheettest.Book{})
 		require.NoError(t, faults.Err(), line)
 		require.Contains(t, sheet.Format(s), "\n  "+now+"\n", line)
 	}

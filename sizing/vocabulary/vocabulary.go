@@ -1,4 +1,10 @@
-package sheet
+// Package vocabulary is the words of the working sheet: what each is for, where it
+// stands, and a line that holds it. The reader of sheets, their help and their forms
+// all ask it.
+//
+// What will hurt you: every example is read in the tests, and is shown to members as it
+// stands.
+package vocabulary
 
 import "slices"
 
@@ -197,25 +203,16 @@ var words = []Word{
 		Means: "Belongs to round up to, and to pushed up."},
 }
 
-// readers are how the lines of each first word are read, where they are no steps.
-var readers = map[string]func(*reader, *line){
-	"piece": (*reader).piece, "copies": (*reader).copies, "cord": (*reader).cord, "dowel": (*reader).rod, "ring": (*reader).rod,
-	"margin": (*reader).margin, "round": (*reader).roundUp, "economy": (*reader).economy, "tie": (*reader).tie, "hang": (*reader).hang,
-	"panel": (*reader).panelLine, "fringe": (*reader).fringe, "swag": (*reader).swag, "hanger": (*reader).hanger,
+// Line is the word of the sheet that a word of the trade stands for at the beginning of
+// a line; empty for none.
+func Line(trade string) string {
+	if i := slices.IndexFunc(words, func(w Word) bool { return slices.Contains(w.Also, trade) }); i >= 0 {
+		return words[i].Name
+	}
+	return ""
 }
 
-// verbs are all words that a line can begin with.
-func verbs() []verb {
-	var all []verb
-	for _, w := range words {
-		read := readers[w.Name]
-		switch {
-		case w.Part == Detail:
-			continue
-		case w.Part == InPanel:
-			read = (*reader).step
-		}
-		all = append(all, verb{w.Name, w.Part, w.Example, read})
-	}
-	return all
+// Behind tells whether a word belongs behind the first word of a line.
+func Behind(word, first string) bool {
+	return slices.ContainsFunc(words, func(w Word) bool { return w.Part == Detail && w.Name == word && slices.Contains(w.In, first) })
 }
