@@ -22,19 +22,19 @@ var Option = reply.Option{Name: "page", Description: "which page, when the list 
 // Show is what the buttons of a list do; their key is the command and the page.
 const Show = "line.page"
 
-// page is a part of a list: the entries from one on, up to another.
-type page struct{ number, of, From, To int }
+// Page is a part of a list: the entries from one on, up to another.
+type Page struct{ number, of, From, To int }
 
 // Of is the page of a list that a request asks for, with so many entries each.
-func Of(req reply.Request, entries, each int) (page, error) {
+func Of(req reply.Request, entries, each int) (Page, error) {
 	of := max((entries+each-1)/each, 1)
 	q := ask.Of(req, sitting.Prefs{})
 	n := q.Count("page", 1, of, 1)
-	return page{n, of, (n - 1) * each, min(n*each, entries)}, q.Err
+	return Page{n, of, (n - 1) * each, min(n*each, entries)}, q.Err
 }
 
 // Others says how to see the other pages of a list: in words, and with buttons.
-func (p page) Others(command string) []reply.Block {
+func (p Page) Others(command string) []reply.Block {
 	if p.of == 1 {
 		return nil
 	}
@@ -54,7 +54,7 @@ func (p page) Others(command string) []reply.Block {
 }
 
 // Cut cuts a table down to one page.
-func (p page) Cut(t reply.Table) reply.Table {
+func (p Page) Cut(t reply.Table) reply.Table {
 	t.Rows = t.Rows[p.From:p.To]
 	if len(t.Short) > 0 {
 		t.Short = t.Short[p.From:p.To]

@@ -405,7 +405,9 @@ func (m *Mender) fits(o reply.Option, value string) int {
 		return somehow
 	case read == asThickness && o.Name == "thickness" && err == nil && !bare && l <= thickest:
 		return exactly
-	case read == asThickness && err == nil && !bare && l <= ask.RodThicknesses.Most && l > thickest:
+	case read == asThickness && o.Name == "dowel" && err == nil && !bare && l > thickest && l <= ask.RodThicknesses.Most:
+		return well
+	case read == asThickness && o.Name != "dowel" && err == nil && !bare && l > thickest && l <= length.Thicknesses().Most:
 		return somehow
 	case read == asCount && bare && !strings.ContainsAny(value, ".,"):
 		return well

@@ -1,4 +1,4 @@
-package commands_test
+package pages_test
 
 import (
 	"context"
@@ -81,4 +81,45 @@ func TestSwatchesComeInPages(t *testing.T) {
 	second := cords(commandstest.Press(t, a, first, "next page"))
 	require.Len(t, second, 1)
 	require.NotContains(t, cords(first), second[0])
+}
+
+// A page begins behind the one before it, the last is as long as what is left, and a
+// list of nothing has one page.
+func TestPagesMeetAtTheirEdges(t *testing.T) {
+	for _, tt := range []struct{ entries, page, from, to int }{
+		{0, 1, 0, 0}, {1, 1, 0, 1}, {3, 1, 0, 3}, {4, 1, 0, 3}, {4, 2, 3, 4}, {6, 2, 3, 6}, {7, 3, 6, 7},
+	} {
+		p, err := pages.Of(reply.Request{Options: map[string]string{"page": fmt.Sprint(tt.page)}}, tt.entries, 3)
+		require.NoError(t, err, tt)
+		require.Equal(t, []int{tt.from, tt.to}, []int{p.From, p.To}, tt)
+	}
+	for _, tt := range []struct{ entries, page int }{{0, 2}, {3, 2}, {3, 0}, {6, 3}} {
+		_, err := pages.Of(reply.Request{Options: map[string]string{"page": fmt.Sprint(tt.page)}}, tt.entries, 3)
+		require.Error(t, err, tt)
+	}
+}
+
+// From a page lead buttons to its neighbours and words to the next one, or from the
+// last to the first.
+func TestWaysFromAPage(t *testing.T) {
+	for number, want := range map[int][]string{
+		1: {"Page 1 of 3. Page 2:", "/shelf list page:2", "next page shelf list 2"},
+		2: {"Page 2 of 3. Page 3:", "/shelf list page:3", "previous page shelf list 1", "next page shelf list 3"},
+		3: {"Page 3 of 3. Page 1:", "/shelf list page:1", "previous page shelf list 2"},
+	} {
+		p, err := pages.Of(reply.Request{Options: map[string]string{"page": fmt.Sprint(number)}}, 7, 3)
+		require.NoError(t, err)
+		blocks := p.Others("shelf list")
+		said := []string{string(blocks[0].(reply.Text)), string(blocks[1].(reply.Verbatim))}
+		for _, b := range blocks[2].(reply.Actions).Buttons {
+			require.Equal(t, pages.Show, b.Do.Name)
+			said = append(said, b.Label+" "+b.Do.Key)
+		}
+		require.Equal(t, want, said)
+		cut := p.Cut(reply.Table{Rows: [][]string{{"a"}, {"b"}, {"c"}, {"d"}, {"e"}, {"f"}, {"g"}}, Short: []string{"a", "b", "c", "d", "e", "f", "g"}})
+		require.Equal(t, cut.Short[0], cut.Rows[0][0])
+		require.Equal(t, string(rune('a'+3*(number-1))), cut.Short[0])
+		require.Equal(t, []int{3, 3, 1}[number-1], len(cut.Rows))
+		require.Empty(t, p.Cut(reply.Table{Rows: make([][]string, 7)}).Short)
+	}
 }
