@@ -200,3 +200,26 @@ func TestExportFromAPart(t *testing.T) {
 	}
 	require.False(t, commandstest.Asked(t, a, "/mydata export from:1").Refused)
 }
+
+// What is kept is told to a tenth of a megabyte and not below what it is: of nothing
+// nothing, of little the first tenth.
+func TestWhatIsKeptIsRoundedUp(t *testing.T) {
+	a := commandstest.Quick(t)
+	require.Contains(t, commandstest.Render(commandstest.Answered(t, a, "/mydata room")), "kept: 0.0 MB of")
+	commandstest.Answered(t, a, `/rule add name:R formula:"4*finished"`)
+	require.Contains(t, commandstest.Render(commandstest.Answered(t, a, "/mydata room")), "kept: 0.1 MB of")
+}
+
+// An export is weighed before it begins by what it may hold: the three files of one
+// answer and the one that is being packed, 8 MiB each.
+func TestAnExportIsWeighed(t *testing.T) {
+	a := commandstest.Quick(t)
+	var weighed []reply.Work
+	ctx := reply.WithTurns(t.Context(), func(_ context.Context, w reply.Work) error {
+		weighed = append(weighed, w)
+		return nil
+	})
+	_, err := a.Do(ctx, commandstest.Typed(t, commandstest.Ana, "/mydata export"))
+	require.NoError(t, err)
+	require.Equal(t, []reply.Work{{Amount: 1, Bytes: 32 << 20}}, weighed)
+}
