@@ -1,6 +1,7 @@
 package knot
 
 import (
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -155,4 +156,50 @@ func TestKeptRowsKeepTheirNames(t *testing.T) {
 	book, err = Standard().Kept(own)
 	require.NoError(t, err)
 	require.Len(t, book.Knots(), len(Standard().Knots()), "one takes the other's place")
+}
+
+// A row is right up to the edge of what it may say, and wrong one step beyond.
+func TestEdgesOfARow(t *testing.T) {
+	for _, tt := range []struct {
+		name   string
+		change func(r *Row, beyond int)
+	}{
+		{"a name of 40 letters", func(r *Row, beyond int) { r.Name = strings.Repeat("n", 40+beyond) }},
+		{"usually as few ends as can be", func(r *Row, beyond int) { r.Ends = r.Fewest - beyond }},
+		{"usually as many ends as can be", func(r *Row, beyond int) { r.Ends = r.Most + beyond }},
+		{"one end", func(r *Row, beyond int) { r.Places, r.Fewest = []string{"worker..."}, 1-beyond }},
+		{"nothing that fills", func(r *Row, beyond int) { r.Fewest = 2 - beyond }},
+		{"a place for every end", func(r *Row, beyond int) {
+			r.Places, r.Fewest, r.Ends, r.Most = []string{"worker", "filler", "worker"}, 3, 3, 3+beyond
+		}},
+		{"an end for every place", func(r *Row, beyond int) {
+			r.Places, r.Fewest, r.Ends, r.Most = []string{"worker", "filler", "worker"}, 3-beyond, 3, 3
+		}},
+		{"one place that fills", func(r *Row, beyond int) { r.Places = append(r.Places, []string{"filler..."}[:beyond]...) }},
+	} {
+		for beyond := range 2 {
+			r := sample()
+			tt.change(&r, beyond)
+			_, err := Compile(r)
+			require.Equal(t, beyond > 0, err != nil, "%s and %d beyond: %v", tt.name, beyond, err)
+		}
+	}
+}
+
+// How many ends fit, and how it is said when they do not.
+func TestFits(t *testing.T) {
+	r := Row{Name: "overhand knot", Fewest: 2, Most: 8, Step: 2}
+	for n, want := range map[int]string{
+		1: "an overhand knot takes 2 to 8 ends, not 1", 2: "", 3: "an overhand knot takes a multiple of 2 ends, not 3", 8: "", 9: "an overhand knot takes 2 to 8 ends, not 9",
+	} {
+		if want == "" {
+			require.NoError(t, r.Fits(n))
+			continue
+		}
+		require.EqualError(t, r.Fits(n), want)
+	}
+	r.Step = 1
+	require.NoError(t, r.Fits(3))
+	r.Most = 2
+	require.EqualError(t, r.Fits(3), "an overhand knot takes 2 ends, not 3")
 }

@@ -298,3 +298,76 @@ func TestKnownHandIsRecovered(t *testing.T) {
 	require.InDelta(t, 1-risk, float64(inTakeUp)/trials, error4)
 	require.InDelta(t, 1-risk, float64(inHeight)/trials, error4)
 }
+
+// The edges of what is called a disagreement, and of the risks that can be asked for.
+func TestEdgesOfAFactor(t *testing.T) {
+	const wide = 2 * DefaultSpread
+	for f, want := range map[Factor]bool{
+		{Mean: 1, N: 2, Spread: wide}: false, {Mean: 1, N: 2, Spread: wide + 1e-9}: true, {Mean: 1, N: 1, Spread: 1}: false,
+	} {
+		require.Equal(t, want, f.Disagree(), "%+v", f)
+	}
+	f := Factor{Mean: 1, N: 3, Spread: 0.05}
+	for risk, refused := range map[cord.Ratio]bool{LeastRisk: false, LeastRisk - 1e-9: true, MostRisk: false, MostRisk + 1e-9: true} {
+		_, err := f.Margin(risk)
+		require.Equal(t, refused, err != nil, "margin at %v", risk)
+		_, _, err = f.Interval(risk)
+		require.Equal(t, refused, err != nil, "interval at %v", risk)
+	}
+}
+
+// A family without samples borrows another's height as it borrows its take-up; where
+// no height was measured, that of any maker is as likely.
+func TestBorrowedHeights(t *testing.T) {
+	for _, measured := range []bool{true, false} {
+		s := sound()
+		if !measured {
+			s.SampleLength = 0
+		}
+		hands, err := HandsOf([]Swatch{s})
+		require.NoError(t, err)
+		borrowed := hands[knot.Hitches]
+		require.Equal(t, knot.Square, borrowed.From)
+		require.Equal(t, SpreadOfFamilies, borrowed.TakeUp.Apart)
+		want := SpreadOfHands
+		if measured {
+			want = SpreadOfFamilies
+		}
+		require.Equal(t, want, borrowed.Height.Apart)
+	}
+}
+
+// Three samples are enough to tell an odd one, of two that are as odd the first is named,
+// and the limit is that of a test on both sides at 5 %: 1.155, 1.715 and 2.709 of 3, 5 and
+// 20 samples (F. E. Grubbs, Technometrics 11, 1969, Table I, one-sided 2.5 %; from memory).
+func TestWhichSampleIsOdd(t *testing.T) {
+	of := func(n int, odd map[int]float64) []float64 {
+		list := make([]float64, n)
+		for i := range list {
+			list[i] = 1
+			if r, ok := odd[i]; ok {
+				list[i] = r
+			}
+		}
+		return list
+	}
+	for _, tt := range []struct {
+		ratios []float64
+		swatch int
+		limit  float64
+	}{
+		{of(3, map[int]float64{1: 1.2}), 1, 1.155},
+		{of(5, map[int]float64{4: 0.7}), 4, 1.715},
+		{of(20, map[int]float64{3: 1.2, 17: 0.8}), 3, 2.709},
+		{of(20, map[int]float64{3: 0.8, 17: 1.2}), 3, 2.709},
+	} {
+		o, found := outlier(tt.ratios)
+		require.True(t, found)
+		require.Equal(t, tt.swatch, o.Swatch)
+		require.InDelta(t, tt.limit, o.Limit, 0.001)
+	}
+	_, found := outlier([]float64{1, 1.2})
+	require.False(t, found, "of two either may be the odd one")
+	_, found = outlier([]float64{1, 1, 1, 1, 1.036})
+	require.False(t, found, "29 mm in a metre may be the tape's")
+}

@@ -129,3 +129,51 @@ func FuzzRatios(f *testing.F) {
 		require.True(t, r.Height == 0 || r.Height >= LeastRatio && r.Height <= MostRatio)
 	})
 }
+
+// Samples are believed up to the edge of what anybody ties or measures.
+func TestEdgesOfASwatch(t *testing.T) {
+	for _, tt := range []struct {
+		name   string
+		change func(s *Swatch, beyond length.Length)
+	}{
+		{"10 km before tying", func(s *Swatch, beyond length.Length) {
+			s.Used, s.Before, s.After = 0, longest+beyond, longest-68*cm
+		}},
+		{"nearly all left", func(s *Swatch, beyond length.Length) {
+			s.Used, s.Before, s.After, s.BookUsed, s.Count, s.SampleLength = 0, 68*cm, 68*cm-1+beyond, 1, 1, 0
+		}},
+		{"one knot", func(s *Swatch, beyond length.Length) { s.Count, s.Used, s.SampleLength = 1-int(beyond), 68*mm, 16*mm }},
+		{"10,000 knots", func(s *Swatch, beyond length.Length) {
+			s.Count, s.Used, s.SampleLength = 10_000+int(beyond), 680*length.Metre, 160*length.Metre
+		}},
+		{"no ends named", func(s *Swatch, beyond length.Length) { s.Ends = -int(beyond) }},
+		{"10,000 ends", func(s *Swatch, beyond length.Length) { s.Ends, s.Used = 10_000+int(beyond), 6800*length.Metre }},
+		{"the least take-up in the book", func(s *Swatch, beyond length.Length) { s.Count, s.Used, s.BookUsed, s.SampleLength = 1, 1, 1-beyond, 0 }},
+		{"the least height in the book", func(s *Swatch, beyond length.Length) {
+			s.Count, s.Used, s.SampleLength, s.BookLength = 1, 68*mm, 1, 1-beyond
+		}},
+		{"two fifths of the book", func(s *Swatch, beyond length.Length) { s.Used = 272*mm - beyond }},
+		{"two and a half times the book", func(s *Swatch, beyond length.Length) { s.Used = 1700*mm + beyond }},
+	} {
+		for beyond := range length.Length(2) {
+			s := sound()
+			tt.change(&s, beyond)
+			_, err := s.Ratios()
+			require.Equal(t, beyond > 0, err != nil, "%s and %d beyond: %v", tt.name, beyond, err)
+		}
+	}
+}
+
+// A cord may be squeezed as little and as much as any is, to the last nanometre.
+func TestEdgesOfASqueeze(t *testing.T) {
+	ten := func(squeeze cord.Ratio) length.Length { return length.Length(float64(squeeze) * float64(10*cm)) }
+	for measured, want := range map[length.Length]cord.Ratio{3 * cm: cord.LeastSqueeze, 12 * cm: cord.MostSqueeze} {
+		got, err := Squeeze(measured, ten)
+		require.NoError(t, err)
+		require.InDelta(t, float64(want), float64(got), 1e-6)
+	}
+	for _, measured := range []length.Length{3*cm - 1, 12*cm + 1} {
+		_, err := Squeeze(measured, ten)
+		require.ErrorContains(t, err, "no cord of this thickness gives that")
+	}
+}
