@@ -26,6 +26,7 @@ func (k *sketch) work() {
 		return
 	}
 	paths := k.paths()
+	k.Expect(3*len(k.r.Ends)+len(k.r.Strands)+len(k.r.Placed), len(k.r.Ends)+len(k.r.Strands)+len(k.r.Placed))
 	for _, panel := range k.layers() {
 		for _, s := range k.r.Panels[panel].Strands {
 			for _, e := range k.r.Strands[s].Ends {
@@ -190,7 +191,7 @@ func (k *sketch) end(i int, path []spot, free length.Length) {
 	width := paint.Points(k.diameter(int32(i)) * k.scale)
 	foot := k.page(path[len(path)-1])
 	part := k.Open(AnEnd, i, k.page(path[0]))
-	var p paint.Path
+	p := make(paint.Path, 0, len(path)+1)
 	for n, s := range path {
 		switch {
 		case s.x == away:

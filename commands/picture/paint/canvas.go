@@ -10,6 +10,8 @@ type ground interface {
 	cover(x, y int, parts []uint8, ink Ink)
 	// span lays an ink over part of a row, deep of its height.
 	span(y int, from, to, deep float32, ink Ink)
+	// block lays an ink over the same part of rows from top up to bottom, their whole height.
+	block(top, bottom int, from, to float32, ink Ink)
 }
 
 // canvas is a picture of at most 256 colours, kept as entries of its palette from
@@ -95,7 +97,11 @@ func (c *canvas) nearest(ink Ink) uint8 {
 	best, least := 1, 1<<30
 	for e := 1; e < len(c.palette); e++ {
 		p := c.palette[e]
-		r, g, b := int(p.R)-int(ink.R), int(p.G)-int(ink.G), int(p.B)-int(ink.B)
+		g := int(p.G) - int(ink.G)
+		if g*g >= least {
+			continue
+		}
+		r, b := int(p.R)-int(ink.R), int(p.B)-int(ink.B)
 		if d := r*r + g*g + b*b; d < least {
 			best, least = e, d
 		}
@@ -114,7 +120,11 @@ func (c *canvas) cover(x, y int, parts []uint8, ink Ink) {
 		case levels:
 			row[i] = over
 		default:
-			c.mix(&row[i], over, level)
+			mixed := c.mixed[over][level][row[i]]
+			if mixed == 0 {
+				mixed = c.mix(row[i], over, level)
+			}
+			row[i] = mixed
 		}
 	}
 }
@@ -123,43 +133,81 @@ func (c *canvas) cover(x, y int, parts []uint8, ink Ink) {
 func (c *canvas) span(y int, from, to, deep float32, ink Ink) {
 	over := c.entry(ink)
 	row := c.pix[y*c.wide : (y+1)*c.wide]
-	lay := func(x int, wide float32) {
-		switch level := int(wide*deep*levels + 0.5); level {
-		case 0:
-		case levels:
-			row[x] = over
-		default:
-			c.mix(&row[x], over, level)
-		}
-	}
 	first, last := int(from), int(to)
 	if first == last {
-		lay(first, to-from)
+		c.lay(row[first:first+1], over, sixteenths((to-from)*deep))
 		return
 	}
-	lay(first, float32(first+1)-from)
-	if deep == 1 {
-		for x := range row[first+1 : last] {
-			row[first+1+x] = over
-		}
-	} else {
-		for x := first + 1; x < last; x++ {
-			lay(x, 1)
-		}
-	}
+	c.lay(row[first:first+1], over, sixteenths((float32(first+1)-from)*deep))
+	c.lay(row[first+1:last], over, sixteenths(deep))
 	if last < len(row) {
-		lay(last, to-float32(last))
+		c.lay(row[last:last+1], over, sixteenths((to-float32(last))*deep))
 	}
 }
 
-// mix lays level sixteenths of an entry over a pixel.
-func (c *canvas) mix(pixel *uint8, over uint8, level int) {
-	known := &c.mixed[over][level][*pixel]
-	if *known == 0 {
-		a, b := c.palette[*pixel], c.palette[over]
-		*known = c.shadeOf(Ink{blend(a.R, b.R, level), blend(a.G, b.G, level), blend(a.B, b.B, level), 255})
+// block implements ground.
+func (c *canvas) block(top, bottom int, from, to float32, ink Ink) {
+	over := c.entry(ink)
+	first, last := int(from), int(to)
+	if first == last {
+		c.column(first, top, bottom, over, sixteenths(to-from))
+		return
 	}
-	*pixel = *known
+	c.column(first, top, bottom, over, sixteenths(float32(first+1)-from))
+	for y := top; y < bottom; y++ {
+		c.lay(c.pix[y*c.wide+first+1:y*c.wide+last], over, levels)
+	}
+	if last < c.wide {
+		c.column(last, top, bottom, over, sixteenths(to-float32(last)))
+	}
+}
+
+// sixteenths is how many of them a share of a pixel is.
+func sixteenths(share float32) int { return int(share*levels + 0.5) }
+
+// lay lays level sixteenths of an entry over pixels side by side.
+func (c *canvas) lay(pixels []uint8, over uint8, level int) {
+	switch level {
+	case 0:
+	case levels:
+		for i := range pixels {
+			pixels[i] = over
+		}
+	default:
+		table := &c.mixed[over][level]
+		for i, under := range pixels {
+			mixed := table[under]
+			if mixed == 0 {
+				mixed = c.mix(under, over, level)
+			}
+			pixels[i] = mixed
+		}
+	}
+}
+
+// column lays level sixteenths of an entry over pixels below each other.
+func (c *canvas) column(x, top, bottom int, over uint8, level int) {
+	if level == 0 {
+		return
+	}
+	table := &c.mixed[over][level%levels]
+	for at := top*c.wide + x; at < bottom*c.wide; at += c.wide {
+		mixed := over
+		if level < levels {
+			if mixed = table[c.pix[at]]; mixed == 0 {
+				mixed = c.mix(c.pix[at], over, level)
+			}
+		}
+		c.pix[at] = mixed
+	}
+}
+
+// mix works out level sixteenths of an entry over another, and keeps it.
+func (c *canvas) mix(under, over uint8, level int) uint8 {
+	a, b := c.palette[under], c.palette[over]
+	mixed := c.shadeOf(Ink{blend(a.R, b.R, level), blend(a.G, b.G, level), blend(a.B, b.B, level), 255})
+	c.mixed[over][level][under] = mixed
+	return mixed
 }
 
 func blend(under, over uint8, level int) uint8 {

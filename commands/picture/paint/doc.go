@@ -6,8 +6,9 @@
 // ask; what kinds of thing there are, whoever draws them says. It knows nothing of
 // knots and cords.
 //
-// What is drawn alike in many places is a [Stamp]: drawn once, painted once for
-// each quarter of a pixel it may fall on, and copied from then on. Cords that hang
+// What is drawn alike in many places is a [Stamp]: drawn once, painted once, in
+// quarters of a pixel, brought down to pixels once for each quarter it may fall on,
+// and copied from then on. Cords that hang
 // or lie straight are painted row by row, everything else by
 // golang.org/x/image/vector, all of it into the entries of a palette, so that
 // nothing is left to reduce before it is packed. PDF is written by fpdf itself:

@@ -1,6 +1,7 @@
 package paint
 
 import (
+	"slices"
 	"strings"
 	"unicode/utf8"
 )
@@ -131,6 +132,11 @@ type passage struct {
 // Reads makes one thing of all shapes since there were so many.
 func (d *Drawing) Reads(role, alt string, since int) {
 	d.passages = append(d.passages, passage{role, alt, since, len(d.Shapes)})
+}
+
+// Expect makes room for so many more shapes and parts.
+func (d *Drawing) Expect(shapes, parts int) {
+	d.Shapes, d.Parts = slices.Grow(d.Shapes, shapes), slices.Grow(d.Parts, parts)
 }
 
 // Open starts a part and returns its index in Parts; close ends it.

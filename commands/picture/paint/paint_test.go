@@ -3,6 +3,7 @@ package paint
 import (
 	"bytes"
 	"fmt"
+	"hash/adler32"
 	"image"
 	"image/color"
 	"image/png"
@@ -100,13 +101,18 @@ func shown(r *raster) image.Image {
 func TestAStampFallsWithinAnEighthOfAPixel(t *testing.T) {
 	contrast := int(PaperInk().R) - int(DarkInk().R)
 	box := Box{-6.3, -4.2, 5.1, 7.7}
-	for i := range 50 {
-		at := Point{20 + Points(i)*0.19, 20 + Points(i)*0.07}
-		stamped, direct := plain(60, 60), plain(60, 60)
-		stamped.Stamp("box", at, func(d *Drawing) { d.Fill(Rectangle(box), DarkInk()) })
-		direct.Fill(Rectangle(Box{box.Left + at.X, box.Top + at.Y, box.Right + at.X, box.Bottom + at.Y}), DarkInk())
-		most, _ := farthest(t, painted(t, stamped), painted(t, direct))
-		require.LessOrEqual(t, most, contrast*2/8+contrast/levels+8, "at %v", at) // both ways at a corner
+	for _, uses := range []int{1, many - 1, many, 4 * many} { // painted stroke by stroke, or in quarters of a pixel
+		for i := range 50 {
+			at := Point{20 + Points(i)*0.19, 20 + Points(i)*0.07}
+			stamped, direct := plain(60, 60+20*Points(uses)), plain(60, 60+20*Points(uses))
+			for n := range uses {
+				at := Point{at.X, at.Y + 20.3*Points(n)}
+				stamped.Stamp("box", at, func(d *Drawing) { d.Fill(Rectangle(box), DarkInk()) })
+				direct.Fill(Rectangle(Box{box.Left + at.X, box.Top + at.Y, box.Right + at.X, box.Bottom + at.Y}), DarkInk())
+			}
+			most, _ := farthest(t, painted(t, stamped), painted(t, direct))
+			require.LessOrEqual(t, most, contrast*2/8+contrast/levels+8, "%d at %v", uses, at) // both ways at a corner
+		}
 	}
 }
 
@@ -183,5 +189,20 @@ func TestRastersAreNotMixedUp(t *testing.T) {
 				require.True(t, bytes.Equal(want[i], got))
 			}
 		})
+	}
+}
+
+// The sum is checked against the standard library's, byte by byte.
+func TestAdler(t *testing.T) {
+	random := rand.New(rand.NewPCG(1, 1))
+	for n := range 600 {
+		data := make([]byte, n)
+		for i := range data {
+			data[i] = 255
+			if n%2 == 0 {
+				data[i] = byte(random.UintN(256))
+			}
+		}
+		require.Equal(t, adler32.Checksum(data), adler(adler(1, data[:n/3]), data[n/3:]), "%d bytes", n)
 	}
 }

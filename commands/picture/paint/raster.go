@@ -13,14 +13,18 @@ import (
 // raster paints shapes on a ground, pixel by pixel.
 type raster struct {
 	canvas  *canvas
-	printed map[stampKey]*printed
+	printed map[*Stamp]*phased
 	discs   map[disc]*Stamp
+	round   disc    // the last one asked for
+	rounded *Stamp  // and its stamp
 	plate   *raster // for stamps
 
 	ground ground          // what is painted on: the canvas, or the film of a stamp
 	bounds image.Rectangle // of the ground
 	origin dot             // where the page begins on it
 	scale  float32         // pixels to a point
+
+	fineness float32 // how many of its pixels are one of the picture
 
 	fill   vector.Rasterizer
 	mask   []uint8
@@ -47,8 +51,8 @@ func newRaster(c *canvas) *raster { return &raster{canvas: c, glyphs: map[glyphK
 // first being that of its ground.
 func (r *raster) blank(wide, high int, scale float32, inks []Ink) {
 	r.canvas.blank(wide, high, inks)
-	r.printed, r.discs = map[stampKey]*printed{}, map[disc]*Stamp{}
-	r.ground, r.bounds, r.origin, r.scale = r.canvas, image.Rect(0, 0, wide, high), dot{}, scale
+	r.printed, r.discs, r.round, r.rounded = map[*Stamp]*phased{}, map[disc]*Stamp{}, disc{}, nil
+	r.ground, r.bounds, r.origin, r.scale, r.fineness = r.canvas, image.Rect(0, 0, wide, high), dot{}, scale, 1
 }
 
 func (r *raster) shape(s *Shape) {

@@ -58,40 +58,79 @@ type run struct {
 	full    bool
 }
 
-type stampKey struct {
-	stamp *Stamp
-	x, y  int // phase
+// phased is a stamp as it was painted so far.
+type phased struct {
+	at   [phases * phases]*printed // by phase
+	uses int                       // on the picture
+	fine *film                     // in quarters of a pixel, from which the phases come
+}
+
+// many is how often a stamp is used that is painted once, in quarters of a pixel, which
+// costs about as much as three phases of it.
+const many = 5
+
+// expect counts the stamps that are about to be painted.
+func (r *raster) expect(shapes []Shape) {
+	for i := range shapes {
+		switch s := &shapes[i]; {
+		case s.Stamp != nil:
+			r.phased(s.Stamp).uses++
+		case s.Inset != nil:
+			r.expect(s.Inset.Shapes)
+		}
+	}
+}
+
+func (r *raster) phased(s *Stamp) *phased {
+	all := r.printed[s]
+	if all == nil {
+		all = new(phased)
+		r.printed[s] = all
+	}
+	return all
 }
 
 // stamp paints a stamp: it is painted once for each phase and copied from then on.
 func (r *raster) stamp(s *Stamp, at dot) {
 	x, y := floor(at.x*phases+0.5), floor(at.y*phases+0.5)
 	corner := image.Pt(floor(float32(x)/phases), floor(float32(y)/phases))
-	key := stampKey{s, x - corner.X*phases, y - corner.Y*phases}
-	p, ok := r.printed[key]
-	if !ok {
-		p = r.print(s, dot{float32(key.x) / phases, float32(key.y) / phases})
-		r.printed[key] = p
+	x, y = x-corner.X*phases, y-corner.Y*phases
+	all := r.phased(s)
+	p := &all.at[y*phases+x]
+	if *p == nil {
+		*p = r.canvas.develop(r.print(s, all, x, y))
 	}
-	r.canvas.press(p, corner, r.bounds)
+	r.canvas.press(*p, corner, r.bounds)
 }
 
-// print paints a stamp on a film of its own.
-func (r *raster) print(s *Stamp, phase dot) *printed {
+// print paints a stamp at a phase on a film of its own.
+func (r *raster) print(s *Stamp, all *phased, x, y int) *film {
 	k := float64(r.scale)
 	const round = 2 // pixels, for the edges of what is stroked
 	box := image.Rect(
 		int(math.Floor(float64(s.box.Left)*k))-round, int(math.Floor(float64(s.box.Top)*k))-round,
 		int(math.Ceil(float64(s.box.Right)*k))+round+1, int(math.Ceil(float64(s.box.Bottom)*k))+round+1)
+	if all.uses < many {
+		return r.expose(s, box, dot{float32(x) / phases, float32(y) / phases}, 1)
+	}
+	if all.fine == nil {
+		fine := image.Rectangle{Min: box.Min.Mul(phases).Sub(image.Pt(phases, phases)), Max: box.Max.Mul(phases)}
+		all.fine = r.expose(s, fine, dot{}, phases)
+	}
+	return all.fine.shifted(box, x, y)
+}
+
+// expose paints a stamp on a film whose pixels are so many to one of the picture.
+func (r *raster) expose(s *Stamp, box image.Rectangle, origin dot, fineness float32) *film {
 	f := &film{box: box, pixels: make([][4]uint8, box.Dx()*box.Dy())}
 	if r.plate == nil {
 		r.plate = newRaster(r.canvas) // of its own, for a stroke may be under way on the other
 	}
-	r.plate.ground, r.plate.bounds, r.plate.origin, r.plate.scale = f, box, phase, r.scale
+	r.plate.ground, r.plate.bounds, r.plate.origin, r.plate.scale, r.plate.fineness = f, box, origin, r.scale*fineness, fineness
 	for i := range s.Shapes {
 		r.plate.shape(&s.Shapes[i])
 	}
-	return r.canvas.develop(f)
+	return f
 }
 
 // film is a picture with nothing behind it: colours times how much of the pixel
@@ -106,7 +145,11 @@ func (f *film) cover(x, y int, parts []uint8, ink Ink) {
 	at := (y-f.box.Min.Y)*f.box.Dx() + x - f.box.Min.X
 	row := f.pixels[at : at+len(parts)]
 	for i, part := range parts {
-		if part == 0 {
+		switch part {
+		case 0:
+			continue
+		case 255:
+			row[i] = [4]uint8{ink.R, ink.G, ink.B, 255}
 			continue
 		}
 		for j, over := range [...]uint8{ink.R, ink.G, ink.B, 255} {
@@ -121,6 +164,34 @@ func (f *film) span(y int, from, to, deep float32, ink Ink) {
 		wide := min(float32(x+1), to) - max(float32(x), from)
 		f.cover(x, y, []uint8{uint8(255*wide*deep + 0.5)}, ink)
 	}
+}
+
+// block implements ground.
+func (f *film) block(top, bottom int, from, to float32, ink Ink) {
+	for y := top; y < bottom; y++ {
+		f.span(y, from, to, 1, ink)
+	}
+}
+
+// shifted is a film in quarters of a pixel brought down to pixels, at a phase.
+func (f *film) shifted(box image.Rectangle, x, y int) *film {
+	out := &film{box: box, pixels: make([][4]uint8, box.Dx()*box.Dy())}
+	wide := f.box.Dx()
+	for i := range out.pixels {
+		left := (box.Min.X+i%box.Dx())*phases - x - f.box.Min.X
+		top := (box.Min.Y+i/box.Dx())*phases - y - f.box.Min.Y
+		const pairs, half = 0x00FF00FF, phases * phases / 2 * 0x00010001
+		even, odd := uint32(half), uint32(half) // sums of two channels each
+		for at := top*wide + left; at < (top+phases)*wide+left; at += wide {
+			for _, p := range f.pixels[at : at+phases] {
+				four := binary.LittleEndian.Uint32(p[:])
+				even, odd = even+four&pairs, odd+four>>8&pairs
+			}
+		}
+		const mean = phases * phases
+		out.pixels[i] = [4]uint8{uint8(even & 0xFFFF / mean), uint8(odd & 0xFFFF / mean), uint8(even >> 16 / mean), uint8(odd >> 16 / mean)}
+	}
+	return out
 }
 
 // develop turns a film into runs of the canvas's entries.
@@ -179,7 +250,11 @@ func (c *canvas) press(p *printed, corner image.Point, bounds image.Rectangle) {
 			continue
 		}
 		for i, level := range cover {
-			c.mix(&row[i], over[i], int(level))
+			mixed := c.mixed[over[i]][level][row[i]]
+			if mixed == 0 {
+				mixed = c.mix(row[i], over[i], int(level))
+			}
+			row[i] = mixed
 		}
 	}
 }

@@ -11,9 +11,7 @@ func (r *raster) strokeFlat(s *Shape) {
 		return
 	}
 	half := float32(s.Width) * r.scale / 2
-	if half < 0.25 {
-		half = 0.25
-	}
+	half = max(half, 0.25*r.fineness)
 	r.each(func(line []dot, closed bool) {
 		switch {
 		case s.Dash != nil:
@@ -68,7 +66,7 @@ func stretch(line []dot, from int, half float32) int {
 func (r *raster) dash(line []dot, dash []Points, pen pen) {
 	lengths := make([]float32, len(dash))
 	for i, l := range dash {
-		lengths[i] = max(0.2, float32(l)*r.scale)
+		lengths[i] = max(0.2*r.fineness, float32(l)*r.scale)
 	}
 	on, i, left := true, 0, lengths[0]
 	r.dashed = append(r.dashed[:0], line[0])
@@ -284,24 +282,34 @@ func (r *raster) spans(s *step, top, bottom, left, right, lean float32, ink Ink)
 	by := (float32(first) + 0.5 - top) * lean
 	left, right = left+by, right+by
 	for y := first; y < end; y++ {
-		deep := min(float32(y+1), bottom) - max(float32(y), top)
-		if from, to := max(left, low), min(right, high); from < to && deep > 0 {
+		from, to := max(left, low), min(right, high)
+		left, right = left+lean, right+lean
+		if from >= to {
+			continue
+		}
+		if below := min(end, floor(bottom)); lean == 0 && float32(y) >= top && y < below { // whole rows, all alike
+			r.ground.block(y, below, from, to, ink)
+			y = below - 1
+			continue
+		}
+		if deep := min(float32(y+1), bottom) - max(float32(y), top); deep > 0 {
 			r.ground.span(y, from, to, deep, ink)
 		}
-		left, right = left+lean, right+lean
 	}
 }
 
 // corner rounds a corner: a disc is stamped on it.
 func (r *raster) corner(at dot, half float32, ink Ink) {
-	key := disc{half, ink}
-	s := r.discs[key]
-	if s == nil {
-		radius := Points(half / r.scale)
-		s = &Stamp{[]Shape{{Path: Circle(Point{}, radius), Fill: ink}}, Box{-radius, -radius, radius, radius}}
-		r.discs[key] = s
+	if key := (disc{half, ink}); r.rounded == nil || key != r.round {
+		s := r.discs[key]
+		if s == nil {
+			radius := Points(half / r.scale)
+			s = &Stamp{[]Shape{{Path: Circle(Point{}, radius), Fill: ink}}, Box{-radius, -radius, radius, radius}}
+			r.discs[key] = s
+		}
+		r.round, r.rounded = key, s
 	}
-	r.stamp(s, at)
+	r.stamp(r.rounded, at)
 }
 
 type disc struct {
