@@ -19,6 +19,36 @@ type Diagram struct {
 	Type    string          // the knot or link that makes
 	Mirror  string          // and the one that the mirror image makes
 	Known   string          // where the type comes from
+
+	Look Look
+}
+
+// Look is how a knot lies in a piece, as far as its shape and its diagram do not say.
+type Look struct {
+	Lies     Lie
+	Open     bool // friction alone holds it, so that its ends are seen on their way through it
+	Once     bool // the working ends cross in front once, not twice
+	Mirrored bool // it is the mirror image of the knot that is drawn first
+	OnCord   bool // it is tied round a cord of the work
+}
+
+// Lie is where the drawn-up strands of a knot go.
+type Lie int
+
+// How knots lie.
+const (
+	Stretched Lie = iota // working ends to the width of the knot, the others as they hang
+	Apart                // as it is, in the middle of its place, though its diagram has a pitch
+	Rolled               // square knots, rolled into a ball
+	Woven                // flat and open, in two strands of half the ends each
+)
+
+// Look is that of the diagram; the zero value of a row without one.
+func (r Row) Look() Look {
+	if r.Diagram == nil {
+		return Look{}
+	}
+	return r.Diagram.Look
 }
 
 // Body is what a knot is tied round, in cord diameters.

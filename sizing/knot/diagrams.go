@@ -49,12 +49,13 @@ func mirrored(d *Diagram) *Diagram {
 	m.Draw = func(b Body) diagram.Drawing { return d.drawing(b, true) }
 	m.Hands[0], m.Hands[1] = d.Hands[1], d.Hands[0]
 	m.Type, m.Mirror = d.Mirror, d.Type
+	m.Look.Mirrored = !d.Look.Mirrored
 	return &m
 }
 
 func halfKnotDiagram() *Diagram {
 	return &Diagram{
-		Draw: halfKnot, Body: round(2), Hands: [2]string{"left half knot", "right half knot"},
+		Draw: halfKnot, Body: round(2), Hands: [2]string{"left half knot", "right half knot"}, Look: Look{Once: true},
 		Stages: []Stage{
 			{Reach: []float64{8, All, All, 1}},
 			{},
@@ -71,7 +72,7 @@ func halfKnotDiagram() *Diagram {
 
 func berryDiagram() *Diagram {
 	return &Diagram{
-		Draw: berryKnot, Body: round(2),
+		Draw: berryKnot, Body: round(2), Look: Look{Lies: Rolled},
 		Stages: []Stage{
 			{Reach: []float64{56, 3, 3, 74}},
 			{Reach: []float64{56, 10, 10, 74}},
@@ -95,6 +96,7 @@ func picotDiagram() *Diagram {
 	d := squareDiagram()
 	d.Draw, d.Body = picotKnot, low
 	d.Stages = []Stage{{}, {Body: &pushed}}
+	d.Look.Open = true
 	return d
 }
 
@@ -116,6 +118,7 @@ func doubleHalfHitchDiagram() *Diagram {
 func verticalDoubleHalfHitchDiagram() *Diagram {
 	d := doubleHalfHitchDiagram()
 	d.Draw, d.Hands = verticalDoubleHalfHitch, [2]string{"from the left", "from the right"}
+	d.Look.Lies = Apart
 	d.Stages = []Stage{{Reach: []float64{2.4, All}}, {Reach: []float64{10.2, All}}, {}, {Drawn: 1}}
 	d.Order = []string{"1: over itself, under 2, over 2, under itself, under 2, under itself, over 2, under 2, over itself"}
 	d.Type, d.Mirror = d.Mirror, d.Type // a quarter of a turn and its reflection
@@ -200,6 +203,7 @@ func fringeLarksHeadDiagram() *Diagram {
 	d := larksHeadDiagram()
 	d.Body = Body{Half: 0.6, Deep: 0.6}
 	d.Stages = []Stage{{Reach: []float64{All, 7.6}}, {}, {}}
+	d.Look.OnCord = true
 	return d
 }
 
@@ -289,7 +293,7 @@ func crownDiagram() *Diagram {
 
 func josephineDiagram() *Diagram {
 	return &Diagram{
-		Draw: josephine,
+		Draw: josephine, Look: Look{Lies: Woven, Open: true},
 		Stages: []Stage{
 			{Reach: []float64{All, 1}},
 			{},

@@ -151,7 +151,7 @@ func (k *sketch) look(p *trace.Placed, s *seen) {
 		if most := float64(p.Width); math.Abs(side) > most/2 && n > 1 {
 			side = most * (float64(i)/float64(n-1) - 0.5)
 		}
-		if p.Knot.Name == "josephine knot" { // half of its ends to each of two strands
+		if p.Knot.Look().Lies == knot.Woven { // half of its ends to each of two strands
 			side = math.Copysign(float64(p.Width)*knots.JosephineLegs, side)
 		}
 		s.in[i], s.out[i] = lean(panel, x+side, y), lean(panel, x+side, y+h)

@@ -5,7 +5,6 @@ import (
 	"slices"
 	"sort"
 
-	"larkfold/commands/picture/knots"
 	"larkfold/commands/picture/paint"
 	"larkfold/sizing/knot"
 	"larkfold/sizing/length"
@@ -118,7 +117,7 @@ func (k *sketch) starts() [][]spot {
 func (k *sketch) through(i int, paths [][]spot) {
 	p := &k.r.Placed[i]
 	var roles []int // of an open knot, where the bare cord of what works in it would be seen
-	if k.detail == full && knots.Opens(p.Knot) {
+	if k.detail == full && p.Knot.Look().Open {
 		roles, _ = p.Knot.Cast(len(p.Ends))
 	}
 	for j, e := range p.Ends {

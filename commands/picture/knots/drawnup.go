@@ -11,12 +11,12 @@ import (
 )
 
 // fitted is a drawn-up knot brought to the size it has in a piece: threads in cord
-// diameters from the middle of its top, and where the ends come in and go out.
+// diameters from the middle of its top.
 type fitted struct {
-	lines   [][]diagram.Point
-	ends    []int     // whose cord each line is: an index into the ends of the knot
-	thick   float64   // of the lines, in cord diameters
-	in, out []float64 // of every end: how far to the right, in cord diameters
+	lines [][]diagram.Point
+	ends  []int   // whose cord each line is: an index into the ends of the knot
+	thick float64 // of the lines, in cord diameters
+	tie   int     // how many ends tie it
 }
 
 // fit brings the drawn-up shape of a knot to a width and a height, in cord
@@ -29,17 +29,17 @@ func fit(k *knot.Knot, w, h float64, sides []float64, toLeft bool) (fitted, bool
 	if toLeft {
 		drawn.Strands = drawn.Strands.Map(diagram.Path.Mirrored)
 	}
-	f := fitted{thick: 1, in: slices.Clone(sides), out: slices.Clone(sides)}
+	f, lies := fitted{thick: 1, tie: len(sides)}, k.Look().Lies
 	switch {
-	case k.Name == "berry knot":
+	case lies == knot.Rolled:
 		return f, f.berry(k, drawn, w, h, sides)
-	case k.Name == "josephine knot":
+	case lies == knot.Woven:
 		f.woven(drawn, w, h)
 	case k.Shape == knot.Hitch:
 		f.hitch(drawn, w, h, toLeft)
 	case k.Shape == knot.Plait:
 		f.plait(k, drawn, w, h)
-	case drawn.Pitch == 0 || k.Name == "vertical double half hitch":
+	case drawn.Pitch == 0 || lies == knot.Apart:
 		f.single(drawn, w, h)
 	default:
 		return f, f.sinnet(k, drawn, w, h, sides)
@@ -53,10 +53,10 @@ func shaped(k *knot.Knot) (knot.Drawn, bool) {
 	switch {
 	case k.Shape == knot.Mount || k.Diagram == nil:
 		return knot.Drawn{}, false
-	case k.Name == "berry knot":
+	case k.Look().Lies == knot.Rolled:
 		square, _ := knot.Standard().Knot("square knot")
 		return square.DrawnUp()
-	case Opens(k):
+	case k.Look().Open:
 		body := k.Diagram.Body
 		body.Slack = min(body.Slack, bow)
 		drawn := knot.Drawn{Strands: k.Diagram.Draw(body)}
@@ -69,10 +69,6 @@ func shaped(k *knot.Knot) (knot.Drawn, bool) {
 	}
 	return k.DrawnUp()
 }
-
-// Opens tells of a knot that friction holds open, so that its ends are seen on their way
-// through it.
-func Opens(k *knot.Knot) bool { return k.Name == "picot knot" || k.Name == "josephine knot" }
 
 // bow is how much cord lies in each loop of a picot, in cord widths.
 const bow = 2.5
@@ -136,7 +132,6 @@ func (f *fitted) sinnet(k *knot.Knot, drawn knot.Drawn, w, h float64, sides []fl
 			middle += side / float64(cores)
 			f.lines = append(f.lines, straight(side, -0.1, side, h+0.1))
 			f.ends = append(f.ends, i)
-			f.in[i], f.out[i] = side, side
 		}
 	}
 	wide, high := (w/2-0.5)/reach(works, 0), h/drawn.Pitch
@@ -147,7 +142,6 @@ func (f *fitted) sinnet(k *knot.Knot, drawn knot.Drawn, w, h float64, sides []fl
 		if k.Roles[r].Works {
 			line := mapped(works[low].Line, to)
 			f.lines, f.ends = append(f.lines, line), append(f.ends, i)
-			f.in[i], f.out[i] = line[0].X, line[len(line)-1].X
 			low++
 		}
 	}
@@ -158,7 +152,7 @@ func (f *fitted) sinnet(k *knot.Knot, drawn knot.Drawn, w, h float64, sides []fl
 // the one that locks them.
 func (f *fitted) berry(k *knot.Knot, square knot.Drawn, w, h float64, sides []float64) bool {
 	const ball, seen = 0.64, 2 // of the height, and knots on the front of the ball
-	lock := fitted{in: f.in, out: f.out}
+	lock := fitted{tie: f.tie}
 	if !lock.sinnet(k, square, w*0.8, h*(1-ball), sides) {
 		return false
 	}
@@ -175,7 +169,7 @@ func (f *fitted) berry(k *knot.Knot, square knot.Drawn, w, h float64, sides []fl
 			sin, cos := math.Sincos(math.Pi * max(0, min(1, (p.Y-top)/(seen*square.Pitch))))
 			return diagram.Point{X: p.X * wide * (0.4 + 0.6*sin), Y: radius * (1 - cos), Z: p.Z + radius*sin}
 		}))
-		f.ends = append(f.ends, []int{0, len(f.in) - 1}[i])
+		f.ends = append(f.ends, []int{0, f.tie - 1}[i])
 	}
 	return true
 }
@@ -192,7 +186,7 @@ func (f *fitted) woven(drawn knot.Drawn, w, h float64) {
 		f.lines = append(f.lines, mapped(line, func(p diagram.Point) diagram.Point {
 			return diagram.Point{X: p.X * f.thick, Y: p.Y*f.thick + h/2, Z: p.Z * f.thick}
 		}))
-		f.ends = append(f.ends, i*(len(f.in)-1))
+		f.ends = append(f.ends, i*(f.tie-1))
 	}
 }
 
@@ -203,7 +197,7 @@ func (f *fitted) plait(k *knot.Knot, drawn knot.Drawn, w, h float64) {
 	f.thick = w / (2*reach(works, 0) + 1)
 	times := max(1, int(math.Round(h/(drawn.Pitch*f.thick))))
 	high := h / (drawn.Pitch * float64(times))
-	n := len(f.in)
+	n := f.tie
 	for i, s := range repeated(k, works, drawn.Pitch, times) {
 		f.lines = append(f.lines, mapped(s.Line, func(p diagram.Point) diagram.Point {
 			return diagram.Point{X: p.X * f.thick, Y: (p.Y - works[0].Line[0].Y) * high, Z: p.Z * f.thick}
@@ -225,11 +219,7 @@ func (f *fitted) hitch(drawn knot.Drawn, w, h float64, toLeft bool) {
 		f.lines = append(f.lines, mapped(line, func(p diagram.Point) diagram.Point {
 			return diagram.Point{X: p.X * wide, Y: p.Y + h/2, Z: p.Z}
 		}))
-		f.ends = append(f.ends, len(f.in)-1)
-		if line[0].Y > line[len(line)-1].Y {
-			slices.Reverse(line)
-		}
-		f.in[len(f.in)-1], f.out[len(f.in)-1] = line[0].X*wide, line[len(line)-1].X*wide
+		f.ends = append(f.ends, f.tie-1)
 	}
 }
 
@@ -247,7 +237,7 @@ func (f *fitted) single(drawn knot.Drawn, w, h float64) {
 		f.lines = append(f.lines, mapped(line, func(p diagram.Point) diagram.Point {
 			return diagram.Point{X: p.X * f.thick, Y: p.Y*f.thick + h/2, Z: p.Z * f.thick}
 		}))
-		f.ends = append(f.ends, min(i, len(f.in)-1))
+		f.ends = append(f.ends, min(i, f.tie-1))
 	}
 }
 

@@ -157,7 +157,7 @@ func (d *lesson) tied(k *knot.Knot, drawn diagram.Drawing, s knot.Stage, next *k
 		t := thread{line: lines[i], width: width, dye: dyeOfStrand(k, drawn, i)}
 		if strand.Thick > 0 && strand.Name == "rod" {
 			t.width, t.dye, t.rod = v.unit*paint.Points(strand.Thick), woodDye(), true
-			if k.Name == "fringe lark's head" { // the edge's own cord
+			if k.Look().OnCord {
 				t.dye = dyeOf(0)
 			}
 		}

@@ -1,8 +1,6 @@
 package knots
 
 import (
-	"strings"
-
 	"larkfold/commands/picture/paint"
 	"larkfold/sizing/knot"
 )
@@ -86,7 +84,7 @@ func (s *Symbol) small(k *knot.Knot) {
 			s.Add(paint.Shape{Path: p, Stroke: dye.Edge, Width: s.Wide * 0.5, Round: true})
 			s.Add(paint.Shape{Path: p, Stroke: dye.Body, Width: max(0.1, s.Wide*0.5-2*edge), Round: true})
 		}
-	case k.Kin() == knot.Square && cores > 0 && k.Name != "berry knot": // flat, its workers crossing in front
+	case k.Kin() == knot.Square && cores > 0 && k.Look().Lies != knot.Rolled: // flat, its workers crossing in front
 		half := min(s.Wide/2, s.Thick*paint.Points(len(s.Cords)+2)/2)
 		box := func(by paint.Points) []paint.Point {
 			return s.Frame.All(-half+by, s.High*0.06+by, half-by, s.High*0.06+by, half-by, s.High*0.94-by, -half+by, s.High*0.94-by)
@@ -95,11 +93,11 @@ func (s *Symbol) small(k *knot.Knot) {
 		s.Fill(paint.Polygon(box(edge)...), dye.Body)
 		stroke := max(0.15, min(s.Thick*0.3, s.High*0.12))
 		left, right := -half+edge, half-edge
-		if strings.HasPrefix(k.Name, "right ") {
+		if k.Look().Mirrored {
 			left, right = right, left
 		}
 		s.Line(paint.Polyline(s.Frame.To(left, s.High*0.3), s.Frame.To(right, s.High*0.48)), dye.Edge, stroke)
-		if !strings.HasSuffix(k.Name, "half knot") {
+		if !k.Look().Once {
 			s.Line(paint.Polyline(s.Frame.To(right, s.High*0.52), s.Frame.To(left, s.High*0.7)), dye.Edge, stroke)
 		}
 	default:
