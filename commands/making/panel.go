@@ -90,8 +90,8 @@ func endsAt(s sheet.Sheet, panel sheet.Panel) ([]int, error) {
 	for i, step := range panel.Steps {
 		ends[i] = n
 		f := sheet.FactsOf(step)
-		if f.Word == "repeat" || f.Word == "end" {
-			repeating = f.Word == "repeat"
+		if f.Opens != nil || f.Closes {
+			repeating = f.Opens != nil
 		}
 		brought := endsBrought(f)
 		if brought > 0 && repeating {
@@ -129,10 +129,7 @@ func endsBrought(f sheet.Facts) int {
 			n += h.Ends()
 		}
 	}
-	if add, ok := f.Step().(sheet.Add); ok {
-		n += add.Count * add.Way.Ends()
-	}
-	return n
+	return n + f.Adds
 }
 
 // mirror exchanges left and right in a copy of a step that has so many ends.

@@ -56,16 +56,14 @@ func longer(s sheet.Sheet, f factor) sheet.Sheet {
 		steps := s.Panels[i].Steps
 		inside := false
 		for j, step := range steps {
-			switch again := step.(type) {
-			case sheet.Repeat:
-				again.Times = min(max(times(again.Times, 1, f), sheet.LeastRepeats), sheet.MostRepeats)
-				steps[j], inside = again, true
-			case sheet.End:
+			switch facts := sheet.FactsOf(step); {
+			case facts.Opens != nil:
+				*facts.Opens = min(max(times(*facts.Opens, 1, f), sheet.LeastRepeats), sheet.MostRepeats)
+				steps[j], inside = facts.Step(), true
+			case facts.Closes:
 				inside = false
-			default:
-				if !inside {
-					steps[j] = repeated(reaching(scaled(step, f, sheet.Down), f.of), f)
-				}
+			case !inside:
+				steps[j] = repeated(reaching(scaled(step, f, sheet.Down), f.of), f)
 			}
 		}
 	}
@@ -82,18 +80,11 @@ func longer(s sheet.Sheet, f factor) sheet.Sheet {
 // row stays of the same kind.
 func repeated(step sheet.Step, f factor) sheet.Step {
 	facts := sheet.FactsOf(step)
-	count := facts.Count()
-	if count == nil {
+	count, lot := facts.Count(), facts.Lot()
+	if count == nil || lot == 0 {
 		return step
 	}
-	by := 1
-	switch step.(type) {
-	case sheet.Net:
-		by = 2
-	case sheet.Taper:
-		return step
-	}
-	count.N = times(count.N, by, f)
+	count.N = times(count.N, lot, f)
 	return facts.Step()
 }
 

@@ -63,14 +63,9 @@ func (g *growing) group(step sheet.Step) int {
 	case *of > 0:
 		return *of
 	}
-	name := ""
-	switch s := step.(type) {
-	case sheet.Plait:
-		name = trace.PlaitName(s)
-	default:
-		if knot := facts.Knot(); knot != nil {
-			name = *knot
-		}
+	name := facts.Ties
+	if knot := facts.Knot(); knot != nil {
+		name = *knot
 	}
 	if k, ok := g.book.Knot(name); ok {
 		return k.Ends
@@ -83,8 +78,8 @@ func (g *growing) group(step sheet.Step) int {
 func (g *growing) halved(p sheet.Panel) bool {
 	all, at := 0, []int{}
 	for _, step := range p.Steps {
-		if m, ok := step.(sheet.Mount); ok {
-			for _, h := range m.Hung {
+		if lots := sheet.FactsOf(step).Hung(); lots != nil {
+			for _, h := range *lots {
 				all += h.Count * p.EndsEach(h.Way)
 				at = append(at, all)
 			}
@@ -103,9 +98,9 @@ func (g *growing) halved(p sheet.Panel) bool {
 // full tells whether a taper has no room for one row more.
 func full(ctx context.Context, s sheet.Sheet, maker trace.Maker, panel, step int) (bool, error) {
 	s = s.Copy()
-	t := s.Panels[panel].Steps[step].(sheet.Taper)
-	t.Rows.N++
-	s.Panels[panel].Steps[step] = t
+	facts := sheet.FactsOf(s.Panels[panel].Steps[step])
+	facts.Count().N++
+	s.Panels[panel].Steps[step] = facts.Step()
 	_, faults, err := trace.Trace(ctx, s, maker)
-	return len(faults) > 0 && faults[0].Place == t.Place, err
+	return len(faults) > 0 && faults[0].Place == *facts.Place, err
 }

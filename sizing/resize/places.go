@@ -14,13 +14,6 @@ func onOf(step sheet.Step) (sheet.Ends, bool) {
 	return sheet.Ends{}, false
 }
 
-// withOn is a step on other ends.
-func withOn(step sheet.Step, on sheet.Ends) sheet.Step {
-	facts := sheet.FactsOf(step)
-	*facts.On() = on
-	return facts.Step()
-}
-
 func hasNumbers(on sheet.Ends) bool {
 	return slices.ContainsFunc(on.Parts, func(p sheet.Span) bool { return p.Kind == sheet.Numbers })
 }
@@ -100,24 +93,22 @@ func count(on sheet.Ends, n int) int {
 	return sum
 }
 
-// carried is where a bar runs after the change: a place counted in numbers keeps
-// to the edge of the ends that the bar takes.
-func carried(s sheet.Bar, rs runs) (from, to sheet.Position) {
+// carried moves both ends of a bar: a place counted in numbers keeps to the edge of
+// the ends that the bar takes.
+func carried(from, to *sheet.Position, rs runs) {
 	const fewest = 2 // the carrier and an end to hitch
-	a := place(s.From, rs.was(), -1)
-	b := place(s.To, rs.was(), a)
+	a := place(*from, rs.was(), -1)
+	b := place(*to, rs.was(), a)
 	low, high := rs.block(min(a, b)+1, max(a, b)+1, fewest)
 	if a > b {
 		low, high = high, low
 	}
-	from, to = s.From, s.To
 	if from.Anchor == sheet.Absolute {
 		from.Number = low
 	}
 	if to.Anchor == sheet.Absolute {
 		to.Number = high
 	}
-	return from, to
 }
 
 // place is a position among so many ends, counted from 0; from is where a bar's

@@ -71,15 +71,15 @@ func (z *sizer) grow(s sheet.Sheet, rod bool) (*growing, error) {
 	for i, p := range s.Panels {
 		g.lots = append(g.lots, g.lot(i))
 		for j, step := range p.Steps {
-			t, ok := step.(sheet.Taper)
-			if !ok || t.Rows.N == 0 {
+			facts := sheet.FactsOf(step)
+			if count := facts.Count(); count == nil || count.N == 0 || facts.Lot() > 0 {
 				continue
 			}
 			full, err := full(z.ctx, s, z.maker, i, j)
 			if err != nil {
 				return nil, err
 			}
-			g.pointed[t.Line] = full
+			g.pointed[facts.Place.Line] = full
 		}
 	}
 	return g, nil
@@ -126,7 +126,7 @@ func grown(s *sheet.Sheet, f factor) {
 	}
 }
 
-// hang changes the mounts of a panel and the gap before it.
+// hang changes the mounts of a panel.
 func (g *growing) hang(p *sheet.Panel, lot int, f factor) runs {
 	var rs runs
 	for _, h := range p.HungBy() {
@@ -135,51 +135,51 @@ func (g *growing) hang(p *sheet.Panel, lot int, f factor) runs {
 	rs.share(lot, f)
 	next := 0
 	for i, step := range p.Steps {
-		switch m := step.(type) {
-		case sheet.Gap:
-			m.Length = f.of(m.Length)
-			p.Steps[i] = m
-		case sheet.Mount:
-			for j := range m.Hung {
-				h := &m.Hung[j]
-				h.Count = rs[next].is / p.EndsEach(h.Way)
-				next++
-			}
-			p.Steps[i] = m
+		facts := sheet.FactsOf(step)
+		lots := facts.Hung()
+		if lots == nil {
+			continue
 		}
+		for j := range *lots {
+			h := &(*lots)[j]
+			h.Count = rs[next].is / p.EndsEach(h.Way)
+			next++
+		}
+		p.Steps[i] = facts.Step()
 	}
 	return rs
 }
 
 // step moves the ends that a step names.
 func (g *growing) step(step sheet.Step, rs runs) (sheet.Step, runs, bool) {
-	switch s := step.(type) {
-	case sheet.Bar:
-		s.From, s.To = carried(s, rs)
-		return s, rs, s.From != s.To
-	case sheet.Add:
-		b := place(s.Where, rs.was(), -1)
-		if s.Where.Anchor != sheet.Left {
+	facts := sheet.FactsOf(step)
+	switch spots := facts.Spots(); {
+	case facts.Adds > 0:
+		where := spots[0]
+		b := place(*where, rs.was(), -1)
+		if where.Anchor != sheet.Left {
 			b++
 		}
-		if s.Where.Anchor == sheet.Absolute {
-			s.Where.Number = max(rs.at(s.Where.Number), 1)
+		if where.Anchor == sheet.Absolute {
+			where.Number = max(rs.at(where.Number), 1)
 		}
-		return s, rs.insert(min(max(b, 0), rs.was()), s.Count*s.Way.Ends()), true
+		return facts.Step(), rs.insert(min(max(b, 0), rs.was()), facts.Adds), true
+	case len(spots) == 2: // from one to the other
+		carried(spots[0], spots[1], rs)
+		return facts.Step(), rs, *spots[0] != *spots[1]
 	}
 	before, ok := onOf(step)
 	if !ok {
 		return step, rs, true
 	}
 	on, ok := moved(before, rs, max(g.group(step), 1))
-	step = withOn(step, on)
-	if r, row := step.(sheet.Row); row && r.Skip >= g.group(r) {
-		r.Skip = run{count(before, rs.was()), count(on, rs.is()), max(g.group(r), 1)}.at(r.Skip)
-		step = r
+	*facts.On() = on
+	was, is, group := count(before, rs.was()), count(on, rs.is()), max(g.group(step), 1)
+	if skip := facts.Skip(); skip != nil && *skip >= group {
+		*skip = run{was, is, group}.at(*skip)
 	}
-	if t, taper := step.(sheet.Taper); taper && g.pointed[t.Line] {
-		t.Rows.N = max(t.Rows.N+(count(on, rs.is())-count(before, rs.was()))/g.group(t), 1)
-		step = t
+	if rows := facts.Count(); rows != nil && g.pointed[facts.Place.Line] {
+		rows.N = max(rows.N+(is-was)/group, 1)
 	}
-	return step, rs, ok
+	return facts.Step(), rs, ok
 }

@@ -6,12 +6,16 @@ import (
 
 // Facts is a copy of a step laid open: the word it begins with and its amounts in
 // the order in which they are written. Amounts and Place point into the copy, so that
-// changing them changes what Step returns.
+// changing them changes what Step returns; Ties and Adds are as the step was laid open.
 type Facts struct {
 	Word    string
 	Amounts []Amount
 	Place   *Place
 	Step    func() Step
+	Ties    string                   // the knot that the word itself stands for; empty where it names one, or ties none
+	Adds    int                      // ends that it brings into the work in hand
+	Opens   *int                     // how often the steps up to the one that closes are done; nil for a step that opens nothing
+	Closes  bool                     // it closes what another has opened
 	check   func(r *reader, l *line) // finds what no amount alone can tell
 }
 
@@ -55,7 +59,7 @@ const (
 	Fixed   Role = iota // as it is: a bought part, a piece of cord at hand
 	Down                // bare or braided cord down the work
 	Texture             // goes with the thickness of the cord
-	Across              // cord that reaches aside
+	Across              // what reaches aside: bare rod, cord
 )
 
 // Amount is one thing that a step says.
@@ -72,6 +76,7 @@ type Amount struct {
 	Low   int      // of a Whole
 	High  int
 	Role  Role // of a Long
+	Lot   int  // of an Often: by how many it comes and goes as the work gets longer; zero where that follows from its ends
 
 	Number   *int
 	Length   *length.Length
@@ -119,10 +124,25 @@ func (f Facts) On() *Ends {
 	return nil
 }
 
+// Lot is by how many its count comes and goes as the work gets longer; zero where that
+// follows from its ends, and for a step that does not repeat.
+func (f Facts) Lot() int {
+	if a := f.first(Often); a != nil {
+		return a.Lot
+	}
+	return 0
+}
+
 // Of is how many ends make a group; nil for a step without groups.
-func (f Facts) Of() *int {
+func (f Facts) Of() *int { return f.number("of") }
+
+// Skip is how many ends it leaves at both edges; nil for a step that leaves none.
+func (f Facts) Skip() *int { return f.number("skip") }
+
+// number is a number behind a word; nil where the step has none.
+func (f Facts) number(word string) *int {
 	for i := range f.Amounts {
-		if a := &f.Amounts[i]; a.Kind == Whole && a.Word == "of" {
+		if a := &f.Amounts[i]; a.Kind == Whole && a.Word == word {
 			return a.Number
 		}
 	}

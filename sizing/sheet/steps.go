@@ -12,12 +12,12 @@ func knotAmount(name *string) Amount {
 	return Amount{Kind: Named, What: "the knot", Like: "square", Must: true, Fixed: true, Text: name}
 }
 
-func rowsAmount(c *Count, must bool) Amount {
-	return Amount{Kind: Often, Word: "rows", What: "rows", Like: "rows 6", Must: must, Count: c}
+func rowsAmount(c *Count, must bool, lot int) Amount {
+	return Amount{Kind: Often, Word: "rows", What: "rows", Like: "rows 6", Must: must, Lot: lot, Count: c}
 }
 
 func timesAmount(c *Count, must bool) Amount {
-	return Amount{Kind: Often, Word: "times", What: "times", Like: "times 12", Must: must, Count: c}
+	return Amount{Kind: Often, Word: "times", What: "times", Like: "times 12", Must: must, Lot: 1, Count: c}
 }
 
 func ofAmount(n *int, least int) Amount {
@@ -49,7 +49,7 @@ func (s Mount) lay() Facts {
 
 func (s Gap) lay() Facts {
 	return Facts{Word: "gap", Place: &s.Place, Step: func() Step { return s }, Amounts: []Amount{
-		long("the bare rod before the panel", "4 cm", Texture, &s.Length),
+		long("the bare rod before the panel", "4 cm", Across, &s.Length),
 	}}
 }
 
@@ -70,7 +70,7 @@ func (s Row) lay() Facts {
 func (s Net) lay() Facts {
 	return Facts{Word: "net", Place: &s.Place, Step: func() Step { return s }, Amounts: []Amount{
 		knotAmount(&s.Knot),
-		rowsAmount(&s.Rows, true),
+		rowsAmount(&s.Rows, true, 2),
 		ofAmount(&s.Of, 1),
 		{Kind: Said, Word: "shifted", What: "whether it begins with a shifted row", Like: "shifted", Flag: &s.Shifted},
 		apartAmount(&s.Apart),
@@ -84,7 +84,7 @@ func (s Taper) lay() Facts {
 		word = "widen"
 	}
 	return Facts{Word: word, Place: &s.Place, Step: func() Step { return s }, Amounts: []Amount{
-		knotAmount(&s.Knot), rowsAmount(&s.Rows, false), ofAmount(&s.Of, 1), apartAmount(&s.Apart), onAmount(&s.On),
+		knotAmount(&s.Knot), rowsAmount(&s.Rows, false, 0), ofAmount(&s.Of, 1), apartAmount(&s.Apart), onAmount(&s.On),
 	}}
 }
 
@@ -124,7 +124,11 @@ func (s Onto) lay() Facts {
 }
 
 func (s Plait) lay() Facts {
-	return Facts{Word: "plait", Place: &s.Place, Step: func() Step { return s }, Amounts: []Amount{
+	ties := ThreeStrandPlait
+	if s.Strands == 4 {
+		ties = FourStrandPlait
+	}
+	return Facts{Word: "plait", Ties: ties, Place: &s.Place, Step: func() Step { return s }, Amounts: []Amount{
 		{Kind: Whole, What: "strands", Like: "4", Low: 3, High: 4, Fixed: true, Number: &s.Strands},
 		ofAmount(&s.Of, 3),
 		{Kind: Long, Word: "for", What: "the braided length", Like: "for 20 cm", Must: true, Role: Down, Length: &s.Length},
@@ -145,7 +149,7 @@ func (s Plait) lay() Facts {
 }
 
 func (s Add) lay() Facts {
-	return Facts{Word: "add", Place: &s.Place, Step: func() Step { return s }, Amounts: []Amount{
+	return Facts{Word: "add", Adds: s.Count * s.Way.Ends(), Place: &s.Place, Step: func() Step { return s }, Amounts: []Amount{
 		{Kind: Whole, What: "cords", Like: "4", Must: true, Fixed: true, Low: 1, High: MostEnds, Number: &s.Count},
 		{Kind: Choice, What: "folded or single", Like: "folded", Must: true, Fixed: true, Words: []string{string(Folded), string(Single)}, Text: (*string)(&s.Way)},
 		cordAmount(&s.Cord),
@@ -229,13 +233,13 @@ const (
 )
 
 func (s Repeat) lay() Facts {
-	return Facts{Word: "repeat", Place: &s.Place, Step: func() Step { return s }, Amounts: []Amount{
+	return Facts{Word: "repeat", Opens: &s.Times, Place: &s.Place, Step: func() Step { return s }, Amounts: []Amount{
 		{Kind: Whole, What: "times", After: "times", Like: "3", Must: true, Fixed: true, Low: LeastRepeats, High: MostRepeats, Number: &s.Times},
 	}}
 }
 
 func (s End) lay() Facts {
-	return Facts{Word: "end", Place: &s.Place, Step: func() Step { return s }}
+	return Facts{Word: "end", Closes: true, Place: &s.Place, Step: func() Step { return s }}
 }
 
 // blank is an empty step of each word, at a place.

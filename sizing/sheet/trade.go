@@ -7,14 +7,20 @@ import (
 	"larkfold/sizing/vocabulary"
 )
 
+// The names of the plaits in the knot book.
+const (
+	ThreeStrandPlait = "three-strand plait"
+	FourStrandPlait  = "four-strand plait"
+)
+
 // knotSteps are the steps that are a knot of their own, by its name in the book: a
 // line may begin with any name that the knot goes by.
 var knotSteps = map[string]Step{
-	"double half hitch":  Bar{},
-	"gathering wrap":     Wrap{},
-	"three-strand plait": Plait{},
-	"four-strand plait":  Plait{Strands: 4},
-	"alternating net":    Net{},
+	"double half hitch": Bar{},
+	"gathering wrap":    Wrap{},
+	ThreeStrandPlait:    Plait{},
+	FourStrandPlait:     Plait{Strands: 4},
+	"alternating net":   Net{},
 }
 
 // knotWays are how cords are hung, by the knots that hang them.

@@ -20,7 +20,7 @@ func (w *work) plait(s sheet.Plait) {
 	if err := k.Fits(of); err != nil {
 		right := s
 		right.Of = max(k.Fewest, of/k.Step*k.Step)
-		if four, _ := t.maker.Book.Knot(fourStrands); s.Strands == 0 && four.Fits(of) == nil {
+		if four, _ := t.maker.Book.Knot(sheet.FourStrandPlait); s.Strands == 0 && four.Fits(of) == nil {
 			right.Strands, right.Of = 4, of
 		}
 		if right.Of == max(right.Strands, 3) {
@@ -80,24 +80,10 @@ func (t *tracer) plaited(s sheet.Plait, k *knot.Knot, g knot.Gauge, of int) (*si
 	return t.size(k, g, of)
 }
 
-// The names of the plaits in the knot book.
-const (
-	threeStrands = "three-strand plait"
-	fourStrands  = "four-strand plait"
-)
-
-// PlaitName is the name of a plait in the knot book.
-func PlaitName(s sheet.Plait) string {
-	if s.Strands == 4 {
-		return fourStrands
-	}
-	return threeStrands
-}
-
 // PlaitOf is the step that braids groups of so many ends by a plait of the knot book.
 func PlaitOf(name string, of int, long length.Length) sheet.Plait {
 	s := sheet.Plait{Of: of, Length: long}
-	if name == fourStrands {
+	if name == sheet.FourStrandPlait {
 		s.Strands = 4
 	}
 	return s
@@ -105,7 +91,7 @@ func PlaitOf(name string, of int, long length.Length) sheet.Plait {
 
 // plaitKnot is the knot of a plait and how many ends one takes.
 func (t *tracer) plaitKnot(s sheet.Plait) (*knot.Knot, int) {
-	k, _ := t.maker.Book.Knot(PlaitName(s))
+	k, _ := t.maker.Book.Knot(sheet.FactsOf(s).Ties)
 	if s.Of > 0 {
 		return k, s.Of
 	}

@@ -413,7 +413,7 @@ func (m *moment) gap() (from, to float64, ok bool) {
 			to = math.Min(to, float64(s.X-s.Width/2))
 		}
 	}
-	return to - float64(*f.Lengths(sheet.Texture)[0]), to, to < away
+	return to - float64(*f.Lengths(sheet.Across)[0]), to, to < away
 }
 
 // bare measures the bare rod that the step leaves.
