@@ -36,12 +36,12 @@ func (p Paper) size() (width, height paint.Points) {
 // millimetre is one millimetre on paper.
 const millimetre paint.Points = 72 / 25.4
 
-// Options are what a printed sheet shows beside the plan. The zero value prints
-// the plan alone, in metric units on A4.
+// Options are what a print shows beside the sized sheet. The zero value prints that
+// alone, in metric units on A4.
 type Options struct {
 	Paper       Paper
 	Units       length.Style
-	Marks       []dowel.Mark // from the left end of the rod; nil for those of the plan, the work centred
+	Marks       []dowel.Mark // from the left end of the rod; nil for those of the sheet, the work centred
 	Cutting     []Cutting
 	Hanging     dowel.Hanging        // chooses the cautions
 	Assumptions []string             // one sentence each

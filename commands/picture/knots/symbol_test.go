@@ -66,3 +66,17 @@ func TestSmallKnotsKeepTheirCharacter(t *testing.T) {
 	left.small(k)
 	require.NotEqual(t, right.Shapes, left.Shapes)
 }
+
+// The drawn-up shapes are kept for all pictures: drawing a knot changes none of them.
+func TestDrawingLeavesTheBookAsItIs(t *testing.T) {
+	for _, k := range knot.Standard().Knots() {
+		before, _ := k.DrawnUp()
+		was := fmt.Sprint(before)
+		for _, toLeft := range []bool{false, true} {
+			s := tied(t, k.Name, max(k.Ends, 2), 5, toLeft)
+			s.drawnUp(k)
+			after, _ := k.DrawnUp()
+			require.Equal(t, was, fmt.Sprint(after), k.Name)
+		}
+	}
+}

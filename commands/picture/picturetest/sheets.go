@@ -215,10 +215,10 @@ panel wave
 
 // Demos are the sheets that every test of a whole picture goes through.
 func Demos(t testing.TB) map[string]sizing.Sized {
-	plans := map[string]sizing.Sized{"net of 4": NetOf(t, 4), "net of 40": NetOf(t, 40), "net of 200": NetOf(t, 200)}
+	all := map[string]sizing.Sized{"net of 4": NetOf(t, 4), "net of 40": NetOf(t, 40), "net of 200": NetOf(t, 200)}
 	for _, text := range []string{TideLine, EveryKnot, TwoArms, Lantern, KeyRing, Cradle, Shade} {
 		sized := Size(t, text)
-		plans[sized.Sheet.Piece] = sized
+		all[sized.Sheet.Piece] = sized
 	}
-	return plans
+	return all
 }
