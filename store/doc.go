@@ -17,7 +17,7 @@
 //   - A change may be run more than once before it takes effect. A function
 //     given to [Records.Once] must touch nothing but its [Tx].
 //   - Every save names the revision it started from. Another revision in the
-//     store means a [Conflict] that carries both versions; nothing is overwritten.
+//     store means a [Conflict] that carries the newest; nothing is overwritten.
 //   - Whether a member may manage a community is the caller's question. The
 //     store only sees to it that nobody reaches another member's records.
 //   - Erased records are gone from the store at once, but their bytes stay in

@@ -152,7 +152,7 @@ func (tx *Tx) saveEntry(o bookOwner, book Book, e Entry, expected uint64) (Entry
 	case !found:
 		return Entry{}, &NotFound{Kind: book, Name: e.Name}
 	default:
-		return Entry{}, &Conflict{Kind: book, Name: stored.Name, Expected: expected, Found: stored.Revision, Yours: e, Stored: stored}
+		return Entry{}, &Conflict{Kind: book, Name: stored.Name, Expected: expected, Found: stored.Revision, Stored: stored}
 	}
 	if !found {
 		if err := tx.checkBookRoom(o, t); err != nil {

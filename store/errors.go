@@ -82,16 +82,13 @@ func (e *NotFound) Error() string {
 func (e *NotFound) Unwrap() error { return ErrNotFound }
 
 // Conflict says that a record changed between reading and saving it. Nothing
-// was written. Yours is what was to be saved ([Project], [Swatch], [Entry],
-// [Preferences], [Settings] or [LeftoverChange]) and nil for undoing and
-// deleting; Stored is the newest version ([Leftovers] for a shelf, otherwise
-// the same type).
+// was written. Stored is the newest version: a [Project], [Swatch], [Entry],
+// [Preferences] or [Settings], or the [Leftovers] of a shelf.
 type Conflict struct {
 	Kind     Kind
 	Name     string
 	Expected uint64 // the revision that the change started from
 	Found    uint64 // the revision in the store
-	Yours    any
 	Stored   any
 }
 
@@ -112,7 +109,6 @@ func (e *Conflict) Unwrap() error { return ErrConflict }
 type NameTaken struct {
 	Kind Kind
 	Name string // as it stands in the store
-	ID   string // of the record that has it, where records have ids
 }
 
 func (e *NameTaken) Error() string {

@@ -14,7 +14,6 @@ import (
 type Forgotten struct {
 	Records map[Kind]int // how many of each kind
 	Total   int
-	Scanned int // records looked at, after erasing, for anything that is left
 	Left    int // what that found: always 0 when Forget returns no error
 }
 
@@ -40,7 +39,7 @@ func (s *Records) Forget(ctx context.Context, member string) (Forgotten, error) 
 		if err := s.eraseOwned(ctx, member, &report); err != nil {
 			return report, err
 		}
-		left, err := s.traces(ctx, member, &report)
+		left, err := s.traces(ctx, member)
 		if err != nil {
 			return report, err
 		}
@@ -169,7 +168,7 @@ func (tx *Tx) disown(key []byte) error {
 // traces looks for keys that speak of a member: those under the member, and of
 // the shares, the communities' entries and the expiry notes all that name the
 // member. It goes through the store in pages.
-func (s *Records) traces(ctx context.Context, member string, report *Forgotten) (left [][]byte, err error) {
+func (s *Records) traces(ctx context.Context, member string) (left [][]byte, err error) {
 	owner := s.hash.member(member)
 	for _, prefix := range [][]byte{{spaceShare}, {spaceCommunity}, {spaceExpiry}, memberPrefix(owner)} {
 		for from := prefix; from != nil; {
@@ -178,7 +177,6 @@ func (s *Records) traces(ctx context.Context, member string, report *Forgotten) 
 				return nil, err
 			}
 			left = append(left, found.Keys...)
-			report.Scanned += found.Seen
 			from = found.Next
 		}
 	}

@@ -72,7 +72,7 @@ func sortLeftovers(entries []Leftover) {
 
 // ChangeLeftovers: see [Records.ChangeLeftovers].
 func (tx *Tx) ChangeLeftovers(change LeftoverChange, expected uint64) (Leftovers, error) {
-	shelf, err := tx.shelfAt(expected, change)
+	shelf, err := tx.shelfAt(expected)
 	if err != nil {
 		return Leftovers{}, err
 	}
@@ -104,7 +104,7 @@ func (tx *Tx) ChangeLeftovers(change LeftoverChange, expected uint64) (Leftovers
 // UndoLeftovers takes back the last so many changes of the shelf, as one new
 // change, and returns the shelf.
 func (tx *Tx) UndoLeftovers(steps int, expected uint64) (Leftovers, error) {
-	shelf, err := tx.shelfAt(expected, nil)
+	shelf, err := tx.shelfAt(expected)
 	if err != nil {
 		return Leftovers{}, err
 	}
@@ -126,11 +126,11 @@ func (tx *Tx) UndoLeftovers(steps int, expected uint64) (Leftovers, error) {
 	return tx.putShelf(shelf, work, "undo "+journal[steps-1].Why)
 }
 
-// shelfAt returns what can be read of the shelf, the rest of which stays as it is, if it is at the revision that a change, yours, expects.
-func (tx *Tx) shelfAt(expected uint64, yours any) (Leftovers, error) {
+// shelfAt returns what can be read of the shelf, the rest of which stays as it is, if it is at the revision that a change expects.
+func (tx *Tx) shelfAt(expected uint64) (Leftovers, error) {
 	shelf, _, err := tx.leftovers()
 	if err == nil && expected != AnyRevision && expected != shelf.Revision {
-		err = &Conflict{Kind: KindShelf, Expected: expected, Found: shelf.Revision, Yours: yours, Stored: shelf}
+		err = &Conflict{Kind: KindShelf, Expected: expected, Found: shelf.Revision, Stored: shelf}
 	}
 	return shelf, err
 }

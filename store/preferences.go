@@ -19,7 +19,7 @@ func (tx *Tx) SavePreferences(data json.RawMessage, expected uint64) (Preference
 	}
 	next := Preferences{Data: data, Revision: stored.Revision + 1, Changed: tx.now}
 	if expected != AnyRevision && expected != stored.Revision {
-		return Preferences{}, &Conflict{Kind: KindPreferences, Expected: expected, Found: stored.Revision, Yours: next, Stored: stored}
+		return Preferences{}, &Conflict{Kind: KindPreferences, Expected: expected, Found: stored.Revision, Stored: stored}
 	}
 	return next, tx.put(tx.key(preferencesRecord), next)
 }

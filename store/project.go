@@ -46,7 +46,7 @@ func (tx *Tx) SaveProject(p Project, expected uint64) (Project, error) {
 		return Project{}, err
 	}
 	if expected != AnyRevision && expected != stored.Revision {
-		return Project{}, &Conflict{Kind: KindProject, Name: stored.Name, Expected: expected, Found: stored.Revision, Yours: p, Stored: stored}
+		return Project{}, &Conflict{Kind: KindProject, Name: stored.Name, Expected: expected, Found: stored.Revision, Stored: stored}
 	}
 	return tx.reviseProject(stored, p)
 }
@@ -157,7 +157,7 @@ func (tx *Tx) checkNameFree(name, id string) error {
 	if err != nil || !found || entry.ID == id {
 		return err
 	}
-	return &NameTaken{Kind: KindProject, Name: entry.Name, ID: entry.ID}
+	return &NameTaken{Kind: KindProject, Name: entry.Name}
 }
 
 // Project: see [Records.Project].

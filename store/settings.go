@@ -45,7 +45,7 @@ func (tx *Tx) SaveSettings(community string, set Settings, expected uint64) (Set
 	set.Channels = slices.Clone(set.Channels)
 	set.Revision, set.Changed = stored.Revision+1, tx.now
 	if expected != AnyRevision && expected != stored.Revision {
-		return Settings{}, &Conflict{Kind: KindSettings, Expected: expected, Found: stored.Revision, Yours: set, Stored: stored}
+		return Settings{}, &Conflict{Kind: KindSettings, Expected: expected, Found: stored.Revision, Stored: stored}
 	}
 	return set, tx.put(key, set)
 }

@@ -142,8 +142,8 @@ func (s *Records) View(ctx context.Context, member string, now time.Time, look f
 
 // SaveProject saves a new project (no ID, expected 0) or a new revision of one
 // (with its ID). The text before is kept, see [Tx.UndoProject]. Saving what
-// is stored already changes nothing. Errors: [NameTaken], [Conflict] with both
-// versions, [NotFound], [QuotaError], [InvalidError].
+// is stored already changes nothing. Errors: [NameTaken], [Conflict], [NotFound],
+// [QuotaError], [InvalidError].
 func (s *Records) SaveProject(ctx context.Context, member string, now time.Time, p Project, expected uint64) (Project, error) {
 	return write(ctx, s, member, now, func(tx *Tx) (Project, error) { return tx.SaveProject(p, expected) })
 }

@@ -26,7 +26,7 @@ func (tx *Tx) SaveSwatch(swatch Swatch, expected uint64) (Swatch, error) {
 		return Swatch{}, err
 	}
 	if expected != AnyRevision && expected != stored.Revision {
-		return Swatch{}, &Conflict{Kind: KindSwatch, Name: stored.Knot, Expected: expected, Found: stored.Revision, Yours: swatch, Stored: stored}
+		return Swatch{}, &Conflict{Kind: KindSwatch, Name: stored.Knot, Expected: expected, Found: stored.Revision, Stored: stored}
 	}
 	swatch.Revision, swatch.Created, swatch.Changed = stored.Revision+1, stored.Created, tx.now
 	return swatch, tx.put(tx.swatchKey(swatch.ID), swatch)

@@ -17,7 +17,7 @@ func (p Plan) Remainders() []Remainder {
 		if !pat.Keep {
 			continue
 		}
-		r := Remainder{Length: pat.Remainder, Count: pat.Times, Stock: pat.Stock, Label: pat.Label, Offcut: pat.Offcut}
+		r := Remainder{Length: pat.Remainder, Count: pat.Times, Stock: pat.Stock}
 		same := slices.IndexFunc(list, func(o Remainder) bool { return o.Length == r.Length && o.Stock == r.Stock })
 		if same >= 0 {
 			list[same].Count += r.Count

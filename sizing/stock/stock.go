@@ -127,7 +127,5 @@ type Shortage struct {
 type Remainder struct {
 	Length length.Length
 	Count  int
-	Stock  int    // index into Problem.Stock of what it was cut from
-	Label  string // of that stock
-	Offcut bool   // that stock was an offcut
+	Stock  int // index into Problem.Stock of what it was cut from
 }

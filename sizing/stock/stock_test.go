@@ -342,5 +342,5 @@ func TestSolveServesOffcutsAndSpools(t *testing.T) {
 	require.Empty(t, plan.Unplaced)
 	require.Equal(t, 50*length.Metre, plan.NewCord)
 	require.Equal(t, 1140*length.Centimetre, plan.Taken)
-	require.Equal(t, []Remainder{{Length: 3860 * length.Centimetre, Count: 1, Stock: 1, Label: "spool"}}, plan.Remainders())
+	require.Equal(t, []Remainder{{Length: 3860 * length.Centimetre, Count: 1, Stock: 1}}, plan.Remainders())
 }
