@@ -18,7 +18,7 @@ func Columns(text string) float64 { return float64(uniseg.StringWidth(text)) }
 // word where it is wider than a line. Lines after the first begin with in.
 func Break(text, in string, width float64, measure func(string) float64) []string {
 	var lines []string
-	line, used, blank := "", 0.0, true
+	line, used, blank, start := "", 0.0, true, ""
 	add := func(part string) {
 		line += part
 		used += measure(part)
@@ -26,14 +26,19 @@ func Break(text, in string, width float64, measure func(string) float64) []strin
 	}
 	next := func() {
 		lines = append(lines, strings.TrimRight(line, " "))
-		line, used, blank = in, measure(in), true
+		line, used, blank, start = in, measure(in), true, in
 	}
 	for word := range strings.SplitAfterSeq(text, " ") {
-		wide := measure(strings.TrimRight(word, " "))
-		if !blank && used+wide > width {
+		bare := strings.TrimRight(word, " ")
+		wide, empty := measure(bare), bare == ""
+		switch {
+		case empty || used+wide <= width:
+		case !blank:
 			next()
+		default: // blanks that a line begins with give way to its first word
+			line, used = start, measure(start)
 		}
-		if used+wide <= width {
+		if empty || used+wide <= width {
 			add(word)
 			continue
 		}

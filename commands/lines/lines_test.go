@@ -25,6 +25,9 @@ func TestBreak(t *testing.T) {
 		"a word of the width":         {"ab cdefgh", "", 6, []string{"ab", "cdefgh"}},
 		"a word wider than a line":    {"ab cdefghi", "", 6, []string{"ab", "cdefgh", "i"}},
 		"signs of two columns":        {"縄縄縄", "", 5, []string{"縄縄", "縄"}},
+		"blanks between lines":        {"aa縄  縄", "  ", 4, []string{"aa縄", "  縄"}},
+		"blanks before it all":        {"    a", "", 4, []string{"a"}},
+		"blanks that fit before it":   {"  ab", "", 4, []string{"  ab"}},
 		"a sign wider than the width": {"縄a", "", 1, []string{"縄", "a"}},
 	} {
 		require.Equal(t, test.want, lines.Break(test.text, test.in, test.width, lines.Columns), name)
