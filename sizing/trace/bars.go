@@ -67,6 +67,9 @@ func (w *work) tieBar(s sheet.Bar, apart float64) bool {
 	if !ok {
 		return false
 	}
+	if s.Gather && !w.gathers(s, line, span) {
+		return false
+	}
 	carrier := &t.ends[w.order[from]]
 	line.top = carrier.floor
 	for j, p := range span[1:] {
@@ -95,6 +98,24 @@ func (w *work) tieBar(s sheet.Bar, apart float64) bool {
 		for _, p := range span {
 			e := &t.ends[w.order[p]]
 			e.x, e.y, e.floor = carrier.x, carrier.y, carrier.y
+		}
+	}
+	return true
+}
+
+// gathers says when a gather would draw ends together across open space flatter than at
+// 45 degrees (common practice, no source): its core would have to hold itself up there.
+func (w *work) gathers(s sheet.Bar, l line, span []int) bool {
+	for j, p := range span[1:] {
+		q := span[j]
+		a, b := &w.t.ends[w.order[q]], &w.t.ends[w.order[p]]
+		if apart := math.Abs(l.cols[j+1] - l.cols[j]); l.tan < 1-1e-9 && isOpen(apart, a, b) {
+			steep := 45.0
+			right := s
+			right.Slope = &steep
+			w.t.fault(s.Place, sheet.StepText(right), "the gather takes ends %d and %d, which stand %s apart across open space, and comes down too flat to bring them together: let it fall at 45 degrees or more, or gather ends side by side",
+				min(p, q)+1, max(p, q)+1, w.t.say(nm(apart)))
+			return false
 		}
 	}
 	return true

@@ -161,9 +161,9 @@ func (w *work) tie(at sheet.Place, k *knot.Knot, places []int, apart float64) bo
 	return true
 }
 
-// reaches says when a knot's ends would have to reach across open space or across ends
-// that it leaves out, with too little bare cord above it to come together: flatter than
-// 45 degrees (common practice, no source).
+// reaches says when a knot's or a plait's ends would have to reach across open space or
+// across ends that it leaves out, with too little bare cord above it to come together:
+// flatter than 45 degrees (common practice, no source).
 func (w *work) reaches(at sheet.Place, k *knot.Knot, places []int, top float64) bool {
 	for i := 1; i < len(places); i++ {
 		p, q := places[i-1], places[i]
@@ -172,7 +172,7 @@ func (w *work) reaches(at sheet.Place, k *knot.Knot, places []int, top float64) 
 		}
 		a, b := &w.t.ends[w.order[p]], &w.t.ends[w.order[q]]
 		apart, bare := w.cols[q]-w.cols[p], top-max(a.y, b.y)
-		if need := apart/2 - (a.d+b.d)/2; bare < need && need > 3*(a.d+b.d) {
+		if need := apart/2 - (a.d+b.d)/2; bare < need && isOpen(apart, a, b) {
 			between := "across open space"
 			if q > p+1 {
 				between = "with other ends between them"
@@ -183,6 +183,13 @@ func (w *work) reaches(at sheet.Place, k *knot.Knot, places []int, top float64) 
 		}
 	}
 	return true
+}
+
+// isOpen tells whether two ends stand further apart than the knot that takes them draws
+// together by itself: fourteen working diameters (common practice, no source).
+func isOpen(apart float64, a, b *end) bool {
+	const drawn = 7 // times both
+	return apart > drawn*(a.d+b.d)
 }
 
 // tying closes the list of the ends of a knot, which begins in the arena, by the

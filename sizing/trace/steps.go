@@ -46,6 +46,9 @@ func (w *work) plait(s sheet.Plait) {
 			return
 		}
 		top := w.level(group)
+		if !w.reaches(s.Place, k, group, top) {
+			return
+		}
 		repeats := float64(s.Length) / size.height
 		middle := (w.cols[group[0]] + w.cols[group[of-1]]) / 2
 		for j, p := range group {
