@@ -65,7 +65,7 @@ type Sized struct {
 // Size reads a working sheet, follows every end and makes its cut list. The error
 // is a sheet.Faults when the sheet is wrong, or the context's.
 func Size(ctx context.Context, text string, m Maker) (Sized, error) {
-	s, faults := sheet.Parse(text, m.book())
+	s, faults := sheet.ParseFor(text, m.book(), m.Style.System)
 	if len(faults.Shown) > 0 {
 		return Sized{}, faults
 	}

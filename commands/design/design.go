@@ -131,7 +131,7 @@ func SizeText(ctx context.Context, sit sitting.Sitting, text string, own ...knot
 	if err != nil {
 		return sizing.Sized{}, err
 	}
-	s, faults := sheet.Parse(text, m.Book)
+	s, faults := sheet.ParseFor(text, m.Book, m.Style.System)
 	if faults.Any() {
 		return sizing.Sized{}, faults
 	}

@@ -4,6 +4,7 @@ import (
 	"slices"
 	"strings"
 
+	"larkfold/sizing/length"
 	"larkfold/sizing/sheet"
 )
 
@@ -73,7 +74,7 @@ func MirrorPanel() Edit {
 			} else {
 				mirror(f, ends[i])
 			}
-			lines[line(s.At())] = "  " + sheet.StepText(f.Step())
+			lines[line(s.At())] = "  " + sheet.StepText(f.Step(), length.Metric)
 		}
 		return lines, nil
 	}

@@ -83,7 +83,7 @@ func runWrap(ctx context.Context, sit sitting.Sitting, req reply.Request) (reply
 	if q := ask.Of(req, p); q.Has("length") {
 		blocks = append(blocks, reply.Text("length is called cord now, as in a sheet:"), reply.Verbatim(req.Retype(map[string]string{"cord": q.Text("length")}, "length")))
 	}
-	blocks = append(blocks, reply.Text("In a sheet: "+reply.Quoted(sheet.StepText(g.wrap))+". How it is tied:"), reply.Verbatim(`/knots show name:"gathering wrap"`))
+	blocks = append(blocks, reply.Text("In a sheet: "+reply.Quoted(sheet.StepText(g.wrap, p.Style.System))+". How it is tied:"), reply.Verbatim(`/knots show name:"gathering wrap"`))
 	if g.strands > 0 {
 		_, cautions := fringe.BrushingOf(g.end.Construction)
 		for _, c := range cautions {
@@ -161,7 +161,7 @@ func (g gathered) sheet() sheet.Sheet {
 // refused says why there is no such wrap, and for a cord that is too short how long
 // one must be.
 func (g gathered) refused(ctx context.Context, sit sitting.Sitting, req reply.Request, faults sheet.Faults) error {
-	e := &reply.UserError{Read: sheet.StepText(g.wrap), Wrong: faults.Shown[0].Text, Right: "fewer turns, or fewer ends", Try: req.Example(), Cause: faults}
+	e := &reply.UserError{Read: sheet.StepText(g.wrap, sit.Prefs.Style.System), Wrong: faults.Shown[0].Text, Right: "fewer turns, or fewer ends", Try: req.Example(), Cause: faults}
 	if g.wrap.Cut == 0 {
 		return e
 	}

@@ -111,7 +111,11 @@ func (b Bounds) inches(l Length) string {
 	return FormatImperial(l, 64)
 }
 
-// Between is the least and the most as they are shown, both within the bounds.
+// Ends are the least and the most as they are shown in the system of the bounds, both
+// within them.
+func (b Bounds) Ends() (least, most string) { return b.write(b.Least), b.write(b.Most) }
+
+// Between is the least and the most, in both systems where the bounds are in both.
 func (b Bounds) Between() string {
 	within := b.write(b.Least) + " to " + b.write(b.Most)
 	if b.System == Both {

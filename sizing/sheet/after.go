@@ -46,7 +46,7 @@ func (r *reader) fringe(l *line) {
 		l.expect("left", "right", "both", "foot", "rod")
 	}
 	if l.bad == nil && f.Each == 0 && (f.Rod != "" || f.Side == Foot) {
-		l.failMend(word{at: on.at}, "each 1 cm ", "by how much of the width? there are no loops there: say each 1 cm behind the pieces")
+		l.failMend(word{at: on.at}, l.like("each 1 cm "), "by how much of the width? there are no loops there: say each 1 cm behind the pieces")
 	}
 	l.options(one("with", func() { f.Cord = r.book.cord(l) }))
 	if l.bad == nil {

@@ -28,7 +28,7 @@ type bounds struct {
 	what      string        // "the tail"
 	bare      length.Length // the unit of a bare number; zero when it must be said
 	low, high length.Length
-	doubt     string // asked when it is more than high
+	doubt     string // asked when it is more than high; in inches only the high is told
 }
 
 func boundsOf(what string) bounds {
@@ -97,7 +97,7 @@ func (l *line) length(b bounds) length.Length {
 	whole := word{all, first.at}
 	if isBare(all) && b.bare == 0 {
 		if _, err := length.Parse(all, length.Centimetre); err == nil {
-			l.failMend(whole, all+" cm", "has no unit: cm, mm, m, in or ft was expected behind the number")
+			l.failMend(whole, all+l.unit(" cm", " in"), "has no unit: cm, mm, m, in or ft was expected behind the number")
 			return 0
 		}
 	}
@@ -136,7 +136,7 @@ func isBare(text string) bool {
 }
 
 func (l *line) within(b bounds, w word, read length.Length) length.Length {
-	if amiss := b.outside(read); amiss != "" {
+	if amiss := b.outside(read, l.inches); amiss != "" {
 		l.fail(w, "%s", amiss)
 		return 0
 	}
@@ -144,14 +144,19 @@ func (l *line) within(b bounds, w word, read length.Length) length.Length {
 }
 
 // outside says of a length that it is not within its bounds; empty for one that is.
-func (b bounds) outside(l length.Length) string {
+func (b bounds) outside(l length.Length, inches bool) string {
+	least, doubt := metric(b.low), b.doubt
+	if inches {
+		least, doubt = length.Bounds{Least: b.low, Most: b.high, System: length.Imperial}.Ends()
+		doubt = "the most is " + doubt
+	}
 	switch {
 	case l <= 0:
 		return "is nothing: " + b.what + " has to be more"
 	case l < b.low:
-		return "is too little for " + b.what + ": the least is " + metric(b.low)
+		return "is too little for " + b.what + ": the least is " + least
 	case l > b.high:
-		return "is too much for " + b.what + ": " + b.doubt
+		return "is too much for " + b.what + ": " + doubt
 	}
 	return ""
 }
@@ -186,7 +191,7 @@ func (l *line) spool() (of length.Length, mass length.Mass, price cord.Price) {
 		return l.within(b, all, label.Length), label.Mass, label.Price
 	case len(words) > 1 && isBare(last.raw) && l.price(last) == 0:
 	case isBare(all.raw):
-		l.failMend(all, all.raw+" m", "has no unit: m, yd or ft was expected behind the length on the spool")
+		l.failMend(all, all.raw+l.unit(" m", " yd"), "has no unit: m, yd or ft was expected behind the length on the spool")
 	case errors.As(err, &input):
 		l.fail(all, "is not a spool: %s; %s", input.Wrong, input.Right)
 	}

@@ -15,7 +15,7 @@ func (s Sheet) Beyond() []Fault {
 	for _, r := range s.rods() {
 		c.length(r.Place, "", r.Length, r.long())
 		thick := c.measure.thickness(r.Thickness)
-		if amiss := rodThickness().outside(r.Thickness); amiss != "" {
+		if amiss := rodThickness().outside(r.Thickness, c.measure == inImperial); amiss != "" {
 			c.fault(r.Place, "", thick, amiss)
 		}
 		if amiss := r.amiss(); amiss != "" && r.Length > 0 {
@@ -60,7 +60,7 @@ func (c *checker) fault(at Place, word, said, amiss string) {
 }
 
 func (c *checker) length(at Place, word string, l length.Length, b bounds) {
-	if amiss := b.outside(l); amiss != "" {
+	if amiss := b.outside(l, c.measure == inImperial); amiss != "" {
 		c.fault(at, word, c.measure.length(l), amiss)
 	}
 }

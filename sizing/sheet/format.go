@@ -5,6 +5,8 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+
+	"larkfold/sizing/length"
 )
 
 // Format writes a sheet in its one canonical form, which [Parse] reads back as
@@ -164,21 +166,21 @@ func (w *writer) step(s Step) []string {
 	return out
 }
 
-// StepText is a step as a sheet writes it, in metric.
-func StepText(s Step) string {
-	return strings.Join(slices.DeleteFunc((&writer{}).step(s), func(word string) bool { return word == "" }), " ")
+// StepText is a step as a sheet writes it for whoever measures in a system.
+func StepText(s Step, system length.System) string {
+	return strings.Join(slices.DeleteFunc((&writer{measure: measureIn(system)}).step(s), func(word string) bool { return word == "" }), " ")
 }
 
-// RodText is the line of a dowel or ring, in metric.
-func RodText(r Rod) string {
-	w := &writer{}
+// RodText is the line of a dowel or ring for whoever measures in a system.
+func RodText(r Rod, system length.System) string {
+	w := &writer{measure: measureIn(system)}
 	w.rod(&r)
 	return w.statements[0].text
 }
 
-// SwagText is the line of a swag, in metric.
-func SwagText(g Swag) string {
-	w := &writer{}
+// SwagText is the line of a swag for whoever measures in a system.
+func SwagText(g Swag, system length.System) string {
+	w := &writer{measure: measureIn(system)}
 	w.swag(&g)
 	return w.statements[0].text
 }

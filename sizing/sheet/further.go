@@ -4,6 +4,8 @@ import (
 	"maps"
 	"slices"
 	"strings"
+
+	"larkfold/sizing/length"
 )
 
 // Further reads lines that could come next in one panel of a sheet, each as if none
@@ -19,7 +21,7 @@ type Further struct {
 // NewFurther reads a sheet, to read further steps of the panel that has this index.
 // The faults are the sheet's own; there is none further then.
 func NewFurther(text string, panel int, knots Knots) (Sheet, *Further, Faults) {
-	r, faults := parse(text, knots)
+	r, faults := parse(text, knots, length.Metric)
 	if faults.Any() {
 		return r.sheet, nil, faults
 	}

@@ -180,7 +180,7 @@ func (r *reader) rod(l *line) {
 	l.splitting(isCross, func() {
 		rod.Length = l.length(rod.long())
 		if w := l.peek(); w.raw == "" {
-			l.failMend(w, " x 20 mm", "the thickness of the rod is missing here")
+			l.failMend(w, l.like(" x 20 mm"), "the thickness of the rod is missing here")
 		}
 		l.expect("x", "×")
 		rod.Thickness = l.length(rodThickness())

@@ -12,6 +12,7 @@ import (
 	"github.com/rivo/uniseg"
 
 	"larkfold/sizing/caret"
+	"larkfold/sizing/length"
 	"larkfold/sizing/near"
 )
 
@@ -56,6 +57,7 @@ func isApostrophe(r rune) bool {
 // the first fault they return zero values and the rest of the line is left.
 type line struct {
 	number int
+	inches bool   // whoever reads its faults measures in inches
 	text   string // the line as it was typed
 	code   string // the line without its comment
 	verb   word
@@ -106,11 +108,46 @@ func (l *line) fail(w word, format string, values ...any) {
 	if l.bad != nil {
 		return
 	}
-	text := fmt.Sprintf(format, values...)
+	text := l.like(fmt.Sprintf(format, values...))
 	if w.raw != "" {
 		text = caret.Quote(w.raw) + " " + text
 	}
 	l.bad = &Fault{Place: l.placeAt(w.at), Word: w.raw, Text: text, Right: l.right, Line: l.text}
+}
+
+// step is a step as it should be written.
+func (l *line) step(s Step) string {
+	if l.inches {
+		return StepText(s, length.Imperial)
+	}
+	return StepText(s, length.Metric)
+}
+
+// unit is one unit or the other, for whoever measures in inches.
+func (l *line) unit(metric, imperial string) string {
+	if l.inches {
+		return imperial
+	}
+	return metric
+}
+
+// like is a text with its examples in the units of whoever reads it; what was typed is
+// in quotation marks and stays.
+func (l *line) like(text string) string {
+	if !l.inches {
+		return text
+	}
+	parts := strings.SplitAfter(text, "“")
+	for i, part := range parts {
+		typed, said, closed := strings.Cut(part, "”")
+		switch {
+		case i == 0:
+			parts[i] = length.Handy(part)
+		case closed:
+			parts[i] = typed + "”" + length.Handy(said)
+		}
+	}
+	return strings.Join(parts, "")
 }
 
 // failMend is fail with the typed line, mended, as the right one: the word is

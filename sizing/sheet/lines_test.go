@@ -8,6 +8,7 @@ import (
 
 	"github.com/stretchr/testify/require"
 
+	"larkfold/sizing/length"
 	"larkfold/sizing/sheet"
 	"larkfold/sizing/sheet/sheettest"
 	"larkfold/sizing/vocabulary"
@@ -89,4 +90,44 @@ func TestProposedLinesAreAcceptedAndKeepTheNumbers(t *testing.T) {
 	}
 	require.Greater(t, tried, 250)
 	require.GreaterOrEqual(t, float64(kept), 0.95*float64(numbered), "%d of %d keep their numbers", kept, numbered)
+}
+
+// Whoever measures in inches is told examples and bounds in them, what was typed stays
+// as it is, and the line put right is accepted. Whoever does not is told none of it.
+func TestFaultsAreToldInTheReadersUnits(t *testing.T) {
+	metric := regexp.MustCompile(`(\d+) ?(mm|cm|m|g|kg)\b`)
+	quoted := regexp.MustCompile(`“[^”]*”`)
+	told, inInches := 0, 0
+	texts := map[string]string{} // by the line at fault; empty where it is any
+	for _, c := range refused {
+		texts[c.text] = ""
+	}
+	for i, line := range append(slices.Clone(slips), spoiled()...) {
+		if i < len(slips) || i%5 == 0 {
+			texts[around(line)] = line
+		}
+	}
+	for text, line := range texts {
+		_, faults := sheet.ParseFor(text, sheettest.Book{}, length.Imperial)
+		_, plain := sheet.Parse(text, sheettest.Book{})
+		require.Equal(t, len(plain.Shown), len(faults.Shown), text)
+		for i, f := range faults.Shown {
+			if line != "" && f.Line != line {
+				continue
+			}
+			told++
+			require.NotRegexp(t, metric, quoted.ReplaceAllString(f.Text, ""), f.Line)
+			for _, said := range metric.FindAllStringSubmatch(f.Right, -1) {
+				require.True(t, strings.Contains(f.Line, said[1]) || strings.Contains(f.Line, said[2]), "neither number nor unit was typed: %s\n%s", f.Line, f.Right)
+			}
+			if f.Right != plain.Shown[i].Right {
+				inInches++
+			}
+			if f.Right != "" && f.Place.Line > 0 && line != "" {
+				require.True(t, sheettest.Accepted(text, f, sheettest.Book{}), "%s\n%s", f.Line, f.Right)
+			}
+		}
+	}
+	require.Greater(t, told, 200)
+	require.Greater(t, inInches, 30)
 }

@@ -17,6 +17,14 @@ const (
 	inImperial
 )
 
+// measureIn is how whoever measures in a system writes a line of their own.
+func measureIn(system length.System) measure {
+	if system == length.Imperial {
+		return inImperial
+	}
+	return inMetric
+}
+
 // The finest steps that a maker writes in either system.
 const (
 	hundredth   = length.Millimetre / 100

@@ -43,6 +43,7 @@ func (r *reader) mend(text string, knots Knots) {
 			continue
 		}
 		before := newReader(knots)
+		before.inches = r.inches
 		lines := before.lines(text)
 		for _, l := range lines {
 			before.declare(l)
@@ -107,6 +108,7 @@ func (m mender) right(f *Fault) string {
 		open = next[:min(len(next), mostTaken)]
 	}
 	for _, text := range append([]string{f.Right}, fallbacks...) {
+		text = (&line{inches: m.before.inches && text != f.Right}).like(text)
 		if text != "" && m.read(text) == nil {
 			return text
 		}
@@ -130,7 +132,7 @@ func (m mender) read(text string) *Fault {
 	if unprintable(text) >= 0 {
 		return &Fault{}
 	}
-	l := &line{number: m.number, text: text, code: text}
+	l := &line{number: m.number, inches: r.inches, text: text, code: text}
 	if at := remarkAt(text); at >= 0 {
 		l.code = text[:at]
 	}
@@ -237,7 +239,7 @@ func (m mender) changes(a attempt) []string {
 	if wrong != "" {
 		first := strings.Fields(wrong)[0]
 		all = append(all, tidy(head, tail), tidy(head, strings.TrimPrefix(wrong, first), tail), tidy(head))
-		all = append(all, withUnits(head, wrong, tail, verb)...)
+		all = append(all, withUnits(head, wrong, tail, m.likely(verb))...)
 	}
 	all = append(all, swapped(a.text)...)
 	return all
@@ -271,8 +273,19 @@ func byteAt(text string, column int) int {
 
 var units = []string{"cm", "mm", "m", "in"}
 
+// likely are the units in the order in which a number without one is likely to have them.
+func (m mender) likely(verb string) []string {
+	switch {
+	case m.before.inches:
+		return []string{"in", "ft", "mm", "cm", "m"}
+	case vocabulary.PartOf(verb) == vocabulary.Head:
+		return []string{"mm", "cm", "m", "in"}
+	}
+	return units
+}
+
 // withUnits are the numbers of a text with other units, or by a whole number.
-func withUnits(head, wrong, tail, verb string) []string {
+func withUnits(head, wrong, tail string, units []string) []string {
 	digits := strings.TrimLeft(wrong, "-−+")
 	i := strings.IndexFunc(digits, func(r rune) bool { return !isDigit(r) && r != '.' && r != ',' })
 	if i < 0 {
@@ -282,11 +295,7 @@ func withUnits(head, wrong, tail, verb string) []string {
 		return nil
 	}
 	var all []string
-	order := units
-	if vocabulary.PartOf(verb) == vocabulary.Head {
-		order = []string{"mm", "cm", "m", "in"}
-	}
-	for _, unit := range order {
+	for _, unit := range units {
 		all = append(all, tidy(head, digits, unit, tail))
 	}
 	all = append(all, tidy(head, digits, tail), tidy(head, digits+"%", tail))
@@ -371,6 +380,9 @@ func (m mender) samples(verb, said string, bounds bool) []string {
 		"hanger": {"rise 15 cm", "angle 45", "45"},
 	}[verb]...)
 	all = append(all, last...)
+	for i, s := range all {
+		all[i] = (&line{inches: m.before.inches}).like(s)
+	}
 	return slices.DeleteFunc(all, func(s string) bool { return s == "" })
 }
 

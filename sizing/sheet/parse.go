@@ -8,6 +8,7 @@ import (
 	"unicode"
 	"unicode/utf8"
 
+	"larkfold/sizing/length"
 	"larkfold/sizing/near"
 	"larkfold/sizing/vocabulary"
 )
@@ -34,6 +35,7 @@ type reader struct {
 	book   scope
 	verbs  []verb
 	faults []Fault
+	inches bool           // whoever reads the faults measures in inches
 	once   map[string]int // verbs that may stand once, with their line
 
 	repeat   *Repeat // the one that is open in the panel; nil when none is
@@ -50,13 +52,18 @@ type reader struct {
 // Parse reads a working sheet. It returns whatever could be read together with
 // the faults found; the sheet is fit for tracing when there are none. Knots are
 // looked up in the book and kept by their canonical names.
-func Parse(text string, knots Knots) (Sheet, Faults) {
-	r, faults := parse(text, knots)
+func Parse(text string, knots Knots) (Sheet, Faults) { return ParseFor(text, knots, length.Metric) }
+
+// ParseFor is Parse for a reader of its faults who measures in a system: examples and
+// bounds are told in inches for imperial units, and where the sheet is written in them.
+func ParseFor(text string, knots Knots, system length.System) (Sheet, Faults) {
+	r, faults := parse(text, knots, system)
 	return r.sheet, faults
 }
 
-func parse(text string, knots Knots) (*reader, Faults) {
+func parse(text string, knots Knots, system length.System) (*reader, Faults) {
 	r := newReader(knots)
+	r.inches = system == length.Imperial || WrittenInInches(text)
 	lines := r.lines(text)
 	for _, l := range lines {
 		r.declare(l)
@@ -99,7 +106,7 @@ func (r *reader) lines(text string) []*line {
 			r.lost = true
 			break
 		}
-		l := &line{number: i + 1, text: typed, code: typed}
+		l := &line{number: i + 1, inches: r.inches, text: typed, code: typed}
 		if at := unprintable(typed); at >= 0 {
 			l.code = typed[:at]
 			l.fail(word{at: at}, "a character stands here that cannot be seen: type the line again")
@@ -191,7 +198,7 @@ func (r *reader) declare(l *line) {
 // line reads one line.
 func (r *reader) line(l *line) {
 	v, exact, ok := r.meant(l)
-	l.right = v.right
+	l.right = l.like(v.right)
 	switch {
 	case l.bad != nil:
 		if r.panel == nil && r.closedBy == "" {
@@ -233,7 +240,7 @@ func (r *reader) complete(text string, lines []*line) {
 	}
 	if len(lines) == 0 {
 		r.faults = append(r.faults, Fault{
-			Place: Place{1, 1}, Line: Lines(text)[0], Whole: true, Right: "cord main 4 mm single-strand",
+			Place: Place{1, 1}, Line: Lines(text)[0], Whole: true, Right: (&line{inches: r.inches}).like("cord main 4 mm single-strand"),
 			Text: "the sheet is empty: a cord was expected, then a panel with its steps",
 		})
 		return
@@ -243,7 +250,7 @@ func (r *reader) complete(text string, lines []*line) {
 	}
 	if first := lines[0]; !has("cord") {
 		r.faults = append(r.faults, Fault{
-			Place: first.place(), Line: first.text, Whole: true, Right: "cord main 4 mm single-strand",
+			Place: first.place(), Line: first.text, Whole: true, Right: first.like("cord main 4 mm single-strand"),
 			Text: "no cord is named: a line with the cord's name and thickness was expected before the panels",
 		})
 	}

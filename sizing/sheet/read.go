@@ -174,7 +174,7 @@ func (a Amount) key() string {
 func (l *line) unsaid(a Amount, amounts []Amount) {
 	switch {
 	case a.Kind == Often:
-		l.failMend(l.peek(), " "+a.Like, "how many %s? say %s, for 20 cm, or until under a panel", a.What, a.Like)
+		l.failMend(l.peek(), " "+l.like(a.Like), "how many %s? say %s, for 20 cm, or until under a panel", a.What, a.Like)
 	case a.Only != "":
 		var like []string
 		for _, b := range amounts {
@@ -182,9 +182,9 @@ func (l *line) unsaid(a Amount, amounts []Amount) {
 				like = append(like, b.Like)
 			}
 		}
-		l.failMend(l.peek(), " "+a.Like, "%s? say %s", a.Only, oneOf(like))
+		l.failMend(l.peek(), " "+l.like(a.Like), "%s? say %s", a.Only, oneOf(like))
 	default:
-		l.failMend(l.peek(), " "+a.Like, "%s is missing here: say %s", a.What, a.Like)
+		l.failMend(l.peek(), " "+l.like(a.Like), "%s is missing here: say %s", a.What, a.Like)
 	}
 }
 

@@ -112,7 +112,7 @@ func (s Bar) lay() Facts {
 			if s.From.Anchor == Middle {
 				right.To = Position{Anchor: Right}
 			}
-			l.failLike(StepText(right), l.said(""), "goes nowhere: the carrier ends where it began")
+			l.failLike(l.step(right), l.said(""), "goes nowhere: the carrier ends where it began")
 		}
 	}}
 }
@@ -139,7 +139,7 @@ func (s Plait) lay() Facts {
 		if s.Tight && s.Loose {
 			right := s
 			right.Loose = false
-			l.failLike(StepText(right), l.said(""), "is tight and loose at once: say one of them, or neither for the usual")
+			l.failLike(l.step(right), l.said(""), "is tight and loose at once: say one of them, or neither for the usual")
 		}
 		const usual = 3
 		if s.Strands == usual {
@@ -221,7 +221,7 @@ func (s Tail) lay() Facts {
 		case s.To != 0 && s.Peak == "":
 			l.failMend(l.endOf("to"), " at middle", "where? say at middle, edges, left or right behind the second length")
 		case s.To == 0 && s.Peak != "":
-			l.failMend(l.said("at"), "to 30 cm at", "says where the tail peaks, but not how long it is there")
+			l.failMend(l.said("at"), l.like("to 30 cm at"), "says where the tail peaks, but not how long it is there")
 		}
 	}}
 }

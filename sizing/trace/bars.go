@@ -37,7 +37,7 @@ func (w *work) edgeToEdge(s sheet.Bar) {
 	level := s
 	level.Slope = new(float64)
 	w.t.note(s.Place, "the bar from edge to edge falls %s on its way, as steeply as makes its hitches just touch; for a level one write \"%s\"",
-		w.t.say(nm(l.fall(l.x(l.cols[len(l.cols)-1])))), sheet.StepText(level))
+		w.t.say(nm(l.fall(l.x(l.cols[len(l.cols)-1])))), w.t.line(level))
 }
 
 // tieBar ties one bar.
@@ -113,7 +113,7 @@ func (w *work) gathers(s sheet.Bar, l line, span []int) bool {
 			steep := 45.0
 			right := s
 			right.Slope = &steep
-			w.t.fault(s.Place, sheet.StepText(right), "the gather takes ends %d and %d, which stand %s apart across open space, and comes down too flat to bring them together: let it fall at 45 degrees or more, or gather ends side by side",
+			w.t.fault(s.Place, w.t.line(right), "the gather takes ends %d and %d, which stand %s apart across open space, and comes down too flat to bring them together: let it fall at 45 degrees or more, or gather ends side by side",
 				min(p, q)+1, max(p, q)+1, w.t.say(nm(apart)))
 			return false
 		}

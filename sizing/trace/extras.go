@@ -173,7 +173,7 @@ func (t *tracer) swag(s sheet.Swag) {
 	if rod := t.result.Rod; t.sheet.Rod != nil && rod.Length > 0 && s.Over > rod.Length {
 		right := s
 		right.Over = rod.Length
-		t.fault(s.Place, sheet.SwagText(right), "the swag is %s wide, and the rod it is tied to has only %s", t.say(s.Over), t.say(rod.Length))
+		t.fault(s.Place, sheet.SwagText(right, t.maker.Style.System), "the swag is %s wide, and the rod it is tied to has only %s", t.say(s.Over), t.say(rod.Length))
 		return
 	}
 	t.result.Extras = append(t.result.Extras, Extra{

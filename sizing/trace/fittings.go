@@ -66,8 +66,8 @@ func (w *work) bead(s sheet.Bead) {
 		through := cord.BundleDiameter(len(group), thick, 0)
 		if s.Hole > 0 && through > s.Hole {
 			right := s
-			right.Hole = through.RoundUp(length.Millimetre)
-			w.t.fault(s.Place, sheet.StepText(right), "%s of %s are %s thick together and do not go through a hole of %s", noun.Count(len(group), "end"), w.t.say(thick), w.t.say(through), w.t.say(s.Hole))
+			right.Hole = w.t.up(through, length.Millimetre, length.Inch/16)
+			w.t.fault(s.Place, w.t.line(right), "%s of %s are %s thick together and do not go through a hole of %s", noun.Count(len(group), "end"), w.t.say(thick), w.t.say(through), w.t.say(s.Hole))
 			return
 		}
 		middle, top := w.together(group, through)

@@ -67,7 +67,7 @@ func (t *tracer) halves() {
 		}
 		right := m.bar
 		right.To.Number += m.step
-		t.fault(m.bar.Place, sheet.StepText(right), "the bar meets the one before it, but the two sides are tied to each other nowhere and would hang apart: let it go one end further, over the other carrier")
+		t.fault(m.bar.Place, t.line(right), "the bar meets the one before it, but the two sides are tied to each other nowhere and would hang apart: let it go one end further, over the other carrier")
 		return
 	}
 }

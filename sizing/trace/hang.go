@@ -25,6 +25,17 @@ func (t *tracer) note(at sheet.Place, format string, args ...any) {
 
 func (t *tracer) say(l length.Length) string { return t.maker.Style.Format(l) }
 
+// up rounds up what would fit to a step that the maker measures in.
+func (t *tracer) up(l, metric, imperial length.Length) length.Length {
+	if t.maker.Style.System == length.Imperial {
+		return l.RoundUp(imperial)
+	}
+	return l.RoundUp(metric)
+}
+
+// line is a step as the maker would write it.
+func (t *tracer) line(s sheet.Step) string { return sheet.StepText(s, t.maker.Style.System) }
+
 // cords turns the head's cord lines into cords.
 func (t *tracer) cords() {
 	for _, c := range t.sheet.Cords {
@@ -272,9 +283,9 @@ func (on *loaded) check(t *tracer, hung float64) {
 // fault is the fault of more cords than fit, with the rod that would take them.
 func (on *loaded) fault(t *tracer, what string, pushed, room float64) sheet.Fault {
 	right := on.rod
-	grown := length.Length(math.Ceil(pushed)).RoundUp(length.Centimetre)
+	grown := t.up(length.Length(math.Ceil(pushed)), length.Centimetre, length.Inch)
 	if right.Ring {
-		grown = length.Length(math.Ceil(pushed/pi) + float64(right.Thickness)).RoundUp(length.Centimetre)
+		grown = t.up(length.Length(math.Ceil(pushed/pi)+float64(right.Thickness)), length.Centimetre, length.Inch)
 	}
 	right.Length = grown
 	fits := "none of them"
@@ -282,7 +293,7 @@ func (on *loaded) fault(t *tracer, what string, pushed, room float64) sheet.Faul
 		fits = noun.Count(most, "cord")
 	}
 	return sheet.Fault{
-		Place: on.rod.Place, Right: sheet.RodText(right),
+		Place: on.rod.Place, Right: sheet.RodText(right, t.maker.Style.System),
 		Text: fmt.Sprintf("the cords need %s even when pushed together and do not fit the %s: there is room for %s; take fewer cords, thinner cord or a longer rod", t.say(nm(pushed)), what, fits),
 	}
 }

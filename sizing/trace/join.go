@@ -94,7 +94,7 @@ func (w *work) join() {
 		aside := middles[n] - part.pivot
 		if math.Abs(aside) > mostLean*strip {
 			t.fault(w.def.Place, "", "panel %s is %s long, but its bottom would have to move %s to the side: it cannot reach %s; make it %s long or more, or the gap smaller",
-				part.def.Name, t.say(nm(strip)), t.say(nm(math.Abs(aside))), w.def.Name, t.say(nm(math.Abs(aside)/mostLean).RoundUp(length.Centimetre)))
+				part.def.Name, t.say(nm(strip)), t.say(nm(math.Abs(aside))), w.def.Name, t.say(t.up(nm(math.Abs(aside)/mostLean), length.Centimetre, length.Inch/2)))
 			return
 		}
 		part.lean = math.Asin(aside / strip)

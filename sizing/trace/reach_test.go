@@ -58,7 +58,7 @@ func TestPlaitsDoNotReachAcrossOpenSpace(t *testing.T) {
 		"plait 4 for 10 cm on 1, 2, 9, 10":                        false,
 		"plait 4 for 10 cm on 1, 2, 10, 11":                       true,
 	} {
-		found := faultsOf(t, "dowel 40 cm x 20 mm", step)
+		found := spreadFaults(t, "dowel 40 cm x 20 mm", step)
 		if !refused {
 			require.Empty(t, found, step)
 			continue
@@ -85,19 +85,19 @@ func TestGathersDoNotReachAcrossOpenSpace(t *testing.T) {
 		{"dowel 3 m x 20 mm\nhang spread", "gather right to middle slope 45", false},
 		{"dowel 3 m x 20 mm\nhang spread", "bar left to middle", false}, // its ends hang on below it
 	} {
-		found := faultsOf(t, test.rod, test.step)
+		found := spreadFaults(t, test.rod, test.step)
 		if !test.refused {
 			require.Empty(t, found, test.step)
 			continue
 		}
 		require.Len(t, found, 1, test.step)
 		require.Contains(t, found[0].Text, "the gather takes ends")
-		require.Empty(t, faultsOf(t, test.rod, found[0].Right), "the line put right is accepted")
+		require.Empty(t, spreadFaults(t, test.rod, found[0].Right), "the line put right is accepted")
 	}
 }
 
-// faultsOf are the faults of a panel of twelve folded cords with a step.
-func faultsOf(t *testing.T, rod, step string) []sheet.Fault {
+// spreadFaults are the faults of a panel of twelve folded cords with a step.
+func spreadFaults(t *testing.T, rod, step string) []sheet.Fault {
 	text := fmt.Sprintf("cord main 4 mm\n%s\npanel a\n  mount 12 folded\n  %s\n", rod, step)
 	s, faults := sheet.Parse(text, knot.Standard())
 	require.NoError(t, faults.Err(), text)

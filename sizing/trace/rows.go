@@ -178,7 +178,7 @@ func (w *work) reaches(at sheet.Place, k *knot.Knot, places []int, top float64) 
 				between = "with other ends between them"
 			}
 			w.t.fault(at, "", "the %s takes ends %d and %d, which stand %s apart %s and have no bare cord to come together: leave a space of %s or more above it, or take ends side by side",
-				k.Name, p+1, q+1, w.t.say(nm(apart)), between, w.t.say(nm(need-bare).RoundUp(length.Centimetre)))
+				k.Name, p+1, q+1, w.t.say(nm(apart)), between, w.t.say(w.t.up(nm(need-bare), length.Centimetre, length.Inch/2)))
 			return false
 		}
 	}

@@ -26,7 +26,7 @@ func (w *work) plait(s sheet.Plait) {
 		if right.Of == max(right.Strands, 3) {
 			right.Of = 0
 		}
-		t.fault(s.Place, sheet.StepText(right), "%v", err)
+		t.fault(s.Place, t.line(right), "%v", err)
 		return
 	}
 	places, ok := w.pick(s.Place, s.On)
@@ -139,7 +139,7 @@ func (w *work) add(s sheet.Add) {
 	if s.Count > mostAdded {
 		right := s
 		right.Count = mostAdded
-		t.fault(s.Place, sheet.StepText(right), "one end cannot hold %s: the most is %d; add the others beside another end", noun.Count(s.Count, "more cord"), mostAdded)
+		t.fault(s.Place, t.line(right), "one end cannot hold %s: the most is %d; add the others beside another end", noun.Count(s.Count, "more cord"), mostAdded)
 		return
 	}
 	if s.Count <= 0 || len(t.ends)+count > sheet.MostEnds {
