@@ -123,7 +123,27 @@ func (a *App) do(ctx context.Context, req *reply.Request, rehearse bool) (reply.
 	if t.Unkept != nil && slices.ContainsFunc(answer.Blocks, isForm) {
 		return reply.Reply{}, t.Unkept
 	}
-	return withTroubles(readAs(answer, *req, sit.Prefs), t), nil
+	return withTroubles(likened(readAs(answer, *req, sit.Prefs), sit.Prefs), t), nil
+}
+
+// likened are the forms of an answer with what they show as examples in the member's units.
+func likened(answer reply.Reply, p sitting.Prefs) reply.Reply {
+	if !p.Imperial() {
+		return answer
+	}
+	answer.Blocks = slices.Clone(answer.Blocks)
+	for i, block := range answer.Blocks {
+		form, ok := block.(reply.Form)
+		if !ok {
+			continue
+		}
+		form.Fields = slices.Clone(form.Fields)
+		for n, f := range form.Fields {
+			form.Fields[n].Placeholder = p.Sample(f.Placeholder)
+		}
+		answer.Blocks[i] = form
+	}
+	return answer
 }
 
 // readAs says below an answer how a number without a unit was read, where it may as
@@ -212,6 +232,10 @@ func (a *App) unknownOption(req reply.Request, c reply.Command, name string) err
 	e := &reply.UserError{Read: name + ":" + req.Options[name], Wrong: "/" + req.Command + " has no option " + reply.Quoted(name), Right: "it has " + strings.Join(names, ", "), Try: a.Slips.Meant(req.AsTyped())}
 	if len(names) == 0 {
 		e.Right = "it takes no options"
+	}
+	if c.Takes("spool") && slip.OfTheShelf(name) {
+		e.Right = "what you have lies on your shelf, and is used first: /shelf add pieces:" + reply.QuotedIfSpaced(req.Options[name])
+		return e
 	}
 	if meant, ok := slip.OptionMeant(c, name, req.Options[name]); ok {
 		e.Right = "did you mean " + meant.Name + "?"

@@ -10,6 +10,7 @@ import (
 	"errors"
 	"fmt"
 	"maps"
+	"regexp"
 	"slices"
 	"strconv"
 	"strings"
@@ -114,6 +115,9 @@ func (a *Options) fail(option string, err error, b length.Bounds, unit length.Le
 	switch {
 	case errors.As(err, &input):
 		e.Wrong, e.Right = input.Wrong, input.Right
+		if fromTo.MatchString(strings.ToLower(a.Text(option))) {
+			e.Wrong, e.Right = "that is from one size to another, and one is needed", "name one of them"
+		}
 		e.Try = a.Request.Retype(map[string]string{option: a.instead(option, b, unit)}, "")
 	case errors.As(err, &bounds):
 		plain := *bounds
@@ -131,6 +135,9 @@ func (a *Options) fail(option string, err error, b length.Bounds, unit length.Le
 	}
 	a.Err = e
 }
+
+// fromTo is a size from here to there: "4-5 mm", "40 to 50cm", "4 or 5 mm".
+var fromTo = regexp.MustCompile(`^\d[\d.,]*\s*[a-z"']*\s*(?:-|–|to|or)\s*\d[\d.,]*\s*[a-z"']*$`)
 
 // instead is what to type for a length that cannot be read, or makes no sense: what it
 // was likely meant to say, or else a sample.

@@ -127,6 +127,38 @@ func itemWrong(item string, err error) string {
 	return reply.Quoted(item) + ": " + text
 }
 
+// LikelyHeaps is what a list of pieces was most likely meant to say, item by item; empty
+// when nothing suggests itself. A bare number counts so many of a unit.
+func LikelyHeaps(text string, bare length.Length) string {
+	var likely []string
+	for _, item := range Items(text) {
+		if _, err := parseHeap(item); err == nil {
+			likely = append(likely, item)
+			continue
+		}
+		size, count := item, ""
+		if m := countFirst.FindStringSubmatch(item); m != nil {
+			size, count = m[2], m[1]
+		} else if m := countLast.FindStringSubmatch(item); m != nil {
+			size, count = m[1], m[2]
+		}
+		l := Likely(size, Pieces, bare)
+		if r, err := length.Read(l, bare); err == nil && r.Bare > 0 {
+			l = Compact(r.Typed)
+		}
+		if l == "" {
+			continue
+		}
+		if count != "" {
+			l = count + " x " + l
+		}
+		if _, err := parseHeap(l); err == nil {
+			likely = append(likely, l)
+		}
+	}
+	return strings.Join(likely, ", ")
+}
+
 func parseHeap(item string) (Heap, error) {
 	h := Heap{Count: 1}
 	size, number := item, ""

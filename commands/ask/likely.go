@@ -28,8 +28,9 @@ func Likely(text string, b length.Bounds, bare length.Length) string {
 	if slices.Contains(none, text) && b.Least == 0 {
 		return "0"
 	}
-	text = zeroes.ReplaceAllString(text, "${1}0${2}")
+	text = inFigures(zeroes.ReplaceAllString(text, "${1}0${2}"))
 	tries := measured.FindAllString(text, -1)
+	slices.SortStableFunc(tries, func(a, b string) int { return unitless(a) - unitless(b) })
 	for _, m := range slices.Clone(tries) {
 		digits := figures.FindString(m)
 		if unit := strings.TrimSpace(strings.TrimPrefix(m, digits)); unit != "" {
@@ -52,6 +53,28 @@ func Likely(text string, b length.Bounds, bare length.Length) string {
 	return ""
 }
 
+// amountsSaid are amounts that people write in words, and how they are written in figures.
+var amountsSaid = []struct {
+	words   *regexp.Regexp
+	figures string
+}{
+	{regexp.MustCompile(`\b(?:an?|one)\s+([a-z]+)\s+and\s+a\s+half\b`), "1 1/2 $1"},
+	{regexp.MustCompile(`\bhalf\s+(?:of\s+)?(?:an?\s+)?`), "1/2 "},
+	{regexp.MustCompile(`\b(?:a\s+)?quarter\s+(?:of\s+)?(?:an?\s+)?`), "1/4 "},
+	{regexp.MustCompile(`\b(?:an?|one)\s+`), "1 "},
+}
+
+// inFigures is a text with the amounts that it says in words.
+func inFigures(text string) string {
+	for _, said := range amountsSaid {
+		text = said.words.ReplaceAllString(text, said.figures)
+	}
+	for n, word := range counted[2:] {
+		text = regexp.MustCompile(`\b`+word+`\s+`).ReplaceAllString(text, strconv.Itoa(n+2)+" ")
+	}
+	return text
+}
+
 // nearUnits are a number with the units that are written much like another one.
 func nearUnits(digits, unit string) []string {
 	var all []string
@@ -68,6 +91,14 @@ func nearUnits(digits, unit string) []string {
 		}
 	}
 	return all
+}
+
+// unitless is 1 for a number that stands alone, which counts less than one with a unit.
+func unitless(text string) int {
+	if strings.TrimRight(text, "0123456789.,/ ") == "" {
+		return 1
+	}
+	return 0
 }
 
 // firstDecimal is a number up to its second point.

@@ -24,6 +24,7 @@ type askedFor struct {
 	blanks []making.Blank
 	edit   func(line string, fields map[string]string) (making.Edit, error)
 	use    string // the blank that names the panel to be taken in hand then
+	fresh  bool   // nothing of what stands in it was said before
 }
 
 // line is the line of the sheet that the filled form makes.
@@ -47,6 +48,9 @@ func (a askedFor) typed(fields map[string]string) string {
 func (b *building) form(a askedFor, p pressing) reply.Form {
 	f := reply.Form{Title: a.title, Do: reply.Do("build.filled", b.key, operation(b.Turn, strings.TrimSpace(p.what+" "+p.of), b.req.ID))}
 	for _, blank := range a.blanks {
+		if a.fresh {
+			blank.Value = b.sit.Prefs.Sample(blank.Value)
+		}
 		field := reply.Field{Name: blank.Name, Label: say.Sentence(blank.Label), Placeholder: blank.Like, Value: blank.Value, Required: blank.Must, MaxLength: 200}
 		field.Label = strings.TrimSuffix(field.Label, ".")
 		if !blank.Must && blank.Like != "" {
@@ -105,7 +109,7 @@ func (b *building) asked(ctx context.Context, page making.Page, p pressing) (ask
 }
 
 func (b *building) askedStep(ctx context.Context, page making.Page, word string, lists making.Lists) (askedFor, error) {
-	a := askedFor{title: "Next step of " + page.Panel().Name + ": " + word, word: word, edit: func(line string, _ map[string]string) (making.Edit, error) { return making.AddStep(line), nil }}
+	a := askedFor{fresh: true, title: "Next step of " + page.Panel().Name + ": " + word, word: word, edit: func(line string, _ map[string]string) (making.Edit, error) { return making.AddStep(line), nil }}
 	if _, ok := sheet.FactsFor(word); !ok {
 		return a, &reply.UserError{Read: word, Wrong: "no step begins with that word", Right: "choose one from the menu", Try: "/build"}
 	}
@@ -128,7 +132,7 @@ func askedRepeat(from int) askedFor {
 }
 
 func (b *building) askedPanel(lists making.Lists) askedFor {
-	return askedFor{title: "Another panel beside", use: "name", blanks: []making.Blank{
+	return askedFor{fresh: true, title: "Another panel beside", use: "name", blanks: []making.Blank{
 		{Name: "name", Label: "its name, one word", Like: "reed", Value: b.unused("panel"), Must: true},
 		{Name: "mount", Label: "its cords", Like: "8 folded", Value: "8 folded", Must: true},
 		{Name: "gap", Label: "bare rod before it", Like: "4 cm", Value: "2 cm"},
@@ -164,7 +168,7 @@ func askedJoin(page making.Page) askedFor {
 
 // askedFinish asks for what stands behind the panels.
 func askedFinish(page making.Page, word string, lists making.Lists) (askedFor, error) {
-	a := askedFor{title: "Finish with a " + word, word: word, edit: func(line string, _ map[string]string) (making.Edit, error) { return making.AddFinish(line), nil }}
+	a := askedFor{fresh: true, title: "Finish with a " + word, word: word, edit: func(line string, _ map[string]string) (making.Edit, error) { return making.AddFinish(line), nil }}
 	cord := making.Blank{Name: "with", Label: "of which cord", Choices: nonEmpty(lists.Cords)}
 	switch word {
 	case "fringe":
@@ -349,12 +353,13 @@ func buildAsk(ctx context.Context, sit sitting.Sitting, req reply.Request) (repl
 func startForm(sit sitting.Sitting, req reply.Request) reply.Reply {
 	cordLike := "4 mm single-strand"
 	cord := cordLike
+	cord = sit.Prefs.Sample(cord)
 	if own := ownCords(sit); len(own) > 0 {
 		cord = own[0]
 	}
 	return reply.Reply{Blocks: []reply.Block{reply.Form{Title: "A new design", Do: reply.Do("build.start", "", req.ID), Fields: []reply.Field{
 		{Name: "hung", Label: "Hung on", Value: "dowel", Required: true, Choices: []reply.Choice{{Name: "a dowel", Value: "dowel"}, {Name: "a ring", Value: "ring"}, {Name: "nothing: worked both ways from the middle", Value: "both ways"}}},
-		{Name: "size", Label: "Length (of a ring, width) and thickness", Placeholder: "50 cm x 20 mm", Value: "50 cm x 20 mm", MaxLength: 60},
+		{Name: "size", Label: "Length (of a ring, width) and thickness", Placeholder: "50 cm x 20 mm", Value: sit.Prefs.Sample("50 cm x 20 mm"), MaxLength: 60},
 		{Name: "cord", Label: "Cord", Placeholder: cordLike, Value: cord, Required: true, MaxLength: 100},
 		{Name: "count", Label: "How many cords", Placeholder: "12", Value: "12", Required: true, MaxLength: 100},
 		{Name: "way", Label: "Each cord is", Value: "folded", Required: true, Choices: []reply.Choice{{Name: "folded and hung by a lark's head", Value: "folded"}, {Name: "tied on by one end", Value: "single"}, {Name: "laid over, without a knot", Value: "laid"}}},

@@ -110,7 +110,11 @@ func changeShelf(ctx context.Context, sit sitting.Sitting, req reply.Request, ch
 func addToShelf(ctx context.Context, sit sitting.Sitting, req reply.Request) (reply.Reply, error) {
 	heaps, err := ask.Heaps(req.Options["pieces"])
 	if err != nil {
-		return reply.Reply{}, reply.WithTry(err, req.Retype(map[string]string{"pieces": "45cm x12, 1.2m x3, 2 spools 100m"}, ""))
+		instead := ask.LikelyHeaps(req.Options["pieces"], ask.Of(req, sit.Prefs).Unit)
+		if instead == "" {
+			instead = "45cm x12, 1.2m x3, 2 spools 100m"
+		}
+		return reply.Reply{}, reply.WithTry(err, req.Retype(map[string]string{"pieces": instead}, ""))
 	}
 	cord := strings.TrimSpace(req.Options["cord"])
 	data, err := json.Marshal(ask.CordIn(cord))

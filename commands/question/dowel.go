@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"regexp"
 	"strings"
 
 	"larkfold/commands/ask"
@@ -193,7 +194,7 @@ func hungOn(ctx context.Context, sit sitting.Sitting, req reply.Request, q *ask.
 		}
 		return hungCords(sit, q, thick)
 	}
-	return hung{}, &reply.UserError{Read: "/dowel", Wrong: "it needs a saved project or a number of cords", Right: "give one of the two", Try: req.Example()}
+	return hung{}, &reply.UserError{Read: "/dowel", Wrong: "it needs a saved project or a number of cords", Right: "give one of the two", Try: req.Retype(map[string]string{"cords": "12"}, "")}
 }
 
 // hungSized is a sized design as groups: runs of one cord in one panel.
@@ -261,12 +262,24 @@ func hungCords(sit sitting.Sitting, q *ask.Options, thick length.Length) (hung, 
 		n := q.With("cords", word)
 		cords := n.Count("cords", 1, 1000, 1)
 		if n.Err != nil {
-			return h, &reply.UserError{Read: "cords: " + q.Text("cords"), Wrong: reply.Quoted(word) + " is not a number of cords", Right: "whole numbers from 1 to 1000, one for each group", Try: q.Request.Example()}
+			return h, &reply.UserError{Read: "cords: " + q.Text("cords"), Wrong: reply.Quoted(word) + " is not a number of cords", Right: "whole numbers from 1 to 1000, one for each group", Try: groupsMeant(q)}
 		}
 		h.groups = append(h.groups, dowel.Group{Name: fmt.Sprintf("group %d", i+1), Cords: cords, Lot: 2, Relaxed: relaxed, Pushed: pushed})
 	}
 	return h, nil
 }
+
+// groupsMeant is the line with the whole numbers that its groups of cords say.
+func groupsMeant(q *ask.Options) string {
+	groups := strings.Join(wholeNumber.FindAllString(q.Text("cords"), -1), ", ")
+	if groups == "" {
+		groups = "12"
+	}
+	return q.Request.Retype(map[string]string{"cords": groups}, "")
+}
+
+// wholeNumber is a number that no unit follows.
+var wholeNumber = regexp.MustCompile(`\b\d+\b`)
 
 // mountWidth is how much stick one cord takes, relaxed and pushed together.
 func mountWidth(sit sitting.Sitting, c cord.Cord, thick length.Length, folded bool) (relaxed, pushed length.Length, err error) {

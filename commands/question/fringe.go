@@ -147,7 +147,7 @@ func fringeWanted(ctx context.Context, sit sitting.Sitting, req reply.Request, q
 		}
 	}
 	if f.edge.Loops == 0 {
-		return f, &reply.UserError{Read: "/fringe", Wrong: "it needs the number of loops, or a saved design whose edge is counted", Right: "count the loops between the knots along the edge", Try: req.Example()}
+		return f, &reply.UserError{Read: "/fringe", Wrong: "it needs the number of loops, or a saved design whose edge is counted", Right: "count the loops between the knots along the edge", Try: req.Retype(map[string]string{"loops": "12"}, "")}
 	}
 	take, err := fringeTake(sit, f.cord.Diameter(), edge, hands)
 	if err != nil {

@@ -27,6 +27,7 @@ func (m *Mender) Meant(text string) string {
 		switch {
 		case i > 0 && known:
 			line.say(o, p.value)
+		case i > 0 && OfTheShelf(p.name):
 		case p.value != "":
 			line.words(p.value)
 		}
@@ -233,7 +234,7 @@ func (m *meantLine) say(o reply.Option, value string) {
 // and what it is, or anything else.
 func (m *meantLine) words(text string) {
 	if o, ok := m.takesAll(); ok && m.options[o.Name] == "" && !m.chooses(text) {
-		if m.command.Takes("pieces") && startsWithFigure(text) {
+		if m.command.Takes("pieces") && startsWithFigure(text) && m.options["pieces"] == "" {
 			m.options["pieces"] = text
 			return
 		}

@@ -125,13 +125,19 @@ var otherwise = map[string][]string{
 	"wide": {"width"}, "across": {"width"}, "breadth": {"width"},
 	"long": {"drop", "finished", "length"}, "length": {"drop", "finished"}, "height": {"drop", "sample"}, "high": {"drop", "rise"}, "tall": {"drop"}, "deep": {"drop"},
 	"thick": {"thickness"}, "diameter": {"thickness", "dowel"}, "mm": {"thickness"}, "cord": {"thickness", "only"},
-	"fringe": {"tail"}, "tassel": {"tail"}, "tails": {"tail"}, "rod": {"dowel"}, "stick": {"dowel", "length"}, "pole": {"dowel"}, "branch": {"wood"},
+	"fringe": {"tail"}, "tassel": {"tail"}, "tails": {"tail"}, "rod": {"dowel"}, "stick": {"dowel", "length"}, "pole": {"dowel"}, "branch": {"length", "dowel", "wood"}, "have": {"spool"}, "scraps": {"have"}, "leftovers": {"have"}, "offcuts": {"have"},
 	"pattern": {"knotwork", "knot"}, "stitch": {"knot"}, "type": {"construction"}, "material": {"construction"}, "made": {"construction"},
 	"pieces": {"count", "loops"}, "number": {"count", "loops", "ends"}, "times": {"count", "turns"}, "amount": {"count"}, "knots": {"count"}, "pcs": {"count"},
 	"mass": {"load"}, "weight": {"load"}, "title": {"name"}, "design": {"project", "name"}, "project": {"name"}, "called": {"name"}, "name": {"project", "save", "rule"}, "as": {"save", "to"},
 	"cost": {"price"}, "rest": {"keep"}, "ends": {"bare", "places"}, "width": {"across"}, "for": {"whose"}, "steps": {"changes"}, "sheet": {"written"},
 	"per": {"per-loop"}, "unit": {"units"}, "round": {"step"}, "spare": {"margin"}, "size": {"width"}, "finish": {"finished"}, "format": {"paper"},
 	"value": {"what"}, "quantity": {"what"}, "word": {"topic"}, "about": {"topic"}, "command": {"topic"}, "slope": {"far"}, "to": {"far"},
+}
+
+// OfTheShelf tells whether a name is one that people give to what lies on their shelf,
+// which no option of a command that cuts takes.
+func OfTheShelf(name string) bool {
+	return slices.Contains([]string{"have", "scraps", "leftovers", "offcuts"}, name)
 }
 
 // OptionMeant is the option of a command that a typed name means: itself, one that is
