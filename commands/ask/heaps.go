@@ -127,6 +127,8 @@ func itemWrong(item string, err error) string {
 	return reply.Quoted(item) + ": " + text
 }
 
+var onlyCount = regexp.MustCompile(`(?i)^\d*\s*[x×*]\s*\d*$`)
+
 // LikelyHeaps is what a list of pieces was most likely meant to say, item by item; empty
 // when nothing suggests itself. A bare number counts so many of a unit.
 func LikelyHeaps(text string, bare length.Length) string {
@@ -135,6 +137,9 @@ func LikelyHeaps(text string, bare length.Length) string {
 		if _, err := parseHeap(item); err == nil {
 			likely = append(likely, item)
 			continue
+		}
+		if strings.Contains(strings.ToLower(item), "sp") || onlyCount.MatchString(item) {
+			return "" // a spool, or pieces whose length is not there
 		}
 		size, count := item, ""
 		if m := countFirst.FindStringSubmatch(item); m != nil {
