@@ -127,7 +127,7 @@ func itemWrong(item string, err error) string {
 	return reply.Quoted(item) + ": " + text
 }
 
-var onlyCount = regexp.MustCompile(`(?i)^\d*\s*[x×*]\s*\d*$`)
+var onlyCount = regexp.MustCompile(`(?i)^(?:\d+\s*[x×*]|[x×*]\s*\d+)$`)
 
 // LikelyHeaps is what a list of pieces was most likely meant to say, item by item; empty
 // when nothing suggests itself. A bare number counts so many of a unit.

@@ -238,6 +238,10 @@ func (m *meantLine) words(text string) {
 			m.options["pieces"] = text
 			return
 		}
+		if startsWithFigure(text) && !o.Required {
+			m.loose = append(m.loose, text)
+			return
+		}
 		m.prose = append(m.prose, text)
 		return
 	}

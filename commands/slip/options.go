@@ -125,7 +125,7 @@ var otherwise = map[string][]string{
 	"wide": {"width"}, "across": {"width"}, "breadth": {"width"},
 	"long": {"drop", "finished", "length"}, "length": {"drop", "finished"}, "height": {"drop", "sample"}, "high": {"drop", "rise"}, "tall": {"drop"}, "deep": {"drop"},
 	"thick": {"thickness"}, "diameter": {"thickness", "dowel"}, "mm": {"thickness"}, "cord": {"thickness", "only"},
-	"fringe": {"tail"}, "tassel": {"tail"}, "tails": {"tail"}, "rod": {"dowel"}, "stick": {"dowel", "length"}, "pole": {"dowel"}, "branch": {"length", "dowel", "wood"}, "have": {"spool"}, "scraps": {"have"}, "leftovers": {"have"}, "offcuts": {"have"},
+	"fringe": {"tail"}, "tassel": {"tail"}, "tails": {"tail"}, "rod": {"dowel"}, "stick": {"dowel", "length"}, "pole": {"dowel"}, "branch": {"length", "dowel", "wood"}, "scraps": {"have"}, "leftovers": {"have"}, "offcuts": {"have"},
 	"pattern": {"knotwork", "knot"}, "stitch": {"knot"}, "type": {"construction"}, "material": {"construction"}, "made": {"construction"},
 	"pieces": {"count", "loops"}, "number": {"count", "loops", "ends"}, "times": {"count", "turns"}, "amount": {"count"}, "knots": {"count"}, "pcs": {"count"},
 	"mass": {"load"}, "weight": {"load"}, "title": {"name"}, "design": {"project", "name"}, "project": {"name"}, "called": {"name"}, "name": {"project", "save", "rule"}, "as": {"save", "to"},
