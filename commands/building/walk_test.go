@@ -37,7 +37,7 @@ var (
 // saved project is as it was until it is saved. Every second walk types nonsense into
 // its forms. A long run is
 //
-//	go test ./commands -run TestRandomPresses -walks 10000 -timeout 3h
+//	go test ./commands/building -run TestRandomPresses -walks 10000 -timeout 3h
 func TestRandomPresses(t *testing.T) {
 	t.Parallel()
 	var counts walked

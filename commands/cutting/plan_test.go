@@ -87,6 +87,32 @@ func TestColoursAreKeptApart(t *testing.T) {
 	}
 }
 
+// What one cord is cut from is not there for the next: an entry that is used up is
+// gone, of any other the rest is left.
+func TestWhatIsCutIsNoLongerThere(t *testing.T) {
+	shelf := store.Leftovers{Revision: 4, Entries: []store.Leftover{{ID: "a", Count: 2}, {ID: "b", Count: 3}, {ID: "c", Count: 1}}}
+	left := cutting.Without(shelf, []store.Take{{ID: "a", Count: 2}, {ID: "b", Count: 2}})
+	require.Equal(t, store.Leftovers{Revision: 4, Entries: []store.Leftover{{ID: "b", Count: 1}, {ID: "c", Count: 1}}}, left)
+}
+
+// A cord is named for a list or for a design of one cord; several sizes of spool are
+// read each, and what is wrong with one is answered with how several are written.
+func TestPlanRefused(t *testing.T) {
+	a := commandstest.Quick(t)
+	commandstest.Demo(t, a, commandstest.Ana, "Tide Line", "tide-line.sheet")
+	commandstest.Demo(t, a, commandstest.Ana, "Three Herons", "three-herons.sheet")
+	commandstest.Answered(t, a, `/plan project:"Tide Line" cord:"4 mm white" spool:50m`)
+	for line, says := range map[string]string{
+		`/plan project:"Three Herons" cord:"4 mm white" spool:50m`: "leave cord out",
+		`/plan pieces:"4 x 1m" spool:"50m, 0m"`:                    `spool:"50m, 100m"`,
+		`/plan pieces:"4 x 1m" spool:"50m, 60m" price:"14.00"`:     "1 price for 2 sizes of spool",
+	} {
+		answer := commandstest.Asked(t, a, line)
+		require.True(t, answer.Refused, line)
+		require.Contains(t, commandstest.Render(answer), says, line)
+	}
+}
+
 // Booking changes the shelf once, however often the request or the press is
 // delivered, and a shelf that was changed meanwhile is left as it is.
 func TestBookingOnce(t *testing.T) {
