@@ -197,6 +197,7 @@ func TestAskedAsTyped(t *testing.T) {
 	require.NotContains(t, commandstest.Render(commandstest.Asked(t, a, "/cord width:40cm drop:70cm dowel:20")), "was read as")
 	require.Contains(t, commandstest.Render(commandstest.Asked(t, a, "/cut finished:30in")), "To cut for 30 in")
 	require.Contains(t, commandstest.Render(commandstest.Asked(t, a, "/wrap ends:16 cord:20in")), "turns for a cord of 20 in")
+	require.Contains(t, commandstest.Render(commandstest.Asked(t, a, "/wrap ends:16 cord:20in")), "In a sheet: “wrap cord 1 ft 8 in”")
 	require.Contains(t, commandstest.Render(commandstest.Asked(t, a, "/wrap ends:16 for:4cm")), "to cover 4 cm")
 	require.Contains(t, commandstest.Render(commandstest.Asked(t, a, "/dowel cords:12 length:24in")), "on a stick of 24 in")
 }
