@@ -154,6 +154,8 @@ func OptionMeant(c reply.Command, typed, value string) (reply.Option, bool) {
 		})
 		if called >= 0 {
 			name = otherwise[name][called]
+		} else if OfTheShelf(name) {
+			return reply.Option{}, false // cord that is there is no name to save under
 		} else {
 			name = near.Word(name, names)
 		}
