@@ -283,6 +283,12 @@ var edges = map[string]map[string]string{
 		"store":       "the suite tests any engine under the records",
 		"store/pairs": "the suite tests any engine",
 	},
+	"sizing/sheet": {"sizing/sheet/mend": "a faulty line is shown with the right one nearest to it"},
+	"sizing/sheet/mend": {
+		"sizing/caret":      "a fault stands in a column",
+		"sizing/near":       "a word that is nearly right",
+		"sizing/vocabulary": "what belongs behind which word",
+	},
 	"sizing/sheet/former": {"sizing/sheet": "what was saved is read, and names are those of today"},
 	"sizing/sheet/sheettest": {
 		"sizing/sheet":  "random sheets for tests",
