@@ -104,6 +104,7 @@ type twice struct {
 	off     bool // to be measured: asked once, nothing is noted
 	undrawn bool // pictures are specks, where a story is not about them
 
+	turn    sync.Mutex // one after another, or another's change would be taken for this one's
 	mu      sync.Mutex
 	asked   map[string]bool // paths of commands
 	pressed map[string]bool // names of actions
@@ -115,6 +116,8 @@ func (a *twice) Do(ctx context.Context, req reply.Request) (reply.Reply, error) 
 	if a.off {
 		return a.App.Do(ctx, req)
 	}
+	a.turn.Lock()
+	defer a.turn.Unlock()
 	before := a.lasting(req.Member, req.Community)
 	answer, err := a.App.Do(ctx, req)
 	if a.undrawn {
