@@ -185,6 +185,7 @@ hanger rise 20 cm
 // Every word of the sheet has a page with an example that sizes and a picture; a
 // word that is also a command is explained on that command's page.
 func TestEveryWordOfTheSheetHasAPage(t *testing.T) {
+	commandstest.UnlessRaced(t)
 	a := commandstest.New(t)
 	for _, w := range vocabulary.Words() {
 		page := commandstest.Render(commandstest.Answered(t, a, "/help topic:"+w.Name))

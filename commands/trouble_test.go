@@ -79,6 +79,7 @@ var troubleLines = []struct {
 // who reads "nothing was saved" can rely on it; what needs nothing saved is
 // answered, without buttons; nobody reads a path; whoever runs the bot is told.
 func TestStoreThatCannotWrite(t *testing.T) {
+	commandstest.UnlessRaced(t)
 	for kind, told := range map[error]string{
 		store.ErrFull:     "Nothing was saved: there is no room left in the store.",
 		store.ErrReadOnly: "Nothing was saved: the store cannot be written to.",
@@ -146,6 +147,7 @@ func TestFormThatCannotBeKept(t *testing.T) {
 // TestDamagedRecordsAreSaid spoils each record of a member and of the community
 // in turn. Every list and answer that can do without it arrives, and says so.
 func TestDamagedRecordsAreSaid(t *testing.T) {
+	commandstest.UnlessRaced(t)
 	whole := storetest.NewMemory()
 	records, err := store.New(t.Context(), whole, store.Options{})
 	require.NoError(t, err)

@@ -4,7 +4,6 @@ import (
 	"context"
 	"fmt"
 	"maps"
-	"path/filepath"
 	"slices"
 	"strings"
 	"testing"
@@ -16,8 +15,8 @@ import (
 	"larkfold/commands/commandstest"
 	"larkfold/commands/reply"
 	"larkfold/store"
-	"larkfold/store/boltstore"
 	"larkfold/store/pairs"
+	"larkfold/store/storetest"
 )
 
 // counting is an engine that counts what is asked of it.
@@ -107,10 +106,7 @@ var visits = map[string]string{
 }
 
 func TestVisitsToTheStore(t *testing.T) {
-	engine, err := boltstore.Open(filepath.Join(t.TempDir(), "larkfold.db"), boltstore.Options{})
-	require.NoError(t, err)
-	t.Cleanup(func() { require.NoError(t, engine.Close()) })
-	count := &counting{Engine: engine}
+	count := &counting{Engine: storetest.NewMemory()}
 	records, err := store.New(t.Context(), count, store.Options{})
 	require.NoError(t, err)
 	a := commandstest.On(commands.Config{Store: records})

@@ -120,6 +120,9 @@ func TestFaultsHaveAPicture(t *testing.T) {
 
 // Counts at their limits are answered or refused, and an ended context ends the work.
 func TestHugeSheets(t *testing.T) {
+	if testing.Short() {
+		t.Skip("large sheets, one after the other")
+	}
 	for _, c := range []struct{ name, steps string }{
 		{"ends", "mount 1000 folded\nnet square rows 401\n"},
 		{"knots of a sinnet", "mount 2 folded\nsinnet square times 200000\n"},

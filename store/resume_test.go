@@ -38,6 +38,9 @@ func copyOf(t *testing.T, from pairs.Engine) pairs.Engine {
 // TestLongWorkIsTakenUpAgain breaks off bringing up to date, sealing anew and
 // forgetting after every single transaction, and does them again.
 func TestLongWorkIsTakenUpAgain(t *testing.T) {
+	if testing.Short() {
+		t.Skip("many records, one after the other")
+	}
 	ctx := t.Context()
 	file, err := boltstore.Open(keptFile(t, "format1.db"), boltstore.Options{ReadOnly: true})
 	require.NoError(t, err)

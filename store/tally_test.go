@@ -263,6 +263,9 @@ func TestKeepToTheByte(t *testing.T) {
 
 // TestAccountAboveTheQuota keeps what it has, may shrink, and gets its export in parts.
 func TestAccountAboveTheQuota(t *testing.T) {
+	if testing.Short() {
+		t.Skip("many records, one after the other")
+	}
 	ctx := t.Context()
 	big, engine, err := openFile(t, filepath.Join(t.TempDir(), "store.db"), store.Options{})
 	require.NoError(t, err)
@@ -305,6 +308,9 @@ func TestAccountAboveTheQuota(t *testing.T) {
 // TestFullAccountFitsIntoOneAttachment fills an account with what cannot be made
 // shorter, up to the quota: the export stays below what a chat takes in one file.
 func TestFullAccountFitsIntoOneAttachment(t *testing.T) {
+	if testing.Short() {
+		t.Skip("many records, one after the other")
+	}
 	s, _, err := openFile(t, filepath.Join(t.TempDir(), "store.db"), store.Options{})
 	require.NoError(t, err)
 	for n := 0; ; n++ {

@@ -90,8 +90,7 @@ var edges = map[string]map[string]string{
 		"sizing":           "what was sized is compared",
 		"sizing/...":       "knots and lengths are worked out for comparing",
 		"store":            "each app has one of its own",
-		"store/boltstore":  "in a file",
-		"store/storetest":  "or in memory",
+		"store/storetest":  "in memory",
 		"testdata":         "demo designs are saved for members of the tests",
 	},
 	"commands/handler": {

@@ -90,6 +90,7 @@ func (m *machine) serve(member, line string) {
 // stand-in in the platform's place: every command that needs no systemd, no
 // container engine and no person is run.
 func TestOperatorsPage(t *testing.T) {
+	unlessRaced(t)
 	if runtime.GOOS != "linux" {
 		t.Skip("the page is for Linux")
 	}

@@ -43,6 +43,7 @@ func program(t *testing.T, address string, args ...string) (string, int) {
 // Everything works over a server as it does over a file, and what is in a file
 // can be moved there and back.
 func TestStoreOnAServer(t *testing.T) {
+	unlessRaced(t)
 	address := pgtest.Shared(t)
 	dir := t.TempDir()
 	key, file, back := filepath.Join(dir, "key"), filepath.Join(dir, "d", "larkfold.db"), filepath.Join(dir, "back", "larkfold.db")

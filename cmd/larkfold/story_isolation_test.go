@@ -142,19 +142,19 @@ func TestNobodySeesOrChangesAnothersRecords(t *testing.T) {
 		"project": {"Quillwor", "Sedgewre"}, "rule": {"Whelkrul"}, "cord": {"4 mm saltmars"}, "topic": {"Quillwor"},
 	})
 	require.Greater(t, len(tries), 80)
-	for _, line := range tries {
+	for _, line := range some(tries) {
 		hidden(curious.Slash(line), line, secretNames, secretWords)
 	}
 	// Who types the very names sees nothing of what is behind them.
 	knowing := s.Member("Nell").Manager()
-	for _, line := range attacks(s.app.Commands(), map[string][]string{
+	for _, line := range some(attacks(s.app.Commands(), map[string][]string{
 		"project": {"Quillwort", "Sedgewren"}, "rule": {"Whelkrule"}, "cord": {"4 mm"}, "topic": {"Quillwort"},
-	}) {
+	})) {
 		hidden(knowing.Slash(line), line, secretWords)
 	}
 
 	bold := s.Member("Bolt")
-	for _, who := range []*platformtest.Member{bold, bold.Manager(), bold.Direct(), bold.Group(), bold.In("900000000000000077")} {
+	for _, who := range some([]*platformtest.Member{bold, bold.Manager(), bold.Direct(), bold.Group(), bold.In("900000000000000077")}) {
 		for _, id := range o.buttons {
 			hidden(who.Press(id), id, secretNames, secretWords)
 		}
@@ -288,7 +288,7 @@ func TestAnswersArePrivate(t *testing.T) {
 	priya := s.Member("Priya")
 	says(t, priya.Slash("/cord width:20cm drop:40cm save:Avocet"), "Saved")
 	for _, who := range []*platformtest.Member{priya.Manager(), priya.Group()} {
-		for _, line := range attacks(s.app.Commands(), map[string][]string{"project": {"Avocet"}, "rule": {"medium"}}) {
+		for _, line := range some(attacks(s.app.Commands(), map[string][]string{"project": {"Avocet"}, "rule": {"medium"}})) {
 			if regexp.MustCompile(`^/(mydata forget|project (delete|rename|unshare))`).MatchString(line) {
 				continue
 			}

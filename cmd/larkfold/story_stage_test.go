@@ -212,47 +212,43 @@ func undrawn(answer reply.Reply) reply.Reply {
 // they have under way, as text. Drafts behind buttons and keys of operations come and
 // go.
 func (a *twice) lasting(member, community string) string {
-	ctx := context.Background()
-	all := map[string]any{}
-	if err := a.records.Export(ctx, member, time.Time{}, 8<<20, func(file []byte) error {
-		text, err := unzip(file)
-		return errors.Join(err, json.Unmarshal(text, &all))
-	}); err != nil {
-		a.t.Errorf("the export of a member: %v", err)
-	}
-	all["drafts"] = underway(all["drafts"])
-	delete(all, "operations")
-	if community != "" {
-		settings, err := a.records.Settings(ctx, member, community)
-		if err != nil {
-			a.t.Errorf("the settings of a community: %v", err)
+	var all []any
+	err := a.records.View(context.Background(), member, time.Time{}, func(tx *store.Tx) error {
+		var failed []error
+		note := func(records any, err error) {
+			all, failed = append(all, records), append(failed, err)
 		}
-		all["settings"] = settings
+		summaries, err := tx.Projects()
+		note(summaries, err)
+		for _, p := range summaries {
+			note(tx.ProjectByID(p.ID))
+			note(tx.History(p.ID))
+		}
+		note(tx.Bin())
+		note(tx.Leftovers())
+		note(tx.Swatches())
+		note(tx.Preferences())
+		note(tx.Shares())
+		note(tx.Drafts(sitting.Build, sitting.Work))
 		for _, book := range []store.Book{store.KindKnot, store.KindRule} {
-			entries, err := a.records.CommunityEntries(ctx, member, community, book)
-			if err != nil {
-				a.t.Errorf("the entries of a community: %v", err)
+			note(tx.Entries(book))
+			if community != "" {
+				note(tx.CommunityEntries(community, book))
 			}
-			all["community "+string(book)] = entries
 		}
+		if community != "" {
+			note(tx.Settings(community))
+		}
+		return errors.Join(failed...)
+	})
+	if err != nil {
+		a.t.Errorf("the records of a member: %v", err)
 	}
 	text, err := json.Marshal(all)
 	if err != nil {
 		a.t.Errorf("the records of a member: %v", err)
 	}
 	return string(text)
-}
-
-// underway are the drafts of works in progress among those of an export.
-func underway(drafts any) (kept []any) {
-	list, _ := drafts.([]any)
-	for _, d := range list {
-		draft, _ := d.(map[string]any)
-		if kind := draft["kind"]; kind == sitting.Build || kind == sitting.Work {
-			kept = append(kept, d)
-		}
-	}
-	return kept
 }
 
 // paths are the typed commands, joined by blanks, and those on a message.

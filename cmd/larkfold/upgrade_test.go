@@ -17,6 +17,7 @@ import (
 // A store in an older format is copied before it is brought up to date, and the
 // way back is to restore the copy: in it the old format stands.
 func TestUpgradeAndBack(t *testing.T) {
+	unlessRaced(t)
 	for name, env := range map[string]string{"plain": "LARKFOLD_PLAIN=true", "sealed later": "LARKFOLD_KEY_FILE="} {
 		t.Run(name, func(t *testing.T) {
 			s := &site{t: t, dir: t.TempDir()}

@@ -278,7 +278,7 @@ func TestOfferedHangers(t *testing.T) {
 // The form that begins a design is refused like any other, and opens again with what
 // was typed.
 func TestTheFirstFormIsMendedToo(t *testing.T) {
-	a := commandstest.Quick(t)
+	a := commandstest.New(t)
 	opened := commandstest.Asked(t, a, "/build new:yes")
 	refused := commandstest.Fill(t, a, commandstest.Ana, opened, map[string]string{"size": "-50 cm"})
 	require.True(t, refused.Refused)
@@ -294,7 +294,7 @@ func TestTheFirstFormIsMendedToo(t *testing.T) {
 // A form about a step that is not there now, for another panel is in hand, changes
 // nothing, gives back what was typed and shows the design as it stands.
 func TestAFormAboutAStepOfAnotherPanel(t *testing.T) {
-	a := commandstest.Quick(t)
+	a := commandstest.New(t)
 	opened := commandstest.Asked(t, a, "/build demo:tide-runner")
 	menus := commandstest.MenusOf(opened)
 	steps := menus[len(menus)-1]

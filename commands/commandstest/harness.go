@@ -27,7 +27,6 @@ import (
 	"larkfold/commands/sitting"
 	"larkfold/sizing/knot"
 	"larkfold/store"
-	"larkfold/store/boltstore"
 	"larkfold/store/storetest"
 )
 
@@ -52,24 +51,22 @@ func On(c commands.Config) *App {
 	return &App{commands.New(c), &sitting.Room{Store: c.Store, Book: knot.Standard()}}
 }
 
-// New is an App over a fresh store in a file, whose keys are the same in every
-// run. When the test ends the store must be sound.
+// New is an App over a fresh store in memory, whose keys are the same in every run.
+// When the test ends the store must be sound.
 func New(t testing.TB) *App {
 	t.Helper()
-	engine, err := boltstore.Open(filepath.Join(t.TempDir(), "larkfold.db"), boltstore.Options{})
-	require.NoError(t, err)
-	records, err := store.New(context.Background(), engine, store.Options{Random: randv2.NewChaCha8([32]byte{})})
+	records, err := store.New(context.Background(), storetest.NewMemory(), store.Options{Random: randv2.NewChaCha8([32]byte{})})
 	require.NoError(t, err)
 	t.Cleanup(func() {
 		report, err := records.Check(context.Background())
 		require.NoError(t, err)
 		require.Empty(t, report.Problems)
-		require.NoError(t, engine.Close())
 	})
 	return On(commands.Config{Store: records})
 }
 
-// Quick is an App over a store in memory, for tests that ask a great deal.
+// Quick is an App over a store in memory that is not looked through at the end, for
+// tests that ask a great deal.
 func Quick(t testing.TB) *App {
 	t.Helper()
 	records, err := store.New(context.Background(), storetest.NewMemory(), store.Options{Random: randv2.NewChaCha8([32]byte{})})

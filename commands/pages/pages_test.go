@@ -18,7 +18,7 @@ import (
 // A long list comes in pages, each name whole and with its day; words and buttons lead
 // to the others.
 func TestListsComeInPages(t *testing.T) {
-	a := commandstest.Quick(t)
+	a := commandstest.New(t)
 	long := "A Name That Is Longer Than A Phone Is Wide"
 	for n := range 2*pages.Rows + 1 {
 		_, err := a.Room.Store.SaveProject(context.Background(), commandstest.Ana.Member, commandstest.Now, store.Project{Name: fmt.Sprintf("%s %02d", long, n), Sheet: commandstest.HarbourSteps}, 0)
@@ -61,7 +61,7 @@ func TestListsComeInPages(t *testing.T) {
 
 // Lists of one page say nothing of pages.
 func TestShortListsHaveNoPages(t *testing.T) {
-	a := commandstest.Quick(t)
+	a := commandstest.New(t)
 	for _, line := range []string{"/project list", "/rule list", "/shelf list", "/swatch list"} {
 		require.NotContains(t, commandstest.WordsOf(commandstest.Answered(t, a, line)), "page")
 	}
@@ -69,7 +69,7 @@ func TestShortListsHaveNoPages(t *testing.T) {
 
 // Swatches come by cords, six on a page.
 func TestSwatchesComeInPages(t *testing.T) {
-	a := commandstest.Quick(t)
+	a := commandstest.New(t)
 	for n := range 7 {
 		commandstest.Answered(t, a, fmt.Sprintf("/swatch add knot:sk count:10 used:%dmm thickness:%dmm", 135*(n+1), n+1))
 	}

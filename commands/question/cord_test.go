@@ -62,7 +62,7 @@ func TestCordReachesTheDrop(t *testing.T) {
 // 8 times as long as it is to be. The kinds of knotwork together do that over common
 // sizes; one alone may take less (nets, which are half open) or more (close rows).
 func TestCordsAreCutSevenToEightTimesTheDrop(t *testing.T) {
-	a := commandstest.Quick(t)
+	a := commandstest.New(t)
 	var sum float64
 	var n int
 	for _, work := range question.Knotworks {
@@ -173,7 +173,7 @@ func TestStaleButton(t *testing.T) {
 
 // A price is of a spool, and a rod is not rounded as cuts are.
 func TestAPriceNeedsASpool(t *testing.T) {
-	a := commandstest.Quick(t)
+	a := commandstest.New(t)
 	require.Contains(t, commandstest.Render(commandstest.AskedBy(t, a, commandstest.Ana, "/cord width:40cm drop:70cm price:24.00")), "name the spool too")
 	require.False(t, commandstest.AskedBy(t, a, commandstest.Ana, "/cord width:40cm drop:70cm price:24.00 spool:100m").Refused)
 	require.False(t, commandstest.AskedBy(t, a, commandstest.Ana, "/prefs step:1m").Refused)

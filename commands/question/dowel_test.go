@@ -108,7 +108,7 @@ func TestDowel(t *testing.T) {
 
 // A stick is reckoned for 50 kg and no more.
 func TestTheGreatestLoad(t *testing.T) {
-	a := commandstest.Quick(t)
+	a := commandstest.New(t)
 	require.False(t, commandstest.AskedBy(t, a, commandstest.Ana, "/dowel length:60cm dowel:40mm cords:12 load:50kg").Refused)
 	refused := commandstest.Render(commandstest.AskedBy(t, a, commandstest.Ana, "/dowel length:60cm dowel:40mm cords:12 load:50.001kg"))
 	require.Contains(t, refused, "read: load: 50.001kg")

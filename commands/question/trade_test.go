@@ -38,7 +38,8 @@ func saidBy(t *testing.T, mount, line string) string {
 // Whatever the trade calls a knot, it is understood wherever a knot is named, and
 // answered in the book's words.
 func TestTradeNamesAreUnderstoodEverywhere(t *testing.T) {
-	a := commandstest.Quick(t)
+	commandstest.UnlessRaced(t)
+	a := commandstest.New(t)
 	names := 0
 	for _, k := range knot.Standard().Knots() {
 		for _, name := range slices.Concat([]string{k.Name, k.Short}, k.Also) {
@@ -102,7 +103,7 @@ func TestTradeNamesArePrintedInTheSheetsWords(t *testing.T) {
 // Another word that the trade has for one of the sheet's begins a line like it, and
 // leads to its page of help.
 func TestTradeWordsBeginALine(t *testing.T) {
-	a := commandstest.Quick(t)
+	a := commandstest.New(t)
 	others := 0
 	for _, w := range vocabulary.Words() {
 		for _, also := range w.Also {

@@ -32,7 +32,8 @@ var asTyped = regexp.MustCompile(`(?m)^(?:asked|finished|cord|hung on): .*$|^# (
 // Long, short and symbol forms of a unit are read alike, by every option of every
 // command that takes a length or a thickness.
 func TestUnitsAreReadAlikeByEveryOption(t *testing.T) {
-	a := commandstest.Quick(t)
+	commandstest.UnlessRaced(t)
+	a := commandstest.New(t)
 	recordsOfRefusals(t, a)
 	commandstest.Answered(t, a, "/prefs units:both")
 	understood := 0
@@ -98,7 +99,7 @@ func formLine(c reply.Command, path string) (reply.Request, bool) {
 
 // A spool is read by every command as a sheet reads it.
 func TestASpoolIsReadAsTheSheetReadsIt(t *testing.T) {
-	a := commandstest.Quick(t)
+	a := commandstest.New(t)
 	for _, label := range []string{"100 m 900 g 24.00", "100m 900g 24", "100 metres, 900 grams, 24,00", "100 m, 0.9 kg, €24"} {
 		said := commandstest.WordsOf(commandstest.Answered(t, a, fmt.Sprintf("/cord width:30cm drop:50cm spool:%q", label)))
 		require.Contains(t, said, "24.00", label)
@@ -114,7 +115,7 @@ func TestASpoolIsReadAsTheSheetReadsIt(t *testing.T) {
 
 // A bare fraction counts inches everywhere, and the answer shows which length it is.
 func TestABareFractionCountsInches(t *testing.T) {
-	a := commandstest.Quick(t)
+	a := commandstest.New(t)
 	require.Contains(t, commandstest.WordsOf(commandstest.Answered(t, a, `/convert what:"3/16"`)), "inches")
 	require.Contains(t, commandstest.WordsOf(commandstest.Answered(t, a, "/cord width:40cm drop:70cm thickness:3/16")), "4.76 mm")
 	commandstest.Answered(t, a, "/prefs units:imperial")

@@ -73,7 +73,8 @@ var keeper = func() reply.Request { r := commandstest.Ana; r.CanManage = true; r
 // nearly always keeps every number and word that was right: those that stand in what
 // was meant too.
 func TestSuggestionsAreAcceptedAndKeepWhatWasRight(t *testing.T) {
-	a := commandstest.Quick(t)
+	commandstest.UnlessRaced(t)
+	a := commandstest.New(t)
 	recordsOfRefusals(t, a)
 	commandstest.Answered(t, a, `/rule add name:"Jar Cover" formula:"4*finished"`)
 	commandstest.Answered(t, a, commandstest.ShelfAdd)

@@ -38,7 +38,7 @@ var exempt = []string{"cord", "for"}
 func TestAnOptionsNameMeansOneThing(t *testing.T) {
 	first := map[string]reply.Option{}
 	used := map[string]bool{}
-	everyOption(commandstest.Quick(t), func(path string, _ reply.Command, o reply.Option) {
+	everyOption(commandstest.New(t), func(path string, _ reply.Command, o reply.Option) {
 		used[o.Name] = true
 		require.NotEmpty(t, slip.Meanings[o.Name].Of(), "/%s %s: no meaning", path, o.Name)
 		if slices.Contains(exempt, o.Name) {

@@ -42,6 +42,7 @@ func TestKnotsAnswers(t *testing.T) {
 
 // What is shown is the book's own figure, for every knot and several cords.
 func TestShownTakeUpIsTheBooks(t *testing.T) {
+	commandstest.UnlessRaced(t)
 	a := commandstest.New(t)
 	for _, k := range a.Room.Book.Knots() {
 		if k.Shape == knot.Pattern {

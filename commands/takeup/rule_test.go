@@ -67,7 +67,7 @@ func TestShownUseOfRulesWorks(t *testing.T) {
 
 // What a removal says brings the rule back does.
 func TestARemovedRuleComesBack(t *testing.T) {
-	a := commandstest.Quick(t)
+	a := commandstest.New(t)
 	for _, whose := range []string{"", " whose:community"} {
 		require.False(t, commandstest.AskedBy(t, a, commandstest.Mara, `/rule add name:Ours formula:"4.2*finished"`+whose).Refused)
 		back := lastVerbatim(commandstest.AskedBy(t, a, commandstest.Mara, "/rule remove name:Ours"+whose))

@@ -98,7 +98,7 @@ func TestSwatchFarFromTheBookIsQuestioned(t *testing.T) {
 
 // What is left over is measured too; nothing is taken for nothing.
 func TestHalfAMeasureIsRefused(t *testing.T) {
-	a := commandstest.Quick(t)
+	a := commandstest.New(t)
 	for _, line := range []string{`/swatch add knot:"square knot" count:10 before:100cm`, `/swatch add knot:"square knot" count:10 after:46cm sample:11cm`} {
 		require.True(t, commandstest.AskedBy(t, a, commandstest.Ana, line).Refused, line)
 	}

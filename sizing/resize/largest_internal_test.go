@@ -31,6 +31,9 @@ func needs(t *testing.T, r trace.Result) length.Length {
 // The largest that there is cord for is the largest of all sizes between, tried one
 // by one; one repeat more needs more.
 func TestNoLargerSizeIsOverlooked(t *testing.T) {
+	if testing.Short() {
+		t.Skip("many sizes, one after the other")
+	}
 	for _, name := range []string{"tide-line", "three-herons", "signal-flags", "low-water", "harbour-swag", "moss-cradle"} {
 		text, err := os.ReadFile(filepath.Join("..", "..", "testdata", "sheets", name+".sheet"))
 		require.NoError(t, err)

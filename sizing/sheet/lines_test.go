@@ -62,6 +62,9 @@ var figures = regexp.MustCompile(`\d+(?:[.,]\d+)?`)
 // Every line that a fault proposes is accepted in the place of the faulty one, and
 // nearly all keep every number that was not itself wrong.
 func TestProposedLinesAreAcceptedAndKeepTheNumbers(t *testing.T) {
+	if testing.Short() {
+		t.Skip("many lines, one after the other")
+	}
 	tried, kept, numbered := 0, 0, 0
 	for _, line := range append(slices.Clone(slips), spoiled()...) {
 		text := around(line)

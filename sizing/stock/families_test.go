@@ -70,6 +70,9 @@ func concave(seed uint64) Problem {
 // Before fills were priced exactly at the end, and the counts of spools settled,
 // none of these was proved. They take a small part of the time given.
 func TestSolveProvesHardFamilies(t *testing.T) {
+	if testing.Short() {
+		t.Skip("large problems, one after the other")
+	}
 	for name, p := range map[string]Problem{"long bins": longBins(80, 0), "spools of five prices": concave(0), "and again": concave(1), "and once more": concave(4)} {
 		ctx, cancel := context.WithTimeout(context.Background(), time.Minute)
 		plan, err := Solve(ctx, p)

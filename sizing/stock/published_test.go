@@ -114,6 +114,9 @@ func counted(counts map[int]int) [][2]int {
 
 // All are proved; the least of the triplets is known by construction.
 func TestSolveGeneratedClasses(t *testing.T) {
+	if testing.Short() {
+		t.Skip("large problems, one after the other")
+	}
 	for seed := range uint64(10) {
 		for _, n := range []int{60, 120, 250} {
 			p := uniform(n, seed)

@@ -233,6 +233,9 @@ func TestOutliersArePointedOutAndKept(t *testing.T) {
 // spread is not far above LeastSpread, which is then believed instead of the few that
 // happen to agree better, is the chance smaller still.
 func TestMarginLeavesTheChosenRisk(t *testing.T) {
+	if testing.Short() {
+		t.Skip("many trials, one after the other")
+	}
 	const trials = 6000
 	random := rand.New(rand.NewPCG(7, 23))
 	for _, hand := range []struct {

@@ -58,6 +58,9 @@ func TestTightenStops(t *testing.T) {
 
 // TestPublishedRopelengths compares with testdata/tight/published.csv.
 func TestPublishedRopelengths(t *testing.T) {
+	if testing.Short() {
+		t.Skip("many steps of one goroutine")
+	}
 	f, err := os.Open("../../testdata/tight/published.csv")
 	require.NoError(t, err)
 	defer f.Close()

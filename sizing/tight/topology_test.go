@@ -219,6 +219,9 @@ func closedUp(r *rope) [][]r3.Vec {
 }
 
 func TestKnotsSurviveTightening(t *testing.T) {
+	if testing.Short() {
+		t.Skip("many steps of one goroutine")
+	}
 	ring := curve(40, func(t float64) r3.Vec { return r3.Vec{X: 2 * math.Cos(t), Y: 2 * math.Sin(t)} })
 	for _, c := range []struct {
 		name     string
@@ -293,6 +296,9 @@ func TestLinkingNumbersSurvive(t *testing.T) {
 // TestNoStepPassesThrough takes the steps one by one and looks at all pairs of
 // segments, not only at those the descent has listed.
 func TestNoStepPassesThrough(t *testing.T) {
+	if testing.Short() {
+		t.Skip("many steps of one goroutine")
+	}
 	for name, r := range map[string]*rope{
 		"trefoil": trefoil(), "square knot": squareKnots(bundle(2, 0)), "row": atPitch(2.4, rowOfHitches(0))[0], "half knots": halfKnots(2, 2),
 	} {
