@@ -150,7 +150,7 @@ func (w *work) tie(at sheet.Place, k *knot.Knot, places []int, apart float64) bo
 		t.tied(w.order[places[0]], w.order[p])
 		t.arena = append(t.arena, w.order[p])
 	}
-	if k.Cross && n > 1 {
+	if k.Cross {
 		a, b := places[0], places[n-1]
 		l, r := &t.ends[w.order[a]], &t.ends[w.order[b]]
 		l.x, r.x = r.x, l.x
@@ -359,10 +359,8 @@ func (w *work) depth(places []int, joined bool) float64 {
 	if !joined {
 		return level
 	}
-	if aside := w.aside(); math.Abs(aside) < level {
-		return math.Sqrt(level*level - aside*aside)
-	}
-	return 0
+	aside := w.aside()
+	return math.Sqrt(max(level*level-aside*aside, 0))
 }
 
 // net ties rows that are shifted by half a group in turn.
