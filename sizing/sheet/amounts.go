@@ -130,9 +130,9 @@ func startsLength(text string) bool {
 
 // isBare tells whether a text is a number without a unit.
 func isBare(text string) bool {
-	return strings.IndexFunc(text, func(r rune) bool {
+	return !strings.ContainsFunc(text, func(r rune) bool {
 		return unicode.IsLetter(r) || strings.ContainsRune("'\"’‘”“′″`´", r)
-	}) < 0
+	})
 }
 
 func (l *line) within(b bounds, w word, read length.Length) length.Length {

@@ -1,11 +1,13 @@
 package sheet
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
 	"strings"
 
 	"larkfold/sizing/caret"
+	"larkfold/sizing/noun"
 )
 
 // Fault is one thing wrong with a sheet, with all that is needed to show it.
@@ -54,10 +56,7 @@ func NewFaults(text string, found []Fault) Faults {
 	}
 	sorted := slices.Clone(found)
 	slices.SortStableFunc(sorted, func(a, b Fault) int {
-		if a.Place.Line != b.Place.Line {
-			return a.Place.Line - b.Place.Line
-		}
-		return a.Column - b.Column
+		return cmp.Or(cmp.Compare(a.Place.Line, b.Place.Line), cmp.Compare(a.Column, b.Column))
 	})
 	shown := sorted[:min(len(sorted), MostFaults)]
 	lines := Lines(text)
@@ -83,15 +82,12 @@ func (f Faults) Err() error {
 // Error returns the pictures of the faults shown, one under the other, and how
 // many more there are.
 func (f Faults) Error() string {
-	pictures := make([]string, 0, len(f.Shown)+1)
+	var pictures []string
 	for _, fault := range f.Shown {
 		pictures = append(pictures, fault.Error())
 	}
-	switch {
-	case f.More == 1:
-		pictures = append(pictures, "and 1 more fault after these")
-	case f.More > 1:
-		pictures = append(pictures, fmt.Sprintf("and %d more faults after these", f.More))
+	if f.More > 0 {
+		pictures = append(pictures, "and "+noun.Count(f.More, "more fault")+" after these")
 	}
 	return strings.Join(pictures, "\n\n")
 }

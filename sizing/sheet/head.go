@@ -56,7 +56,7 @@ func (r *reader) cord(l *line) {
 
 // isUnitLike tells whether a word holds no digit, as a unit.
 func isUnitLike(text string) bool {
-	return text != "" && strings.IndexFunc(text, isDigit) < 0
+	return text != "" && !strings.ContainsFunc(text, isDigit)
 }
 
 func (l *line) spanTo(first, last word) word {

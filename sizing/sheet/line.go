@@ -96,7 +96,7 @@ func (l *line) place() Place { return l.placeAt(l.verb.at) }
 func (l *line) placeAt(at int) Place {
 	before := l.text[:at]
 	column := len(before)
-	if strings.IndexFunc(before, func(r rune) bool { return r >= utf8.RuneSelf || r == '\r' }) >= 0 {
+	if strings.ContainsFunc(before, func(r rune) bool { return r >= utf8.RuneSelf || r == '\r' }) {
 		column = uniseg.GraphemeClusterCount(before)
 	}
 	return Place{Line: l.number, Column: column + 1}

@@ -2,6 +2,7 @@ package sheet
 
 import (
 	"fmt"
+	"math/big"
 	"slices"
 	"strconv"
 	"strings"
@@ -128,15 +129,13 @@ func imperial(l length.Length) string {
 	if rest == 0 {
 		return strings.Join(parts, " ")
 	}
-	inches, top, bottom := rest/length.Inch, rest%length.Inch/sixtyfourth, int64(64)
-	for top > 0 && top%2 == 0 {
-		top, bottom = top/2, bottom/2
-	}
+	inches := rest / length.Inch
+	part := big.NewRat(int64(rest%length.Inch/sixtyfourth), 64)
 	if inches > 0 {
 		parts = append(parts, strconv.FormatInt(int64(inches), 10))
 	}
-	if top > 0 {
-		parts = append(parts, fmt.Sprintf("%d/%d", top, bottom))
+	if part.Sign() > 0 {
+		parts = append(parts, part.String())
 	}
 	return strings.Join(append(parts, "in"), " ")
 }
@@ -175,7 +174,7 @@ func decimal(n, unit int64, name string) string {
 	text := strconv.FormatInt(whole, 10)
 	if rest != 0 {
 		digits := ""
-		for rest != 0 && len(digits) < 18 {
+		for rest != 0 {
 			rest *= 10
 			digits += strconv.FormatInt(rest/unit, 10)
 			rest %= unit

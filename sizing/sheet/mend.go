@@ -1,6 +1,7 @@
 package sheet
 
 import (
+	"cmp"
 	"maps"
 	"slices"
 	"strconv"
@@ -20,7 +21,7 @@ type mender struct {
 
 // mend replaces the right lines of the first faults by ones that are accepted.
 func (r *reader) mend(text string, knots Knots) {
-	slices.SortStableFunc(r.faults, func(a, b Fault) int { return a.Place.Line - b.Place.Line })
+	slices.SortStableFunc(r.faults, func(a, b Fault) int { return cmp.Compare(a.Place.Line, b.Place.Line) })
 	for i := range r.faults[:min(len(r.faults), MostFaults)] {
 		f := &r.faults[i]
 		if f.Whole || f.Line == "" {
@@ -175,7 +176,7 @@ func (m mender) Samples(verb, said string, bounds bool) []string {
 	add(map[string][]string{
 		"piece":  {"Tide Line"},
 		"copies": {"4"},
-		"cord":   {"main", "second", "third", "4 mm", "single-strand", "colour teal", "squeeze 0.75", ", spool 100 m"},
+		"cord":   {"main", "second", "third", "second 4 mm", "100 m", "4 mm", "single-strand", "colour teal", "squeeze 0.75", ", spool 100 m"},
 		"dowel":  {"60 cm", "x 20 mm", "x", "foot"},
 		"ring":   {"20 cm", "x 5 mm", "x", "low"},
 		"margin": {"8%"},

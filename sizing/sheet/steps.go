@@ -221,7 +221,9 @@ func (s Tail) lay() Facts {
 		case s.To != 0 && s.Peak == "":
 			l.failMend(l.endOf("to"), " at middle", "where? say at middle, edges, left or right behind the second length")
 		case s.To == 0 && s.Peak != "":
-			l.failMend(l.said("at"), l.like("to 30 cm at"), "says where the tail peaks, but not how long it is there")
+			right := s
+			right.To = 2 * s.Length
+			l.failLike(StepText(right), l.said("at"), "says where the tail peaks, but not how long it is there")
 		}
 	}}
 }

@@ -64,8 +64,7 @@ const (
 	mostTaken   = 4
 	mostTried   = 400 // lines read for one fault
 
-	longestMended = 300     // bytes
-	mostWhole     = 200_000 // that a number without unit is rounded to
+	longestMended = 300 // bytes
 )
 
 // attempt is a line on the way to being right.
@@ -199,6 +198,9 @@ func (m mender) changes(a attempt) []string {
 		all = append(all, tidy(head, strings.Fields(wrong)[0]+"-2", tail))
 	}
 	all = append(all, m.turned(head, wrong+tail)...)
+	if digits := digitsOf(wrong); rounded(digits) != digits {
+		all = append(all, tidy(head, rounded(digits), tail))
+	}
 	said := ""
 	if words := strings.Fields(head); len(words) > 0 {
 		said = m.Plain(words[len(words)-1])
@@ -246,25 +248,32 @@ func byteAt(text string, column int) int {
 
 var units = []string{"cm", "mm", "m", "in"}
 
-// withUnits are the numbers of a text with other units, or by a whole number.
-func withUnits(head, wrong, tail string, likely []string) []string {
-	digits := strings.TrimLeft(wrong, "-−+")
-	i := strings.IndexFunc(digits, func(r rune) bool { return (r < '0' || r > '9') && r != '.' && r != ',' })
-	if i < 0 {
-		i = len(digits)
+// digitsOf is the number that a text begins with, without its sign; empty for none.
+func digitsOf(text string) string {
+	text = strings.TrimLeft(text, "-−+")
+	return text[:len(text)-len(strings.TrimLeft(text, "0123456789.,"))]
+}
+
+// rounded is the whole number nearest to another; the same for what is none.
+func rounded(digits string) string {
+	x, err := strconv.ParseFloat(strings.ReplaceAll(digits, ",", "."), 64)
+	if err != nil {
+		return digits
 	}
-	if digits = digits[:i]; digits == "" {
+	return strconv.FormatFloat(x, 'f', 0, 64)
+}
+
+// withUnits are the numbers of a text with other units.
+func withUnits(head, wrong, tail string, likely []string) []string {
+	digits := digitsOf(wrong)
+	if digits == "" {
 		return nil
 	}
 	var all []string
 	for _, unit := range likely {
 		all = append(all, tidy(head, digits, unit, tail))
 	}
-	all = append(all, tidy(head, digits, tail), tidy(head, digits+"%", tail))
-	if x, err := strconv.ParseFloat(strings.ReplaceAll(digits, ",", "."), 64); err == nil && x < mostWhole {
-		all = append(all, tidy(head, strconv.Itoa(int(x+0.5)), tail))
-	}
-	return all
+	return append(all, tidy(head, digits, tail), tidy(head, digits+"%", tail))
 }
 
 // swapped is a dowel's line with both its lengths the other way round.
