@@ -241,3 +241,22 @@ func TestFurtherLimits(t *testing.T) {
 	require.True(t, fits(bytes(sheet.MostBytes-room), "row square"))
 	require.False(t, fits(bytes(sheet.MostBytes-room+1), "row square"))
 }
+
+func TestNamesThatASheetCanHold(t *testing.T) {
+	require.NoError(t, sheet.CheckKnotName(strings.Repeat("long ", 12)))
+	require.ErrorContains(t, sheet.CheckKnotName(strings.Repeat("long ", 13)), "the name of a knot has one to 12 words")
+	require.ErrorContains(t, sheet.CheckKnotName(",crown"), "cannot hold “,”")
+	for name, want := range map[string]string{
+		"sea-2":                 "",
+		strings.Repeat("n", 40): "",
+		strings.Repeat("n", 41): "the name of a cord has at most 40 characters",
+		"soft cotton":           "the name of a cord is one word of letters, digits and hyphens",
+		"left":                  "“left” is a word of the sheet and cannot name a cord",
+	} {
+		if want == "" {
+			require.NoError(t, sheet.CheckCordName(name))
+			continue
+		}
+		require.EqualError(t, sheet.CheckCordName(name), want)
+	}
+}
