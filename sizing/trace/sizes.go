@@ -29,7 +29,7 @@ type sized struct {
 func (t *tracer) size(k *knot.Knot, g knot.Gauge, of int) (*sized, error) {
 	h := t.hand(of, k.Kin())
 	key := sizeKey{k, g, h}
-	if key == t.last {
+	if key == t.last && t.lastSized != nil {
 		return t.lastSized, nil
 	}
 	s, ok := t.sizes[key]
