@@ -249,9 +249,9 @@ func TestNamesThatASheetCanHold(t *testing.T) {
 	for name, want := range map[string]string{
 		"sea-2":                 "",
 		strings.Repeat("n", 40): "",
-		strings.Repeat("n", 41): "the name of a cord has at most 40 characters",
-		"soft cotton":           "the name of a cord is one word of letters, digits and hyphens",
-		"left":                  "“left” is a word of the sheet and cannot name a cord",
+		strings.Repeat("n", 41): "“" + strings.Repeat("n", 40) + "…” is too long for the name of a cord: the most is 40 characters",
+		"soft cotton":           "“soft cotton” cannot be the name of a cord: one word of letters, digits and hyphens",
+		"left":                  "“left” cannot be the name of a cord: it is a word of the sheet",
 	} {
 		if want == "" {
 			require.NoError(t, sheet.CheckCordName(name))
