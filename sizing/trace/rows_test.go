@@ -155,14 +155,6 @@ func TestAPlaitByHand(t *testing.T) {
 	require.Equal(t, "plait of 6 for 24 cm", found(t, "  mount 4 folded\n  plait of 7 for 24 cm\n")[0].Right)
 }
 
-func TestNamesOfPlaits(t *testing.T) {
-	for _, name := range []string{"three-strand plait", "four-strand plait"} {
-		require.Equal(t, name, trace.PlaitName(trace.PlaitOf(name, 8, 20*cm)))
-		_, ok := knot.Standard().Knot(name)
-		require.True(t, ok, name)
-	}
-}
-
 // Ends tied on beside an edge stand half a column's width from it; between two, both
 // halves give way alike.
 func TestWhereAddsStandByHand(t *testing.T) {
