@@ -184,6 +184,20 @@ func TestOnlyItsRoomsTellStepsApart(t *testing.T) {
 			})
 		}
 	}
+	for _, room := range []string{"sizing/trace", "sizing/sheet/sheettest"} {
+		named := map[string]bool{}
+		for _, f := range product(t, filepath.Join("../..", room)) {
+			ast.Inspect(f, func(n ast.Node) bool {
+				if sel, ok := n.(*ast.SelectorExpr); ok {
+					named[sel.Sel.Name] = true
+				}
+				return true
+			})
+		}
+		for step := range steps {
+			require.True(t, named[step], "%s knows nothing of sheet.%s; it needs %s: see \"A word of the sheet\" in DEVELOPERS.md", room, step, wordRooms[room])
+		}
+	}
 	handbook, err := os.ReadFile("../../DEVELOPERS.md")
 	require.NoError(t, err)
 	for room, why := range wordRooms {

@@ -387,7 +387,7 @@ func TestRoomsCallOnlyDownward(t *testing.T) {
 		for name := range r.imports {
 			inside, ours := strings.CutPrefix(name, "larkfold/")
 			if ours && !allowed(r.dir, inside) {
-				t.Errorf("%s imports %s: no edge allows it; the house's plan is in DEVELOPERS.md", r.dir, inside)
+				t.Errorf("%s imports %s: no edge allows it; where one should, it goes into edges, with its reason, and into DEVELOPERS.md", r.dir, inside)
 			}
 		}
 	}
@@ -453,7 +453,7 @@ func TestEveryEdgeHasAReasonAndEveryRoomAPlace(t *testing.T) {
 	all := rooms(t)
 	for _, r := range all {
 		_, known := edges[r.dir]
-		require.True(t, known || part(r.dir) >= 0, "the room %s has no place in the plan", r.dir)
+		require.True(t, known || part(r.dir) >= 0, "the room %s has no place in the plan: add it to edges with its reasons, or to parts, and a line to DEVELOPERS.md", r.dir)
 	}
 	for from, into := range edges {
 		for to, reason := range into {

@@ -14,6 +14,7 @@ import (
 	"larkfold/commands/sitting"
 	"larkfold/sizing"
 	"larkfold/sizing/length"
+	"larkfold/sizing/vocabulary"
 	"larkfold/sizing/sheet"
 	"larkfold/sizing/sheet/sheettest"
 )
@@ -70,6 +71,17 @@ func TestInstructions(t *testing.T) {
 			"Tie the hanger to both ends of the rod so that it rises 15 cm.",
 		}},
 	}, untold(got))
+}
+
+// The example of every word has its sentence.
+func TestExamplesHaveTheirSentences(t *testing.T) {
+	for _, w := range vocabulary.Words() {
+		for _, in := range say.Instructions(size(t, w.Sheet()).Result, length.Style{}) {
+			for _, step := range in.Steps {
+				require.NotContains(t, step, "no words yet", "%s: its sentence belongs into stepWords", w.Name)
+			}
+		}
+	}
 }
 
 // untold are instructions without the steps that they tell.

@@ -22,6 +22,23 @@ func TestExamplesOfWordsCanBeTied(t *testing.T) {
 	}
 }
 
+// A step of any word changes what its ends use, or what is cut besides: one that the
+// trace passed over would leave the maker without its cord.
+func TestEveryStepIsTraced(t *testing.T) {
+	for _, w := range vocabulary.Words() {
+		switch {
+		case w.Part != vocabulary.InPanel:
+			continue
+		case w.Name == "mount", w.Name == "repeat", w.Name == "end": // nothing hangs, or nothing repeats, without the line
+			continue
+		}
+		line := "  " + w.Example + "\n"
+		require.Contains(t, w.Sheet(), line)
+		with, without := traced(t, w.Sheet()), traced(t, strings.Replace(w.Sheet(), line, "", 1))
+		require.NotEqual(t, []any{without.Ends, without.Extras}, []any{with.Ends, with.Extras}, "%s: its geometry belongs into a case of step", w.Name)
+	}
+}
+
 // A repeat is its steps written out.
 func TestARepeatIsItsStepsWrittenOut(t *testing.T) {
 	const steps = "  row square\n  space 2 cm\n  bar left to right level\n"
