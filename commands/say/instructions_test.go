@@ -14,9 +14,9 @@ import (
 	"larkfold/commands/sitting"
 	"larkfold/sizing"
 	"larkfold/sizing/length"
-	"larkfold/sizing/vocabulary"
 	"larkfold/sizing/sheet"
 	"larkfold/sizing/sheet/sheettest"
+	"larkfold/sizing/vocabulary"
 )
 
 const tideLine = `piece Tide Line

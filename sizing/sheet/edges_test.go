@@ -155,10 +155,10 @@ func TestFactsOfSteps(t *testing.T) {
 }
 
 func TestStepsInWords(t *testing.T) {
-	require.Equal(t, "row square knot of 6 on left 4", sheet.StepText(sheet.Row{Knot: "square knot", Of: 6, On: sheet.Ends{Parts: []sheet.Span{{Kind: sheet.Leftmost, To: 4}}}}))
-	require.Equal(t, "tail 1.5 m", sheet.StepText(sheet.Tail{Length: 1500 * length.Millimetre}))
-	require.Equal(t, "dowel 60 cm x 20 mm", sheet.RodText(sheet.Rod{Length: 600 * length.Millimetre, Thickness: 20 * length.Millimetre}))
-	require.Equal(t, "swag 3 over 60 cm drop 20 cm", sheet.SwagText(sheet.Swag{Count: 3, Over: 600 * length.Millimetre, Drop: 200 * length.Millimetre}))
+	require.Equal(t, "row square knot of 6 on left 4", sheet.StepText(sheet.Row{Knot: "square knot", Of: 6, On: sheet.Ends{Parts: []sheet.Span{{Kind: sheet.Leftmost, To: 4}}}}, length.Metric))
+	require.Equal(t, "tail 1.5 m", sheet.StepText(sheet.Tail{Length: 1500 * length.Millimetre}, length.Metric))
+	require.Equal(t, "dowel 60 cm x 20 mm", sheet.RodText(sheet.Rod{Length: 600 * length.Millimetre, Thickness: 20 * length.Millimetre}, length.Metric))
+	require.Equal(t, "swag 3 over 60 cm drop 20 cm", sheet.SwagText(sheet.Swag{Count: 3, Over: 600 * length.Millimetre, Drop: 200 * length.Millimetre}, length.Metric))
 }
 
 // A line of sixty characters is shown whole; of a longer one what stands round the fault.

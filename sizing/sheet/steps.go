@@ -223,7 +223,7 @@ func (s Tail) lay() Facts {
 		case s.To == 0 && s.Peak != "":
 			right := s
 			right.To = 2 * s.Length
-			l.failLike(StepText(right), l.said("at"), "says where the tail peaks, but not how long it is there")
+			l.failLike(l.step(right), l.said("at"), "says where the tail peaks, but not how long it is there")
 		}
 	}}
 }
