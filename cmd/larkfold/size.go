@@ -15,6 +15,7 @@ import (
 	"larkfold/sizing/length"
 	"larkfold/sizing/sheet"
 	"larkfold/sizing/trace"
+	"larkfold/sizing/vocabulary"
 
 	"github.com/spf13/cobra"
 )
@@ -44,7 +45,7 @@ func sizeCommand() *cobra.Command {
 			if err := files.check(); err != nil {
 				return err
 			}
-			if !cmd.Flags().Changed("units") && sheet.WrittenInInches(text) {
+			if !cmd.Flags().Changed("units") && vocabulary.WrittenInInches(text) {
 				files.units = "imperial"
 			}
 			maker := sizing.Maker{Book: knot.Standard(), Style: files.style()}

@@ -9,8 +9,8 @@ import (
 	"larkfold/sizing/cord"
 	"larkfold/sizing/cutlist"
 	"larkfold/sizing/length"
-	"larkfold/sizing/sheet"
 	"larkfold/sizing/trace"
+	"larkfold/sizing/vocabulary"
 	"larkfold/store"
 )
 
@@ -74,7 +74,7 @@ func typedImperial(req reply.Request) bool {
 func writtenInInches(req reply.Request, saved string) bool {
 	for _, text := range []string{req.Fields["sheet"], req.Options["sheet"], req.Text, saved} {
 		if text != "" {
-			return sheet.WrittenInInches(text)
+			return vocabulary.WrittenInInches(text)
 		}
 	}
 	return false

@@ -145,7 +145,7 @@ func (l *line) within(b bounds, w word, read length.Length) length.Length {
 
 // outside says of a length that it is not within its bounds; empty for one that is.
 func (b bounds) outside(l length.Length, inches bool) string {
-	least, doubt := metric(b.low), b.doubt
+	least, doubt := length.ExactMetric(b.low), b.doubt
 	if inches {
 		least, doubt = length.Bounds{Least: b.low, Most: b.high, System: length.Imperial}.Ends()
 		doubt = "the most is " + doubt

@@ -109,9 +109,9 @@ func spoolOf(c Cord) string {
 	if c.SpoolLength == 0 {
 		return ""
 	}
-	text := ", spool " + spoolLength(c.SpoolLength)
+	text := ", spool " + length.SpoolLabel(c.SpoolLength)
 	if c.SpoolMass != 0 {
-		text += " " + mass(c.SpoolMass)
+		text += " " + length.MassLabel(c.SpoolMass)
 	}
 	if c.SpoolPrice != 0 {
 		text += " " + c.SpoolPrice.String()

@@ -1,11 +1,7 @@
 package sheet
 
 import (
-	"fmt"
-	"math/big"
 	"slices"
-	"strconv"
-	"strings"
 
 	"larkfold/sizing/length"
 )
@@ -26,12 +22,8 @@ func measureIn(system length.System) measure {
 	return inMetric
 }
 
-// The finest steps that a maker writes in either system.
-const (
-	hundredth   = length.Millimetre / 100
-	sixteenth   = length.Inch / 16
-	sixtyfourth = length.Inch / 64
-)
+// sixteenth is the finest step of what a maker chooses in inches.
+const sixteenth = length.Inch / 16
 
 // measureOf chooses feet and inches for a sheet of which every length is whole
 // sixteenths of an inch while not every one is whole millimetres. Thicknesses,
@@ -87,99 +79,15 @@ func (s Sheet) chosen(yield func(length.Length) bool) {
 }
 
 func (m measure) length(l length.Length) string {
-	if m == inImperial && l%sixtyfourth == 0 {
-		return imperial(l)
+	if m == inImperial && length.InchesSay(l) {
+		return length.ExactImperial(l)
 	}
-	return exact(l)
-}
-
-// exact writes a length without loss: metric, or inches when they say it better.
-func exact(l length.Length) string {
-	if l%hundredth != 0 && l%sixtyfourth == 0 {
-		return imperial(l)
-	}
-	return metric(l)
+	return length.Exact(l)
 }
 
 func (m measure) thickness(l length.Length) string {
-	if l%sixtyfourth == 0 && (l%hundredth != 0 || m == inImperial && l%sixteenth == 0) {
-		return imperial(l)
+	if length.InchesSay(l) && (!length.MetricSays(l) || m == inImperial && l%sixteenth == 0) {
+		return length.ExactImperial(l)
 	}
-	return decimal(int64(l), int64(length.Millimetre), "mm")
-}
-
-// metric writes a length exactly in the unit that leaves the fewest digits to count.
-func metric(l length.Length) string {
-	switch {
-	case l >= length.Metre:
-		return decimal(int64(l), int64(length.Metre), "m")
-	case l >= length.Centimetre:
-		return decimal(int64(l), int64(length.Centimetre), "cm")
-	}
-	return decimal(int64(l), int64(length.Millimetre), "mm")
-}
-
-// imperial writes whole sixty-fourths of an inch as feet, inches and a fraction.
-func imperial(l length.Length) string {
-	var parts []string
-	if feet := l / length.Foot; feet > 0 {
-		parts = append(parts, fmt.Sprintf("%d ft", feet))
-	}
-	rest := l % length.Foot
-	if rest == 0 {
-		return strings.Join(parts, " ")
-	}
-	inches := rest / length.Inch
-	part := big.NewRat(int64(rest%length.Inch/sixtyfourth), 64)
-	if inches > 0 {
-		parts = append(parts, strconv.FormatInt(int64(inches), 10))
-	}
-	if part.Sign() > 0 {
-		parts = append(parts, part.String())
-	}
-	return strings.Join(append(parts, "in"), " ")
-}
-
-// spoolLength writes what the label most likely says.
-func spoolLength(l length.Length) string {
-	switch {
-	case l%length.Metre == 0:
-		return decimal(int64(l), int64(length.Metre), "m")
-	case l%length.Yard == 0:
-		return decimal(int64(l), int64(length.Yard), "yd")
-	case l%length.Foot == 0:
-		return decimal(int64(l), int64(length.Foot), "ft")
-	}
-	return exact(l)
-}
-
-// mass writes a mass without loss, in the unit that the label most likely uses.
-func mass(m length.Mass) string {
-	ounce := int64(length.Ounce)
-	switch n := int64(m); {
-	case n%int64(length.Gram) != 0 && n%int64(length.Pound) == 0:
-		return decimal(n, int64(length.Pound), "lb")
-	case n%int64(length.Gram) != 0 && n%ounce == 0:
-		return decimal(n, ounce, "oz")
-	case n%int64(length.Kilogram) == 0:
-		return decimal(n, int64(length.Kilogram), "kg")
-	default:
-		return decimal(n, int64(length.Gram), "g")
-	}
-}
-
-// decimal writes n/unit exactly; the unit has no prime factors but 2 and 5.
-func decimal(n, unit int64, name string) string {
-	whole, rest := n/unit, n%unit
-	text := strconv.FormatInt(whole, 10)
-	if rest != 0 {
-		digits := ""
-		for rest != 0 {
-			rest *= 10
-			digits += strconv.FormatInt(rest/unit, 10)
-			rest %= unit
-		}
-		text += "." + digits
-	}
-	return text + " " + name
+	return length.ExactMillimetres(l)
 }

@@ -63,7 +63,7 @@ func ParseFor(text string, knots Knots, system length.System) (Sheet, Faults) {
 
 func parse(text string, knots Knots, system length.System) (*reader, Faults) {
 	r := newReader(knots)
-	r.inches = system == length.Imperial || WrittenInInches(text)
+	r.inches = system == length.Imperial || vocabulary.WrittenInInches(text)
 	lines := r.lines(text)
 	for _, l := range lines {
 		r.declare(l)

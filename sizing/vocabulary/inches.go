@@ -1,15 +1,12 @@
-package sheet
+package vocabulary
 
 import (
-	"regexp"
 	"strings"
 
 	"larkfold/sizing/length"
 )
 
-var typedMetric = regexp.MustCompile(`(?i)[0-9]\s*(?:mm|cm|m)\b`)
-
-// WrittenInInches tells whether more lengths of a text are written in feet, inches and
+// WrittenInInches tells whether more lengths of a sheet are written in feet, inches and
 // yards than in metric units. What the label of a cord says does not count.
 func WrittenInInches(text string) bool {
 	inches, metric := 0, 0
@@ -19,7 +16,7 @@ func WrittenInInches(text string) bool {
 			continue
 		}
 		inches += length.WrittenImperial(line)
-		metric += len(typedMetric.FindAllString(line, -1))
+		metric += length.WrittenMetric(line)
 	}
 	return inches > metric
 }

@@ -1,11 +1,11 @@
-package sheet_test
+package vocabulary_test
 
 import (
 	"testing"
 
 	"github.com/stretchr/testify/require"
 
-	"larkfold/sizing/sheet"
+	"larkfold/sizing/vocabulary"
 )
 
 func TestWrittenInInches(t *testing.T) {
@@ -18,6 +18,6 @@ func TestWrittenInInches(t *testing.T) {
 		"dowel 2 ft x 3/4 in # 60 cm x 20 mm of birch, 1 m left\npanel p\n  gap 3 cm": true,
 		"panel p\n  tail 7½\"\n":                                                      true,
 	} {
-		require.Equal(t, want, sheet.WrittenInInches(text), text)
+		require.Equal(t, want, vocabulary.WrittenInInches(text), text)
 	}
 }
