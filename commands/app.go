@@ -150,7 +150,7 @@ func likened(answer reply.Reply, p sitting.Prefs) reply.Reply {
 // well have been meant otherwise.
 func readAs(answer reply.Reply, req reply.Request, p sitting.Prefs) reply.Reply {
 	q := ask.Of(req, p)
-	if along := q.AlongDowel("dowel"); along != "" && req.Action == nil {
+	if along := q.AlongDowel("dowel"); along != "" && req.Action == nil && !q.Has("length") {
 		answer.Blocks = append(slices.Clone(answer.Blocks), reply.Text(fmt.Sprintf("dowel:%s was read as %s mm thick. A length needs its unit: %s.", q.Text("dowel"), q.Text("dowel"), along)))
 	}
 	return answer

@@ -253,7 +253,7 @@ func (d doubling) sheet(economy bool) sheet.Sheet {
 // understood is what the question was taken to be.
 func (d doubling) understood(p sitting.Prefs) []reply.Fact {
 	f := p.Style.Format
-	what := d.typed + " in all"
+	what := d.typed + " altogether"
 	switch {
 	case d.knot == nil:
 		what = d.typed + " of fringe"

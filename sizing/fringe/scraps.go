@@ -4,7 +4,6 @@ import (
 	"context"
 	"fmt"
 	"slices"
-	"sort"
 
 	"larkfold/sizing/length"
 	"larkfold/sizing/stock"
@@ -103,7 +102,15 @@ func (e Edge) longestDrop(at []stock.Stock, longest length.Length) length.Length
 		}
 		return false
 	}
-	fits := length.Length(sort.Search(int(longest), func(shorter int) bool { return !enough(length.Length(shorter + 1)) }))
+	// Not sort.Search: its int has 32 bits on some machines, which are 2 m in nanometres.
+	fits, tooLong := length.Length(0), longest+1
+	for tooLong-fits > 1 {
+		if piece := fits + (tooLong-fits)/2; enough(piece) {
+			fits = piece
+		} else {
+			tooLong = piece
+		}
+	}
 	if e.RoundUp > 0 {
 		fits -= fits % e.RoundUp
 	}

@@ -48,6 +48,9 @@ func TestFillByHand(t *testing.T) {
 	require.NoError(t, err)
 	require.Equal(t, 10, tooShort.ShortPieces)
 	require.Equal(t, e.DropOf(49*cm), tooShort.LongestDrop)
+	metres, err := e.Fill(t.Context(), []stock.Stock{scrap(9*length.Metre, 2)})
+	require.NoError(t, err)
+	require.Equal(t, e.DropOf(180*cm), metres.LongestDrop, "five from each 9 m; more nanometres than 32 bits hold")
 	e.RoundUp = 2 * cm
 	inSteps, err := e.Fill(t.Context(), []stock.Stock{scrap(49*cm, 100)})
 	require.NoError(t, err)

@@ -67,15 +67,15 @@ func (w *work) tieBar(s sheet.Bar, apart float64) bool {
 	if !ok {
 		return false
 	}
-	if s.Gather && !w.gathers(s, line, span) {
-		return false
-	}
 	carrier := &t.ends[w.order[from]]
 	line.top = carrier.floor
 	for j, p := range span[1:] {
 		line.top = max(line.top, t.ends[w.order[p]].floor-line.fall(line.hitch(j)))
 	}
 	line.top += apart
+	if s.Gather && !w.gathers(s, line, span) {
+		return false
+	}
 	axis := line.height / line.cos / 2 // below the bar's top
 	start := line.x(w.cols[from])
 	w.loop(from, straight(start-carrier.x, line.top+axis-carrier.y))
@@ -105,16 +105,18 @@ func (w *work) tieBar(s sheet.Bar, apart float64) bool {
 
 // gathers says when a gather would draw ends together across open space flatter than at
 // 45 degrees (common practice, no source): its core would have to hold itself up there.
+// With enough bare cord above they come together on their way down, as in [work.reaches].
 func (w *work) gathers(s sheet.Bar, l line, span []int) bool {
 	for j, p := range span[1:] {
 		q := span[j]
 		a, b := &w.t.ends[w.order[q]], &w.t.ends[w.order[p]]
-		if apart := math.Abs(l.cols[j+1] - l.cols[j]); l.tan < 1-1e-9 && isOpen(apart, a, b) {
+		apart, bare := math.Abs(l.cols[j+1]-l.cols[j]), l.top-max(a.y, b.y)
+		if need := apart/2 - (a.d+b.d)/2; bare < need && l.tan < 1-1e-9 && isOpen(apart, a, b) {
 			steep := 45.0
 			right := s
 			right.Slope = &steep
-			w.t.fault(s.Place, w.t.line(right), "the gather takes ends %d and %d, which stand %s apart across open space, and comes down too flat to bring them together: let it fall at 45 degrees or more, or gather ends side by side",
-				min(p, q)+1, max(p, q)+1, w.t.say(nm(apart)))
+			w.t.fault(s.Place, w.t.line(right), "the gather takes ends %d and %d, which stand %s apart across open space and have no bare cord to come together: leave a space of %s or more above it, let it fall at 45 degrees or more, or gather ends side by side",
+				min(p, q)+1, max(p, q)+1, w.t.say(nm(apart)), w.t.say(w.t.up(nm(need-bare), length.Centimetre, length.Inch/2)))
 			return false
 		}
 	}

@@ -3,6 +3,8 @@ package trace_test
 import (
 	"context"
 	"fmt"
+	"regexp"
+	"strconv"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -92,7 +94,26 @@ func TestGathersDoNotReachAcrossOpenSpace(t *testing.T) {
 		}
 		require.Len(t, found, 1, test.step)
 		require.Contains(t, found[0].Text, "the gather takes ends")
+		require.Contains(t, found[0].Text, "leave a space of")
 		require.Empty(t, spreadFaults(t, test.rod, found[0].Right), "the line put right is accepted")
+	}
+}
+
+// With bare cord above, the ends come together as those of a row do: the space that the
+// refusal asks for is enough, and a centimetre less is not.
+func TestGathersComeTogetherBelowASpace(t *testing.T) {
+	for _, step := range []string{"gather left to middle level", "gather right to middle level", "gather left to middle slope 20"} {
+		found := spreadFaults(t, "dowel 3 m x 20 mm\nhang spread", step)
+		require.Len(t, found, 1)
+		asked := regexp.MustCompile(`leave a space of (\d+) cm or more`).FindStringSubmatch(found[0].Text)
+		require.NotNil(t, asked, found[0].Text)
+		enough, err := strconv.Atoi(asked[1])
+		require.NoError(t, err)
+		below := func(space int) []sheet.Fault {
+			return spreadFaults(t, "dowel 3 m x 20 mm\nhang spread", fmt.Sprintf("space %d cm\n  %s", space, step))
+		}
+		require.Empty(t, below(enough), step)
+		require.Len(t, below(enough-1), 1, step)
 	}
 }
 

@@ -1,6 +1,6 @@
 // Package boltstore keeps a store in one file, by way of go.etcd.io/bbolt.
 //
-// [Open] gives an [pairs.Engine] for [larkfold/store.New]. Changes that arrive while
+// [Open] gives a [pairs.Engine] for [larkfold/store.New]. Changes that arrive while
 // another one is being written out are gathered and written out together, so
 // that many writers share one wait for the disk. Beside that the package tidies
 // a file in use ([Engine.Tidy]), writes checked copies of it, checks and

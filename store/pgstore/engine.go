@@ -1,7 +1,7 @@
 // Package pgstore keeps a store in a table of PostgreSQL, for several replicas
 // of the program at once, by way of jackc/pgx.
 //
-// [Open] gives an [pairs.Engine] for [larkfold/store.New]. One table holds keys and
+// [Open] gives a [pairs.Engine] for [larkfold/store.New]. One table holds keys and
 // values in the order of their bytes. A View is a read-only transaction on one
 // snapshot; an Update is a serializable one that reads as it goes, gathers what
 // it writes, and sends that together with COMMIT. BEGIN travels with the first
@@ -9,7 +9,7 @@
 // prepared statement, no setting - so that a pooler may stand in between.
 //
 // What will hurt you: every Get, and every page of a Scan, is a journey to the
-// server unless [pairs.Engine] was told of it by Fetch; a change that reads what
+// server unless it was told of it by Fetch, see [pairs.Fetcher]; a change that reads what
 // others write at the same time is run again, so reading less means fewer
 // repeats; and an erased record's bytes stay in the table until it is vacuumed,
 // in the server's log and in its backups.
