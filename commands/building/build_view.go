@@ -56,7 +56,7 @@ func (b *building) view(note string) reply.Reply {
 	var blocks []reply.Block
 	title := b.title()
 	if len(b.sized.Sheet.Panels) > 1 {
-		title += ": panel " + b.Panel + " in hand"
+		title += ": panel " + b.inHand().Name + " in hand"
 	}
 	blocks = append(blocks, reply.Heading(title))
 	if note != "" {
@@ -218,7 +218,7 @@ func (b *building) does(o making.Offer) string {
 		more = append(more, "+"+noun.Count(n, "knot"))
 	}
 	for i, p := range o.Then.Panels {
-		if p.Name == b.Panel && i < len(b.sized.Panels) {
+		if p.Name == b.inHand().Name && i < len(b.sized.Panels) {
 			if longer := (p.Drop - b.sized.Panels[i].Drop).Tidy(); longer > 0 {
 				more = append(more, b.sit.Prefs.Style.Format(longer)+" longer")
 			}
@@ -264,7 +264,7 @@ func (b *building) stepChoices(from int) []reply.Choice {
 // steps lists the steps from one on, to be chosen from.
 func (b *building) steps(_ making.Page, from int) reply.Reply {
 	return reply.Reply{Blocks: []reply.Block{
-		reply.Heading("Steps of panel " + b.Panel),
+		reply.Heading("Steps of panel " + b.inHand().Name),
 		reply.Actions{Buttons: []reply.Button{b.backButton()}, Menus: []reply.Menu{{Placeholder: "Change a step", Do: b.control("build.view", ""), Choices: b.stepChoices(from - 1)}}},
 	}}
 }
@@ -315,7 +315,7 @@ func (b *building) panels(page making.Page) reply.Reply {
 	use := reply.Menu{Placeholder: "Take another panel in hand", Do: b.control("build.do", "")}
 	for i, p := range page.Sheet.Panels {
 		text := strings.TrimSpace(page.Lines[p.Line-1])
-		if p.Name == b.Panel {
+		if p.Name == page.Panel().Name {
 			text += "  (in hand)"
 		} else if len(use.Choices) < mostChoices {
 			use.Choices = append(use.Choices, reply.Choice{Name: p.Name, Value: fmt.Sprintf("use %d", i+1)})

@@ -69,30 +69,36 @@ type walk struct {
 	saved  string // the project's sheet as it was saved last; empty for none
 }
 
-// history is a design's sheets as the test remembers them.
+// moment is a design's sheet, and the panel in hand.
+type moment struct{ sheet, panel string }
+
+func momentOf(d making.Design) moment { return moment{d.Sheet, d.Panel} }
+
+// history is a design's moments as the test remembers them.
 type history struct {
-	past, future []string
-	now          string
+	past, future []moment
+	now          moment
 }
 
-// follow is the sheet after a press.
-func (h *history) follow(what, sheet string) error {
-	last := func(of []string) string {
+// follow is the moment after a press.
+func (h *history) follow(what string, then moment) error {
+	last := func(of []moment) moment {
 		if len(of) == 0 {
-			return ""
+			return moment{}
 		}
 		return of[len(of)-1]
 	}
 	switch {
-	case sheet == h.now:
-	case what == "undo" && sheet == last(h.past):
-		h.past, h.future, h.now = h.past[:len(h.past)-1], append(h.future, h.now), sheet
-	case what == "redo" && sheet == last(h.future):
-		h.future, h.past, h.now = h.future[:len(h.future)-1], append(h.past, h.now), sheet
+	case then.sheet == h.now.sheet && (then.panel == h.now.panel || what == "use"):
+		h.now = then
+	case what == "undo" && then == last(h.past):
+		h.past, h.future, h.now = h.past[:len(h.past)-1], append(h.future, h.now), then
+	case what == "redo" && then == last(h.future):
+		h.future, h.past, h.now = h.future[:len(h.future)-1], append(h.past, h.now), then
 	case what == "undo" || what == "redo":
-		return fmt.Errorf("%s came to\n%s", what, sheet)
+		return fmt.Errorf("%s came to panel %s of\n%s", what, then.panel, then.sheet)
 	default:
-		h.past, h.future, h.now = append(h.past, h.now), nil, sheet
+		h.past, h.future, h.now = append(h.past, h.now), nil, then
 	}
 	return nil
 }
@@ -131,7 +137,7 @@ func newWalk(t *testing.T, seed uint64, counts *walked) *walk {
 		w.answer = commandstest.AskedBy(t, w.app, w.who, "/build demo:"+demo)
 	}
 	w.require(!w.answer.Refused, "it opens")
-	w.model.now = w.kept().Sheet
+	w.model.now = momentOf(w.kept())
 	return w
 }
 
@@ -149,7 +155,7 @@ func fieldsOf(f reply.Form) map[string]string {
 func (w *walk) require(ok bool, format string, args ...any) {
 	w.t.Helper()
 	if !ok {
-		require.Fail(w.t, fmt.Sprintf("walk %d: ", w.seed)+fmt.Sprintf(format, args...), "%s\n%s", strings.Join(texts(w.answer), "\n"), w.model.now)
+		require.Fail(w.t, fmt.Sprintf("walk %d: ", w.seed)+fmt.Sprintf(format, args...), "%s\n%s", strings.Join(texts(w.answer), "\n"), w.model.now.sheet)
 	}
 }
 
@@ -246,11 +252,11 @@ func (w *walk) do(action reply.Action, values []string, fields map[string]string
 	r.ID, r.Action, r.Values, r.Fields = rand.Text(), &action, values, fields
 	first, err := w.app.Do(context.Background(), r)
 	w.require(err == nil, "%v", err)
-	before, then := w.model.now, w.kept()
+	before, then := w.model.now.sheet, w.kept()
 	again, err := w.app.Do(context.Background(), r)
 	w.require(err == nil, "again: %v", err)
 	twice := w.kept()
-	w.require(then.Turn == twice.Turn && then.Sheet == twice.Sheet, "a press delivered twice changes one thing once")
+	w.require(then.Turn == twice.Turn && momentOf(then) == momentOf(twice), "a press delivered twice changes one thing once")
 	w.older = append(w.older, w.answer)
 	w.answer = first
 	if _, form := formIn(first); !form {
@@ -260,7 +266,7 @@ func (w *walk) do(action reply.Action, values []string, fields map[string]string
 		w.counts.refused++
 	}
 	what := building.What(r)
-	if err := w.model.follow(what, then.Sheet); err != nil {
+	if err := w.model.follow(what, momentOf(then)); err != nil {
 		w.require(false, "%v", err)
 	}
 	if before == then.Sheet {

@@ -7,6 +7,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"slices"
 
 	"larkfold/sizing"
 	"larkfold/sizing/knot"
@@ -31,9 +32,12 @@ type Design struct {
 	Turn     int        // grows with every change, so that an old control is known
 	Saved    string     // the sheet as it was saved or opened last
 
-	past   []string // earlier sheets, the oldest first
-	future []string // sheets taken back, the latest last
+	past   []moment // what it was, the oldest first
+	future []moment // what was taken back, the latest last
 }
+
+// moment is what a design was, and the panel that was in hand then.
+type moment struct{ sheet, panel string }
 
 // Size reads, sizes and prints a sheet. Faults of the sheet come as [sheet.Faults].
 type Size func(text string) (sized sizing.Sized, printed string, err error)
@@ -42,7 +46,7 @@ type Size func(text string) (sized sizing.Sized, printed string, err error)
 func New(text string, size Size) (Design, sizing.Sized, error) {
 	sized, printed, err := size(text)
 	d := Design{Sheet: printed}
-	d.at(sized.Sheet)
+	d.at(sized.Sheet, len(sized.Sheet.Panels)-1)
 	return d, sized, err
 }
 
@@ -64,16 +68,18 @@ func (d *Design) Do(edit Edit, size Size, knots sheet.Knots) (sizing.Sized, erro
 		return sized, err
 	}
 	d.become(printed)
-	d.at(sized.Sheet)
+	d.at(sized.Sheet, page.at)
 	return sized, nil
 }
+
+func (d *Design) now() moment { return moment{d.Sheet, d.Panel} }
 
 // become notes a new sheet. One that is as before changes nothing.
 func (d *Design) become(text string) {
 	if text == d.Sheet {
 		return
 	}
-	d.past = append(d.past, d.Sheet)
+	d.past = append(d.past, d.now())
 	if len(d.past) > MostUndone {
 		d.past = d.past[len(d.past)-MostUndone:]
 	}
@@ -81,24 +87,22 @@ func (d *Design) become(text string) {
 	d.Turn++
 }
 
-// Undo takes the last change back; false when there is none.
-func (d *Design) Undo() bool {
-	if len(d.past) == 0 {
-		return false
-	}
-	d.future = append(d.future, d.Sheet)
-	d.Sheet, d.past = d.past[len(d.past)-1], d.past[:len(d.past)-1]
-	d.Turn++
-	return true
-}
+// Undo takes the last change back, with the panel that was in hand before it; false
+// when there is none.
+func (d *Design) Undo() bool { return d.back(&d.past, &d.future) }
 
-// Redo makes the change again that was taken back last; false when there is none.
-func (d *Design) Redo() bool {
-	if len(d.future) == 0 {
+// Redo makes the change again that was taken back last, with the panel that was in
+// hand after it; false when there is none.
+func (d *Design) Redo() bool { return d.back(&d.future, &d.past) }
+
+// back goes to the last moment of some, and leaves today's with others.
+func (d *Design) back(to, leaving *[]moment) bool {
+	last := len(*to) - 1
+	if last < 0 {
 		return false
 	}
-	d.past = append(d.past, d.Sheet)
-	d.Sheet, d.future = d.future[len(d.future)-1], d.future[:len(d.future)-1]
+	*leaving = append(*leaving, d.now())
+	d.Sheet, d.Panel, *to = (*to)[last].sheet, (*to)[last].panel, (*to)[:last]
 	d.Turn++
 	return true
 }
@@ -117,15 +121,16 @@ func (d *Design) Use(panel string) {
 	}
 }
 
-// at keeps a panel in hand that is there: the one named, or the last.
-func (d *Design) at(s sheet.Sheet) {
+// at keeps a panel in hand that is there: the one named, or the one that stands in its
+// place now, which is the last at most.
+func (d *Design) at(s sheet.Sheet, place int) {
 	for _, p := range s.Panels {
 		if p.Name == d.Panel {
 			return
 		}
 	}
 	if n := len(s.Panels); n > 0 {
-		d.Panel = s.Panels[n-1].Name
+		d.Panel = s.Panels[min(place, n-1)].Name
 	}
 }
 
@@ -142,25 +147,34 @@ type kept struct {
 	Turn     int        `json:"turn"`
 	At       int        `json:"at"`     // which of the sheets is today's
 	Sheets   []byte     `json:"sheets"` // compressed; the last is the one that was saved
+	Panels   []byte     `json:"panels"` // compressed: the panel in hand with each of the sheets but the last
 }
 
 // MarshalJSON writes the design down, its history compressed.
 func (d Design) MarshalJSON() ([]byte, error) {
 	past := d.past
 	for {
-		sheets := append(append(append([]string{}, past...), d.Sheet), reversed(d.future)...)
+		var sheets, panels []string
+		for _, m := range slices.Concat(past, []moment{d.now()}, reversed(d.future)) {
+			sheets, panels = append(sheets, m.sheet), append(panels, m.panel)
+		}
 		packed, err := pack(append(sheets, d.Saved))
 		if err != nil {
 			return nil, err
 		}
-		if len(packed) <= mostBytes || len(past) == 0 {
-			return json.Marshal(kept{d.Name, d.ID, d.Revision, d.Knots, d.Panel, d.Turn, len(past), packed})
+		hands, err := pack(panels)
+		if err != nil {
+			return nil, err
+		}
+		if len(packed)+len(hands) <= mostBytes || len(past) == 0 {
+			return json.Marshal(kept{d.Name, d.ID, d.Revision, d.Knots, d.Panel, d.Turn, len(past), packed, hands})
 		}
 		past = past[(len(past)+3)/4:]
 	}
 }
 
-// UnmarshalJSON reads what MarshalJSON wrote.
+// UnmarshalJSON reads what MarshalJSON wrote, and what it wrote when it did not say
+// which panel was in hand before: then it is today's.
 func (d *Design) UnmarshalJSON(data []byte) error {
 	var k kept
 	if err := json.Unmarshal(data, &k); err != nil {
@@ -170,22 +184,33 @@ func (d *Design) UnmarshalJSON(data []byte) error {
 	if err != nil {
 		return err
 	}
-	if k.At < 0 || k.At >= len(sheets)-1 {
+	last := len(sheets) - 1
+	if k.At < 0 || k.At >= last {
 		return errors.New("a design in the making has no sheet")
 	}
-	last := len(sheets) - 1
+	panels := slices.Repeat([]string{k.Panel}, last)
+	if k.Panels != nil {
+		if panels, err = unpack(k.Panels); err != nil {
+			return err
+		}
+	}
+	if len(panels) != last {
+		return errors.New("a design in the making has sheets without a panel in hand")
+	}
+	var all []moment
+	for i, panel := range panels {
+		all = append(all, moment{sheets[i], panel})
+	}
 	*d = Design{
 		Name: k.Name, ID: k.ID, Revision: k.Revision, Knots: k.Knots, Panel: k.Panel, Turn: k.Turn,
-		Saved: sheets[last], Sheet: sheets[k.At], past: sheets[:k.At:k.At], future: reversed(sheets[k.At+1 : last]),
+		Saved: sheets[last], Sheet: sheets[k.At], past: all[:k.At:k.At], future: reversed(all[k.At+1:]),
 	}
 	return nil
 }
 
-func reversed(texts []string) []string {
-	out := make([]string, len(texts))
-	for i, t := range texts {
-		out[len(texts)-1-i] = t
-	}
+func reversed(moments []moment) []moment {
+	out := slices.Clone(moments)
+	slices.Reverse(out)
 	return out
 }
 

@@ -251,3 +251,81 @@ func TestWhatComesNext(t *testing.T) {
 	require.Equal(t, []string{"mount", "gap"}, one[len(one)-2:])
 	require.Contains(t, offered("cord main 4 mm\ndowel 50 cm x 20 mm\ndowel foot 40 cm x 10 mm\n", "rod", "foot"), "onto")
 }
+
+// What is taken back, and made again, is the sheet with the panel that was in hand.
+func TestUndoPutsThePanelInHandAgain(t *testing.T) {
+	for _, one := range []struct {
+		name, hand string
+		edit       making.Edit
+		then       string // the panel in hand after the edit
+	}{
+		{"copied", "middle", making.CopyPanel("copy"), "copy"},
+		{"another", "front", making.AddPanel("panel other", "mount 2 folded"), "other"},
+		{"taken out", "middle", making.RemovePanel(), "back"},
+		{"the last taken out", "back", making.RemovePanel(), "middle"},
+		{"named", "front", making.RenamePanel("panel bow"), "bow"},
+		{"moved", "middle", making.MovePanel(true), "middle"},
+		{"a step", "front", making.AddStep("tail 9 cm"), "front"},
+	} {
+		t.Run(one.name, func(t *testing.T) {
+			d, _, err := making.New("cord main 4 mm\ndowel 50 cm x 20 mm\npanel front\nmount 4 folded\npanel middle\nmount 6 folded\npanel back\nmount 8 folded\n", size)
+			require.NoError(t, err)
+			require.Equal(t, "back", d.Panel)
+			d.Use(one.hand)
+			before := d
+			_, err = d.Do(one.edit, size, book)
+			require.NoError(t, err)
+			if one.name == "copied" || one.name == "another" { // as their forms do
+				d.Use(one.then)
+			}
+			require.Equal(t, one.then, d.Panel)
+			after := d
+			raw, err := json.Marshal(d)
+			require.NoError(t, err)
+			require.NoError(t, json.Unmarshal(raw, &d))
+
+			d.Use("back") // looking at another panel between is no change
+			require.True(t, d.Undo())
+			require.Equal(t, []string{before.Sheet, before.Panel}, []string{d.Sheet, d.Panel})
+			require.True(t, d.Redo())
+			require.Equal(t, after.Sheet, d.Sheet)
+			d.Use(one.then)
+			require.True(t, d.Undo())
+			require.True(t, d.Redo())
+			require.Equal(t, []string{after.Sheet, after.Panel}, []string{d.Sheet, d.Panel})
+		})
+	}
+}
+
+// A design that was kept when only today's panel in hand was written down opens; what
+// cannot be read does not.
+func TestADesignKeptBeforePanelsWere(t *testing.T) {
+	d, _, err := making.New("cord main 4 mm\ndowel 50 cm x 20 mm\npanel front\nmount 4 folded\n", size)
+	require.NoError(t, err)
+	first := d.Sheet
+	_, err = d.Do(making.CopyPanel("right"), size, book)
+	require.NoError(t, err)
+	d.Use("right")
+	raw, err := json.Marshal(d)
+	require.NoError(t, err)
+	var fields map[string]any
+	require.NoError(t, json.Unmarshal(raw, &fields))
+	panels := fields["panels"]
+	fields["panels"] = fields["sheets"] // three, where there are two
+	raw, err = json.Marshal(fields)
+	require.NoError(t, err)
+	require.Error(t, json.Unmarshal(raw, &making.Design{}))
+	require.NotNil(t, panels)
+
+	delete(fields, "panels")
+	raw, err = json.Marshal(fields)
+	require.NoError(t, err)
+	var back making.Design
+	require.NoError(t, json.Unmarshal(raw, &back))
+	require.Equal(t, []string{d.Sheet, "right"}, []string{back.Sheet, back.Panel})
+	require.True(t, back.Undo())
+	require.Equal(t, first, back.Sheet)
+	page, err := back.Open(book)
+	require.NoError(t, err)
+	require.Equal(t, "front", page.Panel().Name)
+}
