@@ -125,9 +125,22 @@ func buildDo(ctx context.Context, sit sitting.Sitting, req reply.Request) (reply
 			return &reply.UserError{Wrong: "this button is from an earlier version of Larkfold", Right: "go on with the new buttons", Try: "/build"}
 		}
 		_, err := d.Do(edit, b.size(ctx), b.book)
+		note = b.unchanged(d, p)
 		return err
 	})
 	return b.answered(ctx, err, note, "")
+}
+
+// unchanged says that an edit of the design as it stands came to what was there, and
+// that there is nothing of it to take back; empty for one that came to something else.
+func (b *building) unchanged(after *making.Design, p pressing) string {
+	switch {
+	case p.turn != b.Turn || after.Sheet != b.Sheet:
+		return ""
+	case p.what == "mirror":
+		return "Panel " + b.inHand().Name + " is its own mirror image: nothing was changed."
+	}
+	return "That is what the sheet says already: nothing was changed."
 }
 
 // directEdit is the edit that a button asks for.
@@ -208,7 +221,7 @@ func buildFilled(ctx context.Context, sit sitting.Sitting, req reply.Request) (r
 	if err != nil {
 		return reply.Reply{}, err
 	}
-	line := f.line(req.Fields)
+	line, note := f.line(req.Fields), ""
 	err = b.change(ctx, func(d *making.Design) error {
 		edit, err := f.edit(line, req.Fields)
 		if err != nil {
@@ -217,6 +230,7 @@ func buildFilled(ctx context.Context, sit sitting.Sitting, req reply.Request) (r
 		if _, err := d.Do(edit, b.size(ctx), b.book); err != nil {
 			return err
 		}
+		note = b.unchanged(d, p)
 		if f.use != "" {
 			d.Use(making.NameOf(req.Fields[f.use]))
 		}
@@ -224,7 +238,7 @@ func buildFilled(ctx context.Context, sit sitting.Sitting, req reply.Request) (r
 	})
 	why, refused := faultsOf(err)
 	if !refused {
-		return b.answered(ctx, err, "", f.typed(req.Fields))
+		return b.answered(ctx, err, note, f.typed(req.Fields))
 	}
 	form := b.form(f, p)
 	form.Otherwise = nil // what came from a form fits one

@@ -2,6 +2,7 @@ package building_test
 
 import (
 	"encoding/json"
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -83,4 +84,54 @@ func TestUndoOfADesignKeptBeforePanelsWere(t *testing.T) {
 	require.NoError(t, err)
 	p.button("undo")
 	p.requireInHand("front", "Hang 4 cords")
+}
+
+// An edit that comes to what is there says so, and leaves nothing to take back: the
+// next undo is that of the change before.
+func TestAnEditThatChangesNothingSaysSo(t *testing.T) {
+	t.Parallel()
+	const (
+		mirrored = "Panel front-2 is its own mirror image: nothing was changed."
+		same     = "That is what the sheet says already: nothing was changed."
+	)
+	p := startedWith(t, "cord main 4 mm\ndowel 50 cm x 20 mm\npanel front\nmount 4 folded\nrow square\nrow square\n")
+	p.button("panels")
+	p.button("copy this one")
+	p.fill(nil)
+	copied := p.design()
+	unchanged := func(note string) {
+		t.Helper()
+		require.Contains(t, texts(p.now), note)
+		require.Equal(t, copied, p.design())
+	}
+	p.button("panels")
+	p.button("mirror this one")
+	unchanged(mirrored)
+	p.pick("Change a step", "step 2")
+	p.button("move down") // past one that says the same
+	unchanged(same)
+	p.pick("Change a step", "step 2")
+	p.button("change it")
+	p.fill(nil)
+	unchanged(same)
+	p.button("cord and rod")
+	p.pick("Change or add", "head cord 1")
+	p.fill(nil)
+	unchanged(same)
+
+	said := func() string { return strings.Join(texts(p.now), "\n") }
+	p.pick("Next step", "step bar")
+	p.fill(nil)
+	require.NotContains(t, said(), "nothing was changed")
+	bar := p.design().Sheet
+	p.button("panels")
+	p.button("mirror this one")
+	require.NotContains(t, said(), "nothing was changed")
+	require.NotEqual(t, bar, p.design().Sheet)
+	for range 2 {
+		p.button("undo")
+		require.NotContains(t, said(), "nothing was changed")
+	}
+	p.button("undo")
+	require.NotContains(t, p.design().Sheet, "panel front-2")
 }
