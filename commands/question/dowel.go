@@ -211,13 +211,14 @@ func hungSized(sit sitting.Sitting, name string, sized sizing.Sized, thick lengt
 	if hanger := sized.Sheet.Hanger; hanger != nil {
 		h.rise, h.angle = hanger.Rise, dowel.Degrees(hanger.Angle)
 	}
+	var way sheet.Way
 	panel, of, end := -1, -1, length.Length(0)
 	for _, s := range sized.Strands {
 		if s.Added {
 			continue
 		}
-		if s.Panel != panel || s.Cord != of {
-			relaxed, pushed, err := mountWidth(sit, sized.Cords[s.Cord], h.rod.Thickness, len(s.Ends) == 2)
+		if s.Panel != panel || s.Cord != of || s.Way != way {
+			relaxed, pushed, err := mountWidth(sit, sized.Cords[s.Cord], h.rod.Thickness, s.Way)
 			if err != nil {
 				return h, err
 			}
@@ -225,11 +226,11 @@ func hungSized(sit sitting.Sitting, name string, sized sizing.Sized, thick lengt
 			if s.Cord != of && len(sized.Cords) > 1 {
 				g.Name += ", " + sized.Cords[s.Cord].Name
 			}
-			if len(h.groups) > 0 && s.Panel != panel {
+			if s.Panel != panel {
 				g.Gap = max(s.X-s.Width/2-end, 0)
 			}
 			h.groups = append(h.groups, g)
-			panel, of = s.Panel, s.Cord
+			panel, of, way = s.Panel, s.Cord, s.Way
 		}
 		h.groups[len(h.groups)-1].Cords++
 		end = s.X + s.Width/2
@@ -253,7 +254,7 @@ func hungCords(sit sitting.Sitting, q *ask.Options, thick length.Length) (hung, 
 	if c, _, err = sit.Knotted(book, c); err != nil {
 		return hung{}, err
 	}
-	relaxed, pushed, err := mountWidth(sit, c, thick, true)
+	relaxed, pushed, err := mountWidth(sit, c, thick, sheet.Folded)
 	if err != nil {
 		return hung{}, err
 	}
@@ -282,10 +283,10 @@ func groupsMeant(q *ask.Options) string {
 var wholeNumber = regexp.MustCompile(`\b\d+\b`)
 
 // mountWidth is how much stick one cord takes, relaxed and pushed together.
-func mountWidth(sit sitting.Sitting, c cord.Cord, thick length.Length, folded bool) (relaxed, pushed length.Length, err error) {
-	way := sheet.Folded
-	if !folded {
-		way = sheet.Single
+func mountWidth(sit sitting.Sitting, c cord.Cord, thick length.Length, way sheet.Way) (relaxed, pushed length.Length, err error) {
+	if way == sheet.Laid {
+		relaxed, pushed = trace.LaidWidth(c.Diameter())
+		return relaxed, pushed, nil
 	}
 	k, _ := sit.Standard.Knot(trace.MountName(way))
 	size, err := k.Size(knot.Gauge{Diameter: c.Diameter(), Rod: thick, Ends: k.Ends})
@@ -305,7 +306,7 @@ func fitFacts(fit dowel.Fit, p sitting.Prefs) []reply.Fact {
 	case fit.Fits:
 		facts = append(facts, reply.Fact{Label: "fits", Value: fmt.Sprintf("yes, pushed closer; relaxed it is %s too wide", f(-fit.Relaxed.Spare))})
 	default:
-		facts = append(facts, reply.Fact{Label: "fits", Value: fmt.Sprintf("no: %s too wide even when pushed together", f(-fit.Pushed.Spare))})
+		facts = append(facts, reply.Fact{Label: "fits", Value: fmt.Sprintf("no: %s too wide even when pushed together", f((-fit.Pushed.Spare).RoundUp(length.Millimetre)))})
 	}
 	if fit.Relaxed.Spare < 0 {
 		facts = append(facts, reply.Fact{Label: "would fit", Value: fmt.Sprintf("a stick of %s (relaxed) or %s (pushed), or on this one %s (relaxed) or %s (pushed), in pairs as square knots take them",
@@ -452,7 +453,7 @@ const ringPoints = 3
 func onRing(h hung, loadGiven bool, p sitting.Prefs) (reply.Reply, error) {
 	f := func(l length.Length) string { return p.Style.Format(l.RoundHalfEven(length.Millimetre)) }
 	ring := dowel.Ring{Diameter: h.rod.Length, Thickness: h.rod.Thickness, Points: ringPoints, Wood: h.rod.Wood}
-	round := length.Length(float64(ring.Diameter-ring.Thickness) * math.Pi)
+	round := dowel.Round(ring.Diameter, ring.Thickness)
 	relaxed, pushed := length.Length(0), length.Length(0)
 	for _, g := range h.groups {
 		relaxed += g.Relaxed * length.Length(g.Cords)

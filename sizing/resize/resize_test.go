@@ -11,6 +11,7 @@ import (
 
 	"github.com/stretchr/testify/require"
 
+	"larkfold/sizing/dowel"
 	"larkfold/sizing/knot"
 	"larkfold/sizing/length"
 	"larkfold/sizing/resize"
@@ -253,11 +254,23 @@ func TestToADrop(t *testing.T) {
 	require.Equal(t, r.Before.Panels[0].Width, r.After.Panels[0].Width)
 }
 
+// Work that its rod holds pushed closer fits it: only what it no longer holds at all gets a longer one.
+func TestARodFollowsWhatNoLongerFits(t *testing.T) { // 12 cords of 2.8 mm: 13.4 cm relaxed, 10.1 cm pushed together
+	closer := strings.Replace(plain, "dowel 40 cm", "dowel 17 cm", 1)
+	require.Equal(t, 17*cm, resized(t, closer, resize.Change{Drop: 100 * cm}).Sheet.Rod.Length)
+	// In cord half as thick the rod is half as long, and its bare ends are not.
+	fitted := strings.Replace(plain, "dowel 40 cm", "dowel 20 cm", 1)
+	longer := resized(t, fitted, resize.Change{Thickness: 2 * mm}) // 6.7 cm relaxed
+	require.Equal(t, 13*cm, longer.Sheet.Rod.Length)
+	require.Equal(t, longer.After.Relaxed, longer.After.Mounted)
+}
+
 func TestOnARod(t *testing.T) {
 	t.Run("that is long enough", func(t *testing.T) {
 		r := resized(t, plain, resize.Change{Rod: &sheet.Rod{Length: 30 * cm, Thickness: 12 * mm}})
 		require.Equal(t, 12, r.Sheet.Panels[0].Steps[0].(sheet.Mount).Hung[0].Count)
-		require.Contains(t, r.Notes, "the work fits the rod, so its width stays")
+		require.Contains(t, r.Notes, "the work fits the rod relaxed, so it keeps its cords")
+		require.Equal(t, resize.Width(r.Before), resize.Width(r.After))
 		require.Less(t, resize.Drop(r.After), resize.Drop(r.Before), "a thinner rod takes less")
 	})
 	t.Run("that is too short", func(t *testing.T) {
@@ -265,6 +278,18 @@ func TestOnARod(t *testing.T) {
 		require.Equal(t, 18, r.Sheet.Panels[0].Steps[0].(sheet.Mount).Hung[0].Count)
 		require.LessOrEqual(t, r.After.Mounted, 30*cm)
 		require.Contains(t, strings.Join(r.Notes, "\n"), "its width follows")
+	})
+	t.Run("that it fits pushed closer", func(t *testing.T) { // 36 cords of 2.8 mm: 40.3 cm, 30.2 cm pushed together
+		wide := strings.Replace(plain, "mount 12", "mount 36", 1)
+		for rod, cords := range map[length.Length]int{463 * mm: 36, 363 * mm: 36, 362 * mm: 24} {
+			r := resized(t, wide, resize.Change{Rod: &sheet.Rod{Length: rod}})
+			require.Equal(t, cords, r.Sheet.Panels[0].Steps[0].(sheet.Mount).Hung[0].Count)
+			require.LessOrEqual(t, r.After.Mounted, rod-2*dowel.BareEnd)
+			if cords == 36 {
+				require.Contains(t, r.Notes, "the work fits the rod with its cords pushed closer, so it keeps them")
+				require.Equal(t, rod-2*dowel.BareEnd, r.After.Mounted)
+			}
+		}
 	})
 	t.Run("of a ring", func(t *testing.T) {
 		text, err := os.ReadFile(filepath.Join("..", "..", "testdata", "sheets", "moss-cradle.sheet"))

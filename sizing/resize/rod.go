@@ -1,8 +1,6 @@
 package resize
 
 import (
-	"math"
-
 	"larkfold/sizing/dowel"
 	"larkfold/sizing/length"
 	"larkfold/sizing/sheet"
@@ -28,14 +26,6 @@ func onRod(s sheet.Sheet, rod, was sheet.Rod) sheet.Sheet {
 	return s
 }
 
-// room is how much of a rod can be hung on, ends for the hanger left out.
-func room(rod sheet.Rod) length.Length {
-	if rod.Ring {
-		return length.Length(float64(rod.Length-rod.Thickness) * math.Pi)
-	}
-	return rod.Length - 2*dowel.BareEnd
-}
-
 // toRod takes cords away when the work no longer fits the rod, even pushed together.
 func (z *sizer) toRod(s sheet.Sheet) (sheet.Sheet, error) {
 	r, err := z.trace(s)
@@ -45,28 +35,32 @@ func (z *sizer) toRod(s sheet.Sheet) (sheet.Sheet, error) {
 	if s.Rod.Length == 0 {
 		return s, &Error{Wrong: "the sheet names no dowel", Right: "give the dowel's length too", Of: OfRod}
 	}
-	most := s.Rod.Length
-	if s.Rod.Ring {
-		most = room(*s.Rod)
-	}
-	if r.Pushed <= most {
-		z.note("the work fits the rod, so its width stays")
+	switch {
+	case r.Relaxed <= r.Room:
+		z.note("the work fits the rod relaxed, so it keeps its cords")
+		return s, nil
+	case r.Pushed <= r.Room:
+		z.note("the work fits the rod with its cords pushed closer, so it keeps them")
 		return s, nil
 	}
-	z.note("the work needs %s even when pushed together, more than the rod of %s has: its width follows, with bare ends for the hanger", z.say(r.Pushed), z.say(s.Rod.Length))
+	bare := ""
+	if !s.Rod.Ring {
+		bare = ", with bare ends for the hanger"
+	}
+	z.note("the work needs %s even when pushed together, more than the rod of %s has room for: its width follows%s", z.say(r.Pushed), z.say(s.Rod.Length), bare)
 	g, err := z.grow(s, false)
 	if err != nil {
 		return s, err
 	}
 	mounted := func(r trace.Result) length.Length { return r.Mounted }
-	f, err := z.search(s, aim{target: room(*s.Rod), now: r.Mounted, atMost: true, at: g.to, measure: mounted})
+	f, err := z.search(s, aim{target: r.Room, now: r.Mounted, atMost: true, at: g.to, measure: mounted})
 	if err != nil {
 		return s, err
 	}
 	if f.blocked {
 		return s, &Error{
 			Wrong: "the design cannot be made so narrow that it fits a rod of " + z.say(s.Rod.Length) + f.why(),
-			Right: "take a longer rod, or thinner cord", Of: OfRod, Nearest: f.measured + 2*dowel.BareEnd,
+			Right: "take a longer rod, or thinner cord", Of: OfRod, Nearest: dowel.RodFor(f.measured),
 		}
 	}
 	z.noteNumbers(s, true)
@@ -82,9 +76,9 @@ func (z *sizer) rodFollows(s sheet.Sheet, before trace.Result) (sheet.Sheet, err
 	if err != nil {
 		return s, err
 	}
-	if before.Mounted <= before.Rod.Length && r.Mounted > s.Rod.Length {
+	if before.Relaxed <= before.Room && r.Relaxed > r.Room || before.Pushed <= before.Room && r.Pushed > r.Room {
 		s = s.Copy()
-		s.Rod.Length = (r.Mounted + 2*dowel.BareEnd).RoundUp(stepOf(r.Mounted, inInches(before.Rod.Length)))
+		s.Rod.Length = (s.Rod.Length + r.Relaxed - r.Room).RoundUp(stepOf(r.Mounted, inInches(before.Rod.Length)))
 	}
 	return s, nil
 }

@@ -78,7 +78,7 @@ type Hanging string
 const (
 	Touching Hanging = "touching" // pushed together
 	Relaxed  Hanging = "relaxed"
-	Spread   Hanging = "spread" // over the whole rod or ring, evenly
+	Spread   Hanging = "spread" // over the ring, or the rod between its bare ends, evenly
 )
 
 // Panel is one piece of work in hand.

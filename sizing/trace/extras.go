@@ -147,9 +147,9 @@ func (t *tracer) rodEdge(f sheet.Fringe) (edge, bool) {
 	if name == "rod" {
 		name = "the rod"
 	}
-	width := rod.Length - 2*dowel.BareEnd
+	width := dowel.Room(rod.Length)
 	if rod.Ring {
-		width = nm(float64(rod.Length-rod.Thickness) * pi)
+		width = dowel.Round(rod.Length, rod.Thickness)
 	}
 	if width <= 0 {
 		t.fault(f.Place, "", "%s is too short to hang fringe on", name)
@@ -230,6 +230,9 @@ func (t *tracer) hanger(h sheet.Hanger) {
 	case rod.Length > 0:
 		ties := dowel.TieHangers(rod.Length)
 		between = ties.Right - ties.Left
+		if t.sheet.Rod != nil && t.result.Mounted > max(between, t.result.Room) {
+			t.note(h.Place, "the hanger is reckoned as tied %s apart, and the work takes %s of the dowel: too little of its ends is left bare for that", t.say(between), t.say(t.result.Mounted))
+		}
 	}
 	cord := dowel.Hanger{Between: between}
 	hung, err := cord.ForRise(h.Rise)

@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"math"
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -107,6 +108,19 @@ func TestHangerIsTwoLegs(t *testing.T) {
 }
 
 // Riggers' tables end at 30 degrees.
+// 24 cords of 3 mm take 21.6 cm pushed together; a hanger is tied 2.5 cm from the ends.
+func TestAHangerNeedsBareEnds(t *testing.T) {
+	for dowel, noted := range map[string]bool{"60 cm": false, "27.6 cm": false, "26.6 cm": false, "265 mm": true, "216 mm": true} {
+		r := traced(t, firm+"dowel "+dowel+" x 20 mm\npanel p\n  mount 24 folded\nhanger rise 15 cm\n")
+		require.Len(t, r.Extras, 1)
+		said := false
+		for _, n := range r.Notes {
+			said = said || strings.Contains(n.Text, "the work takes 21.6 cm of the dowel: too little of its ends is left bare")
+		}
+		require.Equal(t, noted, said, dowel)
+	}
+}
+
 func TestAFlatHangerIsNoted(t *testing.T) {
 	for angle, notes := range map[string]int{"29.9": 1, "30": 0, "45": 0} {
 		r := traced(t, head+"panel p\n  mount 2 folded\nhanger angle "+angle+"\n")

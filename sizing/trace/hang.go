@@ -91,6 +91,7 @@ type loaded struct {
 	named           bool // the sheet names it
 	relaxed, pushed float64
 	gaps            float64
+	left            float64 // of the gaps, those at the left end
 	closeness       float64 // how wide the cords hang, 1 for relaxed
 }
 
@@ -115,7 +116,8 @@ func (t *tracer) hang() {
 		from := x
 		x = on.hang(t, x)
 		if i == 0 {
-			t.result.Mounted, t.result.Pushed = nm(x), nm(on.pushed+on.gaps)
+			t.result.Mounted, t.result.Relaxed, t.result.Pushed = nm(x), nm(on.relaxed+on.gaps), nm(on.pushed+on.gaps)
+			t.result.Room = on.room()
 		}
 		if x > from {
 			t.result.Rods = append(t.result.Rods, Loaded{Rod: on.rod, From: nm(from), Mounted: nm(x - from)})
@@ -143,6 +145,7 @@ func (on *loaded) carries(w *work) bool {
 
 // load adds up what hangs on the rod, and finds how close it has to hang.
 func (on *loaded) load(t *tracer) {
+	first := true
 	for _, w := range t.works {
 		if !on.carries(w) {
 			continue
@@ -160,42 +163,54 @@ func (on *loaded) load(t *tracer) {
 				}
 			}
 		}
+		if first {
+			on.left, first = on.gaps, false
+		}
 	}
 	on.closeness = 1
 	if on.relaxed == 0 {
 		return
 	}
 	touching := on.pushed / on.relaxed
-	room, free := on.room(), on.room()-on.gaps
+	known, free := on.rod.Length > 0, float64(on.room())-on.gaps
 	switch t.result.Ways.Hang {
 	case sheet.Touching:
 		on.closeness = touching
 		return
 	case sheet.Spread:
-		if room <= 0 && t.sheet.Hang == "" {
+		if !known && t.sheet.Hang == "" {
 			return // the maker's way, where the sheet has nothing to spread over
 		}
-		if room <= 0 {
+		if !known {
 			t.fault(t.sheet.HangAt, "hang relaxed", "cords can be spread only over a dowel or ring whose length the sheet names")
 			return
-		}
-		if bare := 2 * float64(dowel.BareEnd); !on.rod.Ring && free-bare >= on.relaxed {
-			free -= bare
 		}
 		on.closeness = max(free/on.relaxed, touching)
 		return
 	}
-	if room > 0 && on.relaxed > free && !t.maker.Loose { // they are pushed together as far as they must
+	if known && on.relaxed > free && !t.maker.Loose { // they are pushed together as far as they must
 		on.closeness = max(free/on.relaxed, touching)
 	}
 }
 
-// room is how much of the rod can be hung on; zero when nobody knows.
-func (on *loaded) room() float64 {
-	if on.rod.Ring {
-		return float64(on.rod.Length-on.rod.Thickness) * pi
+// room is how much of the rod the cords and the gaps can take. A gap at the left end
+// says itself how much is left bare there.
+func (on *loaded) room() length.Length {
+	switch {
+	case on.rod.Ring:
+		return dowel.Round(on.rod.Length, on.rod.Thickness)
+	case on.left > 0:
+		return dowel.Room(on.rod.Length) + dowel.BareEnd
 	}
-	return float64(on.rod.Length)
+	return dowel.Room(on.rod.Length)
+}
+
+// whole is all that the rod has, its ends too.
+func (on *loaded) whole() length.Length {
+	if on.rod.Ring {
+		return on.room()
+	}
+	return on.rod.Length
 }
 
 // hang hangs all panels of the rod from x on, and tells where they end.
@@ -257,18 +272,20 @@ func (on *loaded) check(t *tracer, hung float64) {
 	if !on.named || on.relaxed == 0 || len(t.faults) > 0 {
 		return
 	}
-	room := on.room()
+	room, whole := float64(on.room()), float64(on.whole())
 	what := "dowel of " + t.say(on.rod.Length)
 	if on.rod.Ring {
 		what = "ring of " + t.say(on.rod.Length) + " (" + t.say(nm(room)) + " round)"
 	}
 	relaxed, pushed := on.relaxed+on.gaps, on.pushed+on.gaps
 	switch {
-	case room <= 0:
-	case pushed > room:
+	case whole <= 0:
+	case pushed > whole:
 		t.result.tooFull = append(t.result.tooFull, on.fault(t, what, pushed, room))
+	case pushed > room:
+		t.note(on.rod.Place, "the work is %s too wide for the %s even when pushed together, as it is sized: it takes %s of it; to hang it%s take one of %s or longer, or fewer cords", t.say(nm(pushed-room).RoundUp(length.Millimetre)), what, t.say(nm(pushed)), on.bareEnds(t), t.say(on.enough(t, pushed)))
 	case relaxed > room && t.result.Ways.Hang != sheet.Touching:
-		t.note(on.rod.Place, "the cords would hang over %s when relaxed; they are sized as pushed together to fit the %s", t.say(nm(relaxed)), what)
+		t.note(on.rod.Place, "the cords would hang over %s when relaxed; they are sized as pushed closer, over %s, to fit the %s%s", t.say(nm(relaxed)), t.say(nm(hung)), what, on.bareEnds(t))
 	case on.rod.Ring && hung < looseRing*room:
 		t.note(on.rod.Place, "the cords take %s of the %s, and are sized as they hang side by side; the line \"hang spread\" spreads them evenly over it", t.say(nm(hung)), what)
 	}
@@ -283,19 +300,35 @@ func (on *loaded) check(t *tracer, hung float64) {
 // fault is the fault of more cords than fit, with the rod that would take them.
 func (on *loaded) fault(t *tracer, what string, pushed, room float64) sheet.Fault {
 	right := on.rod
-	grown := t.up(length.Length(math.Ceil(pushed)), length.Centimetre, length.Inch)
-	if right.Ring {
-		grown = t.up(length.Length(math.Ceil(pushed/pi)+float64(right.Thickness)), length.Centimetre, length.Inch)
-	}
-	right.Length = grown
+	right.Length = on.enough(t, pushed)
 	fits := "none of them"
 	if most := int((room - on.gaps) / on.pushed * float64(t.cordsOn(on))); most > 0 {
 		fits = noun.Count(most, "cord")
 	}
 	return sheet.Fault{
 		Place: on.rod.Place, Right: sheet.RodText(right, t.maker.Style.System),
-		Text: fmt.Sprintf("the cords need %s even when pushed together and do not fit the %s: there is room for %s; take fewer cords, thinner cord or a longer rod", t.say(nm(pushed)), what, fits),
+		Text: fmt.Sprintf("the cords need %s even when pushed together and do not fit the %s: there is room for %s%s; take fewer cords, thinner cord or a longer rod", t.say(nm(pushed)), what, fits, on.bareEnds(t)),
 	}
+}
+
+// enough is the length of a dowel, or the diameter of a ring, that has room for so much.
+func (on *loaded) enough(t *tracer, wide float64) length.Length {
+	grown := on.rod.Length + length.Length(math.Ceil(wide)) - on.room()
+	if on.rod.Ring {
+		grown = length.Length(math.Ceil(wide/pi) + float64(on.rod.Thickness))
+	}
+	return t.up(grown, length.Centimetre, length.Inch)
+}
+
+// bareEnds says what room is left out of a dowel.
+func (on *loaded) bareEnds(t *tracer) string {
+	switch {
+	case on.rod.Ring:
+		return ""
+	case on.left > 0:
+		return " with " + t.say(dowel.BareEnd) + " bare at its right end"
+	}
+	return " with bare ends of " + t.say(dowel.BareEnd)
 }
 
 // cordsOn is how many cords hang on a rod.
@@ -385,10 +418,13 @@ type hangs struct {
 	below           float64
 }
 
+// LaidWidth is the rod that a cord laid over it takes: as much as a lark's head when it
+// hangs relaxed, so that knots have room below it; pushed together its two ends lie
+// side by side.
+func LaidWidth(d length.Length) (relaxed, pushed length.Length) { return 4 * d, 2 * d }
+
 // hanging sizes one way of hanging a cord. A laid one goes over the rod by half a
-// turn and takes as much room as a lark's head when it hangs relaxed, so that
-// knots have room below it; pushed together its two ends lie side by side. Without
-// a rod cords lie as far apart as a folded one's ends hang.
+// turn. Without a rod cords lie as far apart as a folded one's ends hang.
 func (w *work) hanging(at sheet.Place, h sheet.Hung) (c int, s hangs, ok bool) {
 	t := w.t
 	c, ok = t.cord(at, h.Cord)
@@ -396,13 +432,13 @@ func (w *work) hanging(at sheet.Place, h sheet.Hung) (c int, s hangs, ok bool) {
 		return 0, hangs{}, false
 	}
 	d := t.result.Cords[c].Diameter()
-	const room, least = 4, 2
 	switch {
 	case w.def.BothWays:
-		return c, hangs{relaxed: room / 2 * float64(d), pushed: float64(d)}, true
+		return c, hangs{relaxed: 2 * float64(d), pushed: float64(d)}, true
 	case h.Way == sheet.Laid:
 		over := float64(w.rod.Thickness + d)
-		return c, hangs{takes: length.Length(math.Ceil(pi / 4 * over)), relaxed: room * float64(d), pushed: least * float64(d), below: float64(w.rod.Thickness) / 2}, true
+		relaxed, pushed := LaidWidth(d)
+		return c, hangs{takes: length.Length(math.Ceil(pi / 4 * over)), relaxed: float64(relaxed), pushed: float64(pushed), below: float64(w.rod.Thickness) / 2}, true
 	}
 	k := t.mountKnot(h.Way)
 	size, err := t.size(k, knot.Gauge{Diameter: d, Rod: w.rod.Thickness, Ends: k.Ends}, c)

@@ -84,12 +84,12 @@ func TestARoundPanelIsAsWideAsItsMount(t *testing.T) {
 // More cords than fit: what is said, and the rod that would take them.
 func TestTooFull(t *testing.T) {
 	for _, c := range []struct{ rod, steps, says, right string }{
-		{"dowel 25 cm x 20 mm", "  gap 4 cm\n  mount 24 folded\n", // 25.6 cm: 21 cm of rod for 9 mm each
-			"the cords need 25.6 cm even when pushed together and do not fit the dowel of 25 cm: there is room for 23 cords; take fewer cords, thinner cord or a longer rod", "dowel 26 cm x 20 mm"},
+		{"dowel 25 cm x 20 mm", "  gap 4 cm\n  mount 24 folded\n", // 25.6 cm: 25 - 4 - 3 cm of rod for 9 mm each
+			"the cords need 25.6 cm even when pushed together and do not fit the dowel of 25 cm: there is room for 20 cords with 3 cm bare at its right end; take fewer cords, thinner cord or a longer rod", "dowel 29 cm x 20 mm"},
 		{"dowel 1 cm x 5 mm", "  mount 2 folded\n",
-			"the cords need 1.8 cm even when pushed together and do not fit the dowel of 1 cm: there is room for 1 cord; take fewer cords, thinner cord or a longer rod", "dowel 2 cm x 5 mm"},
+			"the cords need 1.8 cm even when pushed together and do not fit the dowel of 1 cm: there is room for none of them with bare ends of 3 cm; take fewer cords, thinner cord or a longer rod", "dowel 8 cm x 5 mm"},
 		{"dowel 8 mm x 5 mm", "  mount 1 folded\n",
-			"the cords need 9 mm even when pushed together and do not fit the dowel of 8 mm: there is room for none of them; take fewer cords, thinner cord or a longer rod", "dowel 1 cm x 5 mm"},
+			"the cords need 9 mm even when pushed together and do not fit the dowel of 8 mm: there is room for none of them with bare ends of 3 cm; take fewer cords, thinner cord or a longer rod", "dowel 7 cm x 5 mm"},
 		{"ring 10 cm x 5 mm", "  mount 34 folded\n", // 9.5 π = 29.8 cm
 			"the cords need 30.6 cm even when pushed together and do not fit the ring of 10 cm (29.8 cm round): there is room for 33 cords; take fewer cords, thinner cord or a longer rod", "ring 11 cm x 5 mm"},
 	} {
@@ -98,6 +98,9 @@ func TestTooFull(t *testing.T) {
 		require.Equal(t, []string{c.says, c.right}, []string{r.TooFull()[0].Text, r.TooFull()[0].Right})
 		again := traced(t, firm+c.right+"\npanel p\n"+c.steps)
 		require.Empty(t, again.TooFull(), c.right)
+		for _, n := range again.Notes {
+			require.NotContains(t, n.Text, "too wide", "what is advised has room for bare ends too")
+		}
 	}
 	s, faults := sheet.Parse(head+"panel p\n  mount 4 folded\n", knot.Standard())
 	require.NoError(t, faults.Err())

@@ -253,7 +253,9 @@ type Result struct {
 	Rods    []Loaded // the rods that anything hangs on, the first first
 	Notes   []Note
 	Mounted length.Length // of the rod, taken up by mounts and gaps
+	Relaxed length.Length // the same with the mounts as they hang by themselves
 	Pushed  length.Length // the same with the mounts pushed together
+	Room    length.Length // of the rod, for mounts and gaps; without meaning when nobody knows the rod's length
 	tooFull []sheet.Fault
 }
 

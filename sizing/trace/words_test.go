@@ -2,6 +2,7 @@ package trace_test
 
 import (
 	"context"
+	"fmt"
 	"math"
 	"strings"
 	"testing"
@@ -123,34 +124,45 @@ func TestHangingCloserAndSpread(t *testing.T) {
 		return at(traced(t, firm+"dowel "+dowel+" x 20 mm\nhang spread\npanel p\n  mount 20 folded\n").Mounted)
 	}
 	require.InDelta(t, 240, on("30 cm"), 1e-6, "relaxed they just leave the ends of the dowel bare")
-	require.InDelta(t, 299, on("299 mm"), 1e-6, "they would have to be pushed together for that")
+	require.InDelta(t, 239, on("299 mm"), 1e-6, "they are pushed closer for that")
+	require.InDelta(t, 180, on("239 mm"), 1e-6, "no closer than pushed together")
 	ring := traced(t, firm+"ring 20 cm x 8 mm\nhang spread\npanel p round\n  mount 24 folded\n")
 	require.InDelta(t, (200-8)*math.Pi, at(ring.Mounted), 1e-6, "all round the ring")
 }
 
 // 24 cords of 3 mm take 28.8 cm relaxed and 21.6 cm pushed together.
 func TestARodTakesWhatFitsPushedTogether(t *testing.T) {
-	for dowel, want := range map[string]string{
-		"28.8 cm": "", "287 mm": "sized as pushed together", "21.6 cm": "sized as pushed together", "215 mm": "too full",
+	const closer, wide = "sized as pushed closer, over %s,", "%s too wide for the dowel"
+	for _, c := range []struct {
+		dowel, want, says string
+		hung              float64
+	}{
+		{"34.8 cm", "", "", 288},
+		{"347 mm", closer, "28.7 cm", 287},
+		{"27.6 cm", closer, "21.6 cm", 216},
+		{"275 mm", wide, "1 mm", 216},
+		{"21.6 cm", wide, "6 cm", 216},
+		{"215 mm", "too full", "", 216},
 	} {
+		dowel := c.dowel
 		s, faults := sheet.Parse(firm+"dowel "+dowel+" x 20 mm\npanel p\n  mount 24 folded\n", knot.Standard())
 		require.NoError(t, faults.Err())
 		r, faulty, err := trace.Trace(context.Background(), s, trace.Maker{Book: knot.Standard()})
 		require.NoError(t, err)
 		require.Empty(t, faulty)
-		switch want {
+		require.InDelta(t, c.hung, at(r.Mounted), 1e-6, dowel)
+		switch c.want {
 		case "":
 			require.Empty(t, r.Notes, dowel)
 			require.Empty(t, r.TooFull(), dowel)
 		case "too full":
 			require.Len(t, r.TooFull(), 1, dowel)
-			require.Equal(t, "dowel 22 cm x 20 mm", r.TooFull()[0].Right)
-			require.Contains(t, r.TooFull()[0].Text, "room for 23 cords")
+			require.Equal(t, "dowel 28 cm x 20 mm", r.TooFull()[0].Right)
+			require.Contains(t, r.TooFull()[0].Text, "room for 17 cords with bare ends of 3 cm")
 		default:
 			require.Empty(t, r.TooFull(), dowel)
 			require.Len(t, r.Notes, 1, dowel)
-			require.Contains(t, r.Notes[0].Text, want)
-			require.InDelta(t, at(s.Rod.Length), at(r.Mounted), 1e-6)
+			require.Contains(t, r.Notes[0].Text, fmt.Sprintf(c.want, c.says))
 		}
 	}
 }

@@ -54,7 +54,7 @@ var words = []Word{
 	{Name: "tie", Part: Head, Example: "tie pushed up",
 		Means: "How you tie, where it is not the usual: knots pushed up against each other, or relaxed."},
 	{Name: "hang", Part: Head, Example: "hang touching",
-		Means: "How close the cords hang: touching, relaxed as usual, or spread over the whole rod or ring."},
+		Means: "How close the cords hang: touching, relaxed as usual, or spread over the ring, or the rod between its bare ends."},
 
 	{Name: "panel", Part: PanelHead, Example: "panel wave",
 		Means: "Begins one piece of work in hand; its steps follow, one a line."},
