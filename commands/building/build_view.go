@@ -89,10 +89,6 @@ func (b *building) sums() string {
 	for _, c := range b.sized.List.Cuts {
 		cords += c.Count
 	}
-	var bought length.Length
-	for _, t := range b.sized.List.Totals {
-		bought += t.Length
-	}
 	var width, drop length.Length
 	var left, right length.Length
 	for i, p := range b.sized.Panels {
@@ -105,7 +101,7 @@ func (b *building) sums() string {
 		drop = max(drop, p.Drop)
 	}
 	width = right - left
-	return fmt.Sprintf("%s, %s to buy; %s wide, %s long; %s", noun.Count(cords, "cord"), style.Format(bought),
+	return fmt.Sprintf("%s, %s to buy; %s wide, %s long; %s", noun.Count(cords, "cord"), b.sized.List.Sum(style, b.sized.List.Totals...).Total(),
 		style.Format(width.Tidy()), style.Format(drop.Tidy()), b.unsaved())
 }
 

@@ -170,6 +170,17 @@ func (s *Supply) need(list cutlist.List) length.Length {
 	return all
 }
 
+// needs writes how much of the cords that the member has a list takes.
+func (s *Supply) needs(list cutlist.List, style length.Style) string {
+	var own []cutlist.Total
+	for _, t := range list.Totals {
+		if _, ok := s.Of[t.Cord]; ok {
+			own = append(own, t)
+		}
+	}
+	return list.Sum(style, own...).Total()
+}
+
 // has is how much cord there is.
 func (s *Supply) has() length.Length {
 	var all length.Length
@@ -235,7 +246,7 @@ func (s *Supply) Fill(ctx context.Context, req reply.Request, p sitting.Prefs, w
 		}
 		least := s.need(list)
 		return resize.Resized{}, nil, &reply.UserError{
-			Read: "have: " + req.Options["have"], Wrong: "that does not make the smallest piece that keeps the pattern", Right: "the smallest takes " + p.Style.Cut(least) + " in " + noun.Count(s.pieces(list), "piece"),
+			Read: "have: " + req.Options["have"], Wrong: "that does not make the smallest piece that keeps the pattern", Right: "the smallest takes " + s.needs(list, p.Style) + " in " + noun.Count(s.pieces(list), "piece"),
 			Try: req.Retype(map[string]string{"have": roundLength(least, 1, p)}, ""), Cause: little,
 		}
 	}
@@ -246,7 +257,7 @@ func (s *Supply) Fill(ctx context.Context, req reply.Request, p sitting.Prefs, w
 	if err != nil {
 		return resize.Resized{}, nil, err
 	}
-	takes := fmt.Sprintf("%s; this takes %s", s.words, p.Style.Cut(s.need(list)))
+	takes := fmt.Sprintf("%s; this takes %s", s.words, s.needs(list, p.Style))
 	if all := p.Style.Format(s.has()); all != s.words {
 		takes += " of " + all
 	}
@@ -260,7 +271,7 @@ func (s *Supply) Fill(ctx context.Context, req reply.Request, p sitting.Prefs, w
 	if list, err = sizing.Cut(*most.Next, after); err != nil {
 		return resize.Resized{}, nil, err
 	}
-	next := fmt.Sprintf("would be %s wide and %s long and take %s", p.Style.Format(resize.Width(*most.Next).Tidy()), p.Style.Format(resize.Drop(*most.Next).Tidy()), p.Style.Cut(s.need(list)))
+	next := fmt.Sprintf("would be %s wide and %s long and take %s", p.Style.Format(resize.Width(*most.Next).Tidy()), p.Style.Format(resize.Drop(*most.Next).Tidy()), s.needs(list, p.Style))
 	if s.need(list) <= s.has() {
 		next += ", for which I found no way to cut your pieces"
 	}

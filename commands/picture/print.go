@@ -230,7 +230,7 @@ func (p *printer) cutList(dyes knots.Dyes) {
 		p.room(18)
 		part := p.Open(paint.ALine, -1, paint.At(printMargin, p.y))
 		x := printMargin + 62
-		x += p.Write(p.o.Units.Cut(t.Length), paint.At(x, p.y+3.7), paint.BoldStyle(), paint.Leftward, 200)
+		x += p.Write(p.sized.List.Sum(p.o.Units, t).Total(), paint.At(x, p.y+3.7), paint.BoldStyle(), paint.Leftward, 200)
 		p.Write(drawn.TotalWords(p.sized, t, p.o.Units), paint.At(x+8, p.y+3.7), paint.SubStyle(), paint.Leftward, p.wide-printMargin-x-8)
 		p.Close(part)
 		p.y += 16

@@ -116,7 +116,8 @@ func (d strips) high(p stock.Pattern) paint.Points {
 // cutRun is the cuts of one piece that follow each other in a strip.
 type cutRun struct {
 	cuts []stock.Cut
-	look int // its ground, other than its neighbours'
+	look int    // its ground, other than its neighbours'
+	to   string // where it ends, as far as the cuts before it and its own come to as they are written
 }
 
 func (r cutRun) label() string        { return r.cuts[0].Label }
@@ -126,14 +127,18 @@ func (r cutRun) end() length.Length {
 	return last.Start + last.Length
 }
 
-func runsOf(p stock.Pattern) []cutRun {
+func runsOf(p stock.Pattern, units length.Style) []cutRun {
 	var runs []cutRun
+	taken, end := length.Cuts{Style: units}, length.Length(0)
 	for i, c := range p.Cuts {
+		taken.Add(c.Start-end, 1)
+		taken.Add(c.Length, 1)
+		end = c.Start + c.Length
 		if n := len(runs); i > 0 && p.Cuts[i-1].Piece == c.Piece {
-			runs[n-1].cuts = append(runs[n-1].cuts, c)
+			runs[n-1].cuts, runs[n-1].to = append(runs[n-1].cuts, c), taken.Total()
 			continue
 		}
-		r := cutRun{cuts: []stock.Cut{c}, look: c.Piece % 4}
+		r := cutRun{cuts: []stock.Cut{c}, look: c.Piece % 4, to: taken.Total()}
 		if n := len(runs); n > 0 && runs[n-1].look == r.look {
 			r.look = (r.look + 1) % 4
 		}
@@ -166,7 +171,7 @@ func (d strips) strip(i int, p stock.Pattern, longest length.Length, y paint.Poi
 	d.Fill(paint.Rectangle(box), paint.CardInk())
 	d.Close(strip)
 	end := length.Length(0)
-	for _, r := range runsOf(p) {
+	for _, r := range runsOf(p, d.units) {
 		for _, c := range r.cuts {
 			piece := paint.Between(at(c.Start), y, at(c.Start+c.Length), y+stripHigh)
 			part := d.Open(APiece, c.Piece, paint.At(piece.Left, y))
@@ -222,7 +227,7 @@ func (d strips) below(p stock.Pattern, at func(length.Length) paint.Points, y pa
 		free[line] = from + wide + 5
 		return true
 	}
-	for _, r := range runsOf(p) {
+	for _, r := range runsOf(p, d.units) {
 		first := r.cuts[0]
 		if !named(first.Label, paint.Box{Left: at(first.Start), Right: at(first.Start + first.Length)}) {
 			text := first.Label
@@ -231,7 +236,7 @@ func (d strips) below(p stock.Pattern, at func(length.Length) paint.Points, y pa
 			}
 			write(0, text, (at(r.start())+at(r.end()))/2, paint.Bold, paint.DarkInk())
 		}
-		write(1, d.units.Format(r.end()), at(r.end()), paint.Plain, paint.QuietInk())
+		write(1, r.to, at(r.end()), paint.Plain, paint.QuietInk())
 	}
 }
 
@@ -262,10 +267,10 @@ func (d strips) rest(i int, p stock.Pattern, rest paint.Box) {
 // what is left.
 func stripWords(p stock.Pattern, units length.Style) string {
 	var parts []string
-	for _, r := range runsOf(p) {
-		words := fmt.Sprintf("%d × %s %s", len(r.cuts), r.label(), units.Format(r.cuts[0].Length))
+	for _, r := range runsOf(p, units) {
+		words := fmt.Sprintf("%d × %s %s", len(r.cuts), r.label(), units.Cut(r.cuts[0].Length))
 		if r.end() > r.cuts[0].Length {
-			words += " to " + units.Format(r.end())
+			words += " to " + r.to
 		}
 		parts = append(parts, words)
 	}
@@ -281,7 +286,7 @@ func stripWords(p stock.Pattern, units length.Style) string {
 // shortages lists what the stock could not give.
 func (d strips) shortages(plan stock.Plan, y paint.Points) paint.Points {
 	for _, s := range plan.Unplaced {
-		text := fmt.Sprintf("Missing: %d × %s %s", s.Count, s.Label, d.units.Format(s.Length))
+		text := fmt.Sprintf("Missing: %d × %s %s", s.Count, s.Label, d.units.Cut(s.Length))
 		y = d.Paragraph(text, paint.At(d.left, y+4), paint.Style{Face: paint.Bold, Size: 10.5, Ink: paint.AccentInk()}, d.Width-2*d.left, 14)
 		d.Say(text + ".")
 	}

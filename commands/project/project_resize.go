@@ -258,11 +258,7 @@ func (r Resizing) table() reply.Table {
 		return r.prefs.Cut(longest)
 	})
 	add("in all", func(sized sizing.Sized) string {
-		var all length.Length
-		for _, t := range sized.List.Totals {
-			all += t.Length
-		}
-		return f(all)
+		return sized.List.Sum(r.prefs.Style, sized.List.Totals...).Total()
 	})
 	return t
 }

@@ -294,10 +294,11 @@ func (d doubling) sinnets() string {
 
 // table sets every rule beside the take-up.
 func (d doubling) table(sized sizing.Sized, p sitting.Prefs) reply.Table {
-	need, safe := d.need(sized), sized.List.Cuts[0].Length
+	need, tying := d.need(sized)
+	safe := sized.List.Cuts[0].Length
 	t := reply.Table{Columns: []reply.Column{{Title: "by", Right: false}, {Title: "one piece", Right: true}, {Title: fmt.Sprintf("all %d", d.pieces), Right: true}, {Title: "", Right: false}}}
 	row := func(name string, l length.Length, verdict, short string) {
-		t.Rows = append(t.Rows, []string{name, p.Cut(l), p.Cut(l * length.Length(d.pieces)), verdict})
+		t.Rows = append(t.Rows, []string{name, p.Cut(l), p.Cuts(l, d.pieces), verdict})
 		t.Short = append(t.Short, strings.TrimRight(fmt.Sprintf("%-8s %8s %s", name, shorter(p).Cut(l), short), " "))
 	}
 	row("take-up", safe, "with your margin, rounded up", "")
@@ -310,8 +311,14 @@ func (d doubling) table(sized sizing.Sized, p sitting.Prefs) reply.Table {
 		}
 		l := leg * d.legs()
 		switch {
+		case l < need-tying:
+			verdict := "runs short by " + p.Cut(need-l)
+			if tying > 0 {
+				verdict += ", " + p.Style.Format(tying) + " of it to tie with"
+			}
+			row(r.Name, l, verdict, "short")
 		case l < need:
-			row(r.Name, l, "runs short by "+p.Cut(need-l), "short")
+			row(r.Name, l, fmt.Sprintf("runs short by %s of the %s to tie with", p.Cut(need-l), p.Style.Format(sized.List.Terms.Tying*d.legs())), "short")
 		case l < safe:
 			row(r.Name, l, "reaches, but eats into your margin", "tight")
 		default:
@@ -331,13 +338,16 @@ func shorter(p sitting.Prefs) sitting.Prefs {
 	return p
 }
 
-// need is what a piece must have at least, without any margin.
-func (d doubling) need(sized sizing.Sized) length.Length {
-	longest := length.Length(0)
+// need is what a piece must have at least, without any margin, and how much of it is
+// only there to tie with.
+func (d doubling) need(sized sizing.Sized) (need, tying length.Length) {
 	for _, e := range sized.Ends {
-		longest = max(longest, e.Total())
+		hold := sized.List.Terms.TyingOf(e)
+		if whole := (e.Total() + hold) * d.legs(); whole > need {
+			need, tying = whole, hold*d.legs()
+		}
 	}
-	return longest * d.legs()
+	return need, tying
 }
 
 // takeUp explains the take-up, role by role.
@@ -395,5 +405,5 @@ func offCentre(ctx context.Context, sit sitting.Sitting, req reply.Request, d do
 		return "", nil
 	}
 	return fmt.Sprintf("One half of each piece ties and the other only runs: folded %s from one end, %s a piece is enough, %s in all.",
-		p.Cut(cut.Fold), p.Cut(cut.Length), p.Cut(cut.Length*length.Length(d.pieces))), nil
+		p.Cut(cut.Fold), p.Cut(cut.Length), p.Cuts(cut.Length, d.pieces)), nil
 }

@@ -34,7 +34,7 @@ func TestCutAnswers(t *testing.T) {
 // traced is a question to /cut, traced.
 type traced struct {
 	sizing.Sized
-	worked, need length.Length // the knotwork below the mounts, and what a piece needs
+	worked length.Length // the knotwork below the mounts
 }
 
 func tracedPieces(t *testing.T, a *commandstest.App, line string) traced {
@@ -42,11 +42,11 @@ func tracedPieces(t *testing.T, a *commandstest.App, line string) traced {
 	req := commandstest.Typed(t, commandstest.Ana, line)
 	c, _ := reply.Find(a.Commands(), []string{"cut"})
 	sit := commandstest.Seated(t, a, req)
-	s, worked, need, err := question.Doubled(sit, req.As(c))
+	s, worked, err := question.Doubled(sit, req.As(c))
 	require.NoError(t, err)
 	sized, err := design.SizeSheet(t.Context(), sit, s)
 	require.NoError(t, err)
-	return traced{sized, worked, need(sized)}
+	return traced{sized, worked}
 }
 
 // The workers of a square-knot sinnet use four to five times its length, and the
@@ -70,25 +70,41 @@ func TestCutAgainstTheTradesBand(t *testing.T) {
 	}
 }
 
-// A rule is said to run short exactly when its length is below what the worker
-// needs, worked out here by itself.
+// A rule is said to run short exactly when its length leaves the worker less than 12 cm
+// (common practice, no source) to tie the last knots with, and by how much of that,
+// worked out here by itself.
 func TestVerdictsOfRules(t *testing.T) {
 	a := commandstest.New(t)
-	sized := tracedPieces(t, a, "/cut finished:1.2m count:8 folded:yes")
-	need := sized.need
-	for _, name := range []string{"below", "above"} {
-		off := length.Centimetre
-		if name == "below" {
-			off = -off
+	rules := 0
+	for _, asked := range []struct {
+		line                  string
+		legs                  length.Length
+		tail                  length.Length
+		knotted, tied, inHand string // the verdicts 1 mm below an edge
+	}{
+		{"/cut finished:1.2m count:8 folded:yes", 2, 0, "runs short by 24.2 cm, 24 cm of it to tie with", "runs short by 2 mm of the 24 cm to tie with", "runs short by 24 cm of the 24 cm to tie with"},
+		{"/cut finished:1.2m count:8", 1, 0, "runs short by 12.1 cm, 12 cm of it to tie with", "runs short by 1 mm of the 12 cm to tie with", "runs short by 12 cm of the 12 cm to tie with"},
+		{"/cut finished:1.2m count:8 folded:yes tail:5cm", 2, 5 * length.Centimetre, "runs short by 14.2 cm, 14 cm of it to tie with", "runs short by 2 mm of the 24 cm to tie with", "runs short by 14 cm of the 24 cm to tie with"},
+		{"/cut finished:1.2m count:8 folded:yes tail:12cm", 2, 12 * length.Centimetre, "runs short by 2 mm", "runs short by 2 mm", ""},
+	} {
+		var bare length.Length
+		for _, e := range tracedPieces(t, a, asked.line).Ends {
+			bare = max(bare, e.Total())
 		}
-		commandstest.Answered(t, a, fmt.Sprintf("/rule add name:%s formula:\"0*finished + %d mm\"", name, int64((need/2+off)/length.Millimetre)))
-		text := commandstest.Render(commandstest.Answered(t, a, "/cut finished:1.2m count:8 folded:yes rule:"+name))
-		if name == "below" {
-			require.Contains(t, text, "runs short by")
-		} else {
-			require.NotContains(t, text, "runs short by")
-			require.Contains(t, text, "eats into your margin")
+		whole := bare + 12*length.Centimetre - asked.tail
+		verdict := func(leg length.Length) string {
+			rules++
+			commandstest.Answered(t, a, fmt.Sprintf("/rule add name:rule%d formula:\"0*finished + %d.%06d mm\"", rules, int64(leg/length.Millimetre), int64(leg%length.Millimetre)))
+			return commandstest.Render(commandstest.Answered(t, a, fmt.Sprintf("%s rule:rule%d", asked.line, rules)))
 		}
+		require.Contains(t, verdict(bare-length.Millimetre), asked.knotted+"\n", asked.line)
+		require.Contains(t, verdict(whole-length.Millimetre), asked.tied+"\n", asked.line)
+		if asked.inHand != "" {
+			require.Contains(t, verdict(bare), asked.inHand+"\n", asked.line)
+		}
+		reaches := verdict(whole)
+		require.NotContains(t, reaches, "runs short by", asked.line)
+		require.Contains(t, reaches, "reaches, but eats into your margin", asked.line)
 	}
 }
 

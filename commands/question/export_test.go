@@ -29,14 +29,13 @@ func Panel(sit sitting.Sitting, req reply.Request) (s sheet.Sheet, drop length.L
 	return s, w.drop, func(sized sizing.Sized) []reply.Fact { return w.understood(sized, sit.Prefs) }, err
 }
 
-// Doubled is what /cut makes of a question: its sheet, the knotwork below the mounts,
-// and what a piece needs.
-func Doubled(sit sitting.Sitting, req reply.Request) (s sheet.Sheet, worked length.Length, need func(sizing.Sized) length.Length, err error) {
+// Doubled is what /cut makes of a question: its sheet and the knotwork below the mounts.
+func Doubled(sit sitting.Sitting, req reply.Request) (s sheet.Sheet, worked length.Length, err error) {
 	d, err := wantDoubling(sit, req)
 	if err != nil {
-		return s, 0, nil, err
+		return s, 0, err
 	}
-	return d.sheet(false), d.worked(), d.need, nil
+	return d.sheet(false), d.worked(), nil
 }
 
 // HangerOf is the hanger that /dowel measures for a sized sheet, and its angle.

@@ -271,11 +271,11 @@ func fillFacts(f fringe.Filling, p sitting.Prefs) []reply.Fact {
 	if f.FromSpools > 0 {
 		facts = append(facts, reply.Fact{Label: "from new spools", Value: noun.Count(f.FromSpools, "piece")})
 	}
-	total := length.Length(0)
+	all := length.Cuts{Style: p.Style}
 	for _, c := range f.Cuts {
-		total += c.Length * length.Length(c.Count)
+		all.Add(c.Length, c.Count)
 	}
-	facts = append(facts, reply.Fact{Label: "in all", Value: p.Style.Format(total)})
+	facts = append(facts, reply.Fact{Label: "in all", Value: all.Total()})
 	if f.ShortPieces > 0 && f.FromScraps+f.FromSpools == 0 {
 		return append(facts, reply.Fact{Label: "cut from", Value: p.Sample("nothing on your shelf serves; name a spool with spool:100m, or put scraps of this cord on the shelf")})
 	}

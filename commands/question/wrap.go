@@ -208,7 +208,7 @@ func strandFacts(t fringe.Tassel, b fringe.Bundled, p sitting.Prefs) []reply.Fac
 	}
 	return []reply.Fact{
 		{Label: "strands", Value: fmt.Sprintf("%d x %s, folded over the tie, hang %s", t.Strands, p.Cut(cut), p.Style.Format(t.Drop))},
-		{Label: "in all", Value: fmt.Sprintf("%s; the fold of the outermost takes %s, %s is trimmed off each end", p.Cut(cut*length.Length(t.Strands)), p.Cut(b.Fold), p.Style.Format(t.Spare))},
+		{Label: "in all", Value: fmt.Sprintf("%s; the fold of the outermost takes %s, %s is trimmed off each end", p.Cuts(cut, t.Strands), p.Cut(b.Fold), p.Style.Format(t.Spare))},
 	}
 }
 

@@ -92,12 +92,13 @@ func totals(sized sizing.Sized, p sitting.Prefs, there func(cord int) bool) []re
 	}
 	for _, t := range sized.List.Totals {
 		c := sized.Cords[t.Cord]
-		value := fmt.Sprintf("%s, about %s", p.Style.Format(t.Length), p.Style.Mass(t.Mass))
+		all := sized.List.Sum(p.Style, t)
+		value := fmt.Sprintf("%s, about %s", all.Total(), p.Style.Mass(t.Mass))
 		if c.Spool.Length > 0 && !there(t.Cord) {
 			if t.Spools == 0 {
 				value += fmt.Sprintf("; a piece is longer than the spool of %s", p.Style.Format(c.Spool.Length))
 			} else {
-				value += fmt.Sprintf("; %s of %s, %s left over", noun.Count(t.Spools, "spool"), p.Style.Format(c.Spool.Length), p.Style.Format(t.Spare)) + moreSpools(t, c.Spool.Length)
+				value += fmt.Sprintf("; %s of %s, %s left over", noun.Count(t.Spools, "spool"), p.Style.Format(c.Spool.Length), all.Left(c.Spool.Length*length.Length(t.Spools))) + moreSpools(t, c.Spool.Length)
 			}
 			if t.Cost > 0 {
 				value += "; cost " + t.Cost.String()

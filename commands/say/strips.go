@@ -72,7 +72,7 @@ func StripFacts(plan stock.Plan, p sitting.Prefs) []reply.Fact {
 	}
 	facts = append(facts, reply.Fact{Label: "to cut", Value: noun.Count(plan.Cuts, "time")})
 	for _, s := range plan.Unplaced {
-		facts = append(facts, reply.Fact{Label: "short of", Value: fmt.Sprintf("%d x %s (%s), %s in all", s.Count, p.Style.Cut(s.Length), s.Label, f(s.Length*length.Length(s.Count)))})
+		facts = append(facts, reply.Fact{Label: "short of", Value: fmt.Sprintf("%d x %s (%s), %s in all", s.Count, p.Style.Cut(s.Length), s.Label, p.Cuts(s.Length, s.Count))})
 	}
 	best := "proved: no plan buys less"
 	if plan.Goal == stock.LeastCost {

@@ -17,6 +17,13 @@ import (
 // Cut writes a length to be cut, never rounded down.
 func (p Prefs) Cut(l length.Length) string { return p.Style.Cut(l) }
 
+// Cuts writes what so many cuts of one length come to, each as Cut writes it.
+func (p Prefs) Cuts(l length.Length, count int) string {
+	all := length.Cuts{Style: p.Style}
+	all.Add(l, count)
+	return all.Total()
+}
+
 // Prefs is how a member likes answers. The zero value is the default.
 type Prefs struct {
 	Style  length.Style     `json:"style"`

@@ -40,6 +40,14 @@ type Terms struct {
 	Economy bool          // group by need and fold off centre instead of one length per panel
 }
 
+// TyingOf is what an end needs beyond its tail, so that hands can tie its last knot.
+func (t Terms) TyingOf(e trace.End) length.Length {
+	if e.Knots == 0 {
+		return 0
+	}
+	return max(0, t.Tying-e.Tail)
+}
+
 // Cut is one line of the cut list.
 type Cut struct {
 	Label   string
@@ -125,9 +133,7 @@ func (m *maker) end(i int) (length.Length, Why) {
 	w := Why{End: i, Need: e.Parts}
 	w.Fraction, w.Called = m.margin(m.result.Strands[e.Strand].Cord, func() []swatch.Part { return parts(e) })
 	w.Margin = fraction(e.Total()-e.Tail, w.Fraction)
-	if e.Knots > 0 {
-		w.Tying = max(0, m.terms.Tying-e.Tail)
-	}
+	w.Tying = m.terms.TyingOf(e)
 	return e.Total() + w.Margin + w.Tying, w
 }
 
@@ -271,6 +277,17 @@ func spools(cuts []Cut, cord int, spool length.Length) (n int, fewest bool) {
 		}
 	}
 	return stock.Spools(pieces, spool)
+}
+
+// Sum adds up the cuts of these totals as a style writes them.
+func (l List) Sum(style length.Style, of ...Total) length.Cuts {
+	all := length.Cuts{Style: style}
+	for _, c := range l.Cuts {
+		if slices.ContainsFunc(of, func(t Total) bool { return t.Cord == c.Cord }) {
+			all.Add(c.Length, c.Count)
+		}
+	}
+	return all
 }
 
 func sum(cuts []Cut) length.Length {

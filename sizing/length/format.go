@@ -34,10 +34,13 @@ func (s Style) Format(l Length) string {
 
 // Cut writes a length to cut, rounded up in whichever system it is shown, so
 // that neither reading is ever shorter than l.
-func (s Style) Cut(l Length) string {
+func (s Style) Cut(l Length) string { return s.write(s.cutMarks(l)) }
+
+// write writes a length that has been rounded for either system.
+func (s Style) write(m marks) string {
 	return s.written(
-		func() string { return FormatMetric(l.RoundUp(metricStep(l, s.Decimals)), s.Decimals) },
-		func() string { return FormatImperial(l.RoundUp(tapeStep(l, s.denominator())), s.Denominator) },
+		func() string { return FormatMetric(m.metric, s.Decimals) },
+		func() string { return FormatImperial(m.imperial, s.Denominator) },
 	)
 }
 

@@ -73,7 +73,7 @@ func cutLegend(d *paint.Drawing, sized sizing.Sized, units length.Style, y paint
 	for _, t := range sized.List.Totals {
 		part := d.Open(paint.ALine, -1, paint.At(left, y))
 		x := left + 58
-		x += d.Write(units.Cut(t.Length), paint.At(x, y+3.7), paint.BoldStyle(), paint.Leftward, 190)
+		x += d.Write(sized.List.Sum(units, t).Total(), paint.At(x, y+3.7), paint.BoldStyle(), paint.Leftward, 190)
 		d.Write(TotalWords(sized, t, units), paint.At(x+8, y+3.7), paint.SubStyle(), paint.Leftward, d.Width-paint.PageMargin-x-8)
 		d.Close(part)
 		y += 17
