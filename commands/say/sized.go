@@ -117,11 +117,8 @@ func Assumptions(sized sizing.Sized, p sitting.Prefs) []reply.Fact {
 		facts = append(facts, reply.Fact{Label: "cord " + c.Name, Value: fmt.Sprintf("%s %s, which knots press to %s, %.2g of its label (%s)", p.Style.Thickness(c.Nominal), c.Construction, p.Style.Thickness(c.Diameter().RoundHalfEven(length.Millimetre/10)), float64(c.WorkingSqueeze()), squeezeSource(c, sized.Sheet.Cords[i], p))})
 	}
 	facts = append(facts, wayFacts(sized)...)
-	for _, total := range sized.List.Totals {
-		if spread := sized.Cords[total.Cord].MassPerLength().Spread; spread > 0 {
-			facts = append(facts, reply.Fact{Label: "mass", Value: "estimated from the diameter, " + Percent(float64(spread)) + " either way; a spool's length and mass in the sheet are better"})
-			break
-		}
+	if mass := massWords(sized, p); mass != "" {
+		facts = append(facts, reply.Fact{Label: "mass", Value: mass})
 	}
 	t := sized.List.Terms
 	facts = append(facts, reply.Fact{Label: "allowed", Value: fmt.Sprintf("%s; %s at least to tie with; rounded up to %s", MarginWords(sized.List), p.Style.Format(t.Tying), p.StepWords(t.Step))})
@@ -129,6 +126,39 @@ func Assumptions(sized sizing.Sized, p sitting.Prefs) []reply.Fact {
 		facts = append(facts, reply.Fact{Label: "chance", Value: buys(sized)})
 	}
 	return facts
+}
+
+// massWords say how a mass without a label is come by; empty where every cord has one.
+// It is that of a cord pressed as knots press it (see [cord.Cord.MassPerLength]), so a
+// squeeze of the maker's own says how much fibre there is too.
+func massWords(sized sizing.Sized, p sitting.Prefs) string {
+	words := ""
+	for _, total := range sized.List.Totals {
+		c := sized.Cords[total.Cord]
+		mass := c.MassPerLength()
+		if mass.Spread == 0 {
+			continue
+		}
+		if words == "" {
+			words = "estimated from the diameter, " + Percent(float64(mass.Spread)) + " either way"
+		}
+		usual := c
+		usual.Squeeze = 0
+		more := math.Round((float64(mass.Density)/float64(usual.MassPerLength().Density) - 1) * 100)
+		if more == 0 {
+			continue
+		}
+		weighs := "heavier"
+		if more < 0 {
+			weighs = "lighter"
+		}
+		words += fmt.Sprintf("; since knots press cord %s to %.2g of its label (%s), not to the usual %.2g, it counts as %s %s", c.Name, float64(c.WorkingSqueeze()),
+			squeezeSource(c, sized.Sheet.Cords[total.Cord], p), float64(usual.WorkingSqueeze()), Percent(math.Abs(more)/100), weighs)
+	}
+	if words == "" {
+		return ""
+	}
+	return words + "; a spool's length and mass in the sheet are better"
 }
 
 // MarginWords are the margins of a list, with those that swatches call for: "10 %

@@ -9,6 +9,7 @@ import (
 
 	"larkfold/commands/commandstest"
 	"larkfold/commands/takeup"
+	"larkfold/sizing"
 )
 
 const waysSheet = "cord main 4 mm single-strand\ndowel 60 cm x 20 mm\npanel p\n  mount 12 folded\n  net square rows 6\n  plait 3 for 20 cm\n  tail 15 cm\n"
@@ -63,6 +64,7 @@ func TestSqueezeOfThePrefs(t *testing.T) {
 	require.Greater(t, set.Mounted, plain.Mounted)
 	require.Greater(t, set.List.Totals[0].Mass, plain.List.Totals[0].Mass)
 	require.Contains(t, commandstest.Render(commandstest.Answered(t, a, "/cord width:30cm drop:60cm")), "0.8 of its label (as your /prefs say)")
+	require.Contains(t, commandstest.FactOf(commandstest.Answered(t, a, "/cord width:30cm drop:60cm"), "mass"), "(as your /prefs say), not to the usual 0.7, it counts as 31 % heavier")
 	require.Contains(t, commandstest.Render(commandstest.Answered(t, a, "/knots show name:sk")), "3.2 mm when knotted")
 	require.Contains(t, commandstest.Render(commandstest.Answered(t, a, "/cord width:30cm drop:60cm construction:plied")), "0.82 of its label (common practice")
 	commandstest.Answered(t, a, "/prefs squeeze:usual")
@@ -107,13 +109,27 @@ func TestSwatchedSqueezeIsApplied(t *testing.T) {
 	require.InDelta(t, thicker, float64(thick.Placed[0].Width)/float64(plain.Placed[0].Width), 1e-3)
 	require.InDelta(t, thicker, float64(thick.Placed[0].Height)/float64(plain.Placed[0].Height), 1e-3)
 	require.InDelta(t, 1, float64(thick.Hands[0]["square"].TakeUp.Mean), 1e-3, "compared at its own thickness")
-	require.Contains(t, commandstest.Render(commandstest.Answered(t, a, "/cord width:30cm drop:60cm")), "0.84 of its label (from your swatches)")
+	answer := commandstest.Answered(t, a, "/cord width:30cm drop:60cm")
+	require.Contains(t, commandstest.Render(answer), "0.84 of its label (from your swatches)")
+	// Of one packing, the mass of a length is as the square of the diameter: 1.2 x 1.2 = 1.44.
+	require.InDelta(t, thicker*thicker, perMetre(thick)/perMetre(plain), 1e-3)
+	require.Contains(t, commandstest.FactOf(answer, "mass"), "since knots press cord main to 0.84 of its label (from your swatches), not to the usual 0.7, it counts as 44 % heavier")
+	spool := commandstest.SizedAs(t, a, strings.Replace(waysSheet, "single-strand", "single-strand, spool 100 m 500 g", 1))
+	require.InDelta(t, 5, perMetre(spool), 1e-6, "a label is believed")
 
 	b := commandstest.New(t)
 	commandstest.Answered(t, b, fmt.Sprintf("/swatch add knot:sk count:10 used:%.3fmm", 10*thicker*commandstest.WorkerOf(t, k).Millimetres()))
 	more := commandstest.SizedAs(t, b, waysSheet)
 	require.Equal(t, plain.Mounted, more.Mounted)
+	require.InDelta(t, perMetre(plain), perMetre(more), 1e-6, "a loose hand does not make the cord heavier")
+	require.NotContains(t, commandstest.FactOf(commandstest.Answered(t, b, "/cord width:30cm drop:60cm"), "mass"), "it counts as")
 	require.Contains(t, commandstest.Render(commandstest.Answered(t, b, "/swatch list")), "do not tell how thick")
+}
+
+// perMetre is what a metre of the first cord is taken to weigh, in grams.
+func perMetre(sized sizing.Sized) float64 {
+	total := sized.List.Totals[0]
+	return total.Mass.Grams() / (total.Length.Millimetres() / 1000)
 }
 
 // Two cords of one make and two hands: each by its name, and where nobody says which,

@@ -105,7 +105,9 @@ type MassPerLength struct {
 
 // MassPerLength returns the label's mass over the label's length where both are
 // known, else an estimate: the section at working diameter, where the hand has
-// pressed the air out, filled as a hard yarn is (see [Packing]).
+// pressed the air out, filled as a hard yarn is (see [Packing]). A squeeze that was
+// measured or given thus says how much fibre there is: of two cords of one label, the one
+// that stays thicker when knotted is the heavier.
 func (c Cord) MassPerLength() MassPerLength {
 	if d, err := length.DensityOf(c.Spool.Mass, c.Spool.Length); err == nil {
 		return MassPerLength{Density: d}
