@@ -203,7 +203,7 @@ func swatchRefusal(req reply.Request, err error) error {
 
 // understoodSwatch is a swatch as it was read, beside the book.
 func understoodSwatch(t sitting.Swatch, k *knot.Knot, r swatch.Ratios, p sitting.Prefs) []reply.Fact {
-	f := p.Style.Format
+	f, beside := p.Style.Format, p.Style.Compared
 	what := noun.Count(t.Count, k.Name) + " in " + t.Words(p)
 	one := "a knot"
 	switch k.Shape {
@@ -220,11 +220,11 @@ func understoodSwatch(t sitting.Swatch, k *knot.Knot, r swatch.Ratios, p sitting
 	each := used / length.Length(t.Measured.Count*t.Ends)
 	facts := []reply.Fact{
 		{Label: "understood", Value: what},
-		{Label: "cord used", Value: fmt.Sprintf("%s by %s: %s %s, %.2f of the book's %s", f(t.Taken()), noun.Count(t.Ends, "working end"), f(each), one, float64(r.TakeUp), f(t.Measured.BookUsed))},
+		{Label: "cord used", Value: fmt.Sprintf("%s by %s: %s %s, %.2f of the book's %s", f(t.Taken()), noun.Count(t.Ends, "working end"), beside(each), one, float64(r.TakeUp), beside(t.Measured.BookUsed))},
 	}
 	switch {
 	case r.Height > 0:
-		facts = append(facts, reply.Fact{Label: "height", Value: fmt.Sprintf("%s: %s a knot, %.2f of the book's %s", f(t.Sample.Length), f(t.Sample.Length/length.Length(t.Count)), float64(r.Height), f(t.Measured.BookLength))})
+		facts = append(facts, reply.Fact{Label: "height", Value: fmt.Sprintf("%s: %s a knot, %.2f of the book's %s", f(t.Sample.Length), beside(t.Sample.Length/length.Length(t.Count)), float64(r.Height), beside(t.Measured.BookLength))})
 	case t.Sample.Length > 0 && k.Shape != knot.Plait:
 		facts = append(facts, reply.Fact{Label: "side by side", Value: fmt.Sprintf("%s: %s each", f(t.Sample.Length), f(t.Sample.Length/length.Length(t.Count)))})
 	case k.Shape != knot.Plait:
@@ -306,10 +306,10 @@ func disagreeFact(h swatch.Hand, of []sitting.Swatch) []reply.Fact {
 func changesFact(h swatch.Hand, of []sitting.Swatch, p sitting.Prefs) reply.Fact {
 	mine := family(h, of)
 	t := mine[len(mine)-1]
-	book := t.Measured.BookUsed
-	value := fmt.Sprintf("%s: %s, where the book has %s", t.Knot, p.Style.Format(length.Length(float64(book)*float64(h.TakeUp.Mean))), p.Style.Format(book))
+	book, beside := t.Measured.BookUsed, p.Style.Compared
+	value := fmt.Sprintf("%s: %s, where the book has %s", t.Knot, beside(length.Length(float64(book)*float64(h.TakeUp.Mean))), beside(book))
 	if h.Height.N > 0 {
-		value += fmt.Sprintf(", and %s high, not %s", p.Style.Format(length.Length(float64(t.Measured.BookLength)*float64(h.Height.Mean))), p.Style.Format(t.Measured.BookLength))
+		value += fmt.Sprintf(", and %s high, not %s", beside(length.Length(float64(t.Measured.BookLength)*float64(h.Height.Mean))), beside(t.Measured.BookLength))
 	}
 	return reply.Fact{Label: "changes", Value: value}
 }

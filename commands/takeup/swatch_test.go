@@ -3,6 +3,8 @@ package takeup_test
 import (
 	"fmt"
 	"math"
+	"regexp"
+	"strconv"
 	"strings"
 	"testing"
 
@@ -105,4 +107,36 @@ func TestHalfAMeasureIsRefused(t *testing.T) {
 	require.False(t, commandstest.AskedBy(t, a, commandstest.Ana, `/swatch add knot:"square knot" count:10 before:100cm after:0 sample:11cm`).Refused)
 	back := lastVerbatim(commandstest.AskedBy(t, a, commandstest.Ana, "/swatch remove number:1"))
 	require.False(t, commandstest.AskedBy(t, a, commandstest.Ana, back).Refused, back)
+}
+
+// Whoever divides one printed figure by the other comes to the printed quotient, in
+// every system, and two that differ are never printed alike.
+func TestSwatchFiguresHaveTheirQuotient(t *testing.T) {
+	sentence := regexp.MustCompile(`: ([0-9.]+ [a-z]+)(?: \(([0-9.]+ in)\))? a knot, ([0-9.]+) of the book's ([0-9.]+ [a-z]+)(?: \(([0-9.]+ in)\))?$`)
+	for _, units := range []string{"metric", "imperial", "both"} {
+		for _, sample := range []string{"count:10 before:40in after:18in sample:4.25in thickness:5/32in", "count:10 before:100cm after:46cm sample:11cm thickness:4mm", "count:25 used:92cm sample:14.6cm thickness:2mm", "count:5 before:3m after:170cm sample:17cm thickness:12mm"} {
+			a := commandstest.New(t)
+			commandstest.Answered(t, a, "/prefs units:"+units)
+			answer := commandstest.Answered(t, a, "/swatch add knot:sk "+sample)
+			for _, label := range []string{"cord used", "height"} {
+				said := sentence.FindStringSubmatch(commandstest.FactOf(answer, label))
+				require.NotNil(t, said, "%s: %s", units, commandstest.FactOf(answer, label))
+				quotient, err := strconv.ParseFloat(said[3], 64)
+				require.NoError(t, err)
+				for i := 1; i <= 2 && said[i] != ""; i++ {
+					mine, err := length.Parse(said[i], 0)
+					require.NoError(t, err)
+					book, err := length.Parse(said[i+3], 0)
+					require.NoError(t, err)
+					require.InDelta(t, quotient, float64(mine)/float64(book), 0.01, "%s: %s", units, said[0])
+				}
+			}
+		}
+	}
+	a := commandstest.New(t)
+	commandstest.Answered(t, a, "/prefs units:imperial")
+	changes := commandstest.FactOf(commandstest.Answered(t, a, "/swatch add knot:sk count:10 used:22in sample:4in thickness:4mm"), "changes")
+	high := regexp.MustCompile(`and ([0-9.]+ in) high, not ([0-9.]+ in)`).FindStringSubmatch(changes)
+	require.NotNil(t, high, changes)
+	require.NotEqual(t, high[1], high[2], "0.400 in and 0.386 in are both 3/8 in on a tape")
 }

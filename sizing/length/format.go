@@ -44,6 +44,15 @@ func (s Style) write(m marks) string {
 	)
 }
 
+// Compared writes a length that stands beside another with their quotient: a place finer
+// than a tape, and decimals of an inch, so that what is printed has that quotient.
+func (s Style) Compared(l Length) string {
+	return s.written(
+		func() string { return FormatMetric(l, decimalsOr2(s.Decimals)+1) },
+		func() string { return trimmed(l, Inch, 3) + " in" },
+	)
+}
+
 // written writes a quantity in the system of the style, or in both.
 func (s Style) written(metric, imperial func() string) string {
 	switch s.System {
