@@ -2,6 +2,7 @@ package resize
 
 import (
 	"context"
+	"fmt"
 	"strings"
 
 	"larkfold/sizing/sheet"
@@ -35,6 +36,7 @@ func Largest(ctx context.Context, s sheet.Sheet, maker trace.Maker, c Change, en
 	if c.Drop > 0 {
 		return Most{}, &Error{Wrong: "the drop follows from the cord there is", Right: "name a width, or neither", Of: OfDrop}
 	}
+	z.fills = c.Rod != nil && c.Width == 0
 	changed := s
 	if !c.Nothing() {
 		if changed, err = z.change(s, before, c); err != nil {
@@ -122,6 +124,9 @@ func (z *sizer) held(at func(factor) (sheet.Sheet, bool), x factor) (sheet.Sheet
 	s, r, fault, err := z.traced(at, x)
 	if full := r.TooFull(); fault == nil && len(full) > 0 {
 		fault = &full[0]
+	}
+	if fault == nil && z.fills && r.Pushed > r.Room {
+		fault = &sheet.Fault{Text: fmt.Sprintf("one repeat more would need %s even when pushed together, more than the rod of %s has room for", z.say(r.Pushed), z.say(s.Rod.Length))}
 	}
 	return s, r, fault, err
 }

@@ -97,6 +97,21 @@ func TestLargestAtItsEnds(t *testing.T) {
 	require.Greater(t, math.Sqrt(float64(len(all.After.Ends))), 30.0)
 }
 
+// On a rod that is asked for it grows as far as there is room between its bare ends.
+func TestLargestOnARod(t *testing.T) {
+	s, faults := sheet.Parse("cord main 4 mm\ndowel 60 cm x 20 mm\npanel p\n mount 12 folded\n net square rows 6\n tail 15 cm\n", knot.Standard())
+	require.NoError(t, faults.Err())
+	all, err := Largest(context.Background(), s, trace.Maker{Book: knot.Standard()}, Change{Rod: &sheet.Rod{Length: 40 * length.Centimetre}}, func(trace.Result) (bool, error) { return true, nil })
+	require.NoError(t, err)
+	require.Contains(t, all.Why, "more than the rod of 40 cm has room for")
+	// 34 cm for 8.4 mm each: 40 cords, by pairs.
+	require.Equal(t, 40, len(all.After.Strands))
+	require.LessOrEqual(t, all.After.Mounted, 34*length.Centimetre)
+	for _, n := range all.Notes {
+		require.NotContains(t, n, "keeps", "it has more of them")
+	}
+}
+
 func sizedOf(t *testing.T, s sheet.Sheet) trace.Result {
 	t.Helper()
 	r, faults, err := trace.Trace(context.Background(), s, trace.Maker{Book: knot.Standard()})

@@ -119,6 +119,7 @@ type sizer struct {
 	ctx   context.Context
 	maker trace.Maker
 	notes []string
+	fills bool // as much as fits is made on the rod that is asked for
 }
 
 func (z *sizer) say(l length.Length) string { return z.maker.Style.Format(l) }

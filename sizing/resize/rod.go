@@ -36,6 +36,8 @@ func (z *sizer) toRod(s sheet.Sheet) (sheet.Sheet, error) {
 		return s, &Error{Wrong: "the sheet names no dowel", Right: "give the dowel's length too", Of: OfRod}
 	}
 	switch {
+	case z.fills && r.Pushed <= r.Room: // what it is on the rod is not settled yet
+		return s, nil
 	case r.Relaxed <= r.Room:
 		z.note("the work fits the rod relaxed, so it keeps its cords")
 		return s, nil
