@@ -12,6 +12,7 @@ import (
 	"larkfold/commands/making"
 	"larkfold/sizing"
 	"larkfold/sizing/knot"
+	"larkfold/sizing/length"
 	"larkfold/sizing/sheet"
 	"larkfold/sizing/sheet/sheettest"
 
@@ -328,4 +329,67 @@ func TestADesignKeptBeforePanelsWere(t *testing.T) {
 	page, err := back.Open(book)
 	require.NoError(t, err)
 	require.Equal(t, "front", page.Panel().Name)
+}
+
+// Bare rod stays between the panels when they change places, and moving back leads to
+// the same sheet.
+func TestBareRodStaysBetweenPanels(t *testing.T) {
+	const (
+		front  = "panel front\n  mount 4 folded\n  row square\n"
+		middle = "panel middle\n  gap 3 cm\n  mount 6 folded\n"
+		back   = "panel back\n  gap 5 cm\n  mount 8 folded\n  row square\n"
+	)
+	// edged are the panels from left to right, each behind how many whole centimetres of
+	// bare rod: the work is a little narrower than its cords hang.
+	edged := func(s sizing.Sized) (out []string) {
+		at := s.Panels[0].Left
+		for i, p := range s.Panels {
+			out = append(out, fmt.Sprintf("%d %s", (p.Left-at)/length.Centimetre, s.Sheet.Panels[i].Name))
+			at = p.Right
+		}
+		return out
+	}
+	for _, one := range []struct {
+		name, sheet, hand string
+		edit, back        making.Edit
+		want              []string
+	}{
+		{"the second to the left", front + middle + back, "middle", making.MovePanel(true), making.MovePanel(false), []string{"0 middle", "3 front", "5 back"}},
+		{"the first to the right", front + middle + back, "front", making.MovePanel(false), making.MovePanel(true), []string{"0 middle", "3 front", "5 back"}},
+		{"the last to the left", front + middle + back, "back", making.MovePanel(true), making.MovePanel(false), []string{"0 front", "3 back", "5 middle"}},
+		{"the first out", front + middle + back, "front", making.RemovePanel(), nil, []string{"0 middle", "5 back"}},
+		{"the second out", front + middle + back, "middle", making.RemovePanel(), nil, []string{"0 front", "5 back"}},
+		{"the last out", front + middle + back, "back", making.RemovePanel(), nil, []string{"0 front", "3 middle"}},
+	} {
+		t.Run(one.name, func(t *testing.T) {
+			d, sized, err := making.New("cord main 4 mm\ndowel 90 cm x 20 mm\n"+one.sheet, size)
+			require.NoError(t, err)
+			require.Equal(t, []string{"0 front", "3 middle", "5 back"}, edged(sized))
+			begins := sized.Panels[0].Left
+			before := d.Sheet
+			d.Use(one.hand)
+			sized, err = d.Do(one.edit, size, book)
+			require.NoError(t, err)
+			require.Equal(t, one.want, edged(sized))
+			require.Equal(t, begins, sized.Panels[0].Left, "it leads with as little bare rod as before")
+			if one.back != nil {
+				_, err = d.Do(one.back, size, book)
+				require.NoError(t, err)
+				require.Equal(t, before, d.Sheet)
+			}
+		})
+	}
+
+	// On another rod a panel keeps what it has before it; the name of the first rod is
+	// the same rod.
+	for on, want := range map[string]string{" on foot": "panel middle on foot\n  gap 3 cm\n", " on top": "panel middle on top\n  mount", " on rod": "panel middle\n  mount"} {
+		for _, edit := range []making.Edit{making.MovePanel(false), making.RemovePanel()} {
+			d, _, err := making.New("cord main 4 mm\ndowel top 90 cm x 20 mm\ndowel foot 40 cm x 10 mm\n"+front+strings.Replace(middle, "middle", "middle"+on, 1), size)
+			require.NoError(t, err)
+			d.Use("front")
+			_, err = d.Do(edit, size, book)
+			require.NoError(t, err)
+			require.Contains(t, d.Sheet, want, on)
+		}
+	}
 }

@@ -1,6 +1,7 @@
 package making
 
 import (
+	"cmp"
 	"slices"
 	"strings"
 
@@ -197,17 +198,64 @@ func across(p sheet.Position, number, ends int, from bool) sheet.Position {
 	return sheet.Position{Number: ends + 1 - number}
 }
 
-// RemovePanel takes the panel at hand out.
+// beside are the panels that hang on the same rod, from left to right, this one
+// among them; none for one that does not hang on a rod itself.
+func (p Page) beside(panel sheet.Panel) []sheet.Panel {
+	rod := func(panel sheet.Panel) string {
+		if p.Sheet.Rod != nil && panel.On == p.Sheet.Rod.Name {
+			return "rod"
+		}
+		return cmp.Or(panel.On, "rod")
+	}
+	hangs := func(panel sheet.Panel) bool { return len(panel.From) == 0 && !panel.BothWays }
+	if !hangs(panel) {
+		return nil
+	}
+	return slices.DeleteFunc(slices.Clone(p.Sheet.Panels), func(other sheet.Panel) bool { return !hangs(other) || rod(other) != rod(panel) })
+}
+
+// inPlaceOf are the lines of a panel that takes the place of another: bare rod belongs
+// to the place, so that it stays between the same two places.
+func (p Page) inPlaceOf(other, panel sheet.Panel) []string {
+	rows := p.rows(panel)
+	if at, ok := gapAt(panel); ok {
+		at -= line(panel.Place)
+		rows = slices.Delete(rows, at, at+1)
+	}
+	if at, ok := gapAt(other); ok {
+		rows = slices.Insert(rows, 1, p.Lines[at])
+	}
+	return rows
+}
+
+// gapAt is the index of the line of the bare rod before a panel, which is its first
+// step; false for none.
+func gapAt(panel sheet.Panel) (int, bool) {
+	if len(panel.Steps) == 0 {
+		return 0, false
+	}
+	first := panel.Steps[0]
+	return line(first.At()), sheet.FactsOf(first).Word == "gap"
+}
+
+// RemovePanel takes the panel at hand out. Where it was the first on its rod, the next
+// one takes its place.
 func RemovePanel() Edit {
 	return func(p Page) ([]string, error) {
+		panel, lines := p.Panel(), p.Lines
 		if len(p.Sheet.Panels) == 1 {
-			return nil, wrong("panel %s is the only one", p.Panel().Name)
+			return nil, wrong("panel %s is the only one", panel.Name)
 		}
-		return slices.Delete(slices.Clone(p.Lines), line(p.Panel().Place), p.last(p.Panel())+1), nil
+		if on := p.beside(panel); len(on) > 1 && on[0].Name == panel.Name {
+			next := on[1]
+			lines = slices.Concat(lines[:line(next.Place)], p.inPlaceOf(panel, next), lines[p.last(next)+1:])
+		}
+		return slices.Delete(slices.Clone(lines), line(panel.Place), p.last(panel)+1), nil
 	}
 }
 
-// MovePanel exchanges the panel at hand with the one before it or behind it.
+// MovePanel exchanges the panel at hand with the one before it or behind it. What
+// there is of bare rod stays where it is, when they hang on the same.
 func MovePanel(before bool) Edit {
 	return func(p Page) ([]string, error) {
 		other := p.at + 1
@@ -218,9 +266,12 @@ func MovePanel(before bool) Edit {
 			return nil, wrong("panel %s has no other panel on that side", p.Panel().Name)
 		}
 		first, second := p.Sheet.Panels[min(p.at, other)], p.Sheet.Panels[max(p.at, other)]
-		a, b := line(first.Place), p.last(first)+1
-		c, d := line(second.Place), p.last(second)+1
-		return slices.Concat(p.Lines[:a], p.Lines[c:d], p.Lines[b:c], p.Lines[a:b], p.Lines[d:]), nil
+		left, right := p.rows(second), p.rows(first)
+		if slices.ContainsFunc(p.beside(first), func(one sheet.Panel) bool { return one.Name == second.Name }) {
+			left, right = p.inPlaceOf(first, second), p.inPlaceOf(second, first)
+		}
+		between := p.Lines[p.last(first)+1 : line(second.Place)]
+		return slices.Concat(p.Lines[:line(first.Place)], left, between, right, p.Lines[p.last(second)+1:]), nil
 	}
 }
 
