@@ -20,7 +20,7 @@ import (
 
 // BuildCommand is /build.
 func BuildCommand() handler.Command {
-	return handler.Command{Run: build, Reads: sitting.Sheets | sitting.Leftovers | sitting.Design | sitting.Underway, Command: reply.Command{
+	return handler.Command{Run: build, Reads: sitting.Sheets | sitting.Leftovers | sitting.Design | sitting.Designs | sitting.Underway, Command: reply.Command{
 		Name: "build", Description: "Make a design step by step, by pressing; without options it goes on where you stopped", Example: "/build new:yes",
 		Options: []reply.Option{
 			{Name: "name", Description: "a saved project to build on; it changes only when you save", Suggest: "project"},
@@ -31,7 +31,7 @@ func BuildCommand() handler.Command {
 }
 
 // inBuild is what a press on a design in the making needs.
-const inBuild = sitting.Draft | sitting.Sheets | sitting.Leftovers
+const inBuild = sitting.Draft | sitting.Sheets | sitting.Leftovers | sitting.Designs
 
 // building is a design in the making with what it is sized by.
 type building struct {

@@ -303,6 +303,7 @@ func (b *building) save(ctx context.Context, name string) (reply.Reply, error) {
 		return after, err
 	})
 	var conflict *store.Conflict
+	var gone *store.NotFound
 	switch {
 	case errors.Is(err, errMoved):
 		return b.answered(ctx, err, "", "")
@@ -311,6 +312,13 @@ func (b *building) save(ctx context.Context, name string) (reply.Reply, error) {
 			reply.Heading(name+" was changed meanwhile"),
 			reply.Text("Nothing was overwritten, and the design in the making is kept. Save it under another name, or build on what is saved now:"),
 			reply.Verbatim("/build name:"+reply.QuotedIfSpaced(name)),
+			reply.Actions{Buttons: []reply.Button{{Label: "save under another name", Do: b.control("build.ask", "save"), Main: true}, b.backButton()}},
+		), nil
+	case errors.As(err, &gone) && gone.Kind == store.KindProject:
+		return reply.Refused(
+			reply.Heading(name+" was deleted meanwhile"),
+			reply.Text("The design in the making is kept. Save it under another name, or bring back what was deleted:"),
+			reply.Verbatim("/project undo name:"+reply.QuotedIfSpaced(name)),
 			reply.Actions{Buttons: []reply.Button{{Label: "save under another name", Do: b.control("build.ask", "save"), Main: true}, b.backButton()}},
 		), nil
 	case err != nil:

@@ -20,9 +20,13 @@ func (b *building) use() reply.Reply {
 		{Label: "work along", Do: b.control("build.work", "begin")},
 		{Label: "another size", Do: b.control("build.ask", "size")},
 	}}
-	if b.Name == "" || b.Unsaved() {
+	since := b.since()
+	switch {
+	case since != "":
+		blocks = append(blocks, reply.Text("What is shared here is the design as it is saved, and "+since+": save this one under another name first."))
+	case b.Name == "" || b.Unsaved():
 		blocks = append(blocks, reply.Text("What is shared here is the design as it is saved: save it first."))
-	} else {
+	default:
 		a.Buttons = append(a.Buttons, reply.Button{Label: "share it here", Do: b.control("build.share", "share")})
 	}
 	a.Buttons = append(a.Buttons, b.backButton())
@@ -46,7 +50,7 @@ func buildShare(ctx context.Context, sit sitting.Sitting, req reply.Request) (re
 	if err != nil {
 		return reply.Reply{}, err
 	}
-	if pressOf(req).turn != b.Turn || b.Unsaved() {
+	if pressOf(req).turn != b.Turn || b.Unsaved() || b.since() != "" {
 		return b.moved(""), nil
 	}
 	return project.Share(ctx, sit, req)

@@ -14,6 +14,7 @@ import (
 	"larkfold/sizing/noun"
 	"larkfold/sizing/sheet"
 	"larkfold/sizing/vocabulary"
+	"larkfold/store"
 )
 
 // title is what the design is called.
@@ -106,13 +107,34 @@ func (b *building) sums() string {
 }
 
 func (b *building) unsaved() string {
+	said := "not saved yet"
 	switch {
 	case !b.Unsaved():
-		return "saved as " + reply.Quoted(b.Name)
+		said = "saved as " + reply.Quoted(b.Name)
 	case b.Name != "":
-		return "not saved since the last change"
+		said = "not saved since the last change"
 	}
-	return "not saved yet"
+	if since := b.since(); since != "" {
+		said += "; " + since
+	}
+	return said
+}
+
+// since is what became of the saved design after it was opened or saved here, in words
+// that can stand alone; empty for nothing.
+func (b *building) since() string {
+	if b.ID == "" {
+		return ""
+	}
+	saved := b.sit.Designs()
+	i := slices.IndexFunc(saved, func(p store.ProjectSummary) bool { return p.ID == b.ID })
+	switch {
+	case i < 0:
+		return reply.Quoted(b.Name) + " has been deleted since"
+	case saved[i].Revision != b.Revision:
+		return reply.Quoted(b.Name) + " has changed since"
+	}
+	return ""
 }
 
 // mostLast is how many of the last steps are shown.

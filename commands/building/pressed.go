@@ -16,7 +16,7 @@ func Pressed() map[string]handler.Command {
 		"build.mend":   {Run: buildMend, Reads: sitting.Draft},
 		"build.work":   {Run: buildWork, Reads: inBuild | sitting.Underway},
 		"build.share":  {Run: buildShare, Reads: inBuild | sitting.Design | sitting.Settings},
-		"build.other":  {Run: buildOther, Reads: sitting.Sheets | sitting.Underway},
+		"build.other":  {Run: buildOther, Reads: sitting.Sheets | sitting.Designs | sitting.Underway},
 		"build.shared": {Run: buildShared, Reads: sitting.Share | sitting.Sheets},
 		"work.sized":   {Run: workSized, Reads: sitting.Draft | sitting.Sheets | sitting.Underway},
 		"work.shared":  {Run: workShared, Reads: sitting.Share | sitting.Sheets | sitting.Underway},
