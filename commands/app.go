@@ -194,7 +194,7 @@ func (a *App) command(req *reply.Request) (handler.Command, error) {
 	*req = req.As(c)
 	for name := range req.Options {
 		if !c.Takes(name) {
-			return handler.Command{}, a.unknownOption(*req, c, name)
+			return handler.Command{}, a.unknownOption(*req, c, typed.Reads, name)
 		}
 	}
 	for _, o := range c.Options {
@@ -224,7 +224,7 @@ func (a *App) unknown(req reply.Request) error {
 	return e
 }
 
-func (a *App) unknownOption(req reply.Request, c reply.Command, name string) error {
+func (a *App) unknownOption(req reply.Request, c reply.Command, reads sitting.Reads, name string) error {
 	names := make([]string, len(c.Options))
 	for i, o := range c.Options {
 		names[i] = o.Name
@@ -234,7 +234,15 @@ func (a *App) unknownOption(req reply.Request, c reply.Command, name string) err
 		e.Right = "it takes no options"
 	}
 	if c.Takes("spool") && slip.OfTheShelf(name) {
-		e.Right = "what you have lies on your shelf, and is used first: /shelf add pieces:" + reply.QuotedIfSpaced(req.Options[name])
+		if reads&sitting.Leftovers == 0 {
+			e.Right = "it says what to buy; /plan cuts it from what lies on your shelf first"
+			return e
+		}
+		of := "4 mm single-strand"
+		if named := strings.TrimSpace(req.Options["cord"]); named != "" {
+			of = named
+		}
+		e.Right = "what you have lies on your shelf, and is used first: put it there with its cord, /shelf add pieces:" + reply.QuotedIfSpaced(req.Options[name]) + " cord:" + reply.QuotedIfSpaced(of)
 		return e
 	}
 	if meant, ok := slip.OptionMeant(c, name, req.Options[name]); ok {

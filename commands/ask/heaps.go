@@ -129,8 +129,11 @@ func itemWrong(item string, err error) string {
 
 var onlyCount = regexp.MustCompile(`(?i)^(?:\d+\s*[x×*]|[x×*]\s*\d+)$`)
 
+// timesBehind is how many behind how long, where neither has a unit.
+var timesBehind = regexp.MustCompile(`(?i)^(\d[\d.,/ ]*)\s+[x×*](\d+)$`)
+
 // LikelyHeaps is what a list of pieces was most likely meant to say, item by item; empty
-// when nothing suggests itself. A bare number counts so many of a unit.
+// when nothing suggests itself for one of them. A bare number counts so many of a unit.
 func LikelyHeaps(text string, bare length.Length) string {
 	var likely []string
 	for _, item := range Items(text) {
@@ -142,7 +145,9 @@ func LikelyHeaps(text string, bare length.Length) string {
 			return "" // a spool, or pieces whose length is not there
 		}
 		size, count := item, ""
-		if m := countFirst.FindStringSubmatch(item); m != nil {
+		if m := timesBehind.FindStringSubmatch(item); m != nil {
+			size, count = m[1], m[2]
+		} else if m := countFirst.FindStringSubmatch(item); m != nil {
 			size, count = m[2], m[1]
 		} else if m := countLast.FindStringSubmatch(item); m != nil {
 			size, count = m[1], m[2]
@@ -151,15 +156,16 @@ func LikelyHeaps(text string, bare length.Length) string {
 		if r, err := length.Read(l, bare); err == nil && r.Bare > 0 {
 			l = Compact(r.Typed)
 		}
-		if l == "" {
-			continue
+		if l == "" || len(figures.FindAllString(l, -1)) < len(figures.FindAllString(size, -1)) {
+			return "" // a list with less in it than was typed would be another one
 		}
 		if count != "" {
 			l = count + " x " + l
 		}
-		if _, err := parseHeap(l); err == nil {
-			likely = append(likely, l)
+		if _, err := parseHeap(l); err != nil {
+			return ""
 		}
+		likely = append(likely, l)
 	}
 	return strings.Join(likely, ", ")
 }

@@ -44,7 +44,7 @@ func Likely(text string, b length.Bounds, bare length.Length) string {
 			}
 		}
 	}
-	for _, t := range tries {
+	for _, t := range append([]string{text}, tries...) {
 		t = strings.TrimRight(strings.TrimSpace(t), ".,")
 		if _, err := b.Parse(t, bare); err == nil {
 			return Compact(t)
@@ -53,24 +53,51 @@ func Likely(text string, b length.Bounds, bare length.Length) string {
 	return ""
 }
 
-// amountsSaid are amounts that people write in words, and how they are written in figures.
+// amountsSaid are amounts that people write in words, and how they are written in
+// figures, once the numbers up to twelve are.
 var amountsSaid = []struct {
 	words   *regexp.Regexp
 	figures string
 }{
-	{regexp.MustCompile(`\b(?:an?|one)\s+([a-z]+)\s+and\s+a\s+half\b`), "1 1/2 $1"},
-	{regexp.MustCompile(`\bhalf\s+(?:of\s+)?(?:an?\s+)?`), "1/2 "},
+	{regexp.MustCompile(`\ban?\s+([a-z]+)\s+and\s+a\s+half\b`), "1 1/2 $1"},
+	{regexp.MustCompile(`\b(\d+)(\s+[a-z]+)?\s+and\s+a\s+half\b`), "$1 1/2$2"},
+	{regexp.MustCompile(`\b(\d+)(\s+[a-z]+)?\s+and\s+a\s+quarter\b`), "$1 1/4$2"},
+	{regexp.MustCompile(`\b(\d+)(\s+[a-z]+)?\s+and\s+3[\s-]+quarters?\b`), "$1 3/4$2"},
+	{regexp.MustCompile(`\b3[\s-]+quarters?\s+(?:of\s+)?(?:an?\s+)?`), "3/4 "},
+	{regexp.MustCompile(`\b(\d+)[\s-]+eighths?\s+(?:of\s+)?(?:an?\s+)?`), "$1/8 "},
+	{regexp.MustCompile(`\b(\d+)[\s-]+sixteenths?\s+(?:of\s+)?(?:an?\s+)?`), "$1/16 "},
+	{regexp.MustCompile(`\b(\d+)\s*(?:m|met(?:re|er)s?)\s+(\d\d)$`), "$1.$2 m"},
+	{regexp.MustCompile(`\b(\d+)\s*(?:ft|feet|foot)\s+(\d|1[01])$`), "$1 ft $2 in"},
+	{regexp.MustCompile(`\b(?:an?\s+)?half\s+(?:of\s+)?(?:an?\s+)?`), "1/2 "},
 	{regexp.MustCompile(`\b(?:a\s+)?quarter\s+(?:of\s+)?(?:an?\s+)?`), "1/4 "},
-	{regexp.MustCompile(`\b(?:an?|one)\s+`), "1 "},
+	{regexp.MustCompile(`\ban?\s+`), "1 "},
 }
 
-// inFigures is a text with the amounts that it says in words.
+// unread are words of an amount that no figures were found for: with one of them left,
+// the figures beside it say something else than was meant.
+var unread = regexp.MustCompile(`\b(?:half|halves|thirds?|quarters?|fifths?|eighths?|sixteenths?|hundreds?|thousands?|dozens?|scores?|couple|few|[a-z]+teen|(?:twen|thir|for|fif|six|seven|eigh|nine)ty)\b`)
+
+var numbersSaid = func() (all []*regexp.Regexp) {
+	for _, word := range counted {
+		all = append(all, regexp.MustCompile(`\b`+word+`\b`))
+	}
+	return all
+}()
+
+// inFigures is a text with the amounts that it says in words; empty where some of them
+// are not understood.
 func inFigures(text string) string {
+	if slices.Contains(counted, text) {
+		return text // a number by itself is no amount
+	}
+	for n, word := range numbersSaid {
+		text = word.ReplaceAllString(text, strconv.Itoa(n))
+	}
 	for _, said := range amountsSaid {
 		text = said.words.ReplaceAllString(text, said.figures)
 	}
-	for n, word := range counted[2:] {
-		text = regexp.MustCompile(`\b`+word+`\s+`).ReplaceAllString(text, strconv.Itoa(n+2)+" ")
+	if unread.MatchString(text) {
+		return ""
 	}
 	return text
 }
