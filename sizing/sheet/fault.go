@@ -15,7 +15,8 @@ type Fault struct {
 	Place
 	Word  string // the words that are wrong as they were typed; empty when something is missing
 	Text  string // what is wrong and what was expected
-	Right string // an example of a right line; empty when there is none
+	Right string // the line put right; empty when none keeps what was typed
+	Like  string // a line of its kind, where there is no Right
 	Line  string // the whole line it stands on
 	Whole bool   // it is what the sheet lacks, not what a line says: Right is a line to be added
 
@@ -33,6 +34,8 @@ func (f Fault) Error() string {
 	fmt.Fprintf(&b, "%s| %s%s", strings.Repeat(" ", len(gutter)-2), strings.Repeat(" ", indent), strings.Repeat("^", width))
 	if f.Right != "" {
 		fmt.Fprintf(&b, "\nright: %s", f.Right)
+	} else if f.Like != "" {
+		fmt.Fprintf(&b, "\nsuch as: %s", f.Like)
 	}
 	return b.String()
 }

@@ -57,10 +57,13 @@ func spoiled() []string {
 	return all
 }
 
-var figures = regexp.MustCompile(`\d+(?:[.,]\d+)?`)
+var (
+	figures   = regexp.MustCompile(`\d+(?:[.,]\d+)?`)
+	oneNumber = regexp.MustCompile(`^-?\d[\d.,]*\s*[a-z%]*$`)
+)
 
 // Every line that a fault proposes is accepted in the place of the faulty one, and
-// nearly all keep every number that was not itself wrong.
+// keeps every number: only one that is all that is wrong may give way to another.
 func TestProposedLinesAreAcceptedAndKeepTheNumbers(t *testing.T) {
 	if testing.Short() {
 		t.Skip("many lines, one after the other")
@@ -75,7 +78,10 @@ func TestProposedLinesAreAcceptedAndKeepTheNumbers(t *testing.T) {
 			}
 			tried++
 			require.True(t, sheettest.Accepted(text, f, sheettest.Book{}), "%s\n%s", line, f.Right)
-			wrong := figures.FindAllString(f.Word, -1)
+			var wrong []string
+			if oneNumber.MatchString(f.Word) {
+				wrong = figures.FindAllString(f.Word, -1)
+			}
 			right := figures.FindAllString(f.Right, -1)
 			all := true
 			for _, n := range figures.FindAllString(line, -1) {
@@ -92,7 +98,7 @@ func TestProposedLinesAreAcceptedAndKeepTheNumbers(t *testing.T) {
 		}
 	}
 	require.Greater(t, tried, 250)
-	require.GreaterOrEqual(t, float64(kept), 0.95*float64(numbered), "%d of %d keep their numbers", kept, numbered)
+	require.Equal(t, numbered, kept, "lines that keep their numbers")
 }
 
 // Whoever measures in inches is told examples and bounds in them, what was typed stays

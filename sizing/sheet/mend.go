@@ -41,7 +41,10 @@ func (r *reader) mend(text string, knots Knots) {
 		}
 		m := mender{before: before, number: f.Place.Line}
 		m.cords, m.panels, m.rods = m.others(before.book.cords), m.others(before.book.panels), m.others(before.book.rods)
-		f.Right = mend.Line(f.Line, *f.forMending(), m)
+		like := f.Right
+		if f.Right = mend.Line(f.Line, *f.forMending(), m); f.Right == "" && !f.mended {
+			f.Like = like
+		}
 	}
 }
 
@@ -76,13 +79,21 @@ func (m mender) Units(first string) []string {
 	return []string{"cm", "mm", "m", "in"}
 }
 
-// Last implements [mend.Reader].
-func (m mender) Last() []string {
-	all := []string{"row square", "panel wave", "cord main 4 mm single-strand", "mount 12 folded"}
-	for i, text := range all {
-		all[i] = (&line{inches: m.before.inches}).like(text)
+// Words implements [mend.Reader].
+func (mender) Words(first string) []string {
+	all := []string{"all", "left", "right", "middle"}
+	for _, w := range vocabulary.Words() {
+		if w.Part == vocabulary.Detail && slices.Contains(w.In, first) {
+			all = append(all, w.Name)
+		}
 	}
 	return all
+}
+
+// Knows implements [mend.Reader].
+func (mender) Knows(word string) bool {
+	return stops[word] || word == "left" || word == "right" || word == "middle" ||
+		slices.ContainsFunc(vocabulary.Words(), func(w vocabulary.Word) bool { return w.Name == word })
 }
 
 // Plain implements [mend.Reader].
@@ -154,7 +165,7 @@ func (m mender) Samples(verb, said string, bounds bool) []string {
 			case a.Kind == Stick:
 				add(firstRod)
 			case a.Kind == Lots:
-				add("12", "folded", "single")
+				add("12", "folded", "single", m.name(m.before.book.cords))
 			case a.Kind == Often && a.Word == "times":
 				add(a.Like, "for 20 cm")
 			case a.Kind == Spot && a.Word == "at":

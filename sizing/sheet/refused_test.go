@@ -151,7 +151,7 @@ func TestRightLinesAreRight(t *testing.T) {
 			require.True(t, sheettest.Accepted(c.text, f, sheettest.Book{}), "%s: %s", c.name, f.Right)
 		}
 	}
-	require.Greater(t, tried, 100)
+	require.Greater(t, tried, 90)
 }
 
 func TestReadsWhatItCan(t *testing.T) {

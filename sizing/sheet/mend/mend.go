@@ -1,6 +1,7 @@
 // Package mend finds, for a line that a reader refuses, the nearest one that it accepts
 // in its place. Everything it proposes has been read, so a right line is right, and it
-// keeps the numbers and words that were.
+// keeps every number that could be read and every word that the sheet knows: rather
+// than lose one, nothing is proposed.
 //
 // What will hurt you: each attempt is read, so the search is bounded in attempts. What
 // it finds first must be the likeliest: the order of the changes is the heart of it.
@@ -41,8 +42,10 @@ type Reader interface {
 	// Units are those that a number without one is likely to have in a line with this
 	// first word, the likeliest first.
 	Units(first string) []string
-	// Last are right lines for when nothing of what was typed can be kept.
-	Last() []string
+	// Words are those that may stand behind this first word.
+	Words(first string) []string
+	// Knows tells whether a word is one of the sheet's, wherever it stands.
+	Knows(word string) bool
 	// Plain is a text as words are compared.
 	Plain(text string) string
 	// Measures tells whether a text begins as a number does.
@@ -54,7 +57,8 @@ type Reader interface {
 // mender looks for the right line.
 type mender struct {
 	Reader
-	typed []string // the words of the line
+	typed   []string // the words and numbers of the line, see said
+	numbers []string // its numbers with their units
 }
 
 // The search for a right line: how many changes deep, and how many unfinished
@@ -72,14 +76,18 @@ type attempt struct {
 	text  string
 	bad   *Fault // nil when it is accepted
 	score int
+	wrong []string // the numbers that gave way to others in their place
 }
 
 // Line is the right line nearest to a faulty one, or nothing.
 func Line(line string, f Fault, r Reader) string {
-	if f.Meant && (f.Right == "" || r.Read(f.Right) == nil) {
+	if len(line) >= longestMended {
+		return ""
+	}
+	m := mender{r, said(r.Plain(line)), numbers(r.Plain(line))}
+	if f.Meant && (f.Right == "" || m.keepsNumbers(f.Right, nil) && r.Read(f.Right) == nil) {
 		return f.Right
 	}
-	m := mender{r, strings.Fields(line)}
 	start := attempt{text: line, bad: &f}
 	if r.Unseen(line) >= 0 {
 		start.text = m.printable(line)
@@ -89,7 +97,7 @@ func Line(line string, f Fault, r Reader) string {
 	}
 	open := []attempt{start}
 	tries := 0
-	for changes := 0; changes < mostChanges && len(line) < longestMended; changes++ {
+	for changes := 0; changes < mostChanges; changes++ {
 		var next []attempt
 		var best *attempt
 		for _, a := range open {
@@ -97,8 +105,8 @@ func Line(line string, f Fault, r Reader) string {
 				if tries++; tries > mostTried {
 					break
 				}
-				tried := attempt{text: text, bad: m.Read(text), score: m.kept(text)}
-				if tried.bad == nil && (best == nil || tried.score > best.score) {
+				tried := attempt{text: text, bad: m.Read(text), score: m.kept(text), wrong: m.gaveWay(a, text)}
+				if tried.bad == nil && m.keeps(text, tried.wrong) && (best == nil || tried.score > best.score) {
 					best = &tried
 				}
 				if tried.bad != nil && tried.bad.Column > a.bad.Column {
@@ -115,10 +123,8 @@ func Line(line string, f Fault, r Reader) string {
 		slices.SortStableFunc(next, func(a, b attempt) int { return b.score - a.score })
 		open = next[:min(len(next), mostTaken)]
 	}
-	for _, text := range append([]string{f.Right}, r.Last()...) {
-		if text != "" && m.Read(text) == nil {
-			return text
-		}
+	if f.Right != "" && m.keeps(f.Right, nil) && m.saysSome(f.Right) && m.Read(f.Right) == nil {
+		return f.Right
 	}
 	return ""
 }
@@ -126,24 +132,29 @@ func Line(line string, f Fault, r Reader) string {
 // kept weighs how much of the typed line another one keeps: a number is worth more
 // than a word, and what is new costs.
 func (m mender) kept(text string) int {
-	const number, said, new = 6, 3, 1
+	const number, word, new = 6, 3, 1
 	left := map[string]int{}
 	for _, w := range m.typed {
-		left[strings.Trim(m.Plain(w), ",")]++
+		left[w]++
 	}
 	score := 0
-	for _, w := range strings.Fields(m.Plain(text)) {
-		w = strings.Trim(w, ",")
-		switch {
-		case left[w] == 0 && slices.Contains(units, w):
+	for _, w := range said(m.Plain(text)) {
+		if left[w] == 0 {
+			if slices.Contains(units, w) {
+				continue
+			}
+			if typed := near.Word(w, m.typed); utf8.RuneCountInString(w) >= shortest && !m.Measures(w) && left[typed] > 0 {
+				left[typed]--
+				score += word
+			} else {
+				score -= new
+			}
 			continue
-		case left[w] == 0:
-			score -= new
-			continue
-		case m.Measures(w):
+		}
+		if m.Measures(w) {
 			score += number
-		default:
-			score += said
+		} else {
+			score += word
 		}
 		left[w]--
 	}
@@ -178,6 +189,7 @@ func (m mender) changes(a attempt) []string {
 		all = append(all, tidy(trimmed, wrong, tail), tidy(trimmed, tail))
 	}
 	verb := m.First(a.text)
+	all = append(all, m.spelt(head, wrong, tail, verb)...)
 	if at == len(a.text)-len(strings.TrimLeftFunc(a.text, unicode.IsSpace)) {
 		for _, w := range m.Firsts() {
 			if near.Word(m.Plain(wrong), []string{w}) != "" || vocabulary.Behind(m.Plain(wrong), w) {
@@ -201,11 +213,11 @@ func (m mender) changes(a attempt) []string {
 	if digits := digitsOf(wrong); rounded(digits) != digits {
 		all = append(all, tidy(head, rounded(digits), tail))
 	}
-	said := ""
+	before := ""
 	if words := strings.Fields(head); len(words) > 0 {
-		said = m.Plain(words[len(words)-1])
+		before = m.Plain(words[len(words)-1])
 	}
-	for _, s := range m.Samples(verb, said, m.Measures(wrong)) {
+	for _, s := range m.Samples(verb, before, m.Measures(wrong)) {
 		all = append(all, tidy(head, s, wrong, tail), tidy(head, s, tail))
 		if wrong != "" {
 			all = append(all, tidy(head, s))
@@ -270,6 +282,9 @@ func withUnits(head, wrong, tail string, likely []string) []string {
 		return nil
 	}
 	var all []string
+	if !strings.HasPrefix(wrong, digits) { // its sign is wrong
+		all = append(all, tidy(head, digits, wrong[strings.Index(wrong, digits)+len(digits):], tail))
+	}
 	for _, unit := range likely {
 		all = append(all, tidy(head, digits, unit, tail))
 	}
