@@ -262,6 +262,15 @@ func pieceTable(cuts []fringe.Cut, p sitting.Prefs) reply.Table {
 	return t
 }
 
+// inAll writes what cuts come to as they are written.
+func inAll(cuts []fringe.Cut, p sitting.Prefs) string {
+	all := length.Cuts{Style: p.Style}
+	for _, c := range cuts {
+		all.Add(c.Length, c.Count)
+	}
+	return all.Total()
+}
+
 // fillFacts say where the pieces come from and what is missing.
 func fillFacts(f fringe.Filling, p sitting.Prefs) []reply.Fact {
 	var facts []reply.Fact
@@ -271,16 +280,12 @@ func fillFacts(f fringe.Filling, p sitting.Prefs) []reply.Fact {
 	if f.FromSpools > 0 {
 		facts = append(facts, reply.Fact{Label: "from new spools", Value: noun.Count(f.FromSpools, "piece")})
 	}
-	all := length.Cuts{Style: p.Style}
-	for _, c := range f.Cuts {
-		all.Add(c.Length, c.Count)
-	}
-	facts = append(facts, reply.Fact{Label: "in all", Value: all.Total()})
+	facts = append(facts, reply.Fact{Label: "in all", Value: inAll(f.Cuts, p)})
 	if f.ShortPieces > 0 && f.FromScraps+f.FromSpools == 0 {
 		return append(facts, reply.Fact{Label: "cut from", Value: p.Sample("nothing on your shelf serves; name a spool with spool:100m, or put scraps of this cord on the shelf")})
 	}
 	if f.ShortPieces > 0 {
-		facts = append(facts, reply.Fact{Label: "short of", Value: fmt.Sprintf("%s, %s: put scraps of this cord on your shelf or name a spool", noun.Count(f.ShortPieces, "piece"), p.Style.Format(f.ShortLength))})
+		facts = append(facts, reply.Fact{Label: "short of", Value: fmt.Sprintf("%s, %s: put scraps of this cord on your shelf or name a spool", noun.Count(f.ShortPieces, "piece"), inAll(f.Short, p))})
 		if f.LongestDrop > 0 {
 			facts = append(facts, reply.Fact{Label: "what you have", Value: "would make a level fringe of " + p.Style.Format(f.LongestDrop.RoundHalfEven(length.Millimetre))})
 		}

@@ -71,3 +71,13 @@ func rowsOf(answer reply.Reply) [][]string {
 	}
 	return rows
 }
+
+// What a fringe is short of is what its missing pieces come to: 48 pieces of 56 cm are
+// 1 ft 10 1/2 in each, and one spool of 10 m holds 17 of them.
+func TestShortOfIsThePiecesAsPrinted(t *testing.T) {
+	a := commandstest.New(t)
+	commandstest.Answered(t, a, "/prefs units:both")
+	commandstest.Answered(t, a, `/shelf add pieces:10m cord:"4 mm single-strand"`)
+	answer := commandstest.Answered(t, a, "/fringe drop:25cm loops:24")
+	require.Contains(t, commandstest.FactOf(answer, "short of"), "31 pieces, 17.36 m (58 ft 1 1/2 in)")
+}

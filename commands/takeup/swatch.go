@@ -247,7 +247,7 @@ func squeezeFact(of []sitting.Swatch) reply.Fact {
 		return reply.Fact{Label: "knotted", Value: "the swatches do not tell how thick the cord is then: it needs sample: of knots, hitches or mounts, and measurements that some cord would give"}
 	}
 	usual := of[0].Making.Usual()
-	return reply.Fact{Label: "knotted", Value: fmt.Sprintf("as thick as %.2f of its label, where the book has %.2f: widths, mounts and pictures go by it, and what knots take is compared at it", float64(squeezed), float64(usual))}
+	return reply.Fact{Label: "knotted", Value: fmt.Sprintf("as thick as %.2f of its label, where the book has %.2f: widths, mounts, mass and pictures go by it, and what knots take is compared at it", float64(squeezed), float64(usual))}
 }
 
 // handFacts is a hand in one cord, and the margin that it justifies.

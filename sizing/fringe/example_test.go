@@ -24,8 +24,8 @@ func ExampleEdge_Fill() {
 		return
 	}
 	fmt.Println(filling.Cuts[0].Count, "pieces of", filling.Cuts[0].Length)
-	fmt.Println(filling.FromScraps, "from scraps;", filling.ShortPieces, "short,", filling.ShortLength)
+	fmt.Println(filling.FromScraps, "from scraps;", filling.ShortPieces, "short")
 	// Output:
 	// 40 pieces of 51 cm
-	// 27 from scraps; 13 short, 6.63 m
+	// 27 from scraps; 13 short
 }

@@ -16,9 +16,8 @@ type Filling struct {
 
 	FromScraps, FromSpools int // pieces
 
-	Short       []Cut         // what neither scraps nor spools give; Count is what is missing
-	ShortPieces int           // all of them
-	ShortLength length.Length // and their length together
+	Short       []Cut // what neither scraps nor spools give; Count is what is missing
+	ShortPieces int   // all of them
 
 	// LongestDrop is the longest drop at which scraps and spools as given would
 	// serve every piece of a level fringe; zero when none would, or when a spool
@@ -83,7 +82,6 @@ func (f *Filling) miss(c Cut, count int) {
 	c.Count = count
 	f.Short = append(f.Short, c)
 	f.ShortPieces += count
-	f.ShortLength += length.Length(count) * c.Length
 }
 
 // longestDrop looks for the longest piece of which the stock gives enough.

@@ -25,7 +25,7 @@ func TestFillByHand(t *testing.T) {
 	require.Equal(t, 7, got.FromScraps)
 	require.Zero(t, got.FromSpools)
 	require.Equal(t, 3, got.ShortPieces)
-	require.Equal(t, 150*cm, got.ShortLength)
+	require.Equal(t, 150*cm, lengthOf(got.Short))
 	require.Equal(t, []Cut{{50 * cm, 3, 1, 5}}, got.Short)
 	// Ten pieces of 43⅓ cm: three from each 1.30 m, one from each 60 cm, are 9, the
 	// 40 cm give none; of 40 cm, the longest of which there are ten, there are many.
@@ -42,7 +42,7 @@ func TestFillByHand(t *testing.T) {
 	none, err := e.Fill(t.Context(), nil)
 	require.NoError(t, err)
 	require.Equal(t, 10, none.ShortPieces)
-	require.Equal(t, 5*length.Metre, none.ShortLength)
+	require.Equal(t, 5*length.Metre, lengthOf(none.Short))
 
 	tooShort, err := e.Fill(t.Context(), []stock.Stock{scrap(49*cm, 100)})
 	require.NoError(t, err)
@@ -105,7 +105,7 @@ func checkFilling(t tester, e Edge, f Filling) {
 	for i, c := range f.Cuts {
 		require.Equal(t, c.Count, count[i])
 	}
-	require.Equal(t, missing, f.ShortLength)
+	require.Equal(t, missing, lengthOf(f.Short))
 	require.Equal(t, e.Pieces(), f.FromScraps+f.FromSpools+f.ShortPieces)
 }
 
@@ -168,7 +168,7 @@ func TestFillProperties(t *testing.T) {
 		require.NoError(rt, err)
 		checkFilling(rt, e, richer)
 		if richer.Plan.Proved {
-			require.LessOrEqual(rt, richer.ShortLength, got.ShortLength)
+			require.LessOrEqual(rt, lengthOf(richer.Short), lengthOf(got.Short))
 		}
 		spool := []stock.Stock{{Length: 2 * length.Metre}}
 		few, err := e.Fill(t.Context(), slices.Concat(scraps, spool))
@@ -197,4 +197,12 @@ func TestFillRefuses(t *testing.T) {
 		_, err := e.Fill(t.Context(), []stock.Stock{tt.at})
 		require.ErrorContains(t, err, tt.want)
 	}
+}
+
+func lengthOf(cuts []Cut) length.Length {
+	var all length.Length
+	for _, c := range cuts {
+		all += c.Length * length.Length(c.Count)
+	}
+	return all
 }
