@@ -7,6 +7,7 @@ import (
 	"strconv"
 	"strings"
 
+	"larkfold/commands/ask"
 	"larkfold/commands/making"
 	"larkfold/commands/reply"
 	"larkfold/commands/say"
@@ -238,7 +239,7 @@ func askedHead(page making.Page, of string) (askedFor, error) {
 				a.title = "The line " + w.Example
 			}
 		}
-		a.blanks = []making.Blank{{Name: "said", Label: "what it says; empty takes it out", Like: like, Value: said}}
+		a.blanks = []making.Blank{{Name: "said", Label: "what it says; emptied, it is taken out", Like: like, Value: said}}
 		a.edit = func(line string, fields map[string]string) (making.Edit, error) {
 			if strings.TrimSpace(fields["said"]) == "" && like != "" {
 				line = ""
@@ -246,13 +247,14 @@ func askedHead(page making.Page, of string) (askedFor, error) {
 			return making.SetHead(word, line), nil
 		}
 		if like == "" { // a word that says it all
-			a.blanks[0] = making.Blank{Name: "said", Label: "yes, or empty to take it out", Like: "yes", Value: map[bool]string{true: "yes"}[i >= 0]}
+			a.blanks[0] = making.Blank{Name: "said", Label: "yes; emptied, it is taken out", Like: "yes", Value: map[bool]string{true: "yes"}[i >= 0]}
 			a.edit = func(_ string, fields map[string]string) (making.Edit, error) {
-				line := word
-				if strings.TrimSpace(fields["said"]) == "" {
-					line = ""
+				options := ask.Of(reply.Request{Options: fields}, sitting.Prefs{})
+				line := ""
+				if options.Yes("said") {
+					line = word
 				}
-				return making.SetHead(word, line), nil
+				return making.SetHead(word, line), options.Err
 			}
 		}
 	default:
@@ -349,6 +351,9 @@ func buildAsk(ctx context.Context, sit sitting.Sitting, req reply.Request) (repl
 	return reply.Reply{Blocks: []reply.Block{b.form(a, p)}}, nil
 }
 
+// hungOn is what a design can begin on.
+var hungOn = []reply.Choice{{Name: "a dowel", Value: "dowel"}, {Name: "a ring", Value: "ring"}, {Name: "nothing: worked both ways from the middle", Value: "both ways"}}
+
 // startForm asks for what a design begins with.
 func startForm(sit sitting.Sitting, req reply.Request) reply.Reply {
 	cordLike := "4 mm single-strand"
@@ -358,7 +363,7 @@ func startForm(sit sitting.Sitting, req reply.Request) reply.Reply {
 		cord = own[0]
 	}
 	return reply.Reply{Blocks: []reply.Block{reply.Form{Title: "A new design", Do: reply.Do("build.start", "", req.ID), Fields: []reply.Field{
-		{Name: "hung", Label: "Hung on", Value: "dowel", Required: true, Choices: []reply.Choice{{Name: "a dowel", Value: "dowel"}, {Name: "a ring", Value: "ring"}, {Name: "nothing: worked both ways from the middle", Value: "both ways"}}},
+		{Name: "hung", Label: "Hung on", Value: "dowel", Required: true, Choices: hungOn},
 		{Name: "size", Label: "Length (of a ring, width) and thickness", Placeholder: "50 cm x 20 mm", Value: sit.Prefs.Sample("50 cm x 20 mm"), MaxLength: 60},
 		{Name: "cord", Label: "Cord", Placeholder: cordLike, Value: cord, Required: true, MaxLength: 100},
 		{Name: "count", Label: "How many cords", Placeholder: "12", Value: "12", Required: true, MaxLength: 100},
@@ -366,21 +371,32 @@ func startForm(sit sitting.Sitting, req reply.Request) reply.Reply {
 	}}}}
 }
 
-// buildStart begins with what the form says.
-func buildStart(ctx context.Context, sit sitting.Sitting, req reply.Request) (reply.Reply, error) {
-	f := func(name string) string { return strings.Join(strings.Fields(req.Fields[name]), " ") }
+// startSheet is the sheet that the filled form makes.
+func startSheet(fields map[string]string, prefs sitting.Prefs) (string, error) {
+	f := func(name string) string { return strings.Join(strings.Fields(fields[name]), " ") }
 	lines := []string{"cord main " + f("cord")}
 	panel := "panel front"
-	switch f("hung") {
+	options := ask.Of(reply.Request{Options: fields}, prefs)
+	switch options.Choice("hung", hungOn, "dowel") {
+	case "dowel":
+		lines = append(lines, "dowel "+f("size"))
 	case "ring":
 		lines, panel = append(lines, "ring "+f("size")), "panel front round"
 	case "both ways":
 		panel = "panel front both ways"
-	default:
-		lines = append(lines, "dowel "+f("size"))
 	}
-	text := strings.Join(append(lines, panel, "  mount "+f("count")+" "+f("way")), "\n") + "\n"
-	answer, err := begin(ctx, sit, req, making.Design{}, text)
+	return strings.Join(append(lines, panel, "  mount "+f("count")+" "+f("way")), "\n") + "\n", options.Err
+}
+
+// buildStart begins with what the form says.
+func buildStart(ctx context.Context, sit sitting.Sitting, req reply.Request) (reply.Reply, error) {
+	typed, err := startSheet(req.Fields, sit.Prefs)
+	var answer reply.Reply
+	if err != nil {
+		typed = filledIn(req.Fields)
+	} else {
+		answer, err = begin(ctx, sit, req, making.Design{}, typed)
+	}
 	why, refused := faultsOf(err)
 	if !refused {
 		return answer, err
@@ -393,6 +409,6 @@ func buildStart(ctx context.Context, sit sitting.Sitting, req reply.Request) (re
 	if err != nil {
 		return reply.Reply{}, err
 	}
-	return reply.Refused(reply.Heading("That does not fit yet"), reply.Verbatim(why), reply.Text("What you typed is kept:"), reply.Verbatim(strings.TrimRight(text, "\n")),
+	return reply.Refused(reply.Heading("That does not fit yet"), reply.Verbatim(why), reply.Text("What you typed is kept:"), reply.Verbatim(strings.TrimRight(typed, "\n")),
 		reply.Actions{Buttons: []reply.Button{{Label: "mend it", Do: reply.Do("build.mend", key, ""), Main: true}}}), nil
 }

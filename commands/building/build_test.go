@@ -291,6 +291,57 @@ func TestTheFirstFormIsMendedToo(t *testing.T) {
 	require.Contains(t, commandstest.Render(mended), "12 cords")
 }
 
+// What a design hangs on is one of three; a slip is refused with the nearest of them,
+// and what was typed is kept.
+func TestWhatADesignHangsOn(t *testing.T) {
+	a := commandstest.New(t)
+	for hung, line := range map[string]string{"dowel": "dowel 50 cm", "a dowel": "dowel 50 cm", "Ring": "ring 50 cm", "ring": "panel front round", "both ways": "panel front both ways", "": "dowel 50 cm"} {
+		answer := commandstest.Fill(t, a, commandstest.Ana, commandstest.Asked(t, a, "/build new:yes"), map[string]string{"hung": hung, "way": map[bool]string{true: "laid", false: "folded"}[hung == "both ways"]})
+		require.False(t, answer.Refused, hung)
+		require.Contains(t, commandstest.Render(commandstest.Press(t, a, answer, "the sheet")), line, hung)
+	}
+	for hung, said := range map[string]string{
+		"rign": "did you mean ring?", "dowl": "did you mean dowel?", "both": "did you mean both ways?",
+		"9": "one of the choices: dowel, ring, both ways", "banana": "one of the choices: dowel, ring, both ways",
+	} {
+		answer := commandstest.Fill(t, a, commandstest.Ana, commandstest.Asked(t, a, "/build new:yes"), map[string]string{"hung": hung, "count": "14"})
+		require.True(t, answer.Refused, hung)
+		require.Contains(t, commandstest.Render(answer), said, hung)
+		require.Contains(t, commandstest.Render(answer), "hung: "+hung)
+		again := commandstest.Press(t, a, answer, "mend it")
+		f, ok := formIn(again)
+		require.True(t, ok)
+		require.Equal(t, hung, fieldsOf(f)["hung"])
+		require.Equal(t, "14", fieldsOf(f)["count"])
+		mended := commandstest.Fill(t, a, commandstest.Ana, again, map[string]string{"hung": "ring"})
+		require.False(t, mended.Refused, hung)
+		require.Contains(t, commandstest.Render(mended), "14 cords")
+	}
+}
+
+// A word of the head that says it all is there or not, and no is no.
+func TestAWordOfTheHeadIsThereOrNot(t *testing.T) {
+	a := commandstest.New(t)
+	answer := commandstest.Asked(t, a, "/build demo:tide-line")
+	say := func(said string) reply.Reply {
+		menus := commandstest.MenusOf(commandstest.Press(t, a, answer, "cord and rod"))
+		form := commandstest.Act(t, a, commandstest.Ana, menus[len(menus)-1].Do, []string{"head economy"}, nil)
+		return commandstest.Fill(t, a, commandstest.Ana, form, map[string]string{"said": said})
+	}
+	for _, test := range []struct {
+		said  string
+		there bool
+	}{{"yes", true}, {"no", false}, {"y", true}, {"", false}, {"no", false}} {
+		answer = say(test.said)
+		require.False(t, answer.Refused, test.said)
+		sheet := commandstest.Render(commandstest.Press(t, a, answer, "the sheet"))
+		require.Equal(t, test.there, strings.Contains(sheet, "\n    economy\n"), "%q: %s", test.said, sheet)
+	}
+	refused := say("banana")
+	require.True(t, refused.Refused)
+	require.Contains(t, commandstest.Render(refused), "neither yes nor no")
+}
+
 // A form about a step that is not there now, for another panel is in hand, changes
 // nothing, gives back what was typed and shows the design as it stands.
 func TestAFormAboutAStepOfAnotherPanel(t *testing.T) {
