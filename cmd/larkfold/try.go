@@ -24,7 +24,8 @@ func tryCommand(place *place) *cobra.Command {
 			"  /project new name:Owl sheet:@owl.txt   reads the sheet from a file\n" +
 			"  3                                      picks what the last answer offered, or\n" +
 			"  Next step net                          the same as it is written\n\n" +
-			"A form takes a line for each of its fields; an empty line keeps what stands there.\n" +
+			"A form takes a line for each of its fields; an empty line keeps what stands there,\n" +
+			"and - empties a field that may be empty.\n" +
 			"So a design can be built by pressing at the prompt, and from a script:\n\n" +
 			"  printf '%s\\n' '/build demo:tide-line' 'Next step row' '' '' '' '' '' 'undo' | larkfold try\n\n" +
 			"The store and the pictures lie in the user's state folder, or in --data.",

@@ -46,7 +46,6 @@ func (p *piped) fill(_ context.Context, form reply.Form) (map[string]string, err
 			fields[f.Name], err = longField(func() (string, error) { return p.ask("") })
 		} else {
 			fields[f.Name], err = p.ask("")
-			fields[f.Name] = choice(f, fields[f.Name])
 		}
 		if errors.Is(err, io.EOF) {
 			return nil, &InputError{"a form was opened and nothing was there to fill it with: give the lines on standard input, or the option as sheet:@FILE"}

@@ -64,8 +64,8 @@ func (p *prompt) Close() error {
 	return errors.Join(p.lines.Close(), os.Chmod(p.history, 0o600))
 }
 
-// fill asks for the fields one by one. A short field starts with its value; a long
-// one is typed anew, read from a file, or opened in an editor.
+// fill asks for the fields one by one. Every field is typed anew or kept; a long one
+// can be read from a file too, or opened in an editor.
 func (p *prompt) fill(ctx context.Context, form reply.Form) (map[string]string, error) {
 	if err := p.screen.show([]reply.Block{reply.Heading(form.Title)}); err != nil {
 		return nil, err
@@ -82,9 +82,7 @@ func (p *prompt) fill(ctx context.Context, form reply.Form) (map[string]string, 
 			}
 			fallthrough
 		default:
-			p.lines.SetPrompt(f.Label + ": ")
-			fields[f.Name], err = p.lines.ReadLineWithDefault(f.Value)
-			fields[f.Name] = choice(f, fields[f.Name])
+			fields[f.Name], err = p.ask(question(f))
 		}
 		if err != nil {
 			return nil, err
@@ -106,6 +104,9 @@ func (p *prompt) long(ctx context.Context, f reply.Field) (string, error) {
 	if f.Value != "" {
 		blocks = append(blocks, reply.Verbatim(f.Value))
 		ways += "; the dot alone keeps what stands above"
+		if !f.Required {
+			ways += ", and a line of " + toEmpty + " before it empties the field"
+		}
 	}
 	if err := p.screen.show(append(blocks, reply.Text(ways+"."))); err != nil {
 		return "", err

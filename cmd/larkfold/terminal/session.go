@@ -11,13 +11,14 @@ import (
 
 	"larkfold/cmd/larkfold/files"
 	"larkfold/commands"
+	"larkfold/commands/lines"
 	"larkfold/commands/reply"
 )
 
 // asker hands over what is typed. At the end it returns io.EOF.
 type asker interface {
-	ask(prompt string) (string, error)                                               // for one line
-	fill(ctx context.Context, form reply.Form) (fields map[string]string, err error) // empty where a field was kept
+	ask(prompt string) (string, error)                                              // for one line
+	fill(ctx context.Context, form reply.Form) (typed map[string]string, err error) // for every field; [filled] says what it means
 }
 
 // session is one talk with the app.
@@ -26,7 +27,9 @@ type session struct {
 	screen  *screen
 	asker   asker
 	offers  bool    // what can be done next is listed, to be picked by number
-	offered []offer // by the last reply
+	asked   string  // the last command that was understood, as it was typed
+	offered []offer // by the last reply that was no bare refusal
+	offerer string  // the command that it began with
 	refused bool    // some answer was a refusal
 }
 
@@ -50,15 +53,20 @@ func (s *session) request() reply.Request {
 
 // typed answers one line: a command, or the number of something offered.
 func (s *session) typed(ctx context.Context, text string) error {
-	if number, choice, ok := s.picked(text); ok && len(s.offered) > 0 {
-		return s.pick(ctx, number, choice)
+	if number, choice, ok := s.picked(text); ok {
+		switch {
+		case len(s.offered) > 0:
+			return s.pick(ctx, number, choice)
+		case onlyPicks(choice):
+			return s.refuse(&reply.UserError{Read: text, Wrong: "nothing is offered now that could be picked", Right: "a command; /help lists them", Try: "/help"})
+		}
 	}
 	req := s.request()
 	line, wrong := s.app.Slips.Read(text)
 	if wrong != nil {
 		return s.refuse(s.app.Slips.Suggested(ctx, req, wrong))
 	}
-	req.Command = line.Command
+	req.Command, s.asked = line.Command, text
 	if req.Options, wrong = readFiles(line.Options); wrong != nil {
 		return s.refuse(wrong)
 	}
@@ -81,41 +89,27 @@ func (s *session) answer(ctx context.Context, req reply.Request) error {
 			return err
 		}
 		for _, f := range form.Fields {
-			if req.Fields[f.Name] == "" {
-				req.Fields[f.Name] = f.Value
-			}
+			req.Fields[f.Name] = filled(f, req.Fields[f.Name])
 		}
 		req.Action = &form.Do
 	}
 }
 
-// shown shows a reply and remembers what it offers; what was offered before a refusal
-// still is.
+// shown shows a reply and remembers what it offers. A refusal that offers nothing
+// leaves what was offered before, and says by what.
 func (s *session) shown(answer reply.Reply) error {
 	s.refused = s.refused || answer.Refused
-	before := s.offered
-	s.offered = nil
 	if !s.offers {
 		return s.screen.show(append(slices.Clone(answer.Blocks), typedInstead(answer)...))
 	}
 	if err := s.screen.show(answer.Blocks); err != nil {
 		return err
 	}
-	for _, block := range answer.Blocks {
-		if a, ok := block.(reply.Actions); ok {
-			for _, b := range a.Buttons {
-				s.offered = append(s.offered, offer{label: b.Label, do: b.Do})
-			}
-			for _, m := range a.Menus {
-				s.offered = append(s.offered, offer{label: m.Placeholder, do: m.Do, choices: m.Choices})
-			}
-		}
-	}
-	alone := answer.Refused && len(s.offered) < 2 // nothing, or a suggestion
-	for _, o := range before {
-		if alone && !slices.ContainsFunc(s.offered, func(now offer) bool { return now.label == o.label }) {
-			s.offered = append(s.offered, o)
-		}
+	lead := "next: "
+	if now := offersOf(answer); len(now) > 0 || !answer.Refused {
+		s.offered, s.offerer = now, s.asked
+	} else {
+		lead = "still offered after " + reply.Quoted(firstLine(s.offerer)) + ": "
 	}
 	if len(s.offered) == 0 {
 		return nil
@@ -124,7 +118,33 @@ func (s *session) shown(answer reply.Reply) error {
 	for i, o := range s.offered {
 		parts = append(parts, fmt.Sprintf("%d %s", i+1, o.label))
 	}
-	return s.say("\nnext: " + strings.Join(parts, " · "))
+	return s.say("\n" + lead + strings.Join(parts, " · "))
+}
+
+// firstLine is as much of a command as is repeated to name it.
+func firstLine(command string) string {
+	const columns = 60
+	broken := lines.Break(command, "", columns, lines.Columns)
+	if len(broken) > 1 {
+		return broken[0] + " …"
+	}
+	return command
+}
+
+// offersOf are the buttons and menus of a reply.
+func offersOf(answer reply.Reply) []offer {
+	var all []offer
+	for _, block := range answer.Blocks {
+		if a, ok := block.(reply.Actions); ok {
+			for _, b := range a.Buttons {
+				all = append(all, offer{label: b.Label, do: b.Do})
+			}
+			for _, m := range a.Menus {
+				all = append(all, offer{label: m.Placeholder, do: m.Do, choices: m.Choices})
+			}
+		}
+	}
+	return all
 }
 
 // typedInstead is what can be typed instead of what a reply offers to be pressed.
@@ -181,12 +201,19 @@ func (s *session) picked(text string) (number int, choice string, ok bool) {
 	return number, choice, ok
 }
 
+// onlyPicks tells that a number with a choice behind it can mean nothing but what is
+// offered: it stands alone, or before a cut's letter. Any other may be a size.
+func onlyPicks(choice string) bool {
+	return choice == "" || len(choice) == 1 && choice[0] >= 'A' && choice[0] <= 'Z'
+}
+
 // pick presses a button, or chooses from a menu.
 func (s *session) pick(ctx context.Context, number int, choice string) error {
 	if number < 1 || number > len(s.offered) {
 		return s.refuse(&reply.UserError{Read: strconv.Itoa(number), Wrong: "nothing has that number", Right: fmt.Sprintf("1 to %d", len(s.offered))})
 	}
 	o := s.offered[number-1]
+	s.asked = s.offerer
 	req := s.request()
 	req.Action = &o.do
 	if len(o.choices) > 0 {
@@ -224,15 +251,6 @@ func listed(choices []reply.Choice) string {
 		lines = append(lines, line)
 	}
 	return strings.Join(lines, "\n")
-}
-
-// choice is what was typed for a field, by number or as it is written where the
-// field is a list of choices. Anything else is handed on, to be refused with its reason.
-func choice(f reply.Field, typed string) string {
-	if value, ok := chosen(f.Choices, typed); ok {
-		return value
-	}
-	return typed
 }
 
 func chosen(choices []reply.Choice, typed string) (string, bool) {
