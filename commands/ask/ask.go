@@ -149,8 +149,10 @@ func (a *Options) instead(option string, b length.Bounds, unit length.Length) st
 	return Compact(sample)
 }
 
-// Compact writes a metric length without its blank, as people type options.
+// Compact writes a metric length without its blank, as people type options, and of one
+// in both systems the metric.
 func Compact(l string) string {
+	l, _, _ = strings.Cut(l, " (")
 	if strings.Count(l, " ") == 1 {
 		return strings.Replace(l, " ", "", 1)
 	}

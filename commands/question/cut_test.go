@@ -108,6 +108,18 @@ func TestVerdictsOfRules(t *testing.T) {
 	}
 }
 
+// The hanging that /cut offers to size can be asked for as it stands, in every system.
+func TestCutOffersALineThatAnswers(t *testing.T) {
+	for _, units := range []string{"metric", "imperial", "both"} {
+		a := commandstest.New(t)
+		commandstest.Answered(t, a, "/prefs units:"+units)
+		blocks := commandstest.Answered(t, a, "/cut finished:40cm count:8").Blocks
+		line, ok := blocks[len(blocks)-1].(reply.Verbatim)
+		require.True(t, ok)
+		commandstest.Answered(t, a, string(line))
+	}
+}
+
 // What /cut says of a sinnet is what a sheet of the same sinnet says.
 func TestCutAgreesWithTheSheet(t *testing.T) {
 	a := commandstest.New(t)
