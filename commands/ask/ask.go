@@ -225,7 +225,16 @@ func (a *Options) SaveAs(option, instead string) string {
 	return name
 }
 
-// Choice reads one of a closed list.
+// otherChoices are other words for choices.
+var otherChoices = map[string]string{
+	"inch": "imperial", "inches": "imperial", "in": "imperial", "feet": "imperial", "foot": "imperial", "ft": "imperial", "yards": "imperial", "yard": "imperial", "yd": "imperial",
+	"us": "imperial", "usa": "imperial", "american": "imperial", "english": "imperial", "british": "imperial",
+	"cm": "metric", "mm": "metric", "m": "metric", "centimetres": "metric", "centimeters": "metric", "millimetres": "metric", "millimeters": "metric", "metres": "metric", "meters": "metric",
+	"long": "full", "brief": "short",
+}
+
+// Choice reads one of a closed list. Where nothing is near to what was typed, none is
+// suggested.
 func (a *Options) Choice(option string, from []reply.Choice, otherwise string) string {
 	if a.Err != nil || !a.Has(option) {
 		return otherwise
@@ -238,8 +247,11 @@ func (a *Options) Choice(option string, from []reply.Choice, otherwise string) s
 		}
 		names[i] = c.Value
 	}
-	e := &reply.UserError{Read: option + ": " + a.Text(option), Wrong: "it is not one of the choices", Right: strings.Join(names, ", "), Try: a.Request.Retype(map[string]string{option: names[0]}, "")}
-	if meant := near.Word(typed, names); meant != "" {
+	e := &reply.UserError{Read: option + ": " + a.Text(option), Wrong: "it is not one of the choices", Right: strings.Join(names, ", ")}
+	if meant := otherChoices[typed]; slices.Contains(names, meant) {
+		e.Right = "did you mean " + meant + "? The choices are " + strings.Join(names, ", ")
+		e.Try = a.Request.Retype(map[string]string{option: meant}, "")
+	} else if meant := near.Word(typed, names); meant != "" {
 		e.Right = "did you mean " + meant + "? The choices are " + strings.Join(names, ", ")
 		e.Try = a.Request.Retype(map[string]string{option: meant}, "")
 	} else if meant := wordOf(typed, names); meant != "" {

@@ -51,7 +51,10 @@ func noSuchDesign(req reply.Request, name string, all []store.ProjectSummary, ca
 		if req.Takes("project") {
 			option = "project"
 		}
-		e.Right, e.Try = "did you mean "+reply.Quoted(meant)+"?", req.Retype(map[string]string{option: meant}, "")
+		e.Right = "did you mean " + reply.Quoted(meant) + "?"
+		if req.Command != "project delete" { // another one is not deleted by a slip
+			e.Try = req.Retype(map[string]string{option: meant}, "")
+		}
 	}
 	return e
 }

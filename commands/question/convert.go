@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"regexp"
 	"strings"
 
 	"larkfold/commands/ask"
@@ -55,10 +56,34 @@ func runConvert(ctx context.Context, sit sitting.Sitting, req reply.Request) (re
 // likelyQuantity is the line with what was likely meant by a text that is no quantity,
 // or an example.
 func likelyQuantity(req reply.Request, typed string, unit length.Length) string {
+	if whole := strings.ReplaceAll(typed, ",", ""); whole != typed {
+		if _, err := length.Read(whole, unit); err == nil {
+			return req.Retype(map[string]string{"what": ask.Compact(whole)}, "")
+		}
+	}
+	if sum := carried(typed); sum != "" {
+		return req.Retype(map[string]string{"what": sum}, "")
+	}
 	if meant := ask.Likely(typed, ask.Bounds("length", 1, 0, "1.5 m"), unit); meant != "" {
 		return req.Retype(map[string]string{"what": meant}, "")
 	}
 	return req.Example()
+}
+
+var feetAndInches = regexp.MustCompile(`(?i)^(\d+\s*(?:ft|feet|foot|'))\s*(\d+\s*(?:in|inch|inches|"))$`)
+
+// carried is a length of feet and a foot of inches or more, carried over; empty for others.
+func carried(typed string) string {
+	parts := feetAndInches.FindStringSubmatch(typed)
+	if parts == nil {
+		return ""
+	}
+	feet, noFeet := length.Parse(parts[1], 0)
+	inches, noInches := length.Parse(parts[2], 0)
+	if noFeet != nil || noInches != nil {
+		return ""
+	}
+	return length.Style{System: length.Imperial}.Format(feet + inches)
 }
 
 func unitName(unit length.Length) string {

@@ -18,6 +18,7 @@ import (
 	"larkfold/sizing/dowel"
 	"larkfold/sizing/knot"
 	"larkfold/sizing/length"
+	"larkfold/sizing/near"
 	"larkfold/sizing/sheet"
 	"larkfold/sizing/trace"
 )
@@ -163,7 +164,11 @@ func unknownWood(err error, req reply.Request) error {
 	if !errors.As(err, &unknown) {
 		return err
 	}
-	return &reply.UserError{Read: "wood: " + unknown.Read, Wrong: "I have no figures for that wood", Right: strings.Join(unknown.Names, ", "), Try: req.Retype(map[string]string{"wood": unknown.Names[0]}, ""), Cause: err}
+	likely := "branch" // the least stiff and the heaviest
+	if first := strings.ToLower(unknown.Names[0]); near.Word(unknown.Read, append(strings.Fields(first), first)) != "" {
+		likely = unknown.Names[0]
+	}
+	return &reply.UserError{Read: "wood: " + unknown.Read, Wrong: "I have no figures for that wood", Right: "branch for any other; or " + strings.Join(unknown.Names, ", "), Try: req.Retype(map[string]string{"wood": likely}, ""), Cause: err}
 }
 
 // hungBy is what the question is about: a saved design or groups of cords.

@@ -10,6 +10,7 @@ import (
 	"strings"
 	"testing"
 
+	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
 	"larkfold/commands/commandstest"
@@ -111,4 +112,35 @@ func TestSuggestionsAreAcceptedAndKeepWhatWasRight(t *testing.T) {
 	}
 	t.Logf("%d of %d accepted, %d keep what was right", accepted, len(corpus), kept)
 	require.GreaterOrEqual(t, float64(kept), 0.95*float64(len(corpus)))
+}
+
+// What takes something away is never suggested for another thing than the one typed, and
+// a choice that nothing is near to is not chosen for the member.
+func TestNoSuggestionDoesOtherThanWasMeant(t *testing.T) {
+	a := commandstest.New(t)
+	recordsOfRefusals(t, a)
+	commandstest.Answered(t, a, `/rule add name:"Jar Cover" formula:"4*finished"`)
+	for typed, want := range map[string]string{
+		`/project delete name:"Kelp Wal"`:                               "/project list",
+		`/project delet name:"Kelp Wal"`:                                "/project list",
+		`/rule remove name:"Jar Covr"`:                                  "/rule list",
+		"/swatch remove number:9":                                       "/swatch list",
+		`/shelf remove pieces:"45cm x200"`:                              "/shelf list",
+		"/prefs units:inches":                                           "/prefs units:imperial",
+		"/prefs units:english":                                          "/prefs units:imperial",
+		"/prefs units:cm":                                               "/prefs units:metric",
+		"/prefs units:furlongs":                                         "/prefs",
+		"/dowel length:60cm dowel:20mm cords:30 thickness:4mm wood:elm": "/dowel cords:30 thickness:4mm length:60cm dowel:20mm wood:branch",
+		`/project undo name:"Kelp Wall" changes:9`:                      `/project show name:"Kelp Wall"`,
+		`/project show name:"Kelp Wal"`:                                 `/project show name:"Kelp Wall"`,
+		`/convert what:"1,200 m"`:                                       "/convert what:1200m",
+		`/convert what:"2ft 13in"`:                                      `/convert what:"3 ft 1 in"`,
+		`/rule add name:Reef formula:"4.5*finished + 20"`:               `/rule add name:Reef formula:"4.5*finished + 20 cm"`,
+	} {
+		if strings.HasPrefix(typed, "/rule add") {
+			require.Contains(t, commandstest.Render(commandstest.Asked(t, a, typed)), want)
+			continue
+		}
+		assert.Equal(t, want, suggestedFor(t, a, typed), typed)
+	}
 }

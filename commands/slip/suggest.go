@@ -88,15 +88,48 @@ func (m *Mender) corrections(req reply.Request, e *reply.UserError, typed string
 				continue
 			}
 			all = append(all, correction{line: nextName(req, e, o.Name), asItIs: true})
-			if !o.Required {
+			if !o.Required && !takesAway(req.Command) {
 				all = append(all, correction{line: req.Retype(nil, o.Name), asItIs: true})
 			}
+		}
+		if takesAway(req.Command) {
+			all = append(all, correction{line: m.listBeside(req.Command), last: true, asItIs: true})
 		}
 		if e.Try != "" {
 			all = append(all, correction{line: c.Example, last: true, asItIs: true, sample: true}, correction{line: "/help topic:" + reply.QuotedIfSpaced(req.Command), last: true})
 		}
 	}
 	return slices.DeleteFunc(all, func(c correction) bool { return c.line == "" || c.line == typed })
+}
+
+// takesAway tells whether a command takes away or back what is kept: no other thing than
+// the one that was typed is suggested for it.
+func takesAway(command string) bool {
+	words := strings.Fields(command)
+	return len(words) > 1 && slices.Contains([]string{"delete", "remove", "undo"}, words[len(words)-1])
+}
+
+// listBeside is the command that lists what a command of the same group takes away;
+// empty where there is none.
+func (m *Mender) listBeside(command string) string {
+	words := strings.Fields(command)
+	if _, ok := reply.Find(m.Commands, []string{words[0], "list"}); !ok {
+		return ""
+	}
+	return "/" + words[0] + " list"
+}
+
+// names tells whether a typed line says all values of another.
+func names(typed string, line reply.Request) bool {
+	have := saidWords.FindAllString(strings.ToLower(typed), -1)
+	for _, value := range line.Options {
+		for _, w := range saidWords.FindAllString(strings.ToLower(value), -1) {
+			if !slices.Contains(have, w) {
+				return false
+			}
+		}
+	}
+	return true
 }
 
 // nextName is a line with a number behind a name that is taken, where this option says
@@ -163,6 +196,10 @@ func keepsRight(typed, read, line string) bool {
 // steps and with so many rehearsals left; empty when that leads nowhere.
 func (m *Mender) accepted(ctx context.Context, req reply.Request, text string, steps int, left *int) string {
 	seen := map[string]bool{}
+	typed := text
+	if req.Command != "" && req.Action == nil {
+		typed = req.AsTyped()
+	}
 	for range steps {
 		if seen[text] {
 			return ""
@@ -172,6 +209,9 @@ func (m *Mender) accepted(ctx context.Context, req reply.Request, text string, s
 		if wrong == nil {
 			if strings.HasSuffix(line.Command, " remove") && strings.HasSuffix(req.Command, " add") {
 				return "" // nobody spoke of removing
+			}
+			if takesAway(line.Command) && !names(typed, line) {
+				return ""
 			}
 			if *left == 0 {
 				return ""

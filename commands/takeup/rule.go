@@ -228,7 +228,7 @@ func addRule(ctx context.Context, sit sitting.Sitting, req reply.Request) (reply
 	}
 	var fault *formula.Fault
 	if _, err := formula.Compile(r.Formula, formula.Rule); errors.As(err, &fault) {
-		return formulaRefusal("formula", fault, req.Retype(map[string]string{"formula": "4*finished + 20 cm"}, "")), nil
+		return formulaRefusal("formula", fault, req.Retype(map[string]string{"formula": likelyFormula(fault.Source, p)}, "")), nil
 	} else if err != nil {
 		return reply.Reply{}, err
 	}
@@ -268,6 +268,21 @@ func removal(r Rule) string {
 		line += " whose:" + forAll
 	}
 	return line
+}
+
+// likelyFormula is a formula that is refused with what it lacks, a unit or a bracket; or
+// else an example.
+func likelyFormula(source string, p sitting.Prefs) string {
+	unit := " cm"
+	if p.Style.System == length.Imperial {
+		unit = " in"
+	}
+	for _, lacks := range []string{unit, ")", unit + ")"} {
+		if _, err := formula.Compile(source+lacks, formula.Rule); err == nil {
+			return source + lacks
+		}
+	}
+	return "4*finished + 20 cm"
 }
 
 // formulaRefusal shows where a formula is wrong.
