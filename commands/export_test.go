@@ -8,9 +8,6 @@ import (
 // HelpSheet is help's page on sheets, for its tests.
 var HelpSheet = helpSheet
 
-// SheetSample is the sheet that help shows.
-const SheetSample = sheetSample
-
 // Topics are what help can be asked about.
 func (a *App) Topics() []string { return a.topics() }
 

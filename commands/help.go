@@ -269,25 +269,12 @@ func helpSheet() reply.Reply {
 	return reply.Reply{Blocks: []reply.Block{
 		reply.Heading("The working sheet"),
 		reply.Text("A design in plain words, one step a line, as you would dictate it. Ends are counted from the left; # begins a remark."),
-		reply.Verbatim(sheetSample),
+		reply.Verbatim(vocabulary.Sample),
 		helpWords(),
 		reply.Text("Every word has a page with its sentence, an example and a picture:"), reply.Verbatim("/help topic:net"),
 		reply.Text("Start one of your own:"), reply.Verbatim(`/project new name:"Tide Line"`),
 	}}
 }
-
-// sheetSample is a whole sheet that can be sized as it stands.
-const sheetSample = `piece Harbour Steps
-cord main 4 mm single-strand
-dowel 45 cm x 20 mm
-
-panel front
-  mount 12 folded
-  net square rows 6
-  bar from left to middle
-  bar from right to middle
-  sinnet half knot times 10 on middle 4   # a spiral
-  tail 20 cm`
 
 // topics are what help can be asked about.
 func (a *App) topics() []string {

@@ -140,7 +140,7 @@ func TestDescriptionsFitThePlatform(t *testing.T) {
 // What help says of sheets is how sheets are written.
 func TestHelpOnSheetsIsRight(t *testing.T) {
 	a := commandstest.New(t)
-	commandstest.Answered(t, a, `/project new name:Steps sheet:"`+commands.SheetSample+`"`)
+	commandstest.Answered(t, a, `/project new name:Steps sheet:"`+vocabulary.Sample+`"`)
 	text := `piece X
 cord main 4 mm
 cord fine 2 mm

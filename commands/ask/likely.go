@@ -28,6 +28,9 @@ func Likely(text string, b length.Bounds, bare length.Length) string {
 	if slices.Contains(none, text) && b.Least == 0 {
 		return "0"
 	}
+	if strings.Contains(text, "%") {
+		return "" // a share of something is no length
+	}
 	text = inFigures(zeroes.ReplaceAllString(text, "${1}0${2}"))
 	tries := measured.FindAllString(text, -1)
 	slices.SortStableFunc(tries, func(a, b string) int { return unitless(a) - unitless(b) })

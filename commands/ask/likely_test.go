@@ -30,6 +30,7 @@ func TestAmountsInWords(t *testing.T) {
 		"one metre ten":                110 * length.Centimetre,
 		"six feet two":                 6*length.Foot + 2*length.Inch,
 		"about 40 cm":                  40 * length.Centimetre,
+		"25%":                          0,
 		"one hundred cm":               0,
 		"five hundred mm":              0,
 		"two dozen inches":             0,

@@ -13,6 +13,7 @@ import (
 	"larkfold/sizing/cord"
 	"larkfold/sizing/knot"
 	"larkfold/sizing/length"
+	"larkfold/sizing/vocabulary"
 	"larkfold/store"
 	"larkfold/testdata"
 )
@@ -113,15 +114,5 @@ func WorkerOf(t *testing.T, k *knot.Knot) length.Length {
 	return size.Takes[slices.IndexFunc(k.Roles, func(r knot.Role) bool { return r.Works })]
 }
 
-// HarbourSteps is a whole sheet that can be sized as it stands.
-const HarbourSteps = `piece Harbour Steps
-cord main 4 mm single-strand
-dowel 45 cm x 20 mm
-
-panel front
-  mount 12 folded
-  net square rows 6
-  bar from left to middle
-  bar from right to middle
-  sinnet half knot times 10 on middle 4   # a spiral
-  tail 20 cm`
+// HarbourSteps is the sheet that the help shows.
+const HarbourSteps = vocabulary.Sample

@@ -81,7 +81,11 @@ func resizeProject(ctx context.Context, sit sitting.Sitting, req reply.Request) 
 		answer := resized.reply("resized", []reply.Fact{{Label: "saved", Value: name}})
 		return design.WithActions(ctx, sit, req, answer, resized.after, name, design.SaveNew(name, resized.named(name), w.Knots))
 	}
-	answer := resized.reply("resized", nil)
+	var facts []reply.Fact
+	if len(resized.notes) > 0 {
+		facts = []reply.Fact{{Label: "saved", Value: "not yet: " + w.Name + " stays as it is until this is saved"}}
+	}
+	answer := resized.reply("resized", facts)
 	keys, err := sit.KeepAll(ctx, req, nil, design.DraftOf(sit, resized.after, ""), sitting.Remembered{Kind: "writing", Holds: w})
 	if err != nil {
 		return reply.Reply{}, err

@@ -110,6 +110,13 @@ func TestWhyAddsUp(t *testing.T) {
 				for _, f := range answer.Blocks[1].(reply.Facts) {
 					l, err := length.Parse(printedLength.FindString(strings.TrimPrefix(f.Value, "twice ")), 0)
 					said[f.Label] = l
+					if f.Label == "rounded up by" {
+						named := sized.List.Terms.Step
+						if strings.Contains(f.Value, "written to") {
+							named += style.CutStep(c.Length)
+						}
+						require.LessOrEqual(t, l, named, "%s: %s", text, f.Value)
+					}
 					if slices.Contains(parts, f.Label) || strings.Contains(f.Value, " as ") && f.Label != "least certain" {
 						require.NoError(t, err, f.Value)
 						sum += l

@@ -9,6 +9,7 @@ import (
 	"pgregory.net/rapid"
 
 	"larkfold/commands/picture/drawn"
+	"larkfold/commands/picture/picturetest"
 	"larkfold/commands/reply"
 	"larkfold/commands/say"
 	"larkfold/commands/sitting"
@@ -19,29 +20,6 @@ import (
 	"larkfold/sizing/vocabulary"
 )
 
-const tideLine = `piece Tide Line
-cord main 4 mm single-strand, spool 100 m 900 g 24.00
-cord deep 4 mm plied
-dowel 60 cm x 20 mm birch
-margin 8%
-
-panel wave
-  mount 12 folded main
-  row square
-  net square rows 6
-  taper square
-  bar left to middle
-  bar right to middle
-  space 3 cm
-  sinnet half times 12 on 1-4, 21-24
-  gather left to middle
-  gather right to middle
-  wrap turns 6 with deep
-  tail 18 cm
-fringe 12 cm by 2 on left of wave
-hanger rise 15 cm
-`
-
 func size(t *testing.T, text string) sizing.Sized {
 	t.Helper()
 	sized, err := sizing.Size(context.Background(), text, sizing.Maker{})
@@ -50,7 +28,7 @@ func size(t *testing.T, text string) sizing.Sized {
 }
 
 func TestInstructions(t *testing.T) {
-	got := say.Instructions(size(t, tideLine).Result, length.Style{})
+	got := say.Instructions(size(t, picturetest.TideLine).Result, length.Style{})
 	require.Equal(t, []drawn.Instructions{
 		{Name: "wave", Steps: []string{
 			"Hang 12 cords of main, folded, by lark's heads.",
@@ -131,7 +109,7 @@ func TestEveryStepHasWords(t *testing.T) {
 // The steps of a piece come with its chart and a sheet of small pictures for every
 // panel and for what finishes it, each of its own.
 func TestStepsComeWithPictures(t *testing.T) {
-	sized := size(t, tideLine)
+	sized := size(t, picturetest.TideLine)
 	names, keys := []string{}, map[string]bool{}
 	for _, b := range say.Steps(sized, sitting.Prefs{}) {
 		if p, ok := b.(reply.Picture); ok {

@@ -81,7 +81,11 @@ func whyFacts(sized sizing.Sized, p sitting.Prefs, c cutlist.Cut) []reply.Fact {
 	facts = add(facts, "for hands", w.Tying, "the tail is too short to tie with")
 	rounded := func(to length.Length, times length.Length) {
 		if w.Rounded > 0 {
-			facts = append(facts, reply.Fact{Label: "rounded up by", Value: sum.Missing(to, times) + " (to " + p.StepWords(sized.List.Terms.Step) + ")"})
+			step := p.StepWords(sized.List.Terms.Step)
+			if written := p.Style.CutStep(to); written > sized.List.Terms.Step {
+				step += ", and written to " + p.StepWords(written)
+			}
+			facts = append(facts, reply.Fact{Label: "rounded up by", Value: sum.Missing(to, times) + " (to " + step + ")"})
 		}
 	}
 	switch {

@@ -122,6 +122,8 @@ func TestNoSuggestionDoesOtherThanWasMeant(t *testing.T) {
 	commandstest.Answered(t, a, `/rule add name:"Jar Cover" formula:"4*finished"`)
 	for typed, want := range map[string]string{
 		`/project delete name:"Kelp Wal"`:                               "/project list",
+		`/project delete name:Xyz`:                                      "/project list",
+		`/project undo name:Xyz`:                                        "/project list",
 		`/project delet name:"Kelp Wal"`:                                "/project list",
 		`/rule remove name:"Jar Covr"`:                                  "/rule list",
 		"/swatch remove number:9":                                       "/swatch list",
@@ -142,5 +144,14 @@ func TestNoSuggestionDoesOtherThanWasMeant(t *testing.T) {
 			continue
 		}
 		assert.Equal(t, want, suggestedFor(t, a, typed), typed)
+	}
+	none := commandstest.New(t)
+	for typed, want := range map[string]string{
+		"/project delete name:Xyz": "/project list",
+		"/project undo name:Xyz":   "/project list",
+		"/project show name:Xyz":   "/project new name:Xyz",
+		"/swatch remove number:1":  "/swatch list",
+	} {
+		assert.Equal(t, want, suggestedFor(t, none, typed), typed+", where there is nothing")
 	}
 }

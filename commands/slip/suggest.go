@@ -99,7 +99,9 @@ func (m *Mender) corrections(req reply.Request, e *reply.UserError, typed string
 			all = append(all, correction{line: c.Example, last: true, asItIs: true, sample: true}, correction{line: "/help topic:" + reply.QuotedIfSpaced(req.Command), last: true})
 		}
 	}
-	return slices.DeleteFunc(all, func(c correction) bool { return c.line == "" || c.line == typed })
+	return slices.DeleteFunc(all, func(c correction) bool {
+		return c.line == "" || c.line == typed || takesAway(req.Command) && makes(c.line)
+	})
 }
 
 // takesAway tells whether a command takes away or back what is kept: no other thing than
@@ -107,6 +109,13 @@ func (m *Mender) corrections(req reply.Request, e *reply.UserError, typed string
 func takesAway(command string) bool {
 	words := strings.Fields(command)
 	return len(words) > 1 && slices.Contains([]string{"delete", "remove", "undo"}, words[len(words)-1])
+}
+
+// makes tells whether a line makes or adds what is kept, which nobody means who takes
+// something away.
+func makes(line string) bool {
+	words := strings.Fields(line)
+	return len(words) > 1 && slices.Contains([]string{"new", "add"}, words[1])
 }
 
 // listBeside is the command that lists what a command of the same group takes away;

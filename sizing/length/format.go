@@ -69,6 +69,19 @@ func (s Style) cutMarks(l Length) marks {
 	return marks{l.RoundUp(metricStep(l, s.Decimals)), l.RoundUp(tapeStep(l, s.denominator()))}
 }
 
+// CutStep is what a cut of this length is rounded up to when [Style.Cut] writes it, the
+// coarser of the systems shown.
+func (s Style) CutStep(l Length) Length {
+	metric, imperial := metricStep(l, s.Decimals), tapeStep(l, s.denominator())
+	switch s.System {
+	case Imperial:
+		return imperial
+	case Both:
+		return max(metric, imperial)
+	}
+	return metric
+}
+
 // tapeStep is what a cut that is no fraction of the tape is rounded up to, so that it
 // can be read off without counting lines: half inches from a foot on, quarters from
 // three inches on (common practice, no source).

@@ -2,6 +2,19 @@ package vocabulary
 
 import "strings"
 
+// Sample is a whole sheet that can be sized as it stands.
+const Sample = `piece Harbour Steps
+cord main 4 mm single-strand
+dowel 45 cm x 20 mm
+
+panel front
+  mount 12 folded
+  net square rows 6
+  bar from left to middle
+  bar from right to middle
+  sinnet half knot times 10 on middle 4   # a spiral
+  tail 20 cm`
+
 // Sheet is a whole sheet that holds the word's example and can be sized.
 func (w Word) Sheet() string {
 	line := w.Example
