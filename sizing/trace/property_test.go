@@ -155,6 +155,14 @@ func mirrored(s sheet.Sheet, ends map[string]int) sheet.Sheet {
 	return out
 }
 
+// meet tells whether two bars come from both sides and end side by side: they are
+// refused where nothing else ties the two sides to each other.
+func meet(a, b sheet.Bar) bool {
+	gap := b.To.Number - a.To.Number
+	return gap == 1 && a.From.Number < a.To.Number && b.From.Number > b.To.Number ||
+		gap == -1 && a.From.Number > a.To.Number && b.From.Number < b.To.Number
+}
+
 // flat draws a panel of one mount whose steps have a mirror image: no knot with a
 // first end, no position that is counted from one side of the middle.
 func flat(t *rapid.T) (s sheet.Sheet, ends int) {
@@ -163,6 +171,7 @@ func flat(t *rapid.T) (s sheet.Sheet, ends int) {
 	s = sheet.Sheet{Piece: "Flat", Cords: []sheet.Cord{{Name: "main", Thickness: length.Length(rapid.IntRange(1, 8).Draw(t, "mm")) * length.Millimetre}}}
 	steps := []sheet.Step{sheet.Mount{Hung: []sheet.Hung{{Count: cords}}}}
 	square := rapid.SampledFrom([]string{"square knot", "overhand knot"})
+	last := sheet.Bar{}
 	for i := range rapid.IntRange(1, 5).Draw(t, "steps") {
 		first := 0
 		if i > 0 {
@@ -177,8 +186,10 @@ func flat(t *rapid.T) (s sheet.Sheet, ends int) {
 			steps = append(steps, sheet.Sinnet{Knot: square.Draw(t, "knot"), Of: 4, Times: sheet.Count{N: rapid.IntRange(1, 9).Draw(t, "times")}})
 		case 3:
 			from, to := rapid.IntRange(1, ends).Draw(t, "from"), rapid.IntRange(1, ends).Draw(t, "to")
-			if from != to {
-				steps = append(steps, sheet.Bar{Gather: rapid.Bool().Draw(t, "gather"), From: sheet.Position{Number: from}, To: sheet.Position{Number: to}})
+			bar := sheet.Bar{Gather: rapid.Bool().Draw(t, "gather"), From: sheet.Position{Number: from}, To: sheet.Position{Number: to}}
+			if from != to && !meet(last, bar) {
+				steps = append(steps, bar)
+				last = bar
 			}
 		case 4:
 			steps = append(steps, sheet.Space{Length: length.Length(rapid.IntRange(1, 90).Draw(t, "space")) * length.Millimetre})
