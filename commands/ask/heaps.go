@@ -19,6 +19,16 @@ type Heap struct {
 	Count  int
 	Length length.Length
 	Spool  bool
+	typed  string // the length as it was typed
+}
+
+// Repeat writes how long its pieces are: as it was typed, with its unit, and in the
+// units of a style.
+func (h Heap) Repeat(s length.Style) string {
+	if r, err := length.Read(h.typed, 0); err == nil {
+		return r.Repeat(s, length.Style.Cut)
+	}
+	return s.Cut(h.Length)
 }
 
 // The ways people write a heap: "2 spools of 100 m", "12 x 45cm", "3 of 1.2 m",
@@ -202,6 +212,6 @@ func parseHeap(item string) (Heap, error) {
 		return h, Pieces.Check(h.Length)
 	}
 	l, err := Pieces.Parse(size, 0)
-	h.Length = l
+	h.Length, h.typed = l, size
 	return h, err
 }

@@ -51,6 +51,7 @@ type Wanted struct {
 	Cord   string // its name in the sheet; empty for a typed list
 	words  ask.CordWords
 	pieces []stock.Piece
+	asked  []string      // how long each was typed to be; nil for a design's
 	spools []stock.Stock // what can be bought, as many as it takes
 	only   bool          // the design has no other cord
 }
@@ -138,6 +139,7 @@ func cutsWanted(ctx context.Context, sit sitting.Sitting, req reply.Request, q *
 		cuts := Wanted{words: ask.CordIn(q.Text("cord")), spools: bought}
 		for i, h := range heaps {
 			cuts.pieces = append(cuts.pieces, stock.Piece{Length: h.Length, Count: h.Count, Label: cutlist.Label(i)})
+			cuts.asked = append(cuts.asked, h.Repeat(q.Style))
 		}
 		return "Cutting plan", []Wanted{cuts}, nil
 	}
@@ -307,11 +309,16 @@ func (w Wanted) passedOver(shelf store.Leftovers, takes []store.Take, p sitting.
 	return facts, nil
 }
 
-// list names the pieces by their letters: "A 12 x 3.20 m, B 40 x 50 cm".
+// list names the pieces by their letters, those that were typed as they were: "A 12 x
+// 3.2 m, B 40 x 50 cm".
 func (w Wanted) list(p sitting.Prefs) string {
 	parts := make([]string, len(w.pieces))
 	for i, piece := range w.pieces {
-		parts[i] = fmt.Sprintf("%s %d x %s", piece.Label, piece.Count, p.Style.Cut(piece.Length))
+		long := p.Style.Cut(piece.Length)
+		if w.asked != nil {
+			long = w.asked[i]
+		}
+		parts[i] = fmt.Sprintf("%s %d x %s", piece.Label, piece.Count, long)
 	}
 	return strings.Join(parts, ", ")
 }

@@ -113,6 +113,21 @@ func TestPlanRefused(t *testing.T) {
 	}
 }
 
+// The pieces are repeated as they were typed, with the member's units beside others: 30 in
+// are 76.2 cm, and 1 m is 3 ft 3.37 in, which is cut at the next half inch.
+func TestPiecesAreRepeatedAsTyped(t *testing.T) {
+	a := commandstest.New(t)
+	for _, tt := range []struct{ units, pieces string }{
+		{"imperial", "A 12 x 30 in, B 2 x 2 ft 6 in, C 1 x 1 m (3 ft 3 1/2 in)"},
+		{"metric", "A 12 x 30 in (76.2 cm), B 2 x 2 ft 6 in (76.2 cm), C 1 x 1 m"},
+		{"both", "A 12 x 30 in (76.2 cm), B 2 x 2 ft 6 in (76.2 cm), C 1 x 1 m (3 ft 3 1/2 in)"},
+	} {
+		commandstest.Answered(t, a, "/prefs units:"+tt.units)
+		answer := commandstest.Answered(t, a, `/plan pieces:"12 x 30in, 2ft6in x2, 1m" spool:100m`)
+		require.Equal(t, tt.pieces, commandstest.FactOf(answer, "pieces"), tt.units)
+	}
+}
+
 // Booking changes the shelf once, however often the request or the press is
 // delivered, and a shelf that was changed meanwhile is left as it is.
 func TestBookingOnce(t *testing.T) {

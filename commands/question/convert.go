@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"regexp"
+	"slices"
 	"strings"
 
 	"larkfold/commands/ask"
@@ -54,8 +55,14 @@ func runConvert(ctx context.Context, sit sitting.Sitting, req reply.Request) (re
 }
 
 // likelyQuantity is the line with what was likely meant by a text that is no quantity,
-// or an example.
+// or an example. What speaks of a mass is never taken for a length.
 func likelyQuantity(req reply.Request, typed string, unit length.Length) string {
+	if namesMass.MatchString(typed) {
+		if meant := massIn(typed); meant != "" {
+			return req.Retype(map[string]string{"what": meant}, "")
+		}
+		return req.Example()
+	}
 	if whole := strings.ReplaceAll(typed, ",", ""); whole != typed {
 		if _, err := length.Read(whole, unit); err == nil {
 			return req.Retype(map[string]string{"what": ask.Compact(whole)}, "")
@@ -68,6 +75,30 @@ func likelyQuantity(req reply.Request, typed string, unit length.Length) string 
 		return req.Retype(map[string]string{"what": meant}, "")
 	}
 	return req.Example()
+}
+
+var (
+	namesMass = regexp.MustCompile(`(?i)\d\s*[a-z/]*(?:g|gr|grams?|kilos?|lbs?|pounds?|oz|ounces?|tex|den)\b|\b(?:ne|tex)\s*\d|\s(?:kg|kilos?|lbs?|pounds?|oz|ounces?)\b`)
+	perWords  = regexp.MustCompile(`(?i)\s+(?:an?|the|each|every|on|in|for)\s+`) // between a mass and a length
+	numbers   = regexp.MustCompile(`\d+`)
+)
+
+// massIn is the mass per length, or else the mass, among the words of a text, with every number
+// of it; empty where there is none.
+func massIn(typed string) string {
+	words := strings.Fields(perWords.ReplaceAllString(typed, " per "))
+	const most = 12 // words of a text that is looked through
+	for n := min(len(words), most); n > 0; n-- {
+		for from := range len(words) - n + 1 {
+			text := strings.Trim(strings.Join(words[from:from+n], " "), "/,;.?!")
+			_, noDensity := length.ParseDensity(text)
+			_, noMass := length.ParseMass(text, 0)
+			if (noDensity == nil || noMass == nil) && slices.Equal(numbers.FindAllString(text, -1), numbers.FindAllString(typed, -1)) {
+				return text
+			}
+		}
+	}
+	return ""
 }
 
 var feetAndInches = regexp.MustCompile(`(?i)^(\d+\s*(?:ft|feet|foot|'))\s*(\d+\s*(?:in|inch|inches|"))$`)

@@ -86,6 +86,9 @@ func parts(text string) []part {
 		last := &all[len(all)-1]
 		last.value = strings.TrimSpace(last.value + " " + value)
 	}
+	for i := range all { // options may be listed with commas; within a value they part its items
+		all[i].value = strings.TrimRight(all[i].value, " ,;")
+	}
 	return all
 }
 
@@ -105,7 +108,7 @@ func firstValue(text string) (value, rest string) {
 	if end < 0 {
 		end = len(r)
 	}
-	return strings.TrimRight(string(r[:end]), ",;"), strings.TrimSpace(string(r[end:]))
+	return string(r[:end]), strings.TrimSpace(string(r[end:]))
 }
 
 // commandMeant is the command that a line names, or the one nearest to what it
@@ -230,13 +233,18 @@ func (m *meantLine) say(o reply.Option, value string) {
 	}
 }
 
+// lists are the options that take several values, and what such a list is like.
+var lists = map[string]*regexp.Regexp{"pieces": regexp.MustCompile(`^[\d½¼¾.]`), "cords": regexp.MustCompile(`^\d+(?:\s*[,+]\s*\d+)*$`)}
+
 // words sorts what stands without an option: a name and a value behind it, a measure
 // and what it is, or anything else.
 func (m *meantLine) words(text string) {
 	if o, ok := m.takesAll(); ok && m.options[o.Name] == "" && !m.chooses(text) {
-		if m.command.Takes("pieces") && startsWithFigure(text) && m.options["pieces"] == "" {
-			m.options["pieces"] = text
-			return
+		for list, like := range lists {
+			if m.command.Takes(list) && like.MatchString(text) && m.options[list] == "" {
+				m.options[list] = text
+				return
+			}
 		}
 		if startsWithFigure(text) && !o.Required {
 			m.loose = append(m.loose, text)

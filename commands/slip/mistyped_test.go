@@ -115,7 +115,8 @@ func TestSuggestionsAreAcceptedAndKeepWhatWasRight(t *testing.T) {
 }
 
 // What takes something away is never suggested for another thing than the one typed, and
-// a choice that nothing is near to is not chosen for the member.
+// a choice that nothing is near to is not chosen for the member. A list that no option was
+// named for keeps all of its items, and a mass is not taken for a length.
 func TestNoSuggestionDoesOtherThanWasMeant(t *testing.T) {
 	a := commandstest.New(t)
 	recordsOfRefusals(t, a)
@@ -137,6 +138,18 @@ func TestNoSuggestionDoesOtherThanWasMeant(t *testing.T) {
 		`/project show name:"Kelp Wal"`:                                 `/project show name:"Kelp Wall"`,
 		`/convert what:"1,200 m"`:                                       "/convert what:1200m",
 		`/convert what:"2ft 13in"`:                                      `/convert what:"3 ft 1 in"`,
+		"/shelf add 50cm x12, 1.3m x3":                                  `/shelf add pieces:"50cm x12, 1.3m x3"`,
+		"/shelf 50cm, 60cm; 1.3m x3, cord:4mm":                          `/shelf add pieces:"50cm, 60cm; 1.3m x3" cord:4mm`,
+		"/plan 5 x 50cm, 3 x 60cm spool:100m":                           `/plan pieces:"5 x 50cm, 3 x 60cm" spool:100m`,
+		"/dowel 12, 8, 10 length:60cm":                                  `/dowel cords:"12, 8, 10" length:60cm`,
+		"/dowel 12 length:60cm":                                         "/dowel cords:12 length:60cm",
+		"/cord 40cm, 70cm":                                              "/cord width:40cm drop:70cm",
+		`/convert what:"4.5 g/m cord"`:                                  `/convert what:"4.5 g/m"`,
+		`/convert what:"4.5 g the metre"`:                               `/convert what:"4.5 g per metre"`,
+		`/convert what:"900 g on 200 m"`:                                `/convert what:"900 g per 200 m"`,
+		`/convert what:"220 m a kilo"`:                                  `/convert what:"220 m per kilo"`,
+		`/convert what:"4.5 g/m x 3"`:                                   `/convert what:"3/16 in"`,
+		`/convert what:"5 ktex"`:                                        `/convert what:"3/16 in"`,
 		`/rule add name:Reef formula:"4.5*finished + 20"`:               `/rule add name:Reef formula:"4.5*finished + 20 cm"`,
 	} {
 		if strings.HasPrefix(typed, "/rule add") {
