@@ -23,7 +23,7 @@ func TestPrice(t *testing.T) {
 		require.Equal(t, want, q.Price("price"), typed)
 		require.NoError(t, q.Err, typed)
 	}
-	for typed, try := range map[string]string{"-0.50": "0.50", "-0.01": "0.01", "1.-5": "1", "24.+5": "24", "+5": "5", "24.555": "", "24.": "24", ".5": "5", "1 2": "1", "cheap": "", "1e3": "1"} {
+	for typed, try := range map[string]string{"-0.50": "0.50", "-0.01": "0.01", "1.-5": "1", "24.+5": "24", "+5": "5", "24.555": "", "24.": "24", ".5": "5", "1 2": "1", "cheap": "", "1e3": "1", "24.555 or 9.50": "9.50"} {
 		q := options("price", typed)
 		require.Zero(t, q.Price("price"), typed)
 		var refused *reply.UserError
@@ -41,6 +41,13 @@ func TestConstruction(t *testing.T) {
 	q := options("construction", "wire")
 	q.Construction("construction", cord.SingleStrand)
 	require.ErrorContains(t, q.Err, "single-strand, plied or braided")
+	for typed, try := range map[string]string{"a braded one": "/cord construction:braided", "wire": "/cord"} {
+		q := options("construction", typed)
+		q.Construction("construction", cord.SingleStrand)
+		var refused *reply.UserError
+		require.ErrorAs(t, q.Err, &refused, typed)
+		require.Equal(t, try, refused.Try, typed)
+	}
 }
 
 func TestCountKeepsItsBounds(t *testing.T) {
@@ -49,7 +56,7 @@ func TestCountKeepsItsBounds(t *testing.T) {
 		require.Equal(t, want, q.Count("ends", 2, 400, 5), typed)
 		require.NoError(t, q.Err, typed)
 	}
-	for typed, try := range map[string]string{"1": "2", "401": "400", "-3": "2", "2.5": "3", "many": "5", "9999999": "400", "12 ends": "12", "six": "6"} {
+	for typed, try := range map[string]string{"1": "2", "401": "400", "-3": "2", "2.5": "3", "many": "5", "9999999": "400", "12 ends": "12", "six": "6", "zero": "2"} {
 		q := options("ends", typed)
 		q.Count("ends", 2, 400, 5)
 		var refused *reply.UserError

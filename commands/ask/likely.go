@@ -113,11 +113,9 @@ func nearUnits(digits, unit string) []string {
 			all = append(all, digits+" "+u)
 		}
 	}
-	if len(unit) > 2 {
-		for _, u := range []string{"millimetre", "centimetre", "metre", "inch", "foot", "yard"} {
-			if strings.HasPrefix(unit, u[:3]) {
-				all = append([]string{digits + " " + u}, all...)
-			}
+	for _, u := range []string{"millimetre", "centimetre", "metre", "inch", "foot", "yard"} {
+		if strings.HasPrefix(unit, u[:3]) {
+			all = append([]string{digits + " " + u}, all...)
 		}
 	}
 	return all
@@ -145,7 +143,7 @@ func wholeIn(text string) (int, bool) {
 	digits := strings.TrimRight(figures.FindString(text), ".,")
 	x, err := strconv.ParseFloat(strings.ReplaceAll(digits, ",", "."), 64)
 	const most = 1e6
-	if err != nil || x < 0 {
+	if err != nil {
 		return 0, false
 	}
 	n := int(min(x, most))

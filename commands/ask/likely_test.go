@@ -50,6 +50,25 @@ func TestAmountsInWords(t *testing.T) {
 	}
 }
 
+// Of several figures the first that makes sense is meant, those with a unit before those
+// without; a word for nothing is nothing where that is allowed.
+func TestWhichFiguresAreMeant(t *testing.T) {
+	within := Bounds("size", length.Centimetre, length.Metre, "45 cm")
+	for said, want := range map[string]string{
+		"9000 m or 16 in":        "16in",
+		"3, 40 cm":               "40cm",
+		"9000 and 40 bananas":    "40cm",
+		"none":                   "",
+		"4o cm":                  "40cm",
+		"1.5.2 m":                "1.5cm",
+		"twelve":                 "",
+		"about two feet or less": "2feet",
+	} {
+		require.Equal(t, want, Likely(said, within, length.Centimetre), said)
+	}
+	require.Equal(t, "0", Likely("None", Tails, length.Centimetre))
+}
+
 // What is suggested for a list holds as many pieces of as many lengths as were typed.
 func TestLikelyHeapsLoseNothing(t *testing.T) {
 	for typed, want := range map[string]string{
@@ -63,6 +82,7 @@ func TestLikelyHeapsLoseNothing(t *testing.T) {
 		"45cm*12 and 3 of 60": "",
 		"1/2 yard x 3, foo":   "",
 		"3 spools":            "",
+		"1 1/2 yd! x3":        "3 x 1 1/2 yd",
 	} {
 		require.Equal(t, want, LikelyHeaps(typed, length.Centimetre), typed)
 	}
