@@ -282,7 +282,7 @@ func likelyFormula(source string, p sitting.Prefs) string {
 			return source + lacks
 		}
 	}
-	return "4*finished + 20 cm"
+	return p.Sample("4*finished + 20 cm")
 }
 
 // formulaRefusal shows where a formula is wrong.
