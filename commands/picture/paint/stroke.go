@@ -339,7 +339,7 @@ func (r *raster) slanted(s *step, half float32, ink Ink) {
 	length := hypot(s.b.x-s.a.x, s.b.y-s.a.y)
 	out := half + 0.5
 	left, top, right, bottom := bounds([]dot{s.a, s.b}, out)
-	left, right = max(left-1, float32(r.bounds.Min.X)), min(right, float32(r.bounds.Max.X-1))
+	left, right = max(left-1, float32(r.bounds.Min.X-1)), min(right, float32(r.bounds.Max.X-1))
 	for y := max(s.from, floor(top)); y < min(s.end, floor(bottom)+1); y++ {
 		// The pixels whose middles are within reach of the axis; from one to the next
 		// the middle moves by -uy across the stroke and by ux along it.
