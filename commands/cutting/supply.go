@@ -44,7 +44,7 @@ func WantSupply(sit sitting.Sitting, req reply.Request, cords []sheet.Cord) (*Su
 		return nil, err
 	}
 	if strings.EqualFold(typed, theShelf) {
-		return fromShelf(sit, req, shelf, cords)
+		return fromShelf(req, shelf, cords)
 	}
 	if heaps, wrong := ask.Heaps(typed); wrong == nil {
 		i, err := cordMeant(req, cords, func(sheet.Cord) bool { return true })
@@ -67,7 +67,7 @@ func WantSupply(sit sitting.Sitting, req reply.Request, cords []sheet.Cord) (*Su
 }
 
 // fromShelf is all that lies on a shelf for the cords of a design.
-func fromShelf(sit sitting.Sitting, req reply.Request, shelf store.Leftovers, cords []sheet.Cord) (*Supply, error) {
+func fromShelf(req reply.Request, shelf store.Leftovers, cords []sheet.Cord) (*Supply, error) {
 	s := &Supply{words: "your shelf", Of: map[int][]stock.Stock{}}
 	for i, c := range cords {
 		words := cordWords(c)

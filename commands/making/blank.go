@@ -96,7 +96,7 @@ func grouped(amounts []sheet.Amount) [][]sheet.Amount {
 func blanks(step string, group []sheet.Amount, says func(sheet.Amount) string, lists Lists, fresh bool) []Blank {
 	a := group[0]
 	if a.Kind == sheet.Lots {
-		return lotsBlanks(a, says(a), lists, fresh)
+		return lotsBlanks(says(a), lists, fresh)
 	}
 	b := Blank{Name: a.Word, Label: a.What, Like: a.Like, Must: a.Must, word: a.Word, after: a.After}
 	if b.Name == "" {
@@ -172,7 +172,7 @@ func bare(text, word string) string {
 
 // lotsBlanks ask for the cords of a mount: how many, how they are hung, of which
 // cord, and any more of them beside.
-func lotsBlanks(a sheet.Amount, said string, lists Lists, fresh bool) []Blank {
+func lotsBlanks(said string, lists Lists, fresh bool) []Blank {
 	count := Blank{Name: "cords", Label: "how many cords", Like: "12", Must: true, Value: "12"}
 	way := Blank{Name: "hung", Label: "hung how", Like: "folded", Must: true, Value: string(sheet.Folded), Choices: []string{string(sheet.Folded), string(sheet.Single), string(sheet.Laid)}}
 	cord := Blank{Name: "cord", Label: "of which cord", Like: "main", Choices: lists.Cords}

@@ -212,12 +212,12 @@ func (d strips) name(label string, b paint.Box, ground paint.Ink) {
 func (d strips) below(p stock.Pattern, at func(length.Length) paint.Points, y paint.Points) {
 	const small = 10
 	free := [2]paint.Points{} // from where a line of words is free
-	write := func(line int, text string, x paint.Points, face paint.Face, ink paint.Ink) bool {
+	write := func(line int, text string, x paint.Points, face paint.Face, ink paint.Ink) {
 		wide := face.Measure(text, small)
 		from := max(x-wide/2, free[line])
 		from = min(from, d.Width-8-wide)
 		if from < free[line] {
-			return false
+			return
 		}
 		part := d.Open(paint.ALine, -1, paint.At(x, y))
 		d.Rule(paint.At(x, y), paint.At(from+wide/2, y+4+13*paint.Points(line)), paint.QuietInk(), 0.5)
@@ -225,7 +225,6 @@ func (d strips) below(p stock.Pattern, at func(length.Length) paint.Points, y pa
 		d.Close(part)
 		d.Parts[part].Name = text
 		free[line] = from + wide + 5
-		return true
 	}
 	for _, r := range runsOf(p, d.units) {
 		first := r.cuts[0]

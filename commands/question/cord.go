@@ -110,7 +110,7 @@ func runCord(ctx context.Context, sit sitting.Sitting, req reply.Request) (reply
 	if err != nil {
 		return reply.Reply{}, err
 	}
-	if w.knot, err = wantKnot(ctx, sit, req, w.knotwork); err != nil {
+	if w.knot, err = wantKnot(sit, req, w.knotwork); err != nil {
 		return reply.Reply{}, err
 	}
 	s, err := buildPanel(sit, w)
@@ -210,7 +210,7 @@ func (w wanted) tooMuch(req reply.Request, p sitting.Prefs, faults sheet.Faults)
 }
 
 // wantKnot reads which knot fills a net, rows or sinnets; nil when nobody says.
-func wantKnot(ctx context.Context, sit sitting.Sitting, req reply.Request, knotwork string) (*knot.Knot, error) {
+func wantKnot(sit sitting.Sitting, req reply.Request, knotwork string) (*knot.Knot, error) {
 	name := strings.TrimSpace(req.Options["knot"])
 	if name == "" {
 		return nil, nil

@@ -83,7 +83,7 @@ func runCut(ctx context.Context, sit sitting.Sitting, req reply.Request) (reply.
 		return reply.Reply{}, err
 	}
 	blocks := []reply.Block{reply.Heading("To cut for " + d.typed), reply.Facts(d.understood(p)), d.table(sized, p), reply.Facts(d.takeUp(sized, p))}
-	saving, err := offCentre(ctx, sit, req, d, sized, p)
+	saving, err := offCentre(ctx, sit, d, sized, p)
 	if err != nil {
 		return reply.Reply{}, err
 	}
@@ -387,7 +387,7 @@ func (d doubling) takeUp(sized sizing.Sized, p sitting.Prefs) []reply.Fact {
 
 // offCentre says what folding off centre saves when one leg of a piece works and
 // the other only runs.
-func offCentre(ctx context.Context, sit sitting.Sitting, req reply.Request, d doubling, sized sizing.Sized, p sitting.Prefs) (string, error) {
+func offCentre(ctx context.Context, sit sitting.Sitting, d doubling, sized sizing.Sized, p sitting.Prefs) (string, error) {
 	if !d.folded || sized.List.Saves <= 0 {
 		return "", nil
 	}

@@ -65,7 +65,7 @@ func runFringe(ctx context.Context, sit sitting.Sitting, req reply.Request) (rep
 	if q.Err != nil {
 		return reply.Reply{}, q.Err
 	}
-	supply, err := scraps(ctx, sit, req, f.cord, spool)
+	supply, err := scraps(sit, f.cord, spool)
 	if err != nil {
 		return reply.Reply{}, err
 	}
@@ -216,7 +216,7 @@ func fringeTake(sit sitting.Sitting, d, edge length.Length, hands swatch.Hands) 
 }
 
 // scraps are the pieces on the member's shelf that may serve, and a spool.
-func scraps(ctx context.Context, sit sitting.Sitting, req reply.Request, c cord.Cord, spool length.Length) ([]stock.Stock, error) {
+func scraps(sit sitting.Sitting, c cord.Cord, spool length.Length) ([]stock.Stock, error) {
 	shelf, err := sit.Leftovers()
 	if err != nil {
 		return nil, err

@@ -22,7 +22,7 @@ func Short(sized sizing.Sized, p sitting.Prefs, c cutlist.Cut, by length.Length)
 	f := p.Style.Format
 	facts := []reply.Fact{{Label: "short", Value: fmt.Sprintf("%s by %s: %s instead of %s", c.Label, f(by), f(c.Length-by), p.Cut(c.Length))}}
 	if c.Why.End < 0 {
-		facts = append(facts, reply.Fact{Label: "so", Value: shortExtra(sized, p, c, by)})
+		facts = append(facts, reply.Fact{Label: "so", Value: shortExtra(p, c, by)})
 		return reply.Reply{Blocks: []reply.Block{reply.Heading(fmt.Sprintf("%s, %s short", c.Label, f(by))), reply.Facts(facts)}}
 	}
 	lost := by
@@ -147,7 +147,7 @@ func leaveOut(sized sizing.Sized, k trace.Placed) string {
 }
 
 // shortExtra is what can be done with a piece that is cut besides the hung cords.
-func shortExtra(sized sizing.Sized, p sitting.Prefs, c cutlist.Cut, by length.Length) string {
+func shortExtra(p sitting.Prefs, c cutlist.Cut, by length.Length) string {
 	f := p.Style.Format
 	have := c.Length - by
 	switch kind, _, _ := strings.Cut(c.For, " "); trace.Purpose(kind) {

@@ -6,9 +6,6 @@ var (
 	Otherwise = otherwise
 )
 
-// Of is what an option's name says, in a phrase.
-func (s sense) Of() string { return s.of }
-
 // Long and Thick tell which options take a length, and which a thickness.
 func (s sense) Long() bool  { return s.read == asLength }
 func (s sense) Thick() bool { return s.read == asThickness }

@@ -40,7 +40,7 @@ func TestAnOptionsNameMeansOneThing(t *testing.T) {
 	used := map[string]bool{}
 	everyOption(commandstest.New(t), func(path string, _ reply.Command, o reply.Option) {
 		used[o.Name] = true
-		require.NotEmpty(t, slip.Meanings[o.Name].Of(), "/%s %s: no meaning", path, o.Name)
+		require.Contains(t, slip.Meanings, o.Name, "/%s %s: no meaning", path, o.Name)
 		if slices.Contains(exempt, o.Name) {
 			return
 		}

@@ -85,7 +85,7 @@ func removeKnot(ctx context.Context, sit sitting.Sitting, req reply.Request) (re
 		return json.Marshal(removed)
 	})
 	if errors.Is(err, store.ErrNotFound) {
-		return reply.Reply{}, noSuchKnot(ctx, sit, req, name, err)
+		return reply.Reply{}, noSuchKnot(sit, req, name, err)
 	}
 	if err != nil {
 		return reply.Reply{}, err
@@ -102,7 +102,7 @@ func removeKnot(ctx context.Context, sit sitting.Sitting, req reply.Request) (re
 }
 
 // noSuchKnot says which knots could be removed.
-func noSuchKnot(ctx context.Context, sit sitting.Sitting, req reply.Request, name string, cause error) error {
+func noSuchKnot(sit sitting.Sitting, req reply.Request, name string, cause error) error {
 	e := &reply.UserError{Read: "name: " + name, Wrong: "this community has added no knot of that name", Right: "/knots list shows which are whose", Try: "/knots list", Cause: cause}
 	if k, ok := sit.Standard.Knot(name); ok {
 		e.Wrong, e.Right = "the "+k.Name+" is built in and stays", "only knots that this community added can be removed"

@@ -69,7 +69,7 @@ func addKnot(ctx context.Context, sit sitting.Sitting, req reply.Request) (reply
 		Height: option("height"), Width: option("across"), How: option("how"), Source: option("source"),
 	}
 	if text.Ends == "" && text.Roles == "" {
-		if err := knotNameFree(ctx, sit, req, text.Name, false); err != nil {
+		if err := knotNameFree(sit, text.Name, false); err != nil {
 			return reply.Reply{}, err
 		}
 		start := sampleKnot
@@ -82,7 +82,7 @@ func addKnot(ctx context.Context, sit sitting.Sitting, req reply.Request) (reply
 // knotNameFree refuses a name that the book has, or that no sheet could hold. A
 // community's knot of just that name is left to the store when saving, which
 // knows a request that comes twice.
-func knotNameFree(ctx context.Context, sit sitting.Sitting, req reply.Request, name string, saving bool) error {
+func knotNameFree(sit sitting.Sitting, name string, saving bool) error {
 	book, err := sit.Book()
 	if err != nil {
 		return err
@@ -166,7 +166,7 @@ func mendKnot(ctx context.Context, sit sitting.Sitting, req reply.Request) (repl
 // saveKnot checks a knot that was written down and adds it to the community's
 // book. What is wrong with it comes back with the text kept.
 func saveKnot(ctx context.Context, sit sitting.Sitting, req reply.Request, text knotText) (reply.Reply, error) {
-	if err := knotNameFree(ctx, sit, req, text.Name, true); err != nil {
+	if err := knotNameFree(sit, text.Name, true); err != nil {
 		return reply.Reply{}, err
 	}
 	row, err := text.row()

@@ -73,7 +73,7 @@ func showKnot(ctx context.Context, sit sitting.Sitting, req reply.Request) (repl
 	if facts := formulasOf(k); len(facts) > 0 {
 		answer.Blocks = append(answer.Blocks, reply.Heading("The formulas"), reply.Facts(facts))
 	}
-	facts, err := originOf(ctx, sit, req, k)
+	facts, err := originOf(sit, req, k)
 	if err != nil {
 		return reply.Reply{}, err
 	}
@@ -178,7 +178,7 @@ func formulasOf(k *knot.Knot) []reply.Fact {
 }
 
 // originOf is where a knot's numbers come from, and who added it.
-func originOf(ctx context.Context, sit sitting.Sitting, req reply.Request, k *knot.Knot) ([]reply.Fact, error) {
+func originOf(sit sitting.Sitting, req reply.Request, k *knot.Knot) ([]reply.Fact, error) {
 	var facts []reply.Fact
 	if len(k.Also) > 0 {
 		facts = append(facts, say.AlsoCalled(k.Also))

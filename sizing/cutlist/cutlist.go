@@ -79,10 +79,9 @@ type Total struct {
 	Cord   int
 	Length length.Length
 	Mass   length.Mass
-	Spools int           // to buy by the cutting plan; zero when a spool's length is not known, or shorter than a piece
-	Fewest bool          // it is proved that no plan buys fewer
-	Spare  length.Length // left on the spools bought
-	Cost   cord.Price    // zero when the price is not known
+	Spools int        // to buy by the cutting plan; zero when a spool's length is not known, or shorter than a piece
+	Fewest bool       // it is proved that no plan buys fewer
+	Cost   cord.Price // zero when the price is not known
 }
 
 // List is a cut list.
@@ -261,7 +260,6 @@ func (m *maker) totals(cuts []Cut) []Total {
 		t.Mass = c.MassPerLength().Density.MassOf(t.Length)
 		if t.Spools, t.Fewest = spools(cuts, i, c.Spool.Length); t.Spools > 0 {
 			t.Cost = c.Spool.Price * cord.Price(t.Spools)
-			t.Spare = c.Spool.Length*length.Length(t.Spools) - t.Length
 		}
 		totals = append(totals, t)
 	}

@@ -15,10 +15,8 @@ type Diagram struct {
 	Hands  [2]string                  // what the drawing and its mirror image are called; both empty if there is but one
 
 	Closure diagram.Closure // how its ends are joined for the proof
-	Order   []string        // what every working strand meets, see [diagram.Drawing.Order]
-	Type    string          // the knot or link that makes
+	Type    string          // the knot or link that makes, a line of testdata/knots/types.csv, which has its source
 	Mirror  string          // and the one that the mirror image makes
-	Known   string          // where the type comes from
 
 	Look Look
 }

@@ -1,18 +1,6 @@
 package knot
 
-import (
-	"strings"
-
-	"larkfold/sizing/diagram"
-)
-
-// Where the types come from. Rolfsen's table names knots and links by crossings;
-// polynomials of the named types are in the tests, with how they are had.
-const (
-	rolfsen   = "D. Rolfsen, Knots and Links (1976), table of knots and links"
-	adamsSums = "a trefoil and its mirror image in sum: C. C. Adams, The Knot Book (1994), chapter 1"
-	worked    = "worked out here: the fold can be drawn over the whole of a closed rod, so the order of the crossings is what proves it"
-)
+import "larkfold/sizing/diagram"
 
 // The types that several rows share.
 const (
@@ -34,18 +22,13 @@ func squareDiagram() *Diagram {
 			{Drawn: 2},
 		},
 		Closure: diagram.Paired,
-		Order: []string{
-			"1: under 4, over 4, over 2, over 3, under 4, under 4, over 4, over 3, over 2, under 4",
-			"4: over 1, under 3, under 2, under 1, over 1, over 1, under 2, under 3, under 1, over 1",
-		},
-		Type: squareSum, Mirror: squareSum, Known: adamsSums,
+		Type:    squareSum, Mirror: squareSum,
 	}
 }
 
 // mirrored is the diagram of the other hand.
 func mirrored(d *Diagram) *Diagram {
 	m := *d
-	m.Order = d.drawing(d.Body, true).Order()
 	m.Draw = func(b Body) diagram.Drawing { return d.drawing(b, true) }
 	m.Hands[0], m.Hands[1] = d.Hands[1], d.Hands[0]
 	m.Type, m.Mirror = d.Mirror, d.Type
@@ -62,11 +45,7 @@ func halfKnotDiagram() *Diagram {
 			{Drawn: 6},
 		},
 		Closure: diagram.Paired,
-		Order: []string{
-			"1: under 4, over 4, over 2, over 3, under 4",
-			"4: over 1, under 3, under 2, under 1, over 1",
-		},
-		Type: leftTrefoil, Mirror: rightTrefoil, Known: rolfsen,
+		Type:    leftTrefoil, Mirror: rightTrefoil,
 	}
 }
 
@@ -80,13 +59,7 @@ func berryDiagram() *Diagram {
 			{},
 		},
 		Closure: diagram.Paired,
-		Order: []string{
-			"1: " + strings.Repeat("under 4, under 2, over 4, over 2, over 2, over 3, over 3, under 3, under 4, under 4, under 3, over 4, over 3, over 3, over 2, over 2, under 2, under 4, ", 3) +
-				"under 4, over 4, over 2, over 3, under 4, under 4, over 4, over 3, over 2, under 4",
-			"4: " + strings.Repeat("over 1, under 3, over 3, under 3, under 2, over 2, under 1, under 2, over 1, over 1, under 2, over 2, under 2, under 3, over 3, under 1, under 3, over 1, ", 3) +
-				"over 1, under 3, under 2, under 1, over 1, over 1, under 2, under 3, under 1, over 1",
-		},
-		Type: fourSquares, Mirror: fourSquares, Known: adamsSums + "; the fillers, led round the three knots, are proved by the order of the crossings",
+		Type:    fourSquares, Mirror: fourSquares,
 	}
 }
 
@@ -110,8 +83,7 @@ func doubleHalfHitchDiagram() *Diagram {
 			{Drawn: 4},
 		},
 		Closure: diagram.Hitched,
-		Order:   []string{"2: over itself, under 1, over 1, under itself, under 1, under itself, over 1, under 1, over itself"},
-		Type:    "link 6^2_3, turned -2", Mirror: "link 6^2_3, turned +2", Known: rolfsen,
+		Type:    "link 6^2_3, turned -2", Mirror: "link 6^2_3, turned +2",
 	}
 }
 
@@ -120,7 +92,6 @@ func verticalDoubleHalfHitchDiagram() *Diagram {
 	d.Draw, d.Hands = verticalDoubleHalfHitch, [2]string{"from the left", "from the right"}
 	d.Look.Lies = Apart
 	d.Stages = []Stage{{Reach: []float64{2.4, All}}, {Reach: []float64{10.2, All}}, {}, {Drawn: 1}}
-	d.Order = []string{"1: over itself, under 2, over 2, under itself, under 2, under itself, over 2, under 2, over itself"}
 	d.Type, d.Mirror = d.Mirror, d.Type // a quarter of a turn and its reflection
 	return d
 }
@@ -129,7 +100,6 @@ func singleMountDiagram() *Diagram {
 	d := doubleHalfHitchDiagram()
 	d.Draw, d.Body, d.Hands = singleMount, Body{Half: 1.2, Deep: 1.2}, [2]string{"to the right", "to the left"}
 	d.Stages = []Stage{{Reach: []float64{All, 2.6}}, {Reach: []float64{All, 10.2}}, {}, {Drawn: 1}}
-	d.Order = []string{"1: over itself, under rod, over rod, under itself, under rod, under itself, over rod, under rod, over itself"}
 	return d
 }
 
@@ -142,8 +112,7 @@ func halfHitchDiagram() *Diagram {
 			{Drawn: 5},
 		},
 		Closure: diagram.Braided,
-		Order:   []string{"1: under itself, over 2, under 2, over itself"},
-		Type:    "left-handed Hopf link (2^2_1), turned -1", Mirror: "right-handed Hopf link (2^2_1), turned +1", Known: rolfsen,
+		Type:    "left-handed Hopf link (2^2_1), turned -1", Mirror: "right-handed Hopf link (2^2_1), turned +1",
 	}
 }
 
@@ -156,8 +125,7 @@ func verticalLarksHeadDiagram() *Diagram {
 			{Drawn: 2},
 		},
 		Closure: diagram.Braided,
-		Order:   []string{"1: under itself, over 2, under 2, over itself, over itself, under 2, over 2, under itself"},
-		Type:    unlink, Mirror: unlink, Known: worked,
+		Type:    unlink, Mirror: unlink,
 	}
 }
 
@@ -170,11 +138,7 @@ func alternatingHalfHitchDiagram() *Diagram {
 			{Drawn: 3},
 		},
 		Closure: diagram.Paired,
-		Order: []string{
-			"1: under itself, over 2, under 2, over itself, over 2, under 2",
-			"2: over 1, under 1, under itself, over 1, under 1, over itself",
-		},
-		Type: squareSum, Mirror: squareSum, Known: adamsSums,
+		Type:    squareSum, Mirror: squareSum,
 	}
 }
 
@@ -187,15 +151,13 @@ func larksHeadDiagram() *Diagram {
 			{},
 		},
 		Closure: diagram.Hung,
-		Order:   []string{"1 and 2: under itself, over rod, under rod, over itself, over itself, under rod, over rod, under itself"},
-		Type:    unlink, Mirror: unlink, Known: worked,
+		Type:    unlink, Mirror: unlink,
 	}
 }
 
 func reversedLarksHeadDiagram() *Diagram {
 	d := larksHeadDiagram()
 	d.Draw = reversedLarksHead
-	d.Order = []string{"1 and 2: over itself, under rod, over rod, under itself, under itself, over rod, under rod, over itself"}
 	return d
 }
 
@@ -216,8 +178,7 @@ func overhandDiagram() *Diagram {
 			{},
 		},
 		Closure: diagram.Braided,
-		Order:   []string{"1: over itself, under itself, over itself, under itself, over itself, under itself"},
-		Type:    rightTrefoil, Mirror: leftTrefoil, Known: rolfsen,
+		Type:    rightTrefoil, Mirror: leftTrefoil,
 	}
 }
 
@@ -230,8 +191,7 @@ func barrelDiagram() *Diagram {
 			{},
 		},
 		Closure: diagram.Braided,
-		Order:   []string{"1: " + strings.Repeat("over itself, under itself, ", 4) + "over itself, under itself"},
-		Type:    "right-handed 5_1", Mirror: "left-handed 5_1", Known: rolfsen,
+		Type:    "right-handed 5_1", Mirror: "left-handed 5_1",
 	}
 }
 
@@ -244,12 +204,7 @@ func threeStrandDiagram() *Diagram {
 			{},
 		},
 		Closure: diagram.Braided,
-		Order: []string{
-			"1: over 2, under 3, over 2, under 3",
-			"2: under 1, over 3, under 1, over 3",
-			"3: over 1, under 2, over 1, under 2",
-		},
-		Type: "Borromean rings (6^3_2)", Mirror: "Borromean rings (6^3_2)", Known: rolfsen,
+		Type:    "Borromean rings (6^3_2)", Mirror: "Borromean rings (6^3_2)",
 	}
 }
 
@@ -264,13 +219,7 @@ func fourStrandDiagram() *Diagram {
 			{},
 		},
 		Closure: diagram.Braided,
-		Order: []string{
-			"1: over 2, under 4, over 3, under 2, over 4, under 3",
-			"2: under 1, over 4, under 3, over 1, under 4, over 3",
-			"3: over 4, under 1, over 2, under 4, over 1, under 2",
-			"4: under 3, over 1, under 2, over 3, under 1, over 2",
-		},
-		Type: four, Mirror: once, Known: "worked out here from the braid; links of twelve crossings stand in no printed table",
+		Type:    four, Mirror: once,
 	}
 }
 
@@ -284,10 +233,7 @@ func crownDiagram() *Diagram {
 			{Drawn: 4},
 		},
 		Closure: diagram.Crowned,
-		Order: []string{
-			"1: over 4, under 2", "2: over 1, under 3", "3: over 2, under 4", "4: over 3, under 1",
-		},
-		Type: "link 7^2_6", Mirror: "mirror image of the link 7^2_6", Known: rolfsen,
+		Type:    "link 7^2_6", Mirror: "mirror image of the link 7^2_6",
 	}
 }
 
@@ -300,11 +246,7 @@ func josephineDiagram() *Diagram {
 			{},
 		},
 		Closure: diagram.Paired,
-		Order: []string{
-			"1: under 2, over itself, under 2, over 2, under 2, over 2, under itself, over 2",
-			"2: over 1, under itself, over 1, under 1, over 1, under 1, over itself, under 1",
-		},
-		Type: "8_18", Mirror: "8_18", Known: rolfsen,
+		Type:    "8_18", Mirror: "8_18",
 	}
 }
 
@@ -318,13 +260,7 @@ func wrapDiagram() *Diagram {
 			{Drawn: 8},
 		},
 		Closure: diagram.Wound,
-		Order: []string{
-			"wrap: over itself, under itself, over itself, under itself, over itself, under itself, over itself, under itself, over 2, over itself, " +
-				"over itself, under itself, over itself, under itself, over itself, under itself, over itself, over 1, " +
-				strings.Repeat("under 1, under itself, under 2, under itself, under 3, over 3, over itself, over 2, over itself, over 1, ", 3) +
-				"under 1, under itself, under 2, under itself, under 3, over 3, over itself, over 2, under itself, over 1",
-		},
-		Type: "9_2", Mirror: "mirror image of 9_2", Known: rolfsen,
+		Type:    "9_2", Mirror: "mirror image of 9_2",
 	}
 }
 

@@ -73,13 +73,11 @@ func twoHitches(b Body) diagram.Path {
 	return diagram.Through(path...)
 }
 
-// level is a strand from left to right.
-func level(name string, thick float64) diagram.Strand {
-	return diagram.Strand{Name: name, Thick: thick, Path: diagram.Through(-4.8, 0, 0, 0, 0, 0, 4.8, 0, 0)}
-}
+// level is the way of a strand from left to right.
+func level() diagram.Path { return diagram.Through(-4.8, 0, 0, 0, 0, 0, 4.8, 0, 0) }
 
 func doubleHalfHitch(b Body) diagram.Drawing {
-	return diagram.Drawing{level("1", 0), worker("2", twoHitches(b))}
+	return diagram.Drawing{{Name: "1", Path: level()}, worker("2", twoHitches(b))}
 }
 
 // quarterTurn turns a path on the page and mirrors it: what ran down runs to the right.
@@ -97,11 +95,11 @@ func quarterTurn(p diagram.Path) diagram.Path {
 // verticalDoubleHalfHitch is the same with the work turned a quarter: the end runs
 // across and the core hangs.
 func verticalDoubleHalfHitch(b Body) diagram.Drawing {
-	return diagram.Drawing{worker("1", quarterTurn(twoHitches(b))), {Name: "2", Path: quarterTurn(level("", 0).Path)}}
+	return diagram.Drawing{worker("1", quarterTurn(twoHitches(b))), {Name: "2", Path: quarterTurn(level())}}
 }
 
 func singleMount(b Body) diagram.Drawing {
-	return diagram.Drawing{{Name: "rod", Thick: 2 * b.Deep, Path: level("", 0).Path}, worker("1", twoHitches(b))}
+	return diagram.Drawing{{Name: "rod", Thick: 2 * b.Deep, Path: level()}, worker("1", twoHitches(b))}
 }
 
 // larksHead is a folded cord hung on a rod: both ends up in front, over, down
@@ -127,7 +125,7 @@ func larksHead(b Body) diagram.Drawing {
 	}
 	fold := worker("1 and 2", diagram.Through(path...))
 	fold.Folded = true
-	return diagram.Drawing{{Name: "rod", Thick: 2 * b.Deep, Path: level("", 0).Path}, fold}
+	return diagram.Drawing{{Name: "rod", Thick: 2 * b.Deep, Path: level()}, fold}
 }
 
 // reversedLarksHead is the lark's head from behind.

@@ -12,6 +12,7 @@ import (
 )
 
 func ExampleResize() {
+	maker := trace.Maker{Book: knot.Standard()}
 	s, _ := sheet.Parse(`piece Doorway
 cord main 4 mm
 dowel 50 cm x 20 mm
@@ -20,7 +21,8 @@ panel door
   net square rows 10
   tail 40 cm
 `, knot.Standard())
-	r, err := resize.Resize(context.Background(), s, trace.Maker{Book: knot.Standard()}, resize.Change{
+	before, _, _ := trace.Trace(context.Background(), s, maker)
+	r, err := resize.Resize(context.Background(), s, maker, resize.Change{
 		Thickness: 5 * length.Millimetre, Drop: length.Metre,
 	})
 	if err != nil {
@@ -31,8 +33,8 @@ panel door
 		fmt.Println(note)
 	}
 	var style length.Style
-	fmt.Println(style.Format(resize.Width(r.Before)), "wide before,", style.Format(resize.Width(r.After)), "after")
-	fmt.Println(style.Format(resize.Drop(r.Before)), "long before,", style.Format(resize.Drop(r.After)), "after")
+	fmt.Println(style.Format(resize.Width(before)), "wide before,", style.Format(resize.Width(r.After)), "after")
+	fmt.Println(style.Format(resize.Drop(before)), "long before,", style.Format(resize.Drop(r.After)), "after")
 	// Output:
 	// cord main 4 mm, now cord main 5 mm
 	// dowel 50 cm x 20 mm, now dowel 63 cm x 20 mm
@@ -43,8 +45,9 @@ panel door
 }
 
 func ExampleError() {
+	maker := trace.Maker{Book: knot.Standard()}
 	s, _ := sheet.Parse("cord main 4 mm\npanel p\n  mount 12 folded\n  row square\n  bar left to middle\n", knot.Standard())
-	_, err := resize.Resize(context.Background(), s, trace.Maker{Book: knot.Standard()}, resize.Change{Drop: 80 * length.Centimetre})
+	_, err := resize.Resize(context.Background(), s, maker, resize.Change{Drop: 80 * length.Centimetre})
 	fmt.Println(err)
 	// Output: it cannot be made 80 cm long: it stays 9.5 cm: nothing but nets, sinnets, repeated bars, plaits, spaces and tails can be made longer or shorter, so change the rows yourself
 }

@@ -53,7 +53,7 @@ func Largest(ctx context.Context, s sheet.Sheet, maker trace.Maker, c Change, en
 		return Most{}, err
 	}
 	z.noteNumbers(changed, c.Width == 0)
-	done, err := z.done(s, before, found.sheet)
+	done, err := z.done(s, found.sheet)
 	return Most{Resized: done, Next: found.next, Why: found.fault.Text}, err
 }
 

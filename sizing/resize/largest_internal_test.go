@@ -84,7 +84,7 @@ func TestLargestAtItsEnds(t *testing.T) {
 	wide, err := Largest(context.Background(), s, maker, Change{Width: 20 * length.Centimetre}, have(100*length.Metre))
 	require.NoError(t, err)
 	require.InDelta(t, 200, Width(wide.After).Millimetres(), 12)
-	require.Greater(t, Drop(wide.After), 2*Drop(wide.Before))
+	require.Greater(t, Drop(wide.After), 2*Drop(sizedOf(t, s)))
 
 	_, err = Largest(context.Background(), s, maker, Change{Drop: 20 * length.Centimetre}, have(length.Metre))
 	var refused *Error

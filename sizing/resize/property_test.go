@@ -13,7 +13,6 @@ import (
 	"larkfold/sizing/resize"
 	"larkfold/sizing/sheet"
 	"larkfold/sizing/sheet/sheettest"
-	"larkfold/sizing/trace"
 )
 
 func try(t *rapid.T, s sheet.Sheet, c resize.Change) (resize.Resized, bool) {
@@ -34,18 +33,11 @@ func try(t *rapid.T, s sheet.Sheet, c resize.Change) (resize.Resized, bool) {
 	return r, false
 }
 
-func sized(t *rapid.T, s sheet.Sheet) trace.Result {
-	r, faults, err := trace.Trace(context.Background(), s, byTheBook())
-	require.NoError(t, err)
-	require.Empty(t, faults)
-	return r
-}
-
 // A design made to the size it has does not change.
 func TestItsOwnSizeChangesNothing(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		s := sheettest.Valid(t)
-		r := sized(t, s)
+		r := traced(t, s)
 		same := resize.Change{Thickness: s.Cords[0].Thickness, Width: resize.Width(r), Drop: resize.Drop(r), Rod: s.Rod}
 		out, ok := try(t, s, same)
 		require.True(t, ok)
@@ -59,7 +51,7 @@ func TestItsOwnSizeChangesNothing(t *testing.T) {
 func TestResizedDesignsStayThemselves(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		s := sheettest.Valid(t)
-		before := sized(t, s)
+		before := traced(t, s)
 		c := resize.Change{Thickness: length.Length(rapid.IntRange(2, 12).Draw(t, "thickness")) * mm}
 		if rapid.Bool().Draw(t, "wider") {
 			c.Width = resize.Width(before) * length.Length(rapid.IntRange(40, 300).Draw(t, "width")) / 100
@@ -133,7 +125,7 @@ func TestOtherCordTiesTheSameKnots(t *testing.T) {
 		}}}}
 		r, err := resize.Resize(context.Background(), s, byTheBook(), resize.Change{Thickness: length.Length(rapid.IntRange(10, 120).Draw(t, "thickness")) * mm / 10})
 		require.NoError(t, err)
-		require.Equal(t, r.Before.Panels[0].Knots, r.After.Panels[0].Knots)
+		require.Equal(t, traced(t, s).Panels[0].Knots, r.After.Panels[0].Knots)
 	})
 }
 
@@ -169,6 +161,6 @@ func TestNumberedPlacesStaySymmetric(t *testing.T) {
 		require.Equal(t, is/2, left.To.Number)
 		require.Equal(t, is/2+1, right.To.Number)
 		require.Equal(t, left.From.Number, is+1-right.From.Number)
-		require.Equal(t, len(r.Before.Strands) == len(r.After.Strands), sheet.Format(s) == sheet.Format(r.Sheet))
+		require.Equal(t, len(traced(t, s).Strands) == len(r.After.Strands), sheet.Format(s) == sheet.Format(r.Sheet))
 	})
 }

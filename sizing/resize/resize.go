@@ -40,11 +40,11 @@ type Change struct {
 	Hands map[string]trace.Hand
 }
 
-// Resized is a design before and after a change.
+// Resized is a design after a change.
 type Resized struct {
-	Sheet         sheet.Sheet  // the changed one, with the places of its canonical text
-	Before, After trace.Result // traced bare, see [trace.Maker]
-	Notes         []string     // what changed, line by line, and what to know about it
+	Sheet sheet.Sheet  // the changed one, with the places of its canonical text
+	After trace.Result // it traced bare, see [trace.Maker]
+	Notes []string     // what changed, line by line, and what to know about it
 }
 
 // Error says what cannot be done and what could be.
@@ -83,7 +83,7 @@ func Resize(ctx context.Context, s sheet.Sheet, maker trace.Maker, c Change) (Re
 	if err != nil {
 		return Resized{}, err
 	}
-	return z.done(s, before, after)
+	return z.done(s, after)
 }
 
 // begin places a sheet that is to be changed and says how it is sized as it is.
@@ -102,7 +102,7 @@ func begin(ctx context.Context, s sheet.Sheet, maker trace.Maker, c Change) (*si
 }
 
 // done is the changed sheet as it is written and hangs.
-func (z *sizer) done(s sheet.Sheet, before trace.Result, after sheet.Sheet) (Resized, error) {
+func (z *sizer) done(s, after sheet.Sheet) (Resized, error) {
 	z.maker.Loose = false
 	after, traced, err := z.placed(after)
 	if err != nil {
@@ -111,7 +111,7 @@ func (z *sizer) done(s sheet.Sheet, before trace.Result, after sheet.Sheet) (Res
 	if full := traced.TooFull(); len(full) > 0 {
 		return Resized{}, sheet.NewFaults(sheet.Format(after), full)
 	}
-	return Resized{Sheet: after, Before: before, After: traced, Notes: append(z.notes, lines(s, after)...)}, nil
+	return Resized{Sheet: after, After: traced, Notes: append(z.notes, lines(s, after)...)}, nil
 }
 
 // sizer is one run of Resize.

@@ -33,6 +33,14 @@ func parsed(t testing.TB, text string) sheet.Sheet {
 	return s
 }
 
+// traced is a sheet as it is, before any change.
+func traced(t require.TestingT, s sheet.Sheet) trace.Result {
+	r, faults, err := trace.Trace(context.Background(), s, byTheBook())
+	require.NoError(t, err)
+	require.Empty(t, faults)
+	return r
+}
+
 func resized(t testing.TB, text string, c resize.Change) resize.Resized {
 	t.Helper()
 	r, err := resize.Resize(context.Background(), parsed(t, text), byTheBook(), c)
@@ -93,8 +101,9 @@ func TestInThinnerCord(t *testing.T) {
 	require.Equal(t, []string{
 		"mount 12 folded", "row square knot", "net square knot rows 8 apart 8 mm", "space 2.2 cm", "plait of 6 for 15 cm", "tail 16.5 cm",
 	}, steps(r)[:6])
-	require.Equal(t, r.Before.Panels[0].Knots, r.After.Panels[0].Knots)
-	require.InEpsilon(t, 0.75*float64(resize.Width(r.Before)), float64(resize.Width(r.After)), 1e-6)
+	before := traced(t, parsed(t, plain))
+	require.Equal(t, before.Panels[0].Knots, r.After.Panels[0].Knots)
+	require.InEpsilon(t, 0.75*float64(resize.Width(before)), float64(resize.Width(r.After)), 1e-6)
 	require.Equal(t, 30*cm, r.Sheet.Rod.Length)
 	require.Equal(t, 20*mm, r.Sheet.Rod.Thickness)
 	require.Zero(t, r.Sheet.Cords[0].SpoolLength)
@@ -146,7 +155,7 @@ func TestStripesStayMirrorImages(t *testing.T) {
 		{"8 folded a, 2 folded b, 2 folded b, 8 folded a", 60, "4 folded a, 2 folded b, 2 folded b, 4 folded a"},
 	} {
 		text := "cord a 4 mm\ncord b 4 mm\npanel front\n mount " + one.mounts + "\n net square rows 4\n tail 20 cm\n"
-		before := resized(t, text, resize.Change{Drop: 20 * cm}).Before
+		before := traced(t, parsed(t, text))
 		r := resized(t, text, resize.Change{Width: resize.Width(before) * length.Length(one.wide) / 100})
 		require.Equal(t, "mount "+one.want, steps(r)[0], "%s to %d %%", one.mounts, one.wide)
 	}
@@ -251,7 +260,7 @@ func TestToADrop(t *testing.T) {
 	require.InDelta(t, 1000, resize.Drop(r.After).Millimetres(), 20)
 	require.Zero(t, r.Sheet.Panels[0].Steps[2].(sheet.Net).Rows.N%2, "an even net stays even")
 	require.Equal(t, 10*mm, r.Sheet.Panels[0].Steps[2].(sheet.Net).Apart, "its openings stay")
-	require.Equal(t, r.Before.Panels[0].Width, r.After.Panels[0].Width)
+	require.Equal(t, traced(t, parsed(t, plain)).Panels[0].Width, r.After.Panels[0].Width)
 }
 
 // Work that its rod holds pushed closer fits it: only what it no longer holds at all gets a longer one.
@@ -270,8 +279,9 @@ func TestOnARod(t *testing.T) {
 		r := resized(t, plain, resize.Change{Rod: &sheet.Rod{Length: 30 * cm, Thickness: 12 * mm}})
 		require.Equal(t, 12, r.Sheet.Panels[0].Steps[0].(sheet.Mount).Hung[0].Count)
 		require.Contains(t, r.Notes, "the work fits the rod relaxed, so it keeps its cords")
-		require.Equal(t, resize.Width(r.Before), resize.Width(r.After))
-		require.Less(t, resize.Drop(r.After), resize.Drop(r.Before), "a thinner rod takes less")
+		before := traced(t, parsed(t, plain))
+		require.Equal(t, resize.Width(before), resize.Width(r.After))
+		require.Less(t, resize.Drop(r.After), resize.Drop(before), "a thinner rod takes less")
 	})
 	t.Run("that is too short", func(t *testing.T) {
 		r := resized(t, strings.Replace(plain, "mount 12", "mount 36", 1), resize.Change{Rod: &sheet.Rod{Length: 30 * cm}})
@@ -367,7 +377,7 @@ panel front
 
 fringe 10 cm by 1 each 1 cm on foot
 `
-	before := resized(t, text, resize.Change{Drop: 30 * cm}).Before
+	before := traced(t, parsed(t, text))
 	// The single rows stay, so that the block comes more than twice as often.
 	longer := resized(t, text, resize.Change{Drop: 2 * resize.Drop(before)})
 	require.Equal(t, []string{
@@ -403,7 +413,7 @@ func TestTheNextRepeatIsNamed(t *testing.T) {
 // What is written in inches stays so, in fractions of a tape.
 func TestInchesStayInches(t *testing.T) {
 	const text = "cord main 5/32 in\ndowel 20 in x 3/4 in\nround up to 2 in\n\npanel p\n mount 16 folded\n net square for 10 in\n space 1 1/2 in\n tail 7 1/8 in\n\nhanger rise 5 in\n"
-	before := resized(t, text, resize.Change{Drop: 24 * length.Inch}).Before
+	before := traced(t, parsed(t, text))
 	for _, c := range []resize.Change{{Width: 2 * resize.Width(before)}, {Drop: 2 * resize.Drop(before)}, {Thickness: length.Inch / 4}, {Width: 33 * length.Inch, Drop: 41 * length.Inch}} {
 		after := sheet.Format(resized(t, text, c).Sheet)
 		require.NotRegexp(t, `[0-9] (mm|cm|m)\b`, after)

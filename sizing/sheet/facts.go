@@ -157,6 +157,9 @@ func (f Facts) Hung() *[]Hung {
 	return nil
 }
 
+// Falls reports whether the step lays a carrier across, at a slope or level.
+func (f Facts) Falls() bool { return f.first(Incline) != nil }
+
 // Spots are the places among the ends that it names.
 func (f Facts) Spots() []*Position {
 	var all []*Position

@@ -164,7 +164,7 @@ func (r *reader) tie(l *line) {
 
 func (r *reader) hang(l *line) {
 	r.onceOnly(l, "hang")
-	r.sheet.Hang = Hanging(l.choice("how close the cords hang", []string{string(Touching), string(Relaxed), string(Spread)}))
+	r.sheet.Hang = Hanging(l.choice([]string{string(Touching), string(Relaxed), string(Spread)}))
 	r.sheet.HangAt = l.place()
 }
 

@@ -126,17 +126,17 @@ func unfit(word, kind string, taken []string) string {
 }
 
 // known finds a name that was declared, and says which ones there are when not.
-func (n names) known(l *line, kind string, w word) (declared, bool) {
+func (n names) known(l *line, kind string, w word) string {
 	if l.bad != nil {
-		return declared{}, false
+		return ""
 	}
 	if w.raw == "" {
 		l.fail(w, "the name of a %s is missing here", kind)
-		return declared{}, false
+		return ""
 	}
 	found, ok := n[fold(w.raw)]
 	if ok {
-		return found, true
+		return found.written
 	}
 	folded := make([]string, 0, len(n))
 	for name := range n {
@@ -148,13 +148,12 @@ func (n names) known(l *line, kind string, w word) (declared, bool) {
 	} else {
 		l.fail(w, "is no %s of this sheet: no line says %s %s", kind, kind, w.raw)
 	}
-	return declared{}, false
+	return ""
 }
 
 // cord reads the name of a declared cord.
 func (b *scope) cord(l *line) string {
-	found, _ := b.cords.known(l, "cord", l.take())
-	return found.written
+	return b.cords.known(l, "cord", l.take())
 }
 
 // isCord tells whether a word is the name of a declared cord.
@@ -171,8 +170,7 @@ func (b *scope) rod(l *line) string {
 	if l.accept(firstRod) {
 		return firstRod
 	}
-	found, _ := b.rods.known(l, "dowel or ring", l.take())
-	return found.written
+	return b.rods.known(l, "dowel or ring", l.take())
 }
 
 // isRod tells whether a word is the name of a declared dowel or ring.
@@ -183,8 +181,7 @@ func (b *scope) isRod(w word) bool {
 
 // panelNamed reads the name of a declared panel.
 func (b *scope) panelNamed(l *line) string {
-	found, _ := b.panels.known(l, "panel", l.take())
-	return found.written
+	return b.panels.known(l, "panel", l.take())
 }
 
 // panelUnder reads the panel that another one passes under.

@@ -75,7 +75,7 @@ func (r *reader) amount(l *line, a *Amount) {
 	case Stick:
 		*a.Text = r.book.rod(l)
 	case Choice:
-		*a.Text = l.choice(a.What, a.Words)
+		*a.Text = l.choice(a.Words)
 	case Lots:
 		*a.Hung = r.lots(l)
 	}
@@ -105,7 +105,7 @@ func (r *reader) beside(l *line, a *Amount) {
 }
 
 // choice reads one of a few words.
-func (l *line) choice(what string, words []string) string {
+func (l *line) choice(words []string) string {
 	w := l.peek()
 	if l.accept(words...) {
 		return w.plain()

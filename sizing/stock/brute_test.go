@@ -106,8 +106,21 @@ func bruteForce(p Problem) figures {
 	return least
 }
 
+// taken is what a plan cuts off spools, kerf included.
+func taken(p Problem, plan Plan) length.Length {
+	sum := length.Length(0)
+	for _, pat := range plan.Patterns {
+		for _, c := range pat.Cuts {
+			if !pat.Offcut {
+				sum += (c.Length + p.Kerf) * length.Length(pat.Times)
+			}
+		}
+	}
+	return sum
+}
+
 func figuresOf(p Problem, plan Plan) figures {
-	f := figures{short: int64(plan.Short), taken: int64(plan.Taken)}
+	f := figures{short: int64(plan.Short), taken: int64(taken(p, plan))}
 	for _, pat := range plan.Patterns {
 		s := p.Stock[pat.Stock]
 		if s.Offcut {

@@ -86,7 +86,7 @@ func (p Problem) plan(in *instance, g goods, uses []use, goal Goal) Plan {
 			stock[k].left = append(stock[k].left, n)
 		}
 	}
-	for _, u := range p.inOrder(in, uses) {
+	for _, u := range p.inOrder(uses) {
 		for u.times > 0 {
 			pat, times := p.assign(u, &stock[u.bar], pieces)
 			u.times -= times
@@ -108,7 +108,7 @@ func (p Problem) plan(in *instance, g goods, uses []use, goal Goal) Plan {
 
 // inOrder puts equal patterns together, offcuts before spools, the most used
 // and fullest first.
-func (p Problem) inOrder(in *instance, uses []use) []use {
+func (p Problem) inOrder(uses []use) []use {
 	var merged []use
 	sorted := slices.Clone(uses)
 	slices.SortStableFunc(sorted, func(a, b use) int { return comparePatterns(a.pattern, b.pattern) })
@@ -209,7 +209,6 @@ func (p Problem) count(plan *Plan) {
 			plan.Cost += s.Price * Price(pat.Times)
 		}
 		plan.Spools += pat.Times
-		plan.Taken += taken * times
 	}
 	plan.Cost += byTheMetre(perMetre)
 }

@@ -99,7 +99,7 @@ func TestCutsAndRemaindersAreNearlyBest(t *testing.T) {
 			}
 			lost += float64(pat.Times) * each
 		}
-		require.Equal(t, least.taken, int64(plan.Taken/in.unit), "seed %d", seed)
+		require.Equal(t, least.taken, int64(taken(p, plan)/in.unit), "seed %d", seed)
 		require.GreaterOrEqual(t, plan.Cuts, least.cuts, "seed %d", seed)
 		if plan.Cuts == least.cuts {
 			fewest++

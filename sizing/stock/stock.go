@@ -76,7 +76,6 @@ type Plan struct {
 	Strips      int           // lengths of stock cut into, offcuts and spools
 	Spools      int           // of these, spools
 	NewCord     length.Length // bought: spools whole, cord by the metre as taken
-	Taken       length.Length // cut off spools, kerf included
 	FromOffcuts length.Length // cut off offcuts, kerf included
 	Cost        Price         // of what is bought, as far as prices are known, rounded up
 	Cuts        int           // strokes of the knife

@@ -148,7 +148,7 @@ func (w *work) add(s sheet.Add) {
 	}
 	each := size.width / float64(k.Ends)
 	wide := each * float64(count)
-	start := w.makeRoom(s.Where.Anchor, at, wide)
+	start := w.makeRoom(at, wide)
 	top := host.floor
 	ends, cols := make([]int32, count), make([]float64, count)
 	for i := range s.Count {
@@ -180,7 +180,7 @@ const mostAdded = 8
 
 // makeRoom moves columns apart for new ones of the given width at a place, and
 // tells where they start: beside an edge, or between two halves that give way.
-func (w *work) makeRoom(anchor sheet.Anchor, at int, wide float64) (start float64) {
+func (w *work) makeRoom(at int, wide float64) (start float64) {
 	half := (w.cols[len(w.cols)-1] - w.cols[0]) / float64(max(len(w.cols)-1, 1)) / 2
 	switch {
 	case at == 0:

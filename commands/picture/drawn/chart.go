@@ -179,13 +179,12 @@ func thinned(need float64, of int) int {
 	return max(of, 1)
 }
 
-// note sets words on a ground of their own, unless others stand there; it tells
-// whether it did.
-func (c *chart) note(kind paint.Kind, index int, text string, at paint.Point, s paint.Style) bool {
+// note sets words on a ground of their own, unless others stand there.
+func (c *chart) note(kind paint.Kind, index int, text string, at paint.Point, s paint.Style) {
 	half := s.Face.Measure(text, s.Size)/2 + 1.5
 	box := paint.Between(at.X-half, at.Y-5.5, at.X+half, at.Y+5.5)
 	if slices.ContainsFunc(c.taken, box.Overlaps) {
-		return false
+		return
 	}
 	c.taken = append(c.taken, box)
 	part := c.Open(kind, index, at)
@@ -193,7 +192,6 @@ func (c *chart) note(kind paint.Kind, index int, text string, at paint.Point, s 
 	c.Write(text, paint.At(at.X, at.Y+3.6), s, paint.Centred, 0)
 	c.Close(part)
 	c.Parts[part].Name = text
-	return true
 }
 
 // sticker is the number of a step beside the work; of several where there is no room

@@ -35,10 +35,10 @@ func makeup(r trace.Result, panel int, units length.Style) string {
 		if k := f.Knot(); k != nil {
 			part = fmt.Sprintf(part, noun.Plural(*k))
 		}
-		if long := f.Lengths(sheet.Down); f.Word == "plait" && len(long) > 0 {
+		if long := f.Lengths(sheet.Down); f.Ties != "" && len(long) > 0 {
 			part += " " + units.Format(*long[0]) + " long"
 		}
-		if (f.Word == "bar" || f.Word == "gather") && len(bars) > 0 {
+		if f.Falls() && len(bars) > 0 {
 			part, bars = part+" "+bars[0], bars[1:]
 		}
 		if part != "" && (len(parts) == 0 || parts[len(parts)-1] != part) {

@@ -12,7 +12,6 @@ import (
 type Dye struct {
 	Body, Edge, Mark paint.Ink
 	Dash             []paint.Points // in cord widths
-	Word             string         // the pattern in words
 }
 
 // dyeOf is the dye of cord i. The colours differ in lightness as well as in hue,
@@ -29,22 +28,18 @@ func dyeOf(i int) Dye {
 		{0xEECC67, 0x7A5A12, 0x6B4C0A},
 		{0x7C4B6C, 0x3A2033, 0xF3EBDD},
 	}
-	patterns := [...]struct {
-		dash []paint.Points
-		word string
-	}{
-		{nil, "plain"},
-		{[]paint.Points{1.6, 1.2}, "dashed"},
-		{[]paint.Points{0.35, 1.1}, "dotted"},
-		{[]paint.Points{1e6, 1}, "lined"},
-		{[]paint.Points{2.6, 0.8, 0.35, 0.8}, "dash-dotted"},
-		{[]paint.Points{0.6, 0.6}, "short-dashed"},
-		{[]paint.Points{4, 1.2}, "long-dashed"},
-		{[]paint.Points{0.35, 0.6, 0.35, 2}, "pair-dotted"},
+	patterns := [...][]paint.Points{
+		nil,
+		{1.6, 1.2},
+		{0.35, 1.1},
+		{1e6, 1}, // a line along the cord
+		{2.6, 0.8, 0.35, 0.8},
+		{0.6, 0.6},
+		{4, 1.2},
+		{0.35, 0.6, 0.35, 2},
 	}
 	c := colours[i%len(colours)]
-	p := patterns[(i+i/len(colours))%len(patterns)]
-	return Dye{paint.RGB(c.body), paint.RGB(c.edge), paint.RGB(c.mark), p.dash, p.word}
+	return Dye{paint.RGB(c.body), paint.RGB(c.edge), paint.RGB(c.mark), patterns[(i+i/len(colours))%len(patterns)]}
 }
 
 // DyesOf are the dyes of cords: each cord's own colour, and for those that have none

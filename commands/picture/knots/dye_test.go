@@ -1,6 +1,7 @@
 package knots
 
 import (
+	"fmt"
 	"math"
 	"testing"
 
@@ -22,17 +23,18 @@ func TestContrast(t *testing.T) {
 }
 
 func TestCordsAreToldApartWithoutColour(t *testing.T) {
-	seen := map[[2]any]bool{}
+	seen := map[[2]string]bool{}
 	for i := range 64 {
 		d := dyeOf(i)
-		key := [2]any{d.Body, d.Word}
+		key := [2]string{fmt.Sprint(d.Body), fmt.Sprint(d.Dash)}
 		require.False(t, seen[key], "cord %d looks like another", i)
 		seen[key] = true
 	}
-	words := map[string]bool{}
+	patterns := map[string]bool{}
 	for i := range 8 {
-		require.False(t, words[dyeOf(i).Word], "cord %d has the pattern of another", i)
-		words[dyeOf(i).Word] = true
+		pattern := fmt.Sprint(dyeOf(i).Dash)
+		require.False(t, patterns[pattern], "cord %d has the pattern of another", i)
+		patterns[pattern] = true
 	}
 }
 
