@@ -40,11 +40,11 @@ func packForced(all []piece, colour int) []*discordgo.MessageEmbed {
 	overflowed := false
 	for _, piece := range pieces {
 		switch {
-		case piece.forced:
+		case piece.forced: // into the room that was kept for it
 			reserve -= piece.cost()
-			p.put(piece, embedsTotal-reserve)
-		case piece.image != "":
-			p.put(piece, embedsTotal-reserve)
+			p.put(piece, embedsTotal)
+		case piece.image != "": // which takes no room
+			p.put(piece, embedsTotal)
 		case !overflowed:
 			overflowed = len(p.put(piece, embedsTotal-reserve)) > 0
 		}
@@ -99,9 +99,9 @@ func (p *packer) put(piece piece, budget int) []string {
 		p.close()
 		return nil
 	}
-	if piece.title && (p.open == nil || len(p.lines) == 0 && p.open.Title == "") {
+	if piece.title && p.open == nil {
 		title := cut(piece.lines[0], embedTitle)
-		if p.used+Units(title) > budget || p.open == nil && !p.start() {
+		if p.used+Units(title) > budget || !p.start() {
 			return piece.lines
 		}
 		p.open.Title = title
@@ -113,9 +113,8 @@ func (p *packer) put(piece piece, budget int) []string {
 	if piece.title {
 		lines = []string{"**" + cut(lines[0], longestLine-4) + "**"}
 	}
-	gap := len(lines) > 0
 	for i, line := range lines {
-		if !p.line(line, piece.fixed, gap && i == 0, budget) {
+		if !p.line(line, piece.fixed, i == 0, budget) {
 			return lines[i:]
 		}
 	}
@@ -125,17 +124,19 @@ func (p *packer) put(piece piece, budget int) []string {
 	return nil
 }
 
-// line adds one line and reports whether there was room.
-func (p *packer) line(line string, fixed, gap bool, budget int) bool {
+// line adds one line and reports whether there was room. The first line of a piece
+// stands apart from the piece before it.
+func (p *packer) line(line string, fixed, first bool, budget int) bool {
 	if p.open == nil && !p.start() {
 		return false
 	}
+	apart := func() bool { return first && len(p.lines) > 0 && !p.tight && !fixed }
 	cost := func() int {
 		n := Units(line) + 1
 		if fixed && !p.fence {
 			n += fenceCost
 		}
-		if gap && len(p.lines) > 0 && !p.tight && !fixed {
+		if apart() {
 			n++
 		}
 		return n
@@ -152,7 +153,7 @@ func (p *packer) line(line string, fixed, gap bool, budget int) bool {
 	if p.fence && !fixed {
 		p.endFence()
 	}
-	if gap && len(p.lines) > 0 && !p.tight && !fixed {
+	if apart() {
 		p.lines = append(p.lines, "")
 	}
 	if fixed && !p.fence {
