@@ -28,7 +28,7 @@ func TestLostConnectionIsResumedAndNothingIsMissed(t *testing.T) {
 			// A heartbeat written in the same instant would make the library
 			// close the next connection as well, and end the session with it.
 			p.Until("the first heartbeat", func() bool { return p.Heartbeats() == 1 })
-			time.Sleep(100 * time.Millisecond)
+			time.Sleep(time.Second)
 			lose(p)
 			p.Until("the loss", func() bool { return strings.Contains(r.log.String(), "gateway connection lost") })
 			ex := p.Member("ana").Type("/go") // while nobody listens
@@ -110,8 +110,8 @@ func TestCommandsThatCannotBeWrittenDoNotKeepTheBotAway(t *testing.T) {
 	first := start(t, p, only(saying("hello")), nil)
 	first.stop()
 	require.NoError(t, first.wait())
-	p.Fault(platformtest.RouteCommands, 50, platformtest.Status(500))
-	r := start(t, p, only(saying("hello")), func(c *bot.Config) { c.Timing.Silence = 3 * time.Second })
+	p.Fault(platformtest.RouteCommands, 50, platformtest.RateLimit(time.Hour)) // for which nobody waits
+	r := start(t, p, only(saying("hello")), nil)
 	require.Equal(t, "hello", p.Member("ana").Slash("/go").Text())
 	require.Contains(t, r.log.String(), "commands not registered")
 }
@@ -150,16 +150,16 @@ func TestRefusedAnswerBecomesAnApology(t *testing.T) {
 	t.Parallel()
 	for name, test := range map[string]struct {
 		route       string
-		app         *fakeApp
-		acknowledge time.Duration
+		app         func(p *platformtest.Platform) *fakeApp
+		acknowledge func(c *bot.Config)
 	}{
-		"first answer": {platformtest.RouteCallback, only(saying("hello")), 2 * time.Second},
-		"edit":         {platformtest.RouteEdit, deferring(), 80 * time.Millisecond},
+		"first answer": {platformtest.RouteCallback, func(*platformtest.Platform) *fakeApp { return only(saying("hello")) }, nil},
+		"edit":         {platformtest.RouteEdit, func(p *platformtest.Platform) *fakeApp { return deferring(p, say("at last")) }, deferSoon},
 	} {
 		t.Run(name, func(t *testing.T) {
 			t.Parallel()
 			p := platformtest.Start(t, platformtest.Options{})
-			start(t, p, test.app, func(c *bot.Config) { c.Timing.Acknowledge = test.acknowledge })
+			start(t, p, test.app(p), test.acknowledge)
 			p.Fault(test.route, 1, platformtest.Refuse())
 			require.Contains(t, p.Member("ana").Slash("/go").Text(), "Something went wrong on my side")
 		})
@@ -168,14 +168,10 @@ func TestRefusedAnswerBecomesAnApology(t *testing.T) {
 
 func TestPublicAnswerThatCannotBePostedIsSaidSo(t *testing.T) {
 	t.Parallel()
-	app := only(func(context.Context, reply.Request) (reply.Reply, error) {
-		time.Sleep(600 * time.Millisecond)
-		r := say("for all")
-		r.Public = true
-		return r, nil
-	})
+	forAll := say("for all")
+	forAll.Public = true
 	p := platformtest.Start(t, platformtest.Options{})
-	start(t, p, app, func(c *bot.Config) { c.Timing.Acknowledge = 50 * time.Millisecond })
+	start(t, p, deferring(p, forAll), deferSoon)
 	p.Fault(platformtest.RouteFollowUp, 1, platformtest.Status(403))
 	ex := p.Member("ana").Slash("/go").Until("the second edit", func(ex *platformtest.Exchange) bool { return ex.Edits == 2 })
 	require.Contains(t, ex.Text(), "could not be posted")
@@ -214,22 +210,21 @@ func TestShardRangeOfAProcess(t *testing.T) {
 
 func TestStopBeforeItIsConnected(t *testing.T) {
 	t.Parallel()
-	for name, script := range map[string]func(p *platformtest.Platform){
-		"silent gateway": func(p *platformtest.Platform) { p.NextConnections(p.SilentHello()) },
-		"no gateway":     func(p *platformtest.Platform) { p.Fault(platformtest.RouteGatewayBot, 1000, platformtest.Status(500)) },
-		"no application": func(p *platformtest.Platform) { p.Fault(platformtest.RouteApplication, 1000, platformtest.Status(500)) },
-		"refused dial":   func(p *platformtest.Platform) { p.Fault(platformtest.RouteGateway, 1000, platformtest.Status(500)) },
+	for name, route := range map[string]string{
+		"silent gateway": "", "no gateway": platformtest.RouteGatewayBot, "no application": platformtest.RouteApplication, "refused dial": platformtest.RouteGateway,
 	} {
 		t.Run(name, func(t *testing.T) {
 			t.Parallel()
 			p := platformtest.Start(t, platformtest.Options{})
-			script(p)
+			if route == "" {
+				p.NextConnections(p.SilentHello())
+			} else {
+				p.Fault(route, 1000, platformtest.Status(500))
+			}
 			r := launch(t, p, only(saying("hello")), nil)
-			time.Sleep(200 * time.Millisecond)
-			began := time.Now()
+			p.Until("a try", func() bool { return p.Dials() > 0 || p.Calls(route) > 0 })
 			r.stop()
 			require.NoError(t, r.wait())
-			require.Less(t, time.Since(began), 5*time.Second)
 		})
 	}
 }

@@ -38,7 +38,8 @@ type fakeApp struct {
 	presses  map[string]handler // by action name
 	complete func(ctx context.Context, req reply.Request, option, typed string) ([]reply.Choice, error)
 
-	release chan struct{} // for handlers that wait
+	release  chan struct{}          // for handlers that wait
+	platform *platformtest.Platform // for those that wait for it, in bothWays
 
 	mu   sync.Mutex
 	asks []reply.Request
@@ -85,6 +86,22 @@ func saying(text string) handler {
 	return func(context.Context, reply.Request) (reply.Reply, error) { return say(text), nil }
 }
 
+// untilDeferred waits until the platform was told that the answer comes later.
+func untilDeferred(p *platformtest.Platform, req reply.Request) {
+	p.Until("a deferral", func() bool { return p.Acknowledged(req.ID) })
+}
+
+// deferring is an app of one command /go whose answer comes when it has been deferred,
+// which deferSoon has happen soon.
+func deferring(p *platformtest.Platform, answer reply.Reply) *fakeApp {
+	return only(func(_ context.Context, req reply.Request) (reply.Reply, error) {
+		untilDeferred(p, req)
+		return answer, nil
+	})
+}
+
+func deferSoon(c *bot.Config) { c.Timing.Acknowledge = 20 * time.Millisecond }
+
 // running is a bot that runs until the test ends.
 type running struct {
 	t    *testing.T
@@ -99,20 +116,21 @@ func (r *running) wait() error {
 	r.t.Helper()
 	select {
 	case <-r.done:
-	case <-time.After(20 * time.Second):
+	case <-time.After(2 * time.Minute):
 		r.t.Fatal("the bot does not end")
 	}
 	return r.err
 }
 
-// config is what a bot needs to find a stand-in.
+// config is what a bot needs to find a stand-in. What it and the platform wait for is
+// as long as no machine is slow; a test that waits for the end of a time sets that one.
 func config(p *platformtest.Platform, app bot.App) (bot.Config, *lockedBuffer) {
 	log := &lockedBuffer{}
 	return bot.Config{
 		App: app, Token: p.Token, PlatformURL: p.URL,
 		Log: slog.New(slog.NewTextHandler(log, &slog.HandlerOptions{Level: slog.LevelDebug})),
 		Timing: bot.Timing{
-			Reconnect: 20 * time.Millisecond, Stop: 3 * time.Second, Edit: 5 * time.Second, Silence: 30 * time.Second,
+			Acknowledge: 20 * time.Second, FirstAnswer: time.Minute, Reconnect: 20 * time.Millisecond, Silence: 2 * time.Minute,
 		},
 	}, log
 }
@@ -173,12 +191,14 @@ func bothWays(t *testing.T, app func() *fakeApp, change func(*bot.Config), story
 	t.Run("gateway", func(t *testing.T) {
 		t.Parallel()
 		p, app := platformtest.Start(t, platformtest.Options{}), app()
+		app.platform = p
 		start(t, p, app, change)
 		story(t, p, app)
 	})
 	t.Run("http", func(t *testing.T) {
 		t.Parallel()
 		p, app := platformtest.Start(t, platformtest.Options{}), app()
+		app.platform = p
 		startHTTP(t, p, app, change)
 		story(t, p, app)
 	})

@@ -46,21 +46,23 @@ func TestTwoReplicas(t *testing.T) {
 	t.Parallel()
 	p := platformtest.Start(t, platformtest.Options{})
 	shared := &claims{seen: map[string]bool{}}
+	both := make(chan struct{}) // have it
 	public := func(context.Context, reply.Request) (reply.Reply, error) {
-		time.Sleep(300 * time.Millisecond)
+		<-both
 		r := say("for all")
 		r.Public = true
 		return r, nil
 	}
 	var addresses []string
+	var replicas []*running
 	for _, name := range []string{"one", "two"} {
 		address := freeAddress(t)
 		addresses = append(addresses, address)
-		launch(t, p, only(public), func(c *bot.Config) {
+		replicas = append(replicas, launch(t, p, only(public), func(c *bot.Config) {
 			c.HTTP, c.PublicKey = address, p.PublicKey
-			c.Timing.Acknowledge = 50 * time.Millisecond
+			deferSoon(c)
 			c.Replicas = bot.Replicas{Name: name, First: shared.first, Alone: shared.alone}
-		})
+		}))
 	}
 	for _, address := range addresses {
 		p.Until(address, func() bool {
@@ -76,10 +78,13 @@ func TestTwoReplicas(t *testing.T) {
 	ex := ana.Send(2, data)
 	p.Endpoint("http://" + addresses[1] + "/interactions")
 	ana.Again(ex)
+	close(both) // each has said that its answer comes later
+	for _, r := range replicas {
+		p.Until("the answer of both", func() bool { return strings.Contains(r.log.String(), "outcome=answered") })
+	}
 	ex = ana.Wait(ex)
-	ex = ex.Until("the answer of both", func(ex *platformtest.Exchange) bool { return ex.Edits == 2 && len(ex.FollowUps) > 0 })
-	time.Sleep(200 * time.Millisecond) // for a second message, which must not come
-	require.Len(t, ana.Wait(ex).FollowUps, 1, "posted once")
+	require.Equal(t, 2, ex.Edits)
+	require.Len(t, ex.FollowUps, 1, "posted once")
 	require.Len(t, p.Violations(), 1, "the platform takes one acknowledgement")
 }
 
@@ -88,7 +93,7 @@ func TestDraining(t *testing.T) {
 	t.Parallel()
 	p := platformtest.Start(t, platformtest.Options{})
 	address, status := freeAddress(t), freeAddress(t)
-	const drain = 700 * time.Millisecond
+	const drain = 5 * time.Second
 	r := launch(t, p, only(saying("hello")), func(c *bot.Config) {
 		c.HTTP, c.Status, c.PublicKey = address, status, p.PublicKey
 		c.Replicas = bot.Replicas{Name: "one", Drain: drain}

@@ -1,6 +1,7 @@
 package platformtest
 
 import (
+	"crypto/sha256"
 	"encoding/json"
 	"fmt"
 	"strings"
@@ -14,6 +15,7 @@ type record struct {
 	body           map[string]any // as it was delivered
 	sent           time.Time
 	acknowledged   bool
+	by             [sha256.Size]byte // what it was acknowledged with, over REST
 	acknowledgedAt time.Time
 	settledAt      time.Time
 	wordsAt        time.Time // the first message, form or list was there
@@ -177,6 +179,14 @@ func (ex *Exchange) Forget() {
 			s.events = append([]frame(nil), s.events[n-64:]...)
 		}
 	}
+}
+
+// Acknowledged tells whether an interaction has its first answer.
+func (p *Platform) Acknowledged(id string) bool {
+	p.mu.Lock()
+	defer p.mu.Unlock()
+	r := p.exchanges[id]
+	return r != nil && r.acknowledged
 }
 
 // Look is the exchange as it is now.

@@ -2,6 +2,7 @@ package platformtest
 
 import (
 	"bytes"
+	"crypto/sha256"
 	"encoding/json"
 	"errors"
 	"fmt"
@@ -210,6 +211,7 @@ type upload struct {
 	payload map[string]any
 	files   []File
 	size    int
+	sum     [sha256.Size]byte // of the whole body
 }
 
 func readUpload(r *http.Request) (upload, error) {
@@ -217,7 +219,7 @@ func readUpload(r *http.Request) (upload, error) {
 	if err != nil {
 		return upload{}, err
 	}
-	u := upload{size: len(raw)}
+	u := upload{size: len(raw), sum: sha256.Sum256(raw)}
 	kind, params, err := mime.ParseMediaType(r.Header.Get("Content-Type"))
 	if err != nil {
 		return u, err
@@ -272,11 +274,16 @@ func (p *Platform) callback(w http.ResponseWriter, r *http.Request, id, token st
 		fail(w, http.StatusNotFound, codeUnknownInteraction, "Unknown interaction")
 		return
 	}
+	if rec.acknowledged && rec.by == u.sum { // sent again, as one may who did not hear of it
+		fail(w, http.StatusBadRequest, codeAcknowledged, "refused")
+		return
+	}
 	status, code, faults := p.acknowledge(rec, u)
 	if status != 0 {
 		fail(w, status, code, "refused", faults...)
 		return
 	}
+	rec.by = u.sum
 	w.WriteHeader(http.StatusNoContent)
 }
 

@@ -104,7 +104,7 @@ func (e evening) schedule() []*arrival {
 const largest = "piece Large\ncord main 2 mm\npanel a\n  mount 500 folded\n  net square rows 780\n  tail 20 cm\n"
 
 func (e evening) pass(b *testing.B) {
-	p := platformtest.Start(lenient{b}, platformtest.Options{})
+	p := platformtest.Start(lenient{b}, platformtest.Options{Deadline: 3 * time.Second})
 	program := start(b, p)
 	member := func(n int) *platformtest.Member { return p.Member(fmt.Sprint("member ", n)) }
 	member(0).Slash("/cord width:40cm drop:70cm").Until("the picture", func(ex *platformtest.Exchange) bool { return ex.Pictured > 0 })

@@ -88,7 +88,7 @@ func TestSoak(t *testing.T) {
 	if *soak == 0 {
 		t.Skip("a long run: -soak 10m")
 	}
-	p := platformtest.Start(t, platformtest.Options{})
+	p := platformtest.Start(t, platformtest.Options{Deadline: 3 * time.Second})
 	var log bytes.Buffer
 	status := "127.0.0.1:17417"
 	cmd := exec.Command("larkfold", "serve", "--status", status, "--data", t.TempDir())

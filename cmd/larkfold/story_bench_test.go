@@ -32,7 +32,7 @@ import (
 func BenchmarkCordWithPicture(b *testing.B) {
 	for _, rate := range []int{5, 10, 20, 50} {
 		b.Run(fmt.Sprintf("%d-per-second", rate), func(b *testing.B) {
-			s := raiseOn(b, platformtest.Start(lenient{b}, platformtest.Options{Patience: 70 * time.Second}), *concurrency, bot.Timing{})
+			s := raiseOn(b, platformtest.Start(lenient{b}, platformtest.Options{Deadline: 3 * time.Second, Patience: 70 * time.Second}), *concurrency, bot.Timing{})
 			s.app.off = true
 			s.Member("Ana").Slash("/cord width:40cm drop:70cm")
 			b.ResetTimer()
