@@ -185,7 +185,9 @@ func TestP07NoIdentifyStorm(t *testing.T) {
 	})
 	t.Run("just enough starts, and one too few", func(t *testing.T) {
 		t.Parallel()
-		two := func(c *bot.Config) { c.Shards, c.Timing.Identify = bot.Shards{First: 0, Last: 1, Count: 2}, 10*time.Millisecond }
+		two := func(c *bot.Config) {
+			c.Shards, c.Timing.Identify = bot.Shards{First: 0, Last: 1, Count: 2}, 10*time.Millisecond
+		}
 		p := platformtest.Start(t, platformtest.Options{StartsLeft: 2})
 		start(t, p, only(saying("hello")), two)
 		p.Until("both identifies", func() bool { return len(p.Identifies()) == 2 })

@@ -65,7 +65,7 @@ func TestDoctor(t *testing.T) {
 	require.Eventually(t, func() bool {
 		backups, err := filepath.Glob(filepath.Join(data, "backups", "*.db"))
 		return err == nil && len(backups) == 1
-	}, 10*time.Second, 20*time.Millisecond)
+	}, time.Minute, 20*time.Millisecond)
 	out = doctor(exitAnswered)
 	for what, mark := range marks(out) {
 		require.Equal(t, "ok", mark, "%s\n%s", what, out)

@@ -51,7 +51,7 @@ func TestLiveAdministration(t *testing.T) {
 	keyFile := filepath.Join(data, keyName)
 	key, err := readKey(keyFile)
 	require.NoError(t, err)
-	require.Eventually(t, func() bool { _, err := os.Stat(filepath.Join(data, socketName)); return err == nil }, 10*time.Second, 10*time.Millisecond)
+	require.Eventually(t, func() bool { _, err := os.Stat(filepath.Join(data, socketName)); return err == nil }, time.Minute, 10*time.Millisecond)
 	info, err := os.Stat(filepath.Join(data, socketName))
 	require.NoError(t, err)
 	require.Equal(t, os.FileMode(0o600), info.Mode().Perm())
@@ -130,7 +130,7 @@ func TestOrders(t *testing.T) {
 	require.Eventually(t, func() bool {
 		answered, err := place.ask(t.Context(), &out, order{Verb: "stats"})
 		return answered && err == nil
-	}, 10*time.Second, 20*time.Millisecond)
+	}, time.Minute, 20*time.Millisecond)
 	require.Contains(t, out.String(), "sealed   no\n")
 	require.NoFileExists(t, filepath.Join(data, keyName), "plain was asked for")
 	for o, text := range map[order]string{

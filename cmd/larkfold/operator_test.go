@@ -81,7 +81,7 @@ func (m *machine) serve(member, line string) {
 	require.Eventually(m.t, func() bool {
 		made, err := filepath.Glob(filepath.Join(m.root, "var/lib/larkfold/backups/*.db"))
 		return err == nil && len(made) > 0
-	}, 10*time.Second, 20*time.Millisecond)
+	}, time.Minute, 20*time.Millisecond)
 	require.NoError(m.t, cmd.Process.Signal(syscall.SIGTERM))
 	require.NoError(m.t, cmd.Wait(), "%s", &log)
 }

@@ -5,7 +5,9 @@ package main
 import (
 	"bytes"
 	"context"
+	"fmt"
 	"io"
+	"math/rand/v2"
 	"net"
 	"net/http"
 	"os"
@@ -72,7 +74,7 @@ func (r *replicaProcess) start() {
 		r.ready.Store(false)
 		close(ended)
 	}()
-	require.Eventually(r.t, r.look, 20*time.Second, 20*time.Millisecond, "%s: %s", r.name, log)
+	require.Eventually(r.t, r.look, 2*time.Minute, 20*time.Millisecond, "%s: %s", r.name, log)
 }
 
 // look asks the replica whether it is ready, as a balancer does now and then.
@@ -92,9 +94,14 @@ func (r *replicaProcess) stop() {
 	require.Zero(r.t, r.run.ProcessState.ExitCode(), r.log.String())
 }
 
+// freeAddress is a loopback address that nobody listens on. It is not the usual one, if
+// there are others, so that its port goes to nobody else before it is used.
 func freeAddress(t testing.TB) string {
 	t.Helper()
-	listener, err := net.Listen("tcp", "127.0.0.1:0")
+	listener, err := net.Listen("tcp", fmt.Sprintf("127.%d.%d.%d:0", 1+rand.IntN(250), rand.IntN(250), 1+rand.IntN(250)))
+	if err != nil {
+		listener, err = net.Listen("tcp", "127.0.0.1:0")
+	}
 	require.NoError(t, err)
 	defer listener.Close()
 	return listener.Addr().String()

@@ -50,7 +50,7 @@ func TestServe(t *testing.T) {
 	require.Eventually(t, func() bool {
 		backups, err := filepath.Glob(filepath.Join(data, "backups", "*"))
 		return err == nil && len(backups) == 1
-	}, 10*time.Second, 20*time.Millisecond)
+	}, time.Minute, 20*time.Millisecond)
 	require.NoError(t, serving.Process.Signal(syscall.SIGTERM))
 	require.NoError(t, serving.Wait(), "%s", &log)
 	require.Contains(t, log.String(), "backup made")

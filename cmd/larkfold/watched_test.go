@@ -4,7 +4,6 @@ import (
 	"bytes"
 	"encoding/json"
 	"io"
-	"net"
 	"net/http"
 	"os"
 	"os/exec"
@@ -24,13 +23,7 @@ import (
 func exposed(t *testing.T) map[string]map[string]bool {
 	t.Helper()
 	p := platformtest.Start(t, platformtest.Options{})
-	free := func() string {
-		l, err := net.Listen("tcp", "127.0.0.1:0")
-		require.NoError(t, err)
-		defer l.Close()
-		return l.Addr().String()
-	}
-	endpoint, status := free(), free()
+	endpoint, status := freeAddress(t), freeAddress(t)
 	var log bytes.Buffer
 	cmd := exec.Command("larkfold", "serve", "--http", endpoint, "--public-key", p.PublicKey, "--status", status, "--data", t.TempDir())
 	cmd.Env = append(cmd.Environ(), "LARKFOLD_TOKEN="+p.Token, "LARKFOLD_PLATFORM="+p.URL)
