@@ -197,12 +197,14 @@ func (r Rod) bend(h Hangers, loads []Load) bending {
 
 // particular is the deflection times EI without its two constants.
 func (b bending) particular(x float64) float64 {
-	sum := -b.left*bracket(x-b.atLeft, 3)/6 - b.right*bracket(x-b.atRight, 3)/6
+	sum := -b.left*cube(max(x-b.atLeft, 0))/6 - b.right*cube(max(x-b.atRight, 0))/6
 	for _, f := range b.forces {
-		if width := f.to - f.from; width > 0 {
-			sum += f.newtons / width * (bracket(x-f.from, 4) - bracket(x-f.to, 4)) / 24
-		} else {
-			sum += f.newtons * bracket(x-f.from, 3) / 6
+		from, to := x-f.from, x-f.to
+		if to >= 0 {
+			// the difference of the fourth powers by the width, which may be nothing
+			sum += f.newtons * (from + to) * (from*from + to*to) / 24
+		} else if from > 0 {
+			sum += f.newtons / (from - to) * from * cube(from) / 24
 		}
 	}
 	return sum
@@ -239,15 +241,7 @@ func (b bending) worst() float64 {
 	return b.down((low + high) / 2)
 }
 
-// bracket is Macaulay's <x>^n: zero where x is negative.
-func bracket(x float64, n int) float64 {
-	x = max(x, 0)
-	power := x
-	for range n - 1 {
-		power *= x
-	}
-	return power
-}
+func cube(x float64) float64 { return x * x * x }
 
 func metres(l length.Length) float64 { return float64(l) / float64(length.Metre) }
 
