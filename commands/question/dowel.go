@@ -464,7 +464,7 @@ func onRing(h hung, loadGiven bool, p sitting.Prefs) (reply.Reply, error) {
 		relaxed += g.Relaxed * length.Length(g.Cords)
 		pushed += g.Pushed * length.Length(g.Cords)
 	}
-	fits := "no: " + f(pushed-round) + " too much even when pushed together"
+	fits := "no: " + f((pushed - round).RoundUp(length.Millimetre)) + " too much even when pushed together"
 	switch {
 	case relaxed <= round:
 		fits = "yes, relaxed, with " + f(round-relaxed) + " to spare"

@@ -11,9 +11,11 @@ import (
 	"larkfold/sizing/sheet"
 )
 
-// Knotworks and MadeOf are what /cord can fill a panel with, CutOfWrap is the cut of a
-// sheet's wrap, for the tests beside them.
+// Knotworks and MadeOf are what /cord can fill a panel with, Bars its bars, CutOfWrap is
+// the cut of a sheet's wrap, SagWords a sag in words, for the tests beside them.
 var (
+	Bars      = bars
+	SagWords  = sagWords
 	Knotworks = knotworks
 	MadeOf    = madeOf
 	CutOfWrap = cutOfWrap
