@@ -82,3 +82,18 @@ func TestADesignIsCalledAsItIsSaved(t *testing.T) {
 	require.NoError(t, err)
 	require.Equal(t, "Ebb", sized.Sheet.Piece)
 }
+
+// A question can be saved as a design: it is found by its name, sized as it was, with
+// the buttons of a saved one.
+func TestASavedQuestionIsFoundAndSized(t *testing.T) {
+	a := commandstest.Quick(t)
+	asked := commandstest.Answered(t, a, "/cord width:20cm drop:40cm save:Wall")
+	require.Equal(t, "save it", commandstest.ButtonsOf(asked)[0].Label)
+	saved := commandstest.Answered(t, a, "/project show name:wall")
+	require.Equal(t, "edit", commandstest.ButtonsOf(saved)[0].Label)
+	require.NotEmpty(t, commandstest.FactOf(asked, "to buy"))
+	require.Equal(t, commandstest.FactOf(asked, "to buy"), commandstest.FactOf(saved, "to buy"))
+	require.Equal(t, commandstest.FactOf(asked, "finished"), commandstest.FactOf(saved, "finished"))
+	require.Contains(t, commandstest.Render(commandstest.Answered(t, a, "/dowel project:Wall")), "Wall on a stick of")
+	require.Contains(t, commandstest.Render(commandstest.Asked(t, a, "/cord width:20cm drop:40cm save:wall")), "a project has that name already")
+}

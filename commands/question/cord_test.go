@@ -207,4 +207,7 @@ func TestAskedAsTyped(t *testing.T) {
 	require.Contains(t, commandstest.Render(commandstest.Asked(t, a, "/wrap ends:16 cord:20in")), "In a sheet: “wrap cord 1 ft 8 in”")
 	require.Contains(t, commandstest.Render(commandstest.Asked(t, a, "/wrap ends:16 for:4cm")), "to cover 4 cm")
 	require.Contains(t, commandstest.Render(commandstest.Asked(t, a, "/dowel cords:12 length:24in")), "on a stick of 24 in")
+	require.Contains(t, commandstest.Render(commandstest.Asked(t, a, "/cut finished:60in tail:18in")), "60 in altogether, 18 in of it the tail")
+	require.Contains(t, commandstest.Render(commandstest.Asked(t, a, "/fringe loops:12 drop:30in far:18in")), "finished: 30 in at one end to 18 in at the other")
+	require.Contains(t, commandstest.Render(commandstest.Asked(t, a, "/wrap strands:12 drop:14in")), "folded over the tie, hang 14 in")
 }

@@ -51,7 +51,7 @@ type doubling struct {
 	folded                       bool
 	knot                         *knot.Knot // nil when all of it is fringe
 	rules                        []takeup.Rule
-	typed                        string // the finished length as it was typed
+	typed, tail                  string // the finished length and the tail as they were typed
 }
 
 // legs is how many ends a piece has.
@@ -124,7 +124,7 @@ func wantDoubling(sit sitting.Sitting, req reply.Request) (doubling, error) {
 	if q.Err != nil {
 		return d, q.Err
 	}
-	d.typed = q.Repeat("finished", q.Unit, d.finished, length.Style.Format)
+	d.typed, d.tail = q.Repeat("finished", q.Unit, d.finished, length.Style.Format), q.Repeat("tail", q.Unit, d.fringe, length.Style.Format)
 	rules, err := takeup.RulesOf(sit)
 	if err != nil {
 		return d, err
@@ -252,13 +252,12 @@ func (d doubling) sheet(economy bool) sheet.Sheet {
 
 // understood is what the question was taken to be.
 func (d doubling) understood(p sitting.Prefs) []reply.Fact {
-	f := p.Style.Format
 	what := d.typed + " altogether"
 	switch {
 	case d.knot == nil:
 		what = d.typed + " of fringe"
 	case d.fringe > 0:
-		what += ", " + f(d.fringe) + " of it the tail"
+		what += ", " + d.tail + " of it the tail"
 	}
 	how := "single"
 	if d.folded {

@@ -52,6 +52,8 @@ type fringed struct {
 	gives length.Length // what pieces of a length give, rounded down; zero where the drop was asked
 	cord  cord.Cord
 	where string
+
+	typed, far string // the drop and that at the far end, as they were typed
 }
 
 func runFringe(ctx context.Context, sit sitting.Sitting, req reply.Request) (reply.Reply, error) {
@@ -119,6 +121,7 @@ func fringeWanted(ctx context.Context, sit sitting.Sitting, req reply.Request, q
 	if q.Err != nil {
 		return f, q.Err
 	}
+	f.typed, f.far = q.Repeat("drop", q.Unit, f.edge.Drop, length.Style.Format), q.Repeat("far", q.Unit, f.edge.FarDrop, length.Style.Format)
 	for _, two := range [][2]string{{"loops", "project"}, {"drop", "piece"}, {"far", "piece"}} {
 		if q.Has(two[0]) && q.Has(two[1]) {
 			return f, &reply.UserError{Read: two[0] + ": " + q.Text(two[0]) + ", " + two[1] + ": " + q.Text(two[1]), Wrong: "one follows from the other", Right: "give one of the two", Try: req.Retype(nil, two[1])}
@@ -234,12 +237,12 @@ func scraps(sit sitting.Sitting, c cord.Cord, spool length.Length) ([]stock.Stoc
 
 // facts are what the fringe was taken to be.
 func (f fringed) facts(p sitting.Prefs) []reply.Fact {
-	drop := p.Style.Format(f.edge.Drop.RoundHalfEven(length.Millimetre))
+	drop := f.typed
 	if f.gives > 0 {
 		drop = p.Style.Format(f.gives)
 	}
 	if f.edge.Trim == fringe.Slope {
-		drop += " at one end to " + p.Style.Format(f.edge.FarDrop) + " at the other"
+		drop += " at one end to " + f.far + " at the other"
 	}
 	return []reply.Fact{
 		{Label: "finished", Value: drop},

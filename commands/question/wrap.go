@@ -50,6 +50,7 @@ type gathered struct {
 	strands   int // of a tassel; none when there is none
 	drop      length.Length
 	typed     string // the length that the wrap is asked by, as it was typed
+	hangs     string // the drop, as it was typed
 }
 
 func runWrap(ctx context.Context, sit sitting.Sitting, req reply.Request) (reply.Reply, error) {
@@ -73,7 +74,7 @@ func runWrap(ctx context.Context, sit sitting.Sitting, req reply.Request) (reply
 		if err != nil {
 			return reply.Reply{}, err
 		}
-		blocks = []reply.Block{reply.Heading("Tassel"), reply.Facts(append(g.understood(sized, p), strandFacts(tassel, bundled, p)...))}
+		blocks = []reply.Block{reply.Heading("Tassel"), reply.Facts(append(g.understood(sized, p), g.strandFacts(tassel, bundled, p)...))}
 	}
 	facts, err := g.facts(ctx, sit, sized)
 	if err != nil {
@@ -115,6 +116,7 @@ func readGathered(sit sitting.Sitting, req reply.Request) (gathered, error) {
 	g.with = cord.Cord{Name: "wrapping", Nominal: q.Thickness("wrap-thickness", g.end.Nominal), Construction: construction}
 	g.strands = q.Count("strands", 1, 200, 0)
 	g.drop = q.Length("drop", ask.Bounds("drop of a tassel", 2*length.Centimetre, 2*length.Metre, "10 cm or 4 in"), 10*length.Centimetre)
+	g.hangs = q.Repeat("drop", q.Unit, g.drop, length.Style.Format)
 	var said []string
 	for _, o := range []string{"turns", "for", "cord", "length"} {
 		if q.Has(o) {
@@ -201,13 +203,13 @@ func (g gathered) asked() string {
 }
 
 // strandFacts are the strands of a tassel.
-func strandFacts(t fringe.Tassel, b fringe.Bundled, p sitting.Prefs) []reply.Fact {
+func (g gathered) strandFacts(t fringe.Tassel, b fringe.Bundled, p sitting.Prefs) []reply.Fact {
 	cut := b.Cut.RoundUp(length.Centimetre)
 	if p.Style.System == length.Imperial {
 		cut = b.Cut.RoundUp(length.Inch / 2)
 	}
 	return []reply.Fact{
-		{Label: "strands", Value: fmt.Sprintf("%d x %s, folded over the tie, hang %s", t.Strands, p.Cut(cut), p.Style.Format(t.Drop))},
+		{Label: "strands", Value: fmt.Sprintf("%d x %s, folded over the tie, hang %s", t.Strands, p.Cut(cut), g.hangs)},
 		{Label: "in all", Value: fmt.Sprintf("%s; the fold of the outermost takes %s, %s is trimmed off each end", p.Cuts(cut, t.Strands), p.Cut(b.Fold), p.Style.Format(t.Spare))},
 	}
 }

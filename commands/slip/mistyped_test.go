@@ -144,6 +144,7 @@ func TestNoSuggestionDoesOtherThanWasMeant(t *testing.T) {
 		"/dowel 12, 8, 10 length:60cm":                                  `/dowel cords:"12, 8, 10" length:60cm`,
 		"/dowel 12 length:60cm":                                         "/dowel cords:12 length:60cm",
 		"/cord 40cm, 70cm":                                              "/cord width:40cm drop:70cm",
+		"/convert 4.5 g/m":                                              `/convert what:"4.5 g/m"`,
 		`/convert what:"4.5 g/m cord"`:                                  `/convert what:"4.5 g/m"`,
 		`/convert what:"4.5 g the metre"`:                               `/convert what:"4.5 g per metre"`,
 		`/convert what:"900 g on 200 m"`:                                `/convert what:"900 g per 200 m"`,
