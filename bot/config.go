@@ -95,13 +95,13 @@ func (c *Config) check() (ed25519.PublicKey, error) {
 		fault("no app to answer requests")
 	}
 	c.Token = strings.TrimPrefix(strings.TrimSpace(c.Token), "Bot ")
-	if c.Token == "" && c.HTTP == "" {
+	switch {
+	case c.Token != "":
+	case c.HTTP == "":
 		fault("no token: the gateway needs the bot's token")
-	}
-	if c.Token == "" && !c.SkipRegister {
+	case !c.SkipRegister:
 		fault("no token: registering commands needs the bot's token")
-	}
-	if c.Token == "" && c.ApplicationID == "" {
+	case c.ApplicationID == "":
 		fault("no application id, and no token to ask for it")
 	}
 	for name, id := range map[string]string{"application id": c.ApplicationID, "server id": c.Guild} {

@@ -96,10 +96,10 @@ func (c codec) mustKnow(id string) error {
 		return nil
 	}
 	if c.Current() == "" {
-		return &Fault{Kind: ErrWrongKey, Sentence: fmt.Sprintf("This store is sealed with the key %s. Give its key file to open it.", id)}
+		return &Fault{Kind: ErrWrongKey, Sentence: fmt.Sprintf("This store is sealed with the key %s. Name the file of that key with --key-file or LARKFOLD_KEY_FILE.", id)}
 	}
 	return &Fault{Kind: ErrWrongKey, Sentence: fmt.Sprintf(
-		"This store needs the key %s, and the key file given holds %s. Give the right one, or the old one beside the new one.", id, c.Current())}
+		"This store needs the key %s, and the key file given holds %s. Give the right one; `larkfold reseal --old-key-file` changes the key of a store.", id, c.Current())}
 }
 
 // settle takes over what a header says.

@@ -124,7 +124,7 @@ func TestWrongKeyIsRefusedAtOpening(t *testing.T) {
 		options  store.Options
 		sentence string
 	}{
-		"no key":       {store.Options{}, "This store is sealed with the key " + key.ID() + ". Give its key file to open it."},
+		"no key":       {store.Options{}, "This store is sealed with the key " + key.ID() + ". Name the file of that key with --key-file or LARKFOLD_KEY_FILE."},
 		"another key":  {store.Options{Key: other}, "the key file given holds " + other.ID()},
 		"only old key": {store.Options{OldKeys: []*seal.Key{key}}, "no current key"},
 	} {

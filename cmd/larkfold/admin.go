@@ -1,13 +1,13 @@
 package main
 
 import (
+	"bytes"
 	"cmp"
 	"context"
 	"crypto/rand"
 	"errors"
 	"fmt"
 	"io"
-	"os"
 	"path/filepath"
 	"runtime"
 	"slices"
@@ -55,13 +55,17 @@ func backupCommand(place *place) *cobra.Command {
 			if err != nil {
 				return err
 			}
-			if _, err := os.Lstat(args[0]); err == nil {
-				return &store.Fault{Kind: store.ErrExists, Sentence: fmt.Sprintf("The file %s exists already and is left as it is.", args[0])}
+			if err := free(args[0]); err != nil {
+				return err
 			}
 			name := copyPrefix + rand.Text() + ".db"
-			answered, err := place.ask(ctx, cmd.OutOrStdout(), order{Verb: "backup", Arg: name})
+			var made bytes.Buffer // is said when the copy is where it was asked for
+			answered, err := place.ask(ctx, &made, order{Verb: "backup", Arg: name})
 			if answered && err == nil {
 				err = bring(filepath.Join(filepath.Dir(file), name), args[0])
+			}
+			if answered && err == nil {
+				_, err = made.WriteTo(cmd.OutOrStdout())
 			}
 			if answered || err != nil {
 				return err
@@ -97,7 +101,10 @@ func restoreCommand(place *place) *cobra.Command {
 				return err
 			}
 			opts.Checkers = runtime.GOMAXPROCS(0)
-			if err := os.MkdirAll(filepath.Dir(file), 0o700); err != nil { // a new machine has none yet
+			if err := there("backup", args[0]); err != nil {
+				return err
+			}
+			if err := makeFolder(filepath.Dir(file)); err != nil { // a new machine has none yet
 				return err
 			}
 			aside, err := boltstore.Restore(ctx, args[0], file, boltstore.RestoreOptions{
@@ -131,14 +138,14 @@ func checkCommand(place *place) *cobra.Command {
 				}
 				return told(cmd.OutOrStdout(), "checked", report)
 			}
+			file, opts, err := place.existing(args...)
+			if err != nil {
+				return err
+			}
 			if len(args) == 0 {
 				if answered, err := place.ask(ctx, cmd.OutOrStdout(), order{Verb: "check"}); answered || err != nil {
 					return err
 				}
-			}
-			file, opts, err := place.existing(args...)
-			if err != nil {
-				return err
 			}
 			report, err := boltstore.CheckFile(ctx, file, opts)
 			if err != nil {
@@ -317,11 +324,18 @@ func forgetCommand(place *place) *cobra.Command {
 }
 
 func forgetMember(ctx context.Context, s *opened, out io.Writer, o order) error {
+	if strings.TrimSpace(o.Arg) == "" {
+		return badInput{"name the member by their id on the platform"}
+	}
 	gone, err := s.Forget(ctx, o.Arg)
 	if err != nil {
 		return err
 	}
-	if _, err := fmt.Fprintf(out, "%d records erased; nothing of the member is left in the store\n", gone.Total); err != nil {
+	says, holds := "nothing of the member is left in the store", "still hold it"
+	if gone.Total == 0 {
+		says, holds = fmt.Sprintf("nothing was kept about %q; make sure that this is their id on the platform, which is a number", o.Arg), "may hold more"
+	}
+	if _, err := fmt.Fprintf(out, "%d records erased; %s\n", gone.Total, says); err != nil {
 		return err
 	}
 	if s.remote() {
@@ -335,7 +349,7 @@ func forgetMember(ctx context.Context, s *opened, out io.Writer, o order) error 
 	if err != nil || len(row) == 0 {
 		return err
 	}
-	_, err = fmt.Fprintf(out, "backups made before now still hold it: %d in %s, the newest of %s\n", len(row), files.Short(s.backups), row[len(row)-1].Time.Format(time.RFC3339))
+	_, err = fmt.Fprintf(out, "backups made before now %s: %d in %s, the newest of %s\n", holds, len(row), files.Short(s.backups), row[len(row)-1].Time.Format(time.RFC3339))
 	return err
 }
 

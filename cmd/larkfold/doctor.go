@@ -14,6 +14,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"larkfold/bot"
+	"larkfold/cmd/larkfold/files"
 	"larkfold/commands"
 	"larkfold/store"
 	"larkfold/store/boltstore"
@@ -55,7 +56,11 @@ func doctorCommand(place *place) *cobra.Command {
 			ctx, stop := untilStopped(cmd.Context())
 			defer stop()
 			out := cmd.OutOrStdout()
-			if err := s.tell(out, cmd.Flags()); err != nil {
+			err := s.tell(out, cmd.Flags())
+			if err == nil {
+				err = s.sound()
+			}
+			if err != nil {
 				finding{bad, "settings", err.Error(), "mend this first; the rest was not looked at"}.write(out)
 				return errRefused
 			}
@@ -83,26 +88,37 @@ func (s *serving) examineStore(ctx context.Context) []finding {
 	if err != nil {
 		return []finding{{bad, "key", err.Error(), ""}}
 	}
-	var all []finding
-	if made := s.place.keyToBe(file, opts); made != "" {
-		all = append(all, finding{fine, "key", "serve makes one at its first start, in " + made + "; copy it to another machine then", ""})
-	} else if opts.Key == nil {
-		all = append(all, finding{look, "key", "there is none: what members save lies open in the store and its backups", "larkfold keygen FILE, then set LARKFOLD_KEY_FILE"})
-	} else {
-		all = append(all, finding{fine, "key", opts.Key.ID() + "; is there a copy of it on another machine?", ""})
-	}
 	if s.place.address != "" {
-		return append(all, s.examineRemote(ctx, opts))
+		f, err := s.examineRemote(ctx, opts)
+		return []finding{s.examineKey(file, opts, err), f}
 	}
-	return append(all, s.examineFile(ctx, file, opts), s.examineDisk(file), s.examineBackups(file))
+	f, err := s.examineFile(ctx, file, opts)
+	return []finding{s.examineKey(file, opts, err), f, s.examineDisk(file), s.examineBackups(file)}
 }
 
-func (s *serving) examineFile(ctx context.Context, file string, opts store.Options) finding {
+// examineKey looks at the key, knowing what opening the store came to.
+func (s *serving) examineKey(file string, opts store.Options, opening error) finding {
+	made := s.place.keyToBe(file, opts)
+	switch {
+	case made != "":
+		return finding{fine, "key", "serve makes one at its first start, in " + made + "; copy it to another machine then", ""}
+	case opts.Key == nil && errors.Is(opening, store.ErrWrongKey):
+		return finding{bad, "key", "none is set, and the store has one", "set LARKFOLD_KEY_FILE to its file"}
+	case opts.Key == nil:
+		return finding{look, "key", "none is set: what members save lies open in a store without one, and in its backups", "larkfold keygen FILE, then set LARKFOLD_KEY_FILE"}
+	case errors.Is(opening, store.ErrWrongKey):
+		return finding{bad, "key", opts.Key.ID() + ", which is not the store's", "set LARKFOLD_KEY_FILE to the file of the key that the store names"}
+	}
+	return finding{fine, "key", opts.Key.ID() + "; is there a copy of it on another machine?", ""}
+}
+
+// examineFile looks at a store in a file, and returns what opening it came to.
+func (s *serving) examineFile(ctx context.Context, file string, opts store.Options) (finding, error) {
 	f := finding{fine, "store", file, ""}
 	info, err := os.Stat(file)
 	if errors.Is(err, fs.ErrNotExist) {
 		f.says += " is not there yet; serve makes it"
-		return f
+		return f, nil
 	}
 	if err == nil {
 		f.says += fmt.Sprintf(", %s", inBytes(info.Size()))
@@ -115,10 +131,12 @@ func (s *serving) examineFile(ctx context.Context, file string, opts store.Optio
 		f.mark, f.says = look, f.says+", from an earlier version; the next start brings it up to date"
 	case errors.Is(err, store.ErrDamaged):
 		f.mark, f.says, f.todo = bad, err.Error(), "larkfold restore, with the newest backup that larkfold check finds sound"
+	case errors.Is(err, fs.ErrPermission):
+		f.mark, f.says, f.todo = bad, files.Plain(err).Error(), "ask as the bot's user, or as root: sudo larkfold-admin doctor"
 	case err != nil:
 		f.mark, f.says = bad, err.Error()
 	}
-	return f
+	return f, err
 }
 
 // openAndClose tries whether a store opens, without a change to it.
@@ -132,7 +150,7 @@ func openAndClose(ctx context.Context, file string, opts store.Options) error {
 }
 
 // examineRemote looks at a store on a server. Its disk and its backups are the server's.
-func (s *serving) examineRemote(ctx context.Context, opts store.Options) finding {
+func (s *serving) examineRemote(ctx context.Context, opts store.Options) (finding, error) {
 	f := finding{fine, "store", "", ""}
 	engine, err := pgstore.Open(ctx, s.place.address, pgstore.Options{ReadOnly: true})
 	if err == nil {
@@ -141,12 +159,14 @@ func (s *serving) examineRemote(ctx context.Context, opts store.Options) finding
 		err = errors.Join(err, engine.Close())
 	}
 	switch {
+	case errors.Is(err, store.ErrWrongKey):
+		f.mark, f.says = bad, err.Error()
 	case errors.Is(err, store.ErrNotFound), errors.Is(err, store.ErrReadOnly):
 		f.mark, f.says, f.todo = look, "the server answers, and the store is not there yet or from an earlier version", "the next start makes it, or brings it up to date"
 	case err != nil:
 		f.mark, f.says, f.todo = bad, err.Error(), "larkfold serve needs that server; see what it says in its own log"
 	}
-	return f
+	return f, err
 }
 
 func (s *serving) examineDisk(file string) finding {

@@ -93,6 +93,14 @@ type badSetting struct{ error }
 func (badSetting) ExitCode() int   { return bot.ExitConfig }
 func (b badSetting) Unwrap() error { return b.error }
 
+// sentence is what is told of an error.
+func sentence(err error) string {
+	if errors.Is(err, context.Canceled) {
+		return "stopped before it was done; what was there is left whole, and it can be run again"
+	}
+	return err.Error()
+}
+
 // status is the exit status for an error.
 func status(err error) int {
 	var did ran

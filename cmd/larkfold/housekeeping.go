@@ -2,6 +2,7 @@ package main
 
 import (
 	"context"
+	"fmt"
 	"log/slog"
 	"sync"
 	"time"
@@ -23,6 +24,19 @@ func (h *housekeeping) flags(f *pflag.FlagSet) {
 	f.DurationVar(&h.every, "backup-every", 24*time.Hour, "time between backups; 0 makes none")
 	f.IntVar(&h.keep, "keep-backups", 14, "how many backups to keep")
 	f.Int64Var(&h.bytes, "backup-mib", 0, "how much room all backups may take, in MiB; 0 means no bound")
+}
+
+// sound refuses numbers that would be taken for others.
+func (h *housekeeping) sound() error {
+	switch {
+	case h.every < 0:
+		return badSetting{fmt.Errorf("--backup-every %s is no time between backups: 24h is a day, and 0 makes none", h.every)}
+	case h.keep < 1:
+		return badSetting{fmt.Errorf("--keep-backups %d keeps none: 1 is the fewest; --backup-every 0 makes none", h.keep)}
+	case h.bytes < 0:
+		return badSetting{fmt.Errorf("--backup-mib %d is no room for backups: 0 means no bound", h.bytes)}
+	}
+	return nil
 }
 
 // retention is how long what was erased may still stand somewhere, while all goes well.

@@ -15,6 +15,8 @@ import (
 	"sync"
 	"syscall"
 	"time"
+
+	"larkfold/store"
 )
 
 // While serve has the store it takes orders at a socket in the folder of the
@@ -119,7 +121,7 @@ func obey(ctx context.Context, s *opened, conn net.Conn, log *slog.Logger) {
 	}
 	end := word{End: true}
 	if err != nil {
-		end.Status, end.Error = status(ran{err}), err.Error()
+		end.Status, end.Error = status(ran{err}), sentence(err)
 	}
 	log.Info("did what the command line asked for", "verb", o.Verb, "status", end.Status)
 	_ = out.Encode(end)
@@ -151,6 +153,9 @@ func (p *place) ask(ctx context.Context, out io.Writer, o order) (answered bool,
 	switch {
 	case errors.Is(err, fs.ErrNotExist), errors.Is(err, syscall.ECONNREFUSED), errors.Is(err, syscall.EINVAL):
 		return false, nil // no bot, one that was killed, or a path too long for a socket
+	case errors.Is(err, fs.ErrPermission):
+		return false, &store.Fault{Kind: fs.ErrPermission, Cause: err,
+			Sentence: "The running bot cannot be asked: only its own user and root reach the socket " + filepath.Join(dir, socketName) + "."}
 	case err != nil:
 		return false, fmt.Errorf("asking the running bot: %w", err)
 	}
@@ -196,10 +201,11 @@ const copyPrefix = "copy-for-the-command-line-"
 func bring(from, to string) (err error) {
 	part := to + ".unfinished"
 	defer func() {
-		err = errors.Join(err, os.Remove(from))
 		if err != nil {
+			err = unwritten(to, err)
 			_ = os.Remove(part)
 		}
+		err = errors.Join(err, os.Remove(from))
 	}()
 	in, err := os.Open(from)
 	if err != nil {

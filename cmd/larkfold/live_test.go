@@ -69,7 +69,10 @@ func TestLiveAdministration(t *testing.T) {
 		require.Contains(t, out, "exists already")
 		says("tidied the store: ", "tidy")
 		says("with key "+key.ID(), "stats")
-		says("0 records erased", "forget", "nobody")
+		says(`0 records erased; nothing was kept about "nobody"; make sure that this is their id`, "forget", "nobody")
+		out, code = run("backup", filepath.Join("nowhere", backup))
+		require.Equal(t, exitRefused, code, out)
+		require.Equal(t, "larkfold: there is no folder nowhere to make "+backup+" in\n", out, "and no backup is said to be made")
 	}
 	orders("live.db")
 	left, err := filepath.Glob(filepath.Join(data, copyPrefix+"*"))
@@ -138,7 +141,7 @@ func TestOrders(t *testing.T) {
 		{Verb: "backup", Arg: "../larkfold.db"}:         "a name of its own",
 		{Verb: "reseal", Key: "nonsense"}:               "no key file",
 		{Verb: "backup", Arg: "larkfold.db"}:            "a name of its own",
-		{Verb: "forget", Arg: ""}:                       "every record belongs to somebody",
+		{Verb: "forget", Arg: ""}:                       "name the member by their id",
 		{Verb: "forget", Arg: strings.Repeat("x", 201)}: "an id has at most",
 	} {
 		answered, err := place.ask(t.Context(), &out, o)

@@ -22,9 +22,12 @@ import (
 func main() { os.Exit(run()) }
 
 func run() int {
-	err := root().ExecuteContext(context.Background())
+	cmd, err := root().ExecuteContextC(context.Background())
 	if err != nil && !errors.Is(err, errRefused) {
-		fmt.Fprintln(os.Stderr, errorMark()+"larkfold: "+err.Error())
+		fmt.Fprintln(os.Stderr, errorMark()+"larkfold: "+sentence(err))
+	}
+	if status(err) == exitUsage {
+		fmt.Fprintf(os.Stderr, "it is written: %s\n`%s --help` says more\n", cmd.UseLine(), cmd.CommandPath())
 	}
 	return status(err)
 }

@@ -172,14 +172,20 @@ func TestMisconfigured(t *testing.T) {
 			s.p.NextConnections(s.p.Refuse(4010))
 		}, "the platform refused the shard numbers", bot.ExitConfig, false},
 
-		{"a time that cannot be read", func(s *site) { s.set("LARKFOLD_BACKUP_EVERY=daily") }, `LARKFOLD_BACKUP_EVERY: "daily" is no such value`, bot.ExitConfig, false},
-		{"a number that cannot be read", func(s *site) { s.set("LARKFOLD_KEEP_BACKUPS=all") }, `LARKFOLD_KEEP_BACKUPS: "all" is no such value`, bot.ExitConfig, false},
+		{"a time that cannot be read", func(s *site) { s.set("LARKFOLD_BACKUP_EVERY=daily") }, `LARKFOLD_BACKUP_EVERY: "daily" is no such value: write a time such as 24h or 90m`, bot.ExitConfig, false},
+		{"a number that cannot be read", func(s *site) { s.set("LARKFOLD_KEEP_BACKUPS=all") }, `LARKFOLD_KEEP_BACKUPS: "all" is no such value: write a whole number`, bot.ExitConfig, false},
+		{"a time that is none", func(s *site) { s.set("LARKFOLD_BACKUP_EVERY=-1h") }, "--backup-every -1h0m0s is no time between backups", bot.ExitConfig, false},
+		{"no backups kept", func(s *site) { s.set("LARKFOLD_KEEP_BACKUPS=0") }, "--keep-backups 0 keeps none: 1 is the fewest", bot.ExitConfig, false},
+		{"less room than none", func(s *site) { s.set("LARKFOLD_BACKUP_MIB=-1") }, "--backup-mib -1 is no room for backups", bot.ExitConfig, false},
+		{"going on for less than no time", func(s *site) { s.set("LARKFOLD_DRAIN=-1s") }, "--drain -1s is no time to go on answering", bot.ExitConfig, false},
+		{"yes or no that cannot be read", func(s *site) { s.set("LARKFOLD_PLAIN=maybe") }, `LARKFOLD_PLAIN: "maybe" is no such value: write true or false`, bot.ExitConfig, false},
 		{"a form of log that there is not", func(s *site) { s.set("LARKFOLD_LOG=xml") }, "write text, json or journal", bot.ExitConfig, false},
 		{"a level that there is not", func(s *site) { s.set("LARKFOLD_LOG_LEVEL=loud") }, "LARKFOLD_LOG_LEVEL", bot.ExitConfig, false},
 		{"a variable that there is not", func(s *site) { s.set("LARKFOLD_TOKN_FILE=x") }, "LARKFOLD_TOKN_FILE", bot.ExitConfig, false},
 		{"a key for a plain store", func(s *site) { s.set("LARKFOLD_PLAIN=true", "LARKFOLD_KEY_FILE="+s.key("key")) }, "leave out one of them", bot.ExitConfig, false},
 		{"a flag that there is not", func(s *site) { s.args = []string{"--gild", "1"} }, "unknown flag: --gild", exitUsage, false},
-		{"a flag's value that cannot be read", func(s *site) { s.args = []string{"--keep-backups", "all"} }, `invalid argument "all" for "--keep-backups"`, exitUsage, false},
+		{"a flag's value that cannot be read", func(s *site) { s.args = []string{"--keep-backups", "all"} }, `--keep-backups: "all" is no such value: write a whole number`, exitUsage, false},
+		{"another folder in the store's place", func(s *site) { require.NoError(s.t, os.MkdirAll(s.store(), 0o700)) }, "is a folder, and a store is a file", exitStore, false},
 		{"a word too many", func(s *site) { s.args = []string{"now"} }, `unknown command "now"`, exitUsage, false},
 	} {
 		t.Run(row.name, func(t *testing.T) {

@@ -44,8 +44,11 @@ func moveStore(ctx context.Context, out io.Writer, from, to string) (err error) 
 		return badInput{"say where the store is and where it is to go: --from and --to"}
 	}
 	if !pgstore.Supports(from) {
-		if _, err := os.Stat(from); err != nil {
-			return badInput{fmt.Sprintf("there is no store at %s", files.Short(from))}
+		if err := there("store", from); err != nil {
+			return err
+		}
+		if sameFile(from, to) {
+			return badInput{fmt.Sprintf("%s is the store itself; name another place for it", files.Short(to))}
 		}
 	}
 	source, err := endOfMove(ctx, from, true)
@@ -87,7 +90,7 @@ func endOfMove(ctx context.Context, where string, readOnly bool) (pairs.Engine, 
 	}
 	if !readOnly {
 		if err := os.MkdirAll(filepath.Dir(where), 0o700); err != nil {
-			return nil, files.Plain(err)
+			return nil, unwritten(where, err)
 		}
 	}
 	return boltstore.Open(where, boltstore.Options{ReadOnly: readOnly})

@@ -10,6 +10,7 @@ import (
 	"path/filepath"
 	"runtime"
 	"sync/atomic"
+	"syscall"
 	"time"
 
 	"larkfold/cmd/larkfold/files"
@@ -95,11 +96,8 @@ func (p *place) keyPath(dir string) (string, error) {
 }
 
 // makeKey makes the key of a new store and returns its path; nothing where none is
-// to be made. A store that several machines share has to have one that all of them have.
+// to be made.
 func (p *place) makeKey() (path string, err error) {
-	if p.address != "" && p.keyFile == "" && !p.plain {
-		return "", badSetting{errors.New("a store on a server needs one key for all machines that share it: larkfold keygen FILE, a copy of FILE on each, and --key-file; or --plain for a store that is not sealed")}
-	}
 	file, opts, err := p.file()
 	if err != nil {
 		return "", err
@@ -107,7 +105,19 @@ func (p *place) makeKey() (path string, err error) {
 	if path = p.keyToBe(file, opts); path == "" {
 		return "", nil
 	}
-	return path, errors.Join(os.MkdirAll(filepath.Dir(file), 0o700), writeKey(path, seal.GenerateKey()))
+	if err := makeFolder(filepath.Dir(file)); err != nil {
+		return "", err
+	}
+	return path, writeKey(path, seal.GenerateKey())
+}
+
+// sharesKey refuses a store that several machines share, without the key that all of
+// them have to have.
+func (p *place) sharesKey() error {
+	if p.address != "" && p.keyFile == "" && !p.plain {
+		return badSetting{errors.New("a store on a server needs one key for all machines that share it: larkfold keygen FILE, a copy of FILE on each, and --key-file; or --plain for a store that is not sealed")}
+	}
+	return nil
 }
 
 // keyToBe is where serve makes a key: beside a store in a file that is not there
@@ -140,10 +150,31 @@ func (p *place) existing(other ...string) (string, store.Options, error) {
 	for _, o := range other {
 		file = o
 	}
-	if _, err := os.Stat(file); err != nil {
-		return "", opts, badInput{fmt.Sprintf("there is no store at %s", files.Short(file))}
+	return file, opts, there("store", file)
+}
+
+// there refuses the file of a store or a backup that cannot be one, and says why,
+// before anything is done with it.
+func there(what, file string) error {
+	info, err := os.Stat(file)
+	switch {
+	case errors.Is(err, fs.ErrNotExist), errors.Is(err, syscall.ENOTDIR):
+		return badInput{fmt.Sprintf("there is no %s at %s", what, files.Short(file))}
+	case err != nil:
+		return &store.Fault{Kind: fs.ErrPermission, Cause: files.Plain(err), Sentence: fmt.Sprintf(
+			"this user may not look for a %s at %s; do this as the bot's user, or as root", what, files.Short(file))}
+	case info.IsDir():
+		return badInput{fmt.Sprintf("%s is a folder, and a %s is a file", files.Short(file), what)}
 	}
-	return file, opts, nil
+	return nil
+}
+
+// makeFolder makes the folder of a store, which only its owner may enter.
+func makeFolder(dir string) error {
+	if err := os.MkdirAll(dir, 0o700); err != nil {
+		return &store.Fault{Kind: fs.ErrPermission, Sentence: fmt.Sprintf("the folder %q cannot be made; name another with --data", dir), Cause: err}
+	}
+	return nil
 }
 
 // opened is a store in use.
@@ -190,8 +221,8 @@ func (p *place) open(ctx context.Context) (*opened, error) {
 		return p.openRemote(ctx, filepath.Dir(file), opts)
 	}
 	dir := filepath.Dir(file)
-	if err := os.MkdirAll(dir, 0o700); err != nil {
-		return nil, &store.Fault{Kind: fs.ErrPermission, Sentence: fmt.Sprintf("the folder %q cannot be made; name another with --data", dir), Cause: err}
+	if err := makeFolder(dir); err != nil {
+		return nil, err
 	}
 	backups := p.backupsFolder(dir)
 	engine, err := boltstore.Open(file, boltstore.Options{Backups: backups, Afresh: p.afresh, StepBack: p.stepBack})

@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"net/url"
 	"time"
 
 	"github.com/spf13/cobra"
@@ -24,10 +25,15 @@ func readyCommand() *cobra.Command {
 			}
 			ctx, stop := context.WithTimeout(cmd.Context(), 3*time.Second)
 			defer stop()
-			if err := bot.Ready(ctx, address); err != nil {
-				return badInput{err.Error()}
+			err := bot.Ready(ctx, address)
+			var nobody *url.Error
+			if errors.As(err, &nobody) {
+				return badInput{fmt.Sprintf("no bot answers at %s: %v", address, nobody.Err)}
 			}
-			_, err := fmt.Fprintln(cmd.OutOrStdout(), "ready")
+			if err != nil {
+				return badInput{"the bot runs and is not ready: " + err.Error()}
+			}
+			_, err = fmt.Fprintln(cmd.OutOrStdout(), "ready")
 			return err
 		}),
 	}

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"errors"
 	"fmt"
 	"strings"
 
@@ -26,6 +27,9 @@ func (c *caller) bot(cmd *cobra.Command) (*bot.Bot, error) {
 	config, err := c.platform.config(cmd.Flags(), commands.New(commands.Config{}), c.log.open(cmd.ErrOrStderr()))
 	if err != nil {
 		return nil, err
+	}
+	if config.Token == "" {
+		return nil, badSetting{errors.New("there is no token to ask the platform with: set LARKFOLD_TOKEN_FILE, or --token-file, to the file that holds it")}
 	}
 	return bot.New(config)
 }

@@ -66,7 +66,8 @@ func TestStoreOnAServer(t *testing.T) {
 	require.Contains(t, run(0, address, "--key-file", key, "doctor", "--application", "1", "--http", "127.0.0.1:0", "--public-key", strings.Repeat("ab", 32), "--no-register"), "ok    store      postgres at 127.0.0.1:")
 	require.Contains(t, run(exitRefused, strings.Replace(address, "only", "nobody", 1), "--key-file", key, "doctor"), "check user, password")
 	require.Contains(t, run(0, pgtest.Shared(t), "--key-file", key, "doctor", "--application", "1", "--http", "127.0.0.1:0", "--public-key", strings.Repeat("ab", 32), "--no-register"), "not there yet")
-	require.Contains(t, run(0, address, "serve", "--check", "--token", "x"), "store        postgres at 127.0.0.1:")
+	require.Contains(t, run(0, address, "serve", "--check", "--token", "x", "--plain"), "store        postgres at 127.0.0.1:")
+	require.Contains(t, run(bot.ExitConfig, address, "serve", "--check", "--token", "x"), "one key for all machines", "checked as it would be at the start")
 
 	other := filepath.Join(dir, "other")
 	run(0, "", "keygen", other)

@@ -28,6 +28,7 @@ func root() *cobra.Command {
 		RunE: func(cmd *cobra.Command, _ []string) error { return cmd.Help() },
 	}
 	cmd.SetVersionTemplate("larkfold {{.Version}}\n")
+	cmd.SetFlagErrorFunc(flagFault)
 	cmd.CompletionOptions.HiddenDefaultCmd = true
 	cmd.PersistentFlags().StringVar(&place.dir, "data", "", "folder of the store ; the user's state folder if silent")
 	cmd.PersistentFlags().StringVar(&place.address, "store", "", "address of a store on a PostgreSQL server, which several machines may share: postgres://USER@HOST/DATABASE; a file in --data if silent")

@@ -5,8 +5,10 @@ import (
 	"fmt"
 	"io/fs"
 	"os"
+	"path/filepath"
 	"runtime"
 	"strings"
+	"syscall"
 
 	"larkfold/cmd/larkfold/files"
 	"larkfold/store"
@@ -48,20 +50,46 @@ func readKey(path string) (*seal.Key, error) {
 }
 
 // writeKey writes a key to a new file that only its owner may read. It never
-// overwrites a file.
-func writeKey(path string, k *seal.Key) (err error) {
+// overwrites a file, and leaves none that is not whole.
+func writeKey(path string, k *seal.Key) error {
+	if err := free(path); err != nil {
+		return err
+	}
 	f, err := os.OpenFile(path, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o600)
-	if errors.Is(err, fs.ErrExist) {
-		return &store.Fault{Kind: store.ErrExists, Sentence: fmt.Sprintf("The key file %s exists already and is left as it is.", path)}
-	}
 	if err != nil {
-		return fmt.Errorf("writing the key file: %w", err)
+		return unwritten(path, err)
 	}
-	defer func() { err = errors.Join(err, f.Close()) }()
-	if _, err := f.Write(k.Text()); err != nil {
-		return fmt.Errorf("writing the key file: %w", err)
+	_, err = f.Write(k.Text())
+	if err := errors.Join(err, f.Sync(), f.Close()); err != nil {
+		return unwritten(path, errors.Join(err, os.Remove(path))) // half a key is none
 	}
-	return f.Sync()
+	return nil
+}
+
+// free refuses the path of a file that is to be made, where it cannot be.
+func free(path string) error {
+	if info, err := os.Stat(path); err == nil && info.IsDir() {
+		return badInput{fmt.Sprintf("%s is a folder; name a file that is to be made in it", path)}
+	}
+	if _, err := os.Lstat(path); err == nil {
+		return &store.Fault{Kind: store.ErrExists, Sentence: fmt.Sprintf("The file %s exists already and is left as it is.", path)}
+	}
+	if info, err := os.Stat(filepath.Dir(path)); errors.Is(err, fs.ErrNotExist) || err == nil && !info.IsDir() {
+		return badInput{fmt.Sprintf("there is no folder %s to make %s in", files.Short(filepath.Dir(path)), filepath.Base(path))}
+	}
+	return nil
+}
+
+// unwritten says why a file that was to be made is not there.
+func unwritten(path string, err error) error {
+	kind, why := fs.ErrInvalid, "it cannot be written"
+	switch {
+	case errors.Is(err, syscall.ENOSPC), errors.Is(err, syscall.EDQUOT):
+		kind, why = store.ErrFull, "there is no room on its disk"
+	case errors.Is(err, fs.ErrPermission):
+		kind, why = fs.ErrPermission, "this user may not write there"
+	}
+	return &store.Fault{Kind: kind, Sentence: fmt.Sprintf("The file %s was not made: %s.", path, why), Cause: files.Plain(err)}
 }
 
 // readToken reads a file that holds the bot's token and nothing else.

@@ -48,6 +48,9 @@ func serveCommand(place *place) *cobra.Command {
 			if _, err := bot.New(config); err != nil { // settings first: nothing is made for such as cannot work
 				return err
 			}
+			if err := s.sound(); err != nil {
+				return err
+			}
 			if check {
 				if err := s.tell(cmd.OutOrStdout(), cmd.Flags()); err != nil {
 					return err
@@ -78,6 +81,14 @@ func (s *serving) flags(f *pflag.FlagSet) {
 	s.keep.flags(f)
 	s.replica.flags(f)
 	settings(f)
+}
+
+// sound refuses settings that cannot work, whatever the platform says.
+func (s *serving) sound() error {
+	if s.replica.drain < 0 {
+		return badSetting{fmt.Errorf("--drain %s is no time to go on answering: 0s ends at once", s.replica.drain)}
+	}
+	return errors.Join(s.keep.sound(), s.place.sharesKey())
 }
 
 // run runs the bot until the context ends.

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"errors"
 	"fmt"
 	"os"
 	"slices"
@@ -50,10 +51,30 @@ func inherit(f *pflag.FlagSet) (err error) {
 			return
 		}
 		if fault := flag.Value.Set(value); fault != nil {
-			err = badSetting{fmt.Errorf("%s: %q is no such value: %w", name, value, fault)}
+			err = badSetting{noSuchValue(name, value, flag, fault)}
 		}
 		flag.Annotations[inheritedNote] = []string{name}
 	})
+	return err
+}
+
+// noSuchValue says what a flag takes instead of a value that it does not.
+func noSuchValue(name, value string, flag *pflag.Flag, fault error) error {
+	takes, told := map[string]string{
+		"bool": "write true or false", "int": "write a whole number", "int64": "write a whole number", "duration": "write a time such as 24h or 90m",
+	}[flag.Value.Type()]
+	if !told {
+		takes = fault.Error()
+	}
+	return fmt.Errorf("%s: %q is no such value: %s", name, value, takes)
+}
+
+// flagFault says the same of a flag's value as of a variable's.
+func flagFault(_ *cobra.Command, err error) error {
+	var value *pflag.InvalidValueError
+	if errors.As(err, &value) {
+		return noSuchValue("--"+value.GetFlag().Name, value.GetValue(), value.GetFlag(), errors.Unwrap(value))
+	}
 	return err
 }
 

@@ -80,7 +80,11 @@ func (s *serving) tell(to io.Writer, f *pflag.FlagSet) error {
 	case k.every <= 0:
 		line("backups", "none", "backup-every")
 	default:
-		line("backups", fmt.Sprintf("every %s into %s, the newest %d are kept", k.every, s.place.backupsFolder(filepath.Dir(file)), k.keep),
+		kept := fmt.Sprintf("every %s into %s, the newest %d are kept", k.every, s.place.backupsFolder(filepath.Dir(file)), k.keep)
+		if k.bytes > 0 {
+			kept += fmt.Sprintf(", in %d MiB at most", k.bytes)
+		}
+		line("backups", kept,
 			"backups", "backup-every", "keep-backups", "backup-mib")
 	}
 	line("status", cmp.Or(p.status, "nowhere"), "status")

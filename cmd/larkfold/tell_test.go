@@ -18,7 +18,7 @@ func TestServeChecksItsSettings(t *testing.T) {
 	key := seal.GenerateKey()
 	require.NoError(t, writeKey(filepath.Join(dir, "key"), key))
 	require.NoError(t, os.WriteFile(filepath.Join(dir, "token"), []byte("abc.secret.def"), 0o600))
-	cmd := exec.Command("larkfold", "serve", "--check", "--token-file", "token", "--guild", "42", "--keep-backups", "3")
+	cmd := exec.Command("larkfold", "serve", "--check", "--token-file", "token", "--guild", "42", "--keep-backups", "1", "--backup-mib", "1")
 	cmd.Dir = dir
 	cmd.Env = append(cmd.Environ(), "LARKFOLD_PLATFORM=http://127.0.0.1:1", "LARKFOLD_DATA="+filepath.Join(dir, "data"),
 		"LARKFOLD_KEY_FILE=key", "LARKFOLD_STATUS=unix:status.sock", "LARKFOLD_LOG_LEVEL=warn", "LARKFOLD_TOKEN=overruled")
@@ -30,7 +30,7 @@ func TestServeChecksItsSettings(t *testing.T) {
 		"commands     registered in the server 42 only (--guild)\n",
 		"store        " + filepath.Join(dir, "data", storeName) + " (LARKFOLD_DATA)\n",
 		"key          " + key.ID() + " in key (LARKFOLD_KEY_FILE)\n",
-		"the newest 3 are kept (--keep-backups)\n",
+		"the newest 1 are kept, in 1 MiB at most (--keep-backups) (--backup-mib)\n",
 		"status       unix:status.sock (LARKFOLD_STATUS)\n",
 		"from WARN on (LARKFOLD_LOG_LEVEL)\n",
 	} {

@@ -132,7 +132,8 @@ func listBackups(dir string) (row []Backup, err error) {
 		return nil, nil
 	}
 	if err != nil {
-		return nil, fmt.Errorf("looking for backups: %w", err)
+		return nil, &store.Fault{Kind: fs.ErrInvalid, Cause: err,
+			Sentence: fmt.Sprintf("The folder of the backups, %s, cannot be looked into by this user, or is none.", dir)}
 	}
 	for _, entry := range entries {
 		name := strings.TrimSuffix(strings.TrimPrefix(entry.Name(), backupPrefix), backupSuffix)

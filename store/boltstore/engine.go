@@ -83,7 +83,8 @@ type Engine struct {
 }
 
 // Open opens a file, making it with mode 0600 if there is none. Errors:
-// [store.ErrLocked], [store.ErrDamaged], [store.ErrLost], [store.ErrReadOnly], [store.ErrFull].
+// [store.ErrLocked], [store.ErrDamaged], [store.ErrLost], [store.ErrReadOnly], [store.ErrFull],
+// and of package fs ErrPermission for what cannot be read and ErrInvalid for a folder.
 func Open(path string, options Options) (*Engine, error) {
 	if options.LockTimeout == 0 {
 		options.LockTimeout = defaultLockTimeout
@@ -188,9 +189,13 @@ func openFault(path string, err error) error {
 		return err
 	case errors.Is(err, bolterrors.ErrTimeout):
 		return fault(store.ErrLocked, "Another copy of the program has the store %s open. Stop that one, or use another store.", path)
+	case isFolder(path):
+		return fault(fs.ErrInvalid, "%s is a folder, and a store is a file.", path)
 	case errors.Is(err, bolterrors.ErrInvalid), errors.Is(err, bolterrors.ErrChecksum), errors.Is(err, bolterrors.ErrVersionMismatch),
 		errors.Is(err, bolterrors.ErrInvalidMapping):
 		return fault(store.ErrDamaged, "The file %s is damaged or is no store. Restore the newest good backup.", path)
+	case errors.Is(err, fs.ErrPermission) && unreadable(path):
+		return fault(fs.ErrPermission, "The file %s cannot be read: this user may not.", path)
 	case errors.Is(err, fs.ErrPermission), errors.Is(err, syscall.EROFS):
 		return fault(store.ErrReadOnly, "The store %s cannot be written to: this user may not, or its disk is read-only.", path)
 	case noRoom(err):
@@ -200,6 +205,20 @@ func openFault(path string, err error) error {
 		return damage
 	}
 	return fmt.Errorf("opening the store %s: %w", path, err)
+}
+
+func isFolder(path string) bool {
+	info, err := os.Stat(path)
+	return err == nil && info.IsDir()
+}
+
+// unreadable tells whether a file is kept from this user altogether.
+func unreadable(path string) bool {
+	f, err := os.Open(path)
+	if err == nil {
+		_ = f.Close()
+	}
+	return errors.Is(err, fs.ErrPermission)
 }
 
 // current is the file in use.

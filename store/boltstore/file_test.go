@@ -97,6 +97,16 @@ func TestNoStoreAtAll(t *testing.T) {
 	require.ErrorIs(t, err, store.ErrDamaged)
 	_, err = CheckFile(t.Context(), text, store.Options{})
 	require.ErrorIs(t, err, store.ErrDamaged)
+	folder := filepath.Join(dir, "folder")
+	require.NoError(t, os.Mkdir(folder, 0o755))
+	for _, readOnly := range []bool{false, true} {
+		_, err = Open(folder, Options{ReadOnly: readOnly})
+		require.ErrorContains(t, err, folder+" is a folder, and a store is a file.")
+		require.NotErrorIs(t, err, store.ErrDamaged)
+	}
+	_, err = Restore(t.Context(), text, folder, RestoreOptions{Force: true, Now: noon})
+	require.ErrorContains(t, err, folder+" is a folder where the store should be. It is left as it is")
+	require.DirExists(t, folder)
 	_, err = Open(filepath.Join(dir, "missing", "store.db"), Options{})
 	require.ErrorIs(t, err, os.ErrNotExist)
 	_, err = CheckFile(t.Context(), filepath.Join(dir, "missing.db"), store.Options{})

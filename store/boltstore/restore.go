@@ -8,6 +8,7 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
+	"syscall"
 	"time"
 
 	"go.etcd.io/bbolt"
@@ -42,7 +43,7 @@ func Restore(ctx context.Context, backup, path string, options RestoreOptions) (
 		return "", errors.Join(err, removeIfThere(fresh))
 	}
 	if err := countOn(fresh, path, options); err != nil {
-		return "", fmt.Errorf("restoring the store: %w", errors.Join(err, removeIfThere(fresh)))
+		return "", notPut(errors.Join(err, removeIfThere(fresh)))
 	}
 	if exists {
 		aside = path + ".before-" + options.Now.UTC().Format(backupTime)
@@ -77,12 +78,25 @@ func checkAndCopy(ctx context.Context, backup, fresh string, options store.Optio
 	switch {
 	case ctx.Err() != nil:
 		return ctx.Err()
-	case err != nil:
+	case errors.Is(err, store.ErrDamaged):
 		return fmt.Errorf("the backup %s is not sound, nothing was restored: %w", backup, err)
+	case err != nil:
+		return fmt.Errorf("nothing was restored: %w", err)
 	case failed != nil:
-		return fmt.Errorf("restoring the store: %w", failed)
+		return notPut(failed)
 	}
 	return nil
+}
+
+// notPut puts into a sentence that a restored store cannot be written.
+func notPut(err error) error {
+	switch {
+	case noRoom(err):
+		return &store.Fault{Kind: store.ErrFull, Sentence: "Nothing was restored: there is no room for the store beside the one before.", Cause: err}
+	case errors.Is(err, fs.ErrPermission), errors.Is(err, syscall.EROFS):
+		return &store.Fault{Kind: store.ErrReadOnly, Sentence: "Nothing was restored: this user may not write in the folder of the store, or its disk is read-only.", Cause: err}
+	}
+	return fmt.Errorf("restoring the store: %w", err)
 }
 
 // copyTo copies a file to a fresh one of mode 0600.
@@ -134,7 +148,9 @@ func settled(path string) (exists bool, err error) {
 	case errors.Is(err, fs.ErrNotExist):
 		return false, nil
 	case err != nil:
-		return false, fmt.Errorf("looking at the store: %w", err)
+		return false, &store.Fault{Kind: fs.ErrPermission, Sentence: fmt.Sprintf("The store %s cannot be looked at by this user.", path), Cause: err}
+	case info.IsDir():
+		return false, &store.Fault{Kind: fs.ErrInvalid, Sentence: fmt.Sprintf("%s is a folder where the store should be. It is left as it is: move it away and restore again.", path)}
 	case info.Size() == 0:
 		return false, nil
 	}

@@ -1,0 +1,103 @@
+package boltstore
+
+import (
+	"io/fs"
+	"os"
+	"path/filepath"
+	"runtime"
+	"syscall"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+
+	"larkfold/store"
+)
+
+// withoutRights does something as a user who owns nothing where root runs the test: the
+// system lets a thread, which ends with it, look at files as somebody else.
+func withoutRights(t *testing.T, do func() error) error {
+	t.Helper()
+	if os.Getuid() != 0 {
+		return do()
+	}
+	const stranger = 65534
+	done := make(chan error)
+	go func() {
+		runtime.LockOSThread()
+		_, _, _ = syscall.RawSyscall(syscall.SYS_SETFSUID, stranger, 0, 0)
+		done <- do()
+	}()
+	return <-done
+}
+
+// TestWhatThisUserMayNot tells reading from writing, and neither from damage.
+func TestWhatThisUserMayNot(t *testing.T) {
+	dir := t.TempDir()
+	require.NoError(t, os.Chmod(filepath.Dir(dir), 0o755)) // strangers get as far as the files
+	path, other := filepath.Join(dir, "store.db"), filepath.Join(dir, "other.db")
+	saved := filled(t, path, 3, store.Options{})
+	require.NoError(t, os.Chmod(path, 0o444))
+
+	check := func() error { _, err := CheckFile(t.Context(), path, store.Options{}); return err }
+	open := func() error { _, err := Open(path, Options{}); return err }
+	restore := func() error {
+		_, err := Restore(t.Context(), path, other, RestoreOptions{Now: noon})
+		return err
+	}
+	require.NoError(t, withoutRights(t, check), "it may be read")
+	err := withoutRights(t, open)
+	require.ErrorIs(t, err, store.ErrReadOnly)
+	require.ErrorContains(t, err, "The store "+path+" cannot be written to")
+
+	require.NoError(t, os.Chmod(path, 0))
+	for name, do := range map[string]func() error{"check": check, "open": open, "restore": restore} {
+		err := withoutRights(t, do)
+		require.ErrorIs(t, err, fs.ErrPermission, name)
+		require.NotErrorIs(t, err, store.ErrReadOnly, name)
+		require.ErrorContains(t, err, "The file "+path+" cannot be read: this user may not.", name)
+		require.NotContains(t, err.Error(), "sound", name)
+	}
+	require.NoFileExists(t, other)
+
+	hidden := filepath.Join(dir, "hidden")
+	require.NoError(t, os.Mkdir(hidden, 0))
+	for name, do := range map[string]func() error{
+		"restore": func() error {
+			_, err := Restore(t.Context(), path, filepath.Join(hidden, "store.db"), RestoreOptions{Now: noon})
+			return err
+		},
+		"backups": func() error { _, err := Open(other, Options{Backups: hidden}); return err },
+	} {
+		var fault *store.Fault
+		require.ErrorAs(t, withoutRights(t, do), &fault, name)
+		require.Contains(t, fault.Sentence, "by this user", name)
+		require.Contains(t, fault.Sentence, hidden, name)
+	}
+	require.NoError(t, os.Chmod(hidden, 0o700))
+	require.NoError(t, os.Chmod(path, 0o600))
+	requireHolds(t, path, store.Options{}, saved)
+}
+
+// TestRestoreOnAFullDisk leaves the store before, and says what is missing.
+func TestRestoreOnAFullDisk(t *testing.T) {
+	dir := filepath.Join(t.TempDir(), "small")
+	require.NoError(t, os.Mkdir(dir, 0o700))
+	if err := syscall.Mount("larkfold-test", dir, "tmpfs", 0, "size=2m"); err != nil {
+		t.Skipf("cannot mount a small file system: %v", err)
+	}
+	t.Cleanup(func() { require.NoError(t, syscall.Unmount(dir, syscall.MNT_DETACH)) })
+	path, backup := filepath.Join(dir, "store.db"), filepath.Join(t.TempDir(), "backup.db")
+	filled(t, backup, 3, store.Options{})
+	saved := filled(t, path, 5, store.Options{})
+	fill := filepath.Join(dir, "fill")
+	require.ErrorIs(t, os.WriteFile(fill, make([]byte, 2<<20), 0o600), syscall.ENOSPC)
+	_, err := Restore(t.Context(), backup, path, RestoreOptions{Now: noon, Force: true})
+	require.ErrorIs(t, err, store.ErrFull)
+	require.ErrorContains(t, err, "Nothing was restored: there is no room for the store beside the one before.")
+	require.Equal(t, []string{"fill", "store.db"}, namesIn(t, dir))
+	requireHolds(t, path, store.Options{}, saved)
+
+	require.NoError(t, os.Remove(fill))
+	_, err = Restore(t.Context(), backup, path, RestoreOptions{Now: noon, Force: true})
+	require.NoError(t, err)
+}
