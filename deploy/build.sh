@@ -22,7 +22,7 @@ build() {
 	mkdir "$staging/$name"
 	CGO_ENABLED=0 GOOS=linux GOARCH=$2 GOARM=${3:-} go build -trimpath \
 		-ldflags "-s -w -X main.release=$version" -o "$staging/$name/larkfold" ./cmd/larkfold
-	(cd deploy && cp README.md larkfold.service larkfold.env larkfold-admin nginx.conf alerts.yml dashboard.json privacy-notice.md terms-of-use.md "$staging/$name")
+	(cd deploy && cp README.md larkfold.service larkfold.env larkfold-admin nginx.conf alerts.yml dashboard.json privacy-notice.md terms-of-use.md several.md several.sh nginx-several.conf postgresql.conf "$staging/$name")
 	chmod -R u=rwX,go=rX "$staging/$name"
 	tar -C "$staging" --sort=name --owner=0 --group=0 --numeric-owner --mtime="@$seconds" -cf - "$name" |
 		gzip -9n >"$folder/$name.tar.gz"

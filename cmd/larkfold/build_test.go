@@ -5,6 +5,7 @@ import (
 	"os"
 	"os/exec"
 	"path/filepath"
+	"regexp"
 	"runtime"
 	"strings"
 	"testing"
@@ -32,12 +33,19 @@ func TestBuild(t *testing.T) {
 	require.NoError(t, err, "%s", out)
 	require.Equal(t, 3, strings.Count(string(out), ": OK"))
 
+	text, err := os.ReadFile("../../deploy/README.md")
+	require.NoError(t, err)
+	linked := regexp.MustCompile(`\]\(([a-z-]+\.[a-z]+)\)`).FindAllStringSubmatch(string(text), -1)
+	require.NotEmpty(t, linked)
 	for _, machine := range []string{"amd64", "arm64", "armv7"} {
 		name := "larkfold-9.8.7-linux-" + machine
 		out, err := exec.Command("tar", "-C", dir, "-xzf", filepath.Join(dir, name+".tar.gz")).CombinedOutput()
 		require.NoError(t, err, "%s", out)
 		for _, file := range []string{"larkfold", "larkfold-admin", "larkfold.service", "larkfold.env", "README.md", "nginx.conf", "alerts.yml", "dashboard.json", "privacy-notice.md", "terms-of-use.md"} {
 			require.FileExists(t, filepath.Join(dir, name, file))
+		}
+		for _, page := range linked {
+			require.FileExists(t, filepath.Join(dir, name, page[1]), "the page links it")
 		}
 		info, err := os.Stat(filepath.Join(dir, name, "larkfold"))
 		require.NoError(t, err)
