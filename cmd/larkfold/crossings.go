@@ -9,6 +9,12 @@ import (
 	"larkfold/sizing/knot"
 )
 
+// crossingsForm is the shape of the answer in JSON.
+const crossingsForm = `[{"knot","mirror","closure","type","components":[[[crossing, over or under, sign], ...], ...]}]
+
+every closed strand lists its crossings in the order in which it meets them, and whether it is
+over or under there; the sign is 1 where the lower strand comes from the right of the upper one, else -1.`
+
 // crossed is one knot of the book, or its mirror image, with its ends joined: what
 // `derive --crossings --json` lists.
 type crossed struct {

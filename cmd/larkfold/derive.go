@@ -19,7 +19,7 @@ func deriveCommand() *cobra.Command {
 	cmd := &cobra.Command{
 		Use:       "derive [KNOT]",
 		Short:     "Derive the knot book's figures from tight rope",
-		Long:      "Tightens ideal rope numerically, one specimen after the other, and prints what each knot\ntakes beside the book's closed form. Knots: " + strings.Join(tight.Names(), ", ") + ".",
+		Long:      "Tightens ideal rope numerically, one specimen after the other, and prints what each knot\ntakes beside the book's closed form. Knots: " + strings.Join(tight.Names(), ", ") + ".\n\nWith --crossings --json it prints\n\n" + crossingsForm,
 		Args:      cobra.MaximumNArgs(1),
 		ValidArgs: tight.Names(),
 		RunE: running(func(cmd *cobra.Command, args []string) error {

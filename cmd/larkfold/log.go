@@ -3,6 +3,7 @@ package main
 import (
 	"bytes"
 	"context"
+	"errors"
 	"fmt"
 	"io"
 	"log/slog"
@@ -17,12 +18,12 @@ import (
 // logging is how the log is written, to standard error.
 type logging struct {
 	form  logForm
-	level slog.LevelVar
+	level logLevel
 }
 
 func (l *logging) flags(f *pflag.FlagSet) {
 	f.Var(&l.form, "log", "form of the log: text, json or journal, text with the priorities of systemd's journal; journal where standard error is one")
-	f.TextVar(&l.level, "log-level", &l.level, "least level that is logged: debug, info, warn or error")
+	f.Var(&l.level, "log-level", "least level that is logged: debug, info, warn or error")
 }
 
 // logForm is text, json or journal; nothing leaves it to what standard error is.
@@ -46,6 +47,19 @@ func (l *logForm) Set(text string) error {
 	return fmt.Errorf("write text, json or journal")
 }
 
+// logLevel is the least level that is logged.
+type logLevel struct{ slog.LevelVar }
+
+func (l *logLevel) String() string { return l.Level().String() }
+func (l *logLevel) Type() string   { return "level" }
+
+func (l *logLevel) Set(text string) error {
+	if err := l.UnmarshalText([]byte(text)); err != nil {
+		return errors.New("write debug, info, warn or error")
+	}
+	return nil
+}
+
 // open begins the log.
 func (l *logging) open(to io.Writer) *slog.Logger {
 	form := l.form
@@ -57,7 +71,7 @@ func (l *logging) open(to io.Writer) *slog.Logger {
 			}
 		}
 	}
-	options := &slog.HandlerOptions{Level: &l.level}
+	options := &slog.HandlerOptions{Level: &l.level.LevelVar}
 	switch form {
 	case logJSON:
 		return slog.New(slog.NewJSONHandler(to, options))

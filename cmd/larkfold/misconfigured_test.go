@@ -180,7 +180,7 @@ func TestMisconfigured(t *testing.T) {
 		{"going on for less than no time", func(s *site) { s.set("LARKFOLD_DRAIN=-1s") }, "--drain -1s is no time to go on answering", bot.ExitConfig, false},
 		{"yes or no that cannot be read", func(s *site) { s.set("LARKFOLD_PLAIN=maybe") }, `LARKFOLD_PLAIN: "maybe" is no such value: write true or false`, bot.ExitConfig, false},
 		{"a form of log that there is not", func(s *site) { s.set("LARKFOLD_LOG=xml") }, "write text, json or journal", bot.ExitConfig, false},
-		{"a level that there is not", func(s *site) { s.set("LARKFOLD_LOG_LEVEL=loud") }, "LARKFOLD_LOG_LEVEL", bot.ExitConfig, false},
+		{"a level that there is not", func(s *site) { s.set("LARKFOLD_LOG_LEVEL=loud") }, `LARKFOLD_LOG_LEVEL: "loud" is no such value: write debug, info, warn or error`, bot.ExitConfig, false},
 		{"a variable that there is not", func(s *site) { s.set("LARKFOLD_TOKN_FILE=x") }, "LARKFOLD_TOKN_FILE", bot.ExitConfig, false},
 		{"a key for a plain store", func(s *site) { s.set("LARKFOLD_PLAIN=true", "LARKFOLD_KEY_FILE="+s.key("key")) }, "leave out one of them", bot.ExitConfig, false},
 		{"a flag that there is not", func(s *site) { s.args = []string{"--gild", "1"} }, "unknown flag: --gild", exitUsage, false},

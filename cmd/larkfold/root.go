@@ -30,7 +30,7 @@ func root() *cobra.Command {
 	cmd.SetVersionTemplate("larkfold {{.Version}}\n")
 	cmd.SetFlagErrorFunc(flagFault)
 	cmd.CompletionOptions.HiddenDefaultCmd = true
-	cmd.PersistentFlags().StringVar(&place.dir, "data", "", "folder of the store ; the user's state folder if silent")
+	cmd.PersistentFlags().StringVar(&place.dir, "data", "", "folder of the store; the user's state folder if silent")
 	cmd.PersistentFlags().StringVar(&place.address, "store", "", "address of a store on a PostgreSQL server, which several machines may share: postgres://USER@HOST/DATABASE; a file in --data if silent")
 	cmd.PersistentFlags().StringVar(&place.keyFile, "key-file", "", "file with the key of a sealed store; larkfold.key beside the store, if it is there, if silent")
 	cmd.PersistentFlags().BoolVar(&place.plain, "plain", false, "a store without a key, which is not sealed")

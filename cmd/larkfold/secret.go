@@ -82,14 +82,16 @@ func free(path string) error {
 
 // unwritten says why a file that was to be made is not there.
 func unwritten(path string, err error) error {
-	kind, why := fs.ErrInvalid, "it cannot be written"
+	because := func(kind error, why string) error {
+		return &store.Fault{Kind: kind, Sentence: fmt.Sprintf("The file %s was not made: %s.", path, why), Cause: files.Plain(err)}
+	}
 	switch {
 	case errors.Is(err, syscall.ENOSPC), errors.Is(err, syscall.EDQUOT):
-		kind, why = store.ErrFull, "there is no room on its disk"
+		return because(store.ErrFull, "there is no room on its disk")
 	case errors.Is(err, fs.ErrPermission):
-		kind, why = fs.ErrPermission, "this user may not write there"
+		return because(fs.ErrPermission, "this user may not write there")
 	}
-	return &store.Fault{Kind: kind, Sentence: fmt.Sprintf("The file %s was not made: %s.", path, why), Cause: files.Plain(err)}
+	return badInput{fmt.Sprintf("the file %q cannot be made: %v", path, files.Plain(err))}
 }
 
 // readToken reads a file that holds the bot's token and nothing else.

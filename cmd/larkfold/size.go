@@ -22,7 +22,7 @@ import (
 
 // sizeForm is the shape of the answer in JSON.
 const sizeForm = `{"piece", "cuts": [{"label","count","length_mm","fold_mm","cord","for"}],
- "ends": [{"panel","cord","side","need_mm","parts":{"mount","run","takeup","tail"}}],
+ "ends": [{"panel","number","cord","side","need_mm","parts":{"mount","run","takeup","tail"}}],
  "panels": [{"name","width_mm","drop_mm","knots":{...}}],
  "totals": [{"cord","length_mm","mass_g","spools","cost"}],
  "faults": [{"line","column","text"}]}
