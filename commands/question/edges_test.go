@@ -139,7 +139,10 @@ func TestAWidthThatRepeatsMiss(t *testing.T) {
 
 // A piece of more than can be followed is refused, with a tenth of its width.
 func TestAHangingOfTooMuch(t *testing.T) {
-	held(t, nil, []edge{{line: "/cord width:10m drop:50cm thickness:3mm", says: "/cord width:1.00m drop:50cm thickness:3mm", wrong: true}})
+	held(t, nil, []edge{
+		{line: "/cord width:10m drop:50cm thickness:3mm", says: "/cord width:1.00m drop:50cm thickness:3mm", wrong: true},
+		{line: "/cord width:9.94m drop:50cm thickness:3mm", says: "/cord width:99cm drop:50cm thickness:3mm", wrong: true},
+	})
 }
 
 // Which knots fill what: a net halves its groups, so that their ends must be even;
@@ -196,13 +199,19 @@ func TestTheShortestCut(t *testing.T) {
 		{line: "/cut finished:50.1m", says: "the most that makes sense", wrong: true},
 		{line: "/cut finished:19.9cm", says: "/cord width:40cm drop:20cm"},
 		{line: "/cut finished:20.1cm", says: "/cord width:40cm drop:20.1cm"},
-		{line: "/cut finished:1m tail:12cm", says: "allowed: 10 % margin, rounded up to 5 cm"},
-		{line: "/cut finished:1m tail:11.9cm", says: "rounded up to 5 cm; 12 cm at the end to tie with"},
 		{line: "/cut finished:30cm tail:237.2mm", says: "237.2 mm of it the tail"},
 		{line: "/cut finished:30cm tail:237.3mm", says: "for fringe alone there is rule:doubled", wrong: true},
 		{line: "/cut finished:30cm rule:doubled", says: "30 cm of fringe"},
 		{line: "/cut finished:30cm tail:0", says: "30 cm altogether"},
 	})
+}
+
+// A tail of 12 cm is enough to tie with, and a shorter one is told what is added.
+func TestATailToTieWith(t *testing.T) {
+	a := commandstest.New(t)
+	for tail, allowed := range map[string]string{"12cm": "10 % margin, rounded up to 5 cm", "11.9cm": "10 % margin, rounded up to 5 cm; 12 cm at the end to tie with"} {
+		require.Equal(t, allowed, commandstest.FactOf(commandstest.Answered(t, a, "/cut finished:1m tail:"+tail), "allowed"), tail)
+	}
 }
 
 // A knot that does not go on below itself is sent to the command that sizes it, also
@@ -292,7 +301,7 @@ func TestSticks(t *testing.T) {
 		{line: "/dowel length:60cm", says: "it needs a saved project or a number of cords", wrong: true},
 	})
 	held(t, []string{"/prefs units:imperial"}, []edge{
-		{line: "/dowel cords:4 length:24in dowel:20mm load:111lb", says: "more than 110 lb", wrong: true},
+		{line: "/dowel cords:4 length:24in dowel:20mm load:111lb", says: "more than 110 lb,", wrong: true},
 	})
 }
 
@@ -378,16 +387,21 @@ func TestWhatAWrapIsAskedBy(t *testing.T) {
 // drop, the fold and what is trimmed are more than 20 cm or 8 in.
 func TestStrandsAreCutToAStep(t *testing.T) {
 	a := commandstest.New(t)
-	for units, step := range map[string]length.Length{"metric": length.Centimetre, "imperial": length.Inch / 2} {
-		commandstest.Answered(t, a, "/prefs units:"+units)
-		drop := map[string]string{"metric": "10cm", "imperial": "4in"}[units]
+	of := func(drop string) length.Length {
 		said, _, _ := strings.Cut(strings.TrimPrefix(commandstest.FactOf(commandstest.Answered(t, a, "/wrap strands:12 drop:"+drop), "strands"), "12 x "), ",")
 		cut, err := length.Parse(said, 0)
 		require.NoError(t, err, said)
-		require.Zero(t, cut%step, said)
+		return cut
+	}
+	for units, step := range map[string]length.Length{"metric": length.Centimetre, "imperial": length.Inch / 2} {
+		commandstest.Answered(t, a, "/prefs units:"+units)
+		cut := of(map[string]string{"metric": "10cm", "imperial": "4in"}[units])
+		require.Zero(t, cut%step, units)
 		require.Greater(t, cut, 20*length.Centimetre)
 		require.LessOrEqual(t, cut, 26*length.Centimetre)
 	}
+	commandstest.Answered(t, a, "/prefs units:imperial")
+	require.Equal(t, length.Inch/2, of("4.25in")-of("4in"), "a quarter of an inch more at both ends of the fold")
 }
 
 // What a cord gives with the margin to spare: all of its turns, some, or none, which is

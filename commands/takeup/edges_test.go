@@ -8,6 +8,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"larkfold/commands/commandstest"
+	"larkfold/commands/reply"
 	"larkfold/sizing/length"
 )
 
@@ -36,6 +37,7 @@ func TestEdgesOfAUsualHand(t *testing.T) {
 func TestMeasuresOfASample(t *testing.T) {
 	a := commandstest.New(t)
 	for sample, wrong := range map[string]string{
+		"used:9m":                         "read: take-up: 9 m wrong: that is",
 		"used:9mm":                        "the least that makes sense",
 		"used:101m":                       "the most that makes sense",
 		"before:1.01m after:101m":         "the most that makes sense",
@@ -76,6 +78,13 @@ func TestHowTheNamedKnotIsSampled(t *testing.T) {
 	require.Empty(t, commandstest.FactOf(plait, "height"))
 }
 
+// What stands for a risk that nobody names is said with the option: one in twenty.
+func TestTheUsualRiskIsSaid(t *testing.T) {
+	list, ok := reply.Find(commandstest.New(t).Commands(), []string{"swatch", "list"})
+	require.True(t, ok)
+	require.Contains(t, list.Options[0].Description, "in percent; 5 if left out")
+}
+
 // Six cords stand on a page of swatches, and the seventh on the next.
 func TestSixCordsOnAPage(t *testing.T) {
 	a := commandstest.New(t)
@@ -88,12 +97,13 @@ func TestSixCordsOnAPage(t *testing.T) {
 	}
 }
 
-// A swatch that was measured in fractions of an inch comes back in them.
+// A swatch that was measured in fractions of an inch comes back in them; 127 mm, which are
+// 5 in, do not.
 func TestAnInchSwatchComesBackInInches(t *testing.T) {
 	a := commandstest.New(t)
-	commandstest.Answered(t, a, `/swatch add knot:sk count:10 used:"21 1/64 in" sample:112mm thickness:3/16in`)
+	commandstest.Answered(t, a, `/swatch add knot:sk count:10 used:"21 1/64 in" sample:127mm thickness:3/16in`)
 	line := lastVerbatim(commandstest.Answered(t, a, "/swatch remove number:1"))
-	require.Equal(t, `/swatch add knot:"square knot" count:10 used:"1 ft 9 1/64 in" sample:11.2cm thickness:3/16in`, strings.ReplaceAll(line, `"3/16 in"`, "3/16in"))
+	require.Equal(t, `/swatch add knot:"square knot" count:10 used:"1 ft 9 1/64 in" sample:12.7cm thickness:3/16in`, strings.ReplaceAll(line, `"3/16 in"`, "3/16in"))
 }
 
 // A name of the book, one that the community has given, and one that no sheet can hold
