@@ -87,6 +87,7 @@ func TestStartWaitsForWhatMayPass(t *testing.T) {
 		"no answer":                   {platformtest.Cut(), bot.ExitPassing},
 		"nothing like it there":       {platformtest.Status(404), bot.ExitConfig},
 		"no right to it":              {platformtest.Status(401), bot.ExitConfig},
+		"a call that it cannot read":  {platformtest.Status(400), bot.ExitConfig},
 	} {
 		t.Run(name, func(t *testing.T) {
 			t.Parallel()
@@ -159,9 +160,10 @@ func TestRefusedAnswerBecomesAnApology(t *testing.T) {
 		t.Run(name, func(t *testing.T) {
 			t.Parallel()
 			p := platformtest.Start(t, platformtest.Options{})
-			start(t, p, test.app(p), test.acknowledge)
+			r := start(t, p, test.app(p), test.acknowledge)
 			p.Fault(test.route, 1, platformtest.Refuse())
 			require.Contains(t, p.Member("ana").Slash("/go").Text(), "Something went wrong on my side")
+			p.Until("the log line", func() bool { return strings.Contains(r.log.String(), "outcome=fault") })
 		})
 	}
 }

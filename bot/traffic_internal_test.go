@@ -4,6 +4,7 @@ import (
 	"net/http"
 	"net/http/httptest"
 	"testing"
+	"testing/synctest"
 	"time"
 
 	"github.com/bwmarrin/discordgo"
@@ -38,18 +39,17 @@ func (a answering) RoundTrip(*http.Request) (*http.Response, error) {
 
 // The platform tells its time in whole seconds: less than one is no difference.
 func TestClockAhead(t *testing.T) {
-	for ahead, within := range map[time.Duration][2]time.Duration{
-		0:                {0, 0},
-		time.Hour:        {time.Hour - time.Second, time.Hour},
-		-time.Hour:       {-time.Hour, -time.Hour + time.Second},
-		90 * time.Second: {89 * time.Second, 90 * time.Second},
-	} {
-		b := &Bot{traffic: &traffic{next: answering{time.Now().Add(-ahead)}, count: func(string, string) {}}}
-		_, err := b.traffic.RoundTrip(httptest.NewRequest(http.MethodGet, "/", nil))
-		require.NoError(t, err)
-		require.GreaterOrEqual(t, b.ClockAhead(), within[0], ahead)
-		require.LessOrEqual(t, b.ClockAhead(), within[1]+100*time.Millisecond, ahead)
-	}
+	synctest.Test(t, func(t *testing.T) { // at the very beginning of a second
+		for ahead, want := range map[time.Duration]time.Duration{
+			0: 0, time.Second: 0, time.Second + 1: time.Second, 90 * time.Second: 89 * time.Second, time.Hour: time.Hour - time.Second,
+			-1: 0, -time.Second: -time.Second, -time.Hour: -time.Hour,
+		} {
+			b := &Bot{traffic: &traffic{next: answering{time.Now().Add(-ahead)}, count: func(string, string) {}}}
+			_, err := b.traffic.RoundTrip(httptest.NewRequest(http.MethodGet, "/", nil))
+			require.NoError(t, err)
+			require.Equal(t, want, b.ClockAhead(), ahead)
+		}
+	})
 }
 
 func TestSeldom(t *testing.T) {
