@@ -73,7 +73,7 @@ func TestThePictureOfAPublicPostIsEditedIn(t *testing.T) {
 				}
 				return reply.Reply{Public: true, Blocks: []reply.Block{reply.Text("look"), slowly("k", release)}}, nil
 			})
-			p := platformtest.Start(t, platformtest.Options{})
+			p := standIn(t, platformtest.Options{})
 			start(t, p, app, func(c *bot.Config) {
 				if slow {
 					deferSoon(c)
@@ -138,7 +138,7 @@ func TestAPictureThatWouldTakeLongIsAButton(t *testing.T) {
 		p.Size = 20 << 20
 		return reply.Reply{Blocks: []reply.Block{reply.Text("words of " + req.Options["key"]), p}}, nil
 	}}}
-	p := platformtest.Start(t, platformtest.Options{})
+	p := standIn(t, platformtest.Options{})
 	start(t, p, app, nil)
 	ana, ben := p.Member("ana"), p.Member("ben")
 	require.Empty(t, ana.Slash("/go key:one").Message.Buttons)
@@ -177,7 +177,7 @@ func TestWhatArrivesLateIsAcknowledgedBeforeTheWork(t *testing.T) {
 	for name, begin := range waysIn() {
 		t.Run(name, func(t *testing.T) {
 			t.Parallel()
-			p := platformtest.Start(t, platformtest.Options{Deadline: 2 * time.Minute})
+			p := standIn(t, platformtest.Options{Deadline: 2 * time.Minute})
 			begin(t, p, only(saying("at once")), func(c *bot.Config) {
 				c.Timing.Acknowledge, c.Timing.FirstAnswer = time.Minute, 2*time.Minute // forty times as slow as the platform
 			})
@@ -208,7 +208,7 @@ func TestHeavyWorkHoldsUpNobody(t *testing.T) {
 			return say("done"), nil
 		},
 	}}
-	p := platformtest.Start(t, platformtest.Options{})
+	p := standIn(t, platformtest.Options{})
 	start(t, p, app, func(c *bot.Config) { c.Concurrency, c.Timing.Acknowledge = 1, 150*time.Millisecond })
 	ana, ben := p.Member("ana"), p.Member("ben")
 	var heavy []*platformtest.Exchange
@@ -251,7 +251,7 @@ func TestFirstAnswersOutlastFaults(t *testing.T) {
 		t.Run(name, func(t *testing.T) {
 			t.Parallel()
 			const deadline = 20 * time.Second // slower than the platform, for slow machines
-			p := platformtest.Start(t, platformtest.Options{Deadline: deadline})
+			p := standIn(t, platformtest.Options{Deadline: deadline, Patience: 2 * time.Minute})
 			begin(t, p, app, func(c *bot.Config) {
 				c.Timing.Acknowledge, c.Timing.FirstAnswer, c.Timing.Edit = deadline/2, deadline, 3*deadline
 			})
@@ -290,7 +290,7 @@ func TestFirstAnswersOutlastFaults(t *testing.T) {
 
 func TestCommandsAreRegisteredWhereNoneCanBeRead(t *testing.T) {
 	t.Parallel()
-	p := platformtest.Start(t, platformtest.Options{})
+	p := standIn(t, platformtest.Options{})
 	p.Fault(platformtest.RouteCommands, 1, platformtest.Status(http.StatusNotFound))
 	start(t, p, only(saying("hello")), nil)
 	require.Equal(t, 1, p.CommandWrites())
@@ -305,7 +305,7 @@ func TestFormsDoNotComplain(t *testing.T) {
 		return reply.Reply{Blocks: []reply.Block{reply.Form{Title: "Form", Do: reply.Action{Name: "form", Version: 1}, Fields: []reply.Field{{Name: "a", Label: "A"}}}}}, nil
 	})
 	app.presses["form"] = func(context.Context, reply.Request) (reply.Reply, error) { return say("thanks"), nil }
-	p := platformtest.Start(t, platformtest.Options{})
+	p := standIn(t, platformtest.Options{})
 	r := start(t, p, app, nil)
 	ana := p.Member("ana")
 	require.Equal(t, "thanks", ana.Submit(ana.Slash("/go"), map[string]string{"a": "x"}).Text())

@@ -23,7 +23,7 @@ func TestLostConnectionIsResumedAndNothingIsMissed(t *testing.T) {
 	} {
 		t.Run(name, func(t *testing.T) {
 			t.Parallel()
-			p := platformtest.Start(t, platformtest.Options{})
+			p := standIn(t, platformtest.Options{})
 			r := start(t, p, only(saying("hello")), nil)
 			// A heartbeat written in the same instant would make the library
 			// close the next connection as well, and end the session with it.
@@ -40,7 +40,7 @@ func TestLostConnectionIsResumedAndNothingIsMissed(t *testing.T) {
 
 func TestCutConnectionIsReplaced(t *testing.T) {
 	t.Parallel()
-	p := platformtest.Start(t, platformtest.Options{})
+	p := standIn(t, platformtest.Options{})
 	start(t, p, only(saying("hello")), nil)
 	p.Drop()
 	p.Until("another connection", func() bool { return p.Dials() == 2 })
@@ -52,7 +52,7 @@ func TestCutConnectionIsReplaced(t *testing.T) {
 // asks for.
 func TestInvalidSessionIsIdentifiedAgain(t *testing.T) {
 	t.Parallel()
-	p := platformtest.Start(t, platformtest.Options{})
+	p := standIn(t, platformtest.Options{})
 	start(t, p, only(saying("hello")), nil)
 	told := time.Now()
 	p.InvalidateSessions()
@@ -65,7 +65,7 @@ func TestInvalidSessionIsIdentifiedAgain(t *testing.T) {
 
 func TestGatewayAddressIsAskedPatiently(t *testing.T) {
 	t.Parallel()
-	p := platformtest.Start(t, platformtest.Options{})
+	p := standIn(t, platformtest.Options{})
 	p.Fault(platformtest.RouteApplication, 2, platformtest.Status(503))
 	p.Fault(platformtest.RouteCommands, 2, platformtest.RateLimit(50*time.Millisecond))
 	p.Fault(platformtest.RouteGatewayBot, 1, platformtest.RateLimitPage())
@@ -91,7 +91,7 @@ func TestStartWaitsForWhatMayPass(t *testing.T) {
 	} {
 		t.Run(name, func(t *testing.T) {
 			t.Parallel()
-			p := platformtest.Start(t, platformtest.Options{})
+			p := standIn(t, platformtest.Options{})
 			p.Fault(platformtest.RouteApplication, 1000, test.fault)
 			r := launch(t, p, only(saying("hello")), func(c *bot.Config) { c.Timing.Silence = 300 * time.Millisecond })
 			var exit *bot.ExitError
@@ -99,7 +99,7 @@ func TestStartWaitsForWhatMayPass(t *testing.T) {
 			require.Equal(t, test.code, exit.ExitCode())
 		})
 	}
-	p := platformtest.Start(t, platformtest.Options{})
+	p := standIn(t, platformtest.Options{})
 	p.Fault(platformtest.RouteApplication, 2, platformtest.Cut())
 	start(t, p, only(saying("hello")), nil)
 	require.Equal(t, "hello", p.Member("ana").Slash("/go").Text())
@@ -107,7 +107,7 @@ func TestStartWaitsForWhatMayPass(t *testing.T) {
 
 func TestCommandsThatCannotBeWrittenDoNotKeepTheBotAway(t *testing.T) {
 	t.Parallel()
-	p := platformtest.Start(t, platformtest.Options{})
+	p := standIn(t, platformtest.Options{})
 	first := start(t, p, only(saying("hello")), nil)
 	first.stop()
 	require.NoError(t, first.wait())
@@ -126,7 +126,7 @@ func TestInteractionDeliveredTwiceIsAnsweredOnce(t *testing.T) {
 			return say("hello"), nil
 		})
 	}
-	p := platformtest.Start(t, platformtest.Options{})
+	p := standIn(t, platformtest.Options{})
 	r := start(t, p, counting(), nil)
 	ana := p.Member("ana")
 	ex := ana.Slash("/go")
@@ -140,7 +140,7 @@ func TestInteractionDeliveredTwiceIsAnsweredOnce(t *testing.T) {
 
 func TestForeignInteractionIsDropped(t *testing.T) {
 	t.Parallel()
-	p := platformtest.Start(t, platformtest.Options{})
+	p := standIn(t, platformtest.Options{})
 	r := start(t, p, only(saying("hello")), nil)
 	p.SendEvent(0, "INTERACTION_CREATE", map[string]any{"id": "5", "application_id": "1", "token": "t", "type": 2, "data": map[string]any{"name": "go"}, "user": map[string]any{"id": "6"}})
 	p.Until("the log line", func() bool { return strings.Contains(r.log.String(), "outcome=foreign") })
@@ -159,7 +159,7 @@ func TestRefusedAnswerBecomesAnApology(t *testing.T) {
 	} {
 		t.Run(name, func(t *testing.T) {
 			t.Parallel()
-			p := platformtest.Start(t, platformtest.Options{})
+			p := standIn(t, platformtest.Options{})
 			r := start(t, p, test.app(p), test.acknowledge)
 			p.Fault(test.route, 1, platformtest.Refuse())
 			require.Contains(t, p.Member("ana").Slash("/go").Text(), "Something went wrong on my side")
@@ -172,7 +172,7 @@ func TestPublicAnswerThatCannotBePostedIsSaidSo(t *testing.T) {
 	t.Parallel()
 	forAll := say("for all")
 	forAll.Public = true
-	p := platformtest.Start(t, platformtest.Options{})
+	p := standIn(t, platformtest.Options{})
 	start(t, p, deferring(p, forAll), deferSoon)
 	p.Fault(platformtest.RouteFollowUp, 1, platformtest.Status(403))
 	ex := p.Member("ana").Slash("/go").Until("the second edit", func(ex *platformtest.Exchange) bool { return ex.Edits == 2 })
@@ -181,7 +181,7 @@ func TestPublicAnswerThatCannotBePostedIsSaidSo(t *testing.T) {
 
 func TestShardsOfThePlatformsNumber(t *testing.T) {
 	t.Parallel()
-	p := platformtest.Start(t, platformtest.Options{Shards: 4, MaxConcurrency: 2, Window: 300 * time.Millisecond})
+	p := standIn(t, platformtest.Options{Shards: 4, MaxConcurrency: 2, Window: 300 * time.Millisecond})
 	r := start(t, p, only(saying("hello")), func(c *bot.Config) { c.Timing.Identify = 350 * time.Millisecond })
 	p.WaitReady(4)
 	seen := map[[2]int]bool{}
@@ -199,7 +199,7 @@ func TestShardsOfThePlatformsNumber(t *testing.T) {
 
 func TestShardRangeOfAProcess(t *testing.T) {
 	t.Parallel()
-	p := platformtest.Start(t, platformtest.Options{Shards: 9})
+	p := standIn(t, platformtest.Options{Shards: 9})
 	r := launch(t, p, only(saying("hello")), func(c *bot.Config) {
 		c.Shards, c.Timing.Identify = bot.Shards{First: 1, Last: 2, Count: 4}, 10*time.Millisecond
 	})
@@ -217,7 +217,7 @@ func TestStopBeforeItIsConnected(t *testing.T) {
 	} {
 		t.Run(name, func(t *testing.T) {
 			t.Parallel()
-			p := platformtest.Start(t, platformtest.Options{})
+			p := standIn(t, platformtest.Options{})
 			if route == "" {
 				p.NextConnections(p.SilentHello())
 			} else {
@@ -233,7 +233,7 @@ func TestStopBeforeItIsConnected(t *testing.T) {
 
 func TestForbiddenRegistrationEndsTheProcess(t *testing.T) {
 	t.Parallel()
-	p := platformtest.Start(t, platformtest.Options{})
+	p := standIn(t, platformtest.Options{})
 	p.Fault(platformtest.RouteCommands, 1, platformtest.Status(403))
 	var exit *bot.ExitError
 	require.ErrorAs(t, launch(t, p, only(saying("hello")), nil).wait(), &exit)
@@ -243,7 +243,7 @@ func TestForbiddenRegistrationEndsTheProcess(t *testing.T) {
 
 func TestRefusedRegistrationIsLogged(t *testing.T) {
 	t.Parallel()
-	p := platformtest.Start(t, platformtest.Options{})
+	p := standIn(t, platformtest.Options{})
 	p.Fault(platformtest.RouteCommands, 1, platformtest.Refuse())
 	r := start(t, p, only(saying("hello")), nil)
 	require.Contains(t, r.log.String(), "commands not registered")
@@ -252,7 +252,7 @@ func TestRefusedRegistrationIsLogged(t *testing.T) {
 
 func TestRateLimitedGatewayAddressIsNoSleep(t *testing.T) {
 	t.Parallel()
-	p := platformtest.Start(t, platformtest.Options{})
+	p := standIn(t, platformtest.Options{})
 	p.Fault(platformtest.RouteGateway, 1, platformtest.RateLimit(time.Hour))
 	r := launch(t, p, only(saying("hello")), func(c *bot.Config) { c.Timing.Silence = 300 * time.Millisecond })
 	var exit *bot.ExitError

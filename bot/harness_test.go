@@ -28,6 +28,16 @@ func TestMain(m *testing.M) {
 	os.Exit(m.Run())
 }
 
+// standIn starts a stand-in for the platform. What should happen soon and does not
+// within 20 s will not: a fault is found while whoever made it still waits.
+func standIn(t *testing.T, options platformtest.Options) *platformtest.Platform {
+	t.Helper()
+	if options.Patience == 0 {
+		options.Patience = 20 * time.Second
+	}
+	return platformtest.Start(t, options)
+}
+
 // handler answers one request.
 type handler func(context.Context, reply.Request) (reply.Reply, error)
 
@@ -190,14 +200,14 @@ func bothWays(t *testing.T, app func() *fakeApp, change func(*bot.Config), story
 	t.Helper()
 	t.Run("gateway", func(t *testing.T) {
 		t.Parallel()
-		p, app := platformtest.Start(t, platformtest.Options{}), app()
+		p, app := standIn(t, platformtest.Options{}), app()
 		app.platform = p
 		start(t, p, app, change)
 		story(t, p, app)
 	})
 	t.Run("http", func(t *testing.T) {
 		t.Parallel()
-		p, app := platformtest.Start(t, platformtest.Options{}), app()
+		p, app := standIn(t, platformtest.Options{}), app()
 		app.platform = p
 		startHTTP(t, p, app, change)
 		story(t, p, app)

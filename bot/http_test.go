@@ -26,7 +26,7 @@ import (
 
 func TestHTTPRefusesWhatIsNotThePlatforms(t *testing.T) {
 	t.Parallel()
-	p := platformtest.Start(t, platformtest.Options{})
+	p := standIn(t, platformtest.Options{})
 	app := only(saying("hello"))
 	startHTTP(t, p, app, nil)
 	ping := []byte(`{"id":"1","application_id":"` + p.ApplicationID + `","type":1,"token":"t"}`)
@@ -73,7 +73,7 @@ func TestHTTPRefusesWhatIsNotThePlatforms(t *testing.T) {
 
 func TestHTTPReplayIsRefused(t *testing.T) {
 	t.Parallel()
-	p := platformtest.Start(t, platformtest.Options{})
+	p := standIn(t, platformtest.Options{})
 	app := only(saying("hello"))
 	startHTTP(t, p, app, nil)
 	raw := []byte(`{"id":"45","application_id":"` + p.ApplicationID + `","token":"t","type":2,"data":{"name":"go","type":1},"user":{"id":"6"}}`)
@@ -98,7 +98,7 @@ func TestHTTPReplayIsRefused(t *testing.T) {
 
 func TestHTTPAnswerGoesIntoTheResponse(t *testing.T) {
 	t.Parallel()
-	p := platformtest.Start(t, platformtest.Options{})
+	p := standIn(t, platformtest.Options{})
 	answer := reply.Reply{Blocks: []reply.Block{reply.Text("words"), painted("a.png", []byte("x"), "A")}}
 	startHTTP(t, p, only(func(context.Context, reply.Request) (reply.Reply, error) { return answer, nil }), nil)
 	ana := p.Member("ana")
@@ -121,7 +121,7 @@ func TestHTTPAnswerGoesIntoTheResponse(t *testing.T) {
 
 func TestHTTPEditThatOvertakesTheDeferralIsTriedAgain(t *testing.T) {
 	t.Parallel()
-	p := platformtest.Start(t, platformtest.Options{})
+	p := standIn(t, platformtest.Options{})
 	startHTTP(t, p, deferring(p, say("at last")), deferSoon)
 	p.Fault(platformtest.RouteEdit, 2, platformtest.NotYet())
 	ex := p.Member("ana").Slash("/go")
@@ -131,7 +131,7 @@ func TestHTTPEditThatOvertakesTheDeferralIsTriedAgain(t *testing.T) {
 
 func TestHTTPRunsAndStops(t *testing.T) {
 	t.Parallel()
-	p := platformtest.Start(t, platformtest.Options{})
+	p := standIn(t, platformtest.Options{})
 	interactions, status := freeAddress(t), freeAddress(t)
 	turns := make(chan struct{}, 1)
 	app := only(func(context.Context, reply.Request) (reply.Reply, error) {
@@ -188,7 +188,7 @@ func TestHTTPRunsAndStops(t *testing.T) {
 
 func TestGatewayReadiness(t *testing.T) {
 	t.Parallel()
-	p := platformtest.Start(t, platformtest.Options{})
+	p := standIn(t, platformtest.Options{})
 	c, log := config(p, only(saying("hello")))
 	var mu sync.Mutex
 	var told []string
@@ -239,7 +239,7 @@ func TestGatewayReadiness(t *testing.T) {
 // A store that cannot be read is said, to those who may know.
 func TestStoreReadiness(t *testing.T) {
 	t.Parallel()
-	p := platformtest.Start(t, platformtest.Options{})
+	p := standIn(t, platformtest.Options{})
 	var broken atomic.Bool
 	status := freeAddress(t)
 	launch(t, p, only(saying("hello")), func(c *bot.Config) {
@@ -259,7 +259,7 @@ func TestStoreReadiness(t *testing.T) {
 
 func TestAddressInUseEndsTheProcess(t *testing.T) {
 	t.Parallel()
-	p := platformtest.Start(t, platformtest.Options{})
+	p := standIn(t, platformtest.Options{})
 	taken, err := net.Listen("tcp", "127.0.0.1:0")
 	require.NoError(t, err)
 	defer func() { _ = taken.Close() }()
@@ -285,7 +285,7 @@ func freeAddress(t *testing.T) string {
 // What the platform said to calls can be counted, and so can who knocks.
 func TestTrafficMetrics(t *testing.T) {
 	t.Parallel()
-	p := platformtest.Start(t, platformtest.Options{})
+	p := standIn(t, platformtest.Options{})
 	c, log := config(p, only(saying("hello")))
 	c.HTTP, c.PublicKey, c.Version = "127.0.0.1:0", p.PublicKey, "1.2"
 	b, err := bot.New(c)

@@ -47,7 +47,7 @@ func TestP01PanicIsContained(t *testing.T) {
 
 func TestP02WatchdogLeavesDeadSocket(t *testing.T) {
 	t.Parallel()
-	p := platformtest.Start(t, platformtest.Options{})
+	p := standIn(t, platformtest.Options{})
 	p.NextConnections(p.Behaved(), p.ReconnectFirst())
 	r := start(t, p, only(saying("hello")), func(c *bot.Config) { c.Timing.Silence = 8 * time.Second })
 	require.Equal(t, "hello", p.Member("ana").Slash("/go").Text())
@@ -64,7 +64,7 @@ func TestP03SilentServerIsGivenUp(t *testing.T) {
 	t.Parallel()
 	t.Run("no hello", func(t *testing.T) {
 		t.Parallel()
-		p := platformtest.Start(t, platformtest.Options{Heartbeat: 200 * time.Millisecond})
+		p := standIn(t, platformtest.Options{Heartbeat: 200 * time.Millisecond})
 		p.NextConnections(p.SilentHello())
 		start(t, p, only(saying("hello")), func(c *bot.Config) { c.Timing.Read = 5 * time.Second })
 		require.Equal(t, 2, p.Dials())
@@ -73,7 +73,7 @@ func TestP03SilentServerIsGivenUp(t *testing.T) {
 	t.Run("half dead", func(t *testing.T) {
 		t.Parallel()
 		// The library misses five heartbeats' answers while an identify waits for up to 5 s.
-		p := platformtest.Start(t, platformtest.Options{Heartbeat: 1500 * time.Millisecond})
+		p := standIn(t, platformtest.Options{Heartbeat: 1500 * time.Millisecond, Patience: time.Minute})
 		start(t, p, only(saying("hello")), func(c *bot.Config) { c.Timing.Read = 4 * time.Second })
 		p.Mute()
 		// The library closes with 1000, after which the platform takes no resume.
@@ -83,7 +83,7 @@ func TestP03SilentServerIsGivenUp(t *testing.T) {
 	})
 	t.Run("for ever", func(t *testing.T) {
 		t.Parallel()
-		p := platformtest.Start(t, platformtest.Options{})
+		p := standIn(t, platformtest.Options{})
 		for range 100 {
 			p.NextConnections(p.SilentHello())
 		}
@@ -100,7 +100,7 @@ func TestP03SilentServerIsGivenUp(t *testing.T) {
 // helps, so a restart must be harmless.
 func TestP04RestartIsIdempotent(t *testing.T) {
 	t.Parallel()
-	p := platformtest.Start(t, platformtest.Options{})
+	p := standIn(t, platformtest.Options{})
 	app := workshop()
 	for range 3 {
 		r := start(t, p, app, nil)
@@ -116,7 +116,7 @@ func TestP04RestartIsIdempotent(t *testing.T) {
 
 func TestP05SlowHandlerKeepsHeartbeats(t *testing.T) {
 	t.Parallel()
-	p := platformtest.Start(t, platformtest.Options{Heartbeat: time.Second}) // the library closes after five without an answer
+	p := standIn(t, platformtest.Options{Heartbeat: time.Second}) // the library closes after five without an answer
 	start(t, p, only(func(context.Context, reply.Request) (reply.Reply, error) {
 		before := p.Heartbeats()
 		p.Until("heartbeats while a handler works", func() bool { return p.Heartbeats() >= before+3 })
@@ -131,7 +131,7 @@ func TestP06RefusalsEndTheProcess(t *testing.T) {
 	for _, code := range []int{4004, 4010, 4011, 4012, 4013, 4014} {
 		t.Run(fmt.Sprint(code), func(t *testing.T) {
 			t.Parallel()
-			p := platformtest.Start(t, platformtest.Options{})
+			p := standIn(t, platformtest.Options{})
 			p.NextConnections(p.Refuse(code))
 			var exit *bot.ExitError
 			require.ErrorAs(t, launch(t, p, only(saying("hello")), nil).wait(), &exit)
@@ -142,7 +142,7 @@ func TestP06RefusalsEndTheProcess(t *testing.T) {
 	}
 	t.Run("later", func(t *testing.T) {
 		t.Parallel()
-		p := platformtest.Start(t, platformtest.Options{})
+		p := standIn(t, platformtest.Options{})
 		p.NextConnections(p.Behaved(), p.Refuse(4004))
 		r := start(t, p, only(saying("hello")), nil)
 		p.CloseWith(4004)
@@ -153,7 +153,7 @@ func TestP06RefusalsEndTheProcess(t *testing.T) {
 	})
 	t.Run("by REST", func(t *testing.T) {
 		t.Parallel()
-		p := platformtest.Start(t, platformtest.Options{})
+		p := standIn(t, platformtest.Options{})
 		for _, skip := range []bool{false, true} {
 			r := launch(t, p, only(saying("hello")), func(c *bot.Config) { c.Token, c.SkipRegister = "wrong", skip })
 			var exit *bot.ExitError
@@ -165,7 +165,7 @@ func TestP06RefusalsEndTheProcess(t *testing.T) {
 	})
 	t.Run("others are tried again", func(t *testing.T) {
 		t.Parallel()
-		p := platformtest.Start(t, platformtest.Options{})
+		p := standIn(t, platformtest.Options{})
 		p.NextConnections(p.Refuse(4000), p.Refuse(4008))
 		start(t, p, only(saying("hello")), nil)
 		require.Equal(t, 3, p.Dials())
@@ -176,7 +176,7 @@ func TestP07NoIdentifyStorm(t *testing.T) {
 	t.Parallel()
 	t.Run("no starts left", func(t *testing.T) {
 		t.Parallel()
-		p := platformtest.Start(t, platformtest.Options{StartsLeft: -1})
+		p := standIn(t, platformtest.Options{StartsLeft: -1})
 		var exit *bot.ExitError
 		require.ErrorAs(t, launch(t, p, only(saying("hello")), nil).wait(), &exit)
 		require.Equal(t, bot.ExitNoStarts, exit.ExitCode())
@@ -188,10 +188,10 @@ func TestP07NoIdentifyStorm(t *testing.T) {
 		two := func(c *bot.Config) {
 			c.Shards, c.Timing.Identify = bot.Shards{First: 0, Last: 1, Count: 2}, 10*time.Millisecond
 		}
-		p := platformtest.Start(t, platformtest.Options{StartsLeft: 2})
+		p := standIn(t, platformtest.Options{StartsLeft: 2})
 		start(t, p, only(saying("hello")), two)
 		p.Until("both identifies", func() bool { return len(p.Identifies()) == 2 })
-		p = platformtest.Start(t, platformtest.Options{StartsLeft: 1})
+		p = standIn(t, platformtest.Options{StartsLeft: 1})
 		var exit *bot.ExitError
 		require.ErrorAs(t, launch(t, p, only(saying("hello")), two).wait(), &exit)
 		require.Equal(t, bot.ExitNoStarts, exit.ExitCode())
@@ -199,10 +199,10 @@ func TestP07NoIdentifyStorm(t *testing.T) {
 	})
 	t.Run("too many requests at the start pass, a refusal does not", func(t *testing.T) {
 		t.Parallel()
-		p := platformtest.Start(t, platformtest.Options{})
+		p := standIn(t, platformtest.Options{})
 		p.Fault(platformtest.RouteGatewayBot, 1, platformtest.RateLimitPage())
 		start(t, p, only(saying("hello")), nil)
-		p = platformtest.Start(t, platformtest.Options{})
+		p = standIn(t, platformtest.Options{})
 		p.Fault(platformtest.RouteGatewayBot, 1, platformtest.Status(http.StatusNotFound))
 		var exit *bot.ExitError
 		require.ErrorAs(t, launch(t, p, only(saying("hello")), nil).wait(), &exit)
@@ -210,7 +210,7 @@ func TestP07NoIdentifyStorm(t *testing.T) {
 	})
 	t.Run("waits grow", func(t *testing.T) {
 		t.Parallel()
-		p := platformtest.Start(t, platformtest.Options{})
+		p := standIn(t, platformtest.Options{})
 		p.NextConnections(p.Refuse(4000), p.Refuse(4000), p.Refuse(4000), p.Refuse(4000), p.Refuse(4000))
 		start(t, p, only(saying("hello")), nil)
 		seen := p.Identifies()
@@ -255,7 +255,7 @@ func TestP09RateLimits(t *testing.T) {
 	t.Parallel()
 	t.Run("short, on the first answer", func(t *testing.T) {
 		t.Parallel()
-		p := platformtest.Start(t, platformtest.Options{})
+		p := standIn(t, platformtest.Options{})
 		start(t, p, only(saying("hello")), nil)
 		p.Fault(platformtest.RouteCallback, 1, platformtest.RateLimit(100*time.Millisecond))
 		ex := p.Member("ana").Slash("/go")
@@ -264,7 +264,7 @@ func TestP09RateLimits(t *testing.T) {
 	})
 	t.Run("too long, on the first answer", func(t *testing.T) {
 		t.Parallel()
-		p := platformtest.Start(t, platformtest.Options{})
+		p := standIn(t, platformtest.Options{})
 		r := start(t, p, only(saying("hello")), nil)
 		p.Fault(platformtest.RouteCallback, 1, platformtest.RateLimit(time.Hour)) // the first answer has a minute
 		p.Member("ana").Type("/go").Unanswered()
@@ -276,7 +276,7 @@ func TestP09RateLimits(t *testing.T) {
 	} {
 		t.Run(name, func(t *testing.T) {
 			t.Parallel()
-			p := platformtest.Start(t, platformtest.Options{})
+			p := standIn(t, platformtest.Options{})
 			start(t, p, deferring(p, say("at last")), deferSoon)
 			p.Fault(platformtest.RouteEdit, 2, fault)
 			require.Equal(t, "at last", p.Member("ana").Slash("/go").Text())
@@ -285,7 +285,7 @@ func TestP09RateLimits(t *testing.T) {
 	}
 	t.Run("a page, on the first answer", func(t *testing.T) {
 		t.Parallel()
-		p := platformtest.Start(t, platformtest.Options{})
+		p := standIn(t, platformtest.Options{})
 		start(t, p, only(saying("hello")), nil)
 		p.Fault(platformtest.RouteCallback, 1, platformtest.RateLimitPage())
 		require.Equal(t, "hello", p.Member("ana").Slash("/go").Text())
@@ -296,7 +296,7 @@ func TestP10ServerErrors(t *testing.T) {
 	t.Parallel()
 	t.Run("edits are tried again", func(t *testing.T) {
 		t.Parallel()
-		p := platformtest.Start(t, platformtest.Options{})
+		p := standIn(t, platformtest.Options{})
 		start(t, p, deferring(p, say("at last")), deferSoon)
 		for _, fault := range []platformtest.Fault{
 			platformtest.Status(500), platformtest.Status(502), platformtest.Status(503), platformtest.NotYet(),
@@ -311,7 +311,7 @@ func TestP10ServerErrors(t *testing.T) {
 	} {
 		t.Run("first answer after "+name, func(t *testing.T) {
 			t.Parallel()
-			p := platformtest.Start(t, platformtest.Options{})
+			p := standIn(t, platformtest.Options{})
 			start(t, p, only(saying("hello")), nil)
 			p.Fault(platformtest.RouteCallback, 1, fault)
 			require.Equal(t, "hello", p.Member("ana").Slash("/go").Text())
@@ -321,7 +321,7 @@ func TestP10ServerErrors(t *testing.T) {
 	for name, fault := range map[string]platformtest.Fault{"lost": platformtest.LostResponse(), "cut": platformtest.Cut()} {
 		t.Run("first answer whose response is "+name, func(t *testing.T) {
 			t.Parallel()
-			p := platformtest.Start(t, platformtest.Options{})
+			p := standIn(t, platformtest.Options{})
 			r := start(t, p, only(saying("hello")), nil)
 			p.Fault(platformtest.RouteCallback, 1, fault)
 			require.Equal(t, "hello", p.Member("ana").Slash("/go").Text())
@@ -331,7 +331,7 @@ func TestP10ServerErrors(t *testing.T) {
 	}
 	t.Run("a slow body", func(t *testing.T) {
 		t.Parallel()
-		p := platformtest.Start(t, platformtest.Options{})
+		p := standIn(t, platformtest.Options{})
 		start(t, p, deferring(p, say("at last")), func(c *bot.Config) {
 			deferSoon(c)
 			c.Timing.Edit = 24 * time.Second // of which a try has a twelfth
@@ -344,7 +344,7 @@ func TestP10ServerErrors(t *testing.T) {
 
 func TestP12NoSecretsInErrorsOrLogs(t *testing.T) {
 	t.Parallel()
-	p := platformtest.Start(t, platformtest.Options{})
+	p := standIn(t, platformtest.Options{})
 	leak := errors.New("calling https://discord.com/api/v9/webhooks/900000000000000001/stand-in-interaction-token-1/messages with " + p.Token)
 	r := start(t, p, only(func(context.Context, reply.Request) (reply.Reply, error) { return reply.Reply{}, leak }), nil)
 	p.Fault(platformtest.RouteCallback, 9, platformtest.RateLimit(time.Hour))
@@ -357,7 +357,7 @@ func TestP12NoSecretsInErrorsOrLogs(t *testing.T) {
 
 func TestP13LateAnswerIsLoggedWithItsAge(t *testing.T) {
 	t.Parallel()
-	p := platformtest.Start(t, platformtest.Options{Deadline: 100 * time.Millisecond})
+	p := standIn(t, platformtest.Options{Deadline: 100 * time.Millisecond})
 	r := start(t, p, only(func(context.Context, reply.Request) (reply.Reply, error) {
 		time.Sleep(250 * time.Millisecond)
 		return say("too late"), nil
@@ -408,7 +408,7 @@ func TestP14UndecodableInteractions(t *testing.T) {
 	} {
 		t.Run(name, func(t *testing.T) {
 			t.Parallel()
-			p := platformtest.Start(t, platformtest.Options{})
+			p := standIn(t, platformtest.Options{})
 			r := start(t, p, only(saying("hello")), nil)
 			p.SendEvent(0, "INTERACTION_CREATE", json.RawMessage(raw))
 			p.Until("the log line", func() bool { return strings.Contains(r.log.String(), "outcome=unreadable") })
@@ -424,7 +424,7 @@ func TestP15NumbersWhileTyping(t *testing.T) {
 	app.complete = func(_ context.Context, req reply.Request, option, typed string) ([]reply.Choice, error) {
 		return []reply.Choice{{Name: fmt.Sprintf("%s=%q, %q", option, typed, req.Options["count"]), Value: "1"}}, nil
 	}
-	p := platformtest.Start(t, platformtest.Options{})
+	p := standIn(t, platformtest.Options{})
 	start(t, p, app, nil)
 	ana := p.Member("ana")
 	require.Equal(t, `count="", ""`, ana.Autocomplete("/go count:", "count").Text())
@@ -438,7 +438,7 @@ func TestP15NumbersWhileTyping(t *testing.T) {
 
 func TestP16MemberOrUser(t *testing.T) {
 	t.Parallel()
-	p := platformtest.Start(t, platformtest.Options{})
+	p := standIn(t, platformtest.Options{})
 	app := only(saying("hello"))
 	start(t, p, app, nil)
 	ana := p.Member("ana")
@@ -458,7 +458,7 @@ func TestP16MemberOrUser(t *testing.T) {
 
 func TestP17HandlersAreCalled(t *testing.T) {
 	t.Parallel()
-	p := platformtest.Start(t, platformtest.Options{})
+	p := standIn(t, platformtest.Options{})
 	r := start(t, p, only(saying("hello")), nil)
 	require.Equal(t, "hello", p.Member("ana").Slash("/go").Text())
 	require.NotContains(t, r.log.String(), "Invalid handler type")
@@ -469,7 +469,7 @@ func TestP18NestedOptions(t *testing.T) {
 	app := &fakeApp{list: []reply.Command{{Name: "a", Description: "A.", Sub: []reply.Command{{Name: "b", Description: "B.", Sub: []reply.Command{
 		{Name: "c", Description: "C.", Options: []reply.Option{{Name: "x", Description: "X."}, {Name: "y", Description: "Y.", Required: true}}},
 	}}, {Name: "plain", Description: "P."}}}}, typed: map[string]handler{"a b c": saying("deep"), "a plain": saying("flat")}}
-	p := platformtest.Start(t, platformtest.Options{})
+	p := standIn(t, platformtest.Options{})
 	start(t, p, app, nil)
 	require.Equal(t, "deep", p.Member("ana").Slash("/a b c y:2 x:1").Text())
 	require.Equal(t, "flat", p.Member("ana").Slash("/a plain").Text())
@@ -479,7 +479,7 @@ func TestP18NestedOptions(t *testing.T) {
 
 func TestP22RegistrationWritesDifferencesOnly(t *testing.T) {
 	t.Parallel()
-	p := platformtest.Start(t, platformtest.Options{})
+	p := standIn(t, platformtest.Options{})
 	app := workshop()
 	c, _ := config(p, app)
 	b, err := bot.New(c)
@@ -540,7 +540,7 @@ func TestP23RetriedUploadIsWhole(t *testing.T) {
 	for name, route := range map[string]string{"first answer": platformtest.RouteCallback, "edit": platformtest.RouteEdit} {
 		t.Run(name, func(t *testing.T) {
 			t.Parallel()
-			p := platformtest.Start(t, platformtest.Options{})
+			p := standIn(t, platformtest.Options{})
 			if route == platformtest.RouteEdit {
 				start(t, p, deferring(p, files), deferSoon)
 			} else {
@@ -557,7 +557,7 @@ func TestP23RetriedUploadIsWhole(t *testing.T) {
 
 func TestP24NoIntentsAndNoState(t *testing.T) {
 	t.Parallel()
-	p := platformtest.Start(t, platformtest.Options{})
+	p := standIn(t, platformtest.Options{})
 	start(t, p, only(saying("hello")), nil)
 	require.Equal(t, 0, p.Identifies()[0].Intents)
 }
@@ -565,7 +565,7 @@ func TestP24NoIntentsAndNoState(t *testing.T) {
 func TestP25NobodyIsPinged(t *testing.T) {
 	t.Parallel()
 	app := only(saying("hello @everyone <@&5> <@6>"))
-	p := platformtest.Start(t, platformtest.Options{})
+	p := standIn(t, platformtest.Options{})
 	start(t, p, app, nil)
 	// The stand-in objects to any message that could ping, ours among them.
 	require.Equal(t, `hello \@everyone \<\@&5\> \<\@6\>`, p.Member("ana").Slash("/go").Text())

@@ -44,7 +44,7 @@ func (c *claims) alone(ctx context.Context, _ string, do func(context.Context) e
 // written once, and what others see is posted once.
 func TestTwoReplicas(t *testing.T) {
 	t.Parallel()
-	p := platformtest.Start(t, platformtest.Options{})
+	p := standIn(t, platformtest.Options{})
 	shared := &claims{seen: map[string]bool{}}
 	both := make(chan struct{}) // have it
 	public := func(context.Context, reply.Request) (reply.Reply, error) {
@@ -91,7 +91,7 @@ func TestTwoReplicas(t *testing.T) {
 // A replica that is told to stop says so, goes on answering, and then is gone.
 func TestDraining(t *testing.T) {
 	t.Parallel()
-	p := platformtest.Start(t, platformtest.Options{})
+	p := standIn(t, platformtest.Options{})
 	address, status := freeAddress(t), freeAddress(t)
 	const drain = 5 * time.Second
 	r := launch(t, p, only(saying("hello")), func(c *bot.Config) {
@@ -124,7 +124,7 @@ func TestDraining(t *testing.T) {
 
 func TestMetricsNameTheReplica(t *testing.T) {
 	t.Parallel()
-	p := platformtest.Start(t, platformtest.Options{})
+	p := standIn(t, platformtest.Options{})
 	c, _ := config(p, only(saying("hello")))
 	c.Replicas.Name = "one"
 	b, err := bot.New(c)

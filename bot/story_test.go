@@ -207,7 +207,7 @@ func TestFormAfterFormGetsASentence(t *testing.T) {
 	t.Parallel()
 	app := workshop()
 	app.presses["sheet"] = sheetForm("again", "piece: owl")
-	p := platformtest.Start(t, platformtest.Options{})
+	p := standIn(t, platformtest.Options{})
 	r := start(t, p, app, nil)
 	ana := p.Member("ana")
 	ex := ana.Submit(ana.Slash("/project new"), map[string]string{"name": "Owl"})
@@ -228,7 +228,7 @@ func TestFormOfTheLongestText(t *testing.T) {
 		}}}, nil
 	})
 	app.list[0].Options = []reply.Option{{Name: "more", Description: "More."}}
-	p := platformtest.Start(t, platformtest.Options{})
+	p := standIn(t, platformtest.Options{})
 	start(t, p, app, nil)
 	require.Equal(t, long, p.Member("ana").Slash("/go").Modal.Fields[0].Value)
 	require.Contains(t, p.Member("ana").Slash("/go more:x").Text(), "as a file")
@@ -245,7 +245,7 @@ func TestFaultyFormLosesNothing(t *testing.T) {
 		return reply.Reply{Blocks: []reply.Block{form}}, nil
 	})
 	app.list[0].Options = []reply.Option{{Name: "what", Description: "What."}}
-	p := platformtest.Start(t, platformtest.Options{})
+	p := standIn(t, platformtest.Options{})
 	r := start(t, p, app, nil)
 	ex := p.Member("ana").Slash("/go")
 	require.Contains(t, ex.Text(), "The form cannot be shown here")
@@ -275,7 +275,7 @@ func TestCompletionsAreFitted(t *testing.T) {
 		}
 		return out, nil
 	}
-	p := platformtest.Start(t, platformtest.Options{})
+	p := standIn(t, platformtest.Options{})
 	start(t, p, app, func(c *bot.Config) { c.Timing.Acknowledge = 4 * time.Second })
 	ana := p.Member("ana")
 	require.Len(t, ana.Autocomplete("/cord knot:sq", "knot").Choices, 13, "25 choices, each name once")
@@ -286,7 +286,7 @@ func TestCompletionsAreFitted(t *testing.T) {
 func TestMessageMenuReadsContentAndEmbeds(t *testing.T) {
 	t.Parallel()
 	app := workshop()
-	p := platformtest.Start(t, platformtest.Options{})
+	p := standIn(t, platformtest.Options{})
 	start(t, p, app, nil)
 	ana := p.Member("ana")
 	ana.Wait(ana.Send(2, map[string]any{"name": "Size this sheet", "type": 3, "target_id": "5", "resolved": map[string]any{"messages": map[string]any{
@@ -301,7 +301,7 @@ func TestLargeUploadIsDeferredFirst(t *testing.T) {
 	app := only(func(context.Context, reply.Request) (reply.Reply, error) {
 		return reply.Reply{Blocks: []reply.Block{reply.File{Name: "big.pdf", Data: make([]byte, 3<<20), Alt: "For print"}}}, nil
 	})
-	p := platformtest.Start(t, platformtest.Options{})
+	p := standIn(t, platformtest.Options{})
 	start(t, p, app, nil)
 	ex := p.Member("ana").Slash("/go")
 	require.True(t, ex.Deferred)
@@ -330,7 +330,7 @@ func TestBusyAndStoppingTurnAwayPolitely(t *testing.T) {
 		<-release
 		return say("done"), nil
 	})
-	p := platformtest.Start(t, platformtest.Options{})
+	p := standIn(t, platformtest.Options{})
 	r := start(t, p, app, func(c *bot.Config) {
 		c.Concurrency = 1
 		c.Timing.Acknowledge, c.Timing.Stop = 50*time.Millisecond, time.Minute
@@ -371,7 +371,7 @@ func TestStopDoesNotWaitForEver(t *testing.T) {
 	app := only(func(ctx context.Context, _ reply.Request) (reply.Reply, error) {
 		select {} // a handler that heeds nothing
 	})
-	p := platformtest.Start(t, platformtest.Options{})
+	p := standIn(t, platformtest.Options{})
 	r := start(t, p, app, func(c *bot.Config) { c.Timing.Stop = 200 * time.Millisecond })
 	p.Member("ana").Type("/go").Unanswered()
 	p.Until("the request", func() bool { return len(app.requests()) == 1 })
@@ -388,7 +388,7 @@ func TestWorkThatNeverEndsIsGivenUp(t *testing.T) {
 		}
 		return reply.Reply{}, nil
 	})
-	p := platformtest.Start(t, platformtest.Options{})
+	p := standIn(t, platformtest.Options{})
 	start(t, p, app, func(c *bot.Config) {
 		c.Timing.Acknowledge, c.Timing.Work, c.Timing.Stop = 50*time.Millisecond, 200*time.Millisecond, time.Millisecond
 	})
