@@ -16,6 +16,7 @@ func TestWeightForetellsTheKnots(t *testing.T) {
 		"a net of a depth": "piece B\ncord main 4 mm\npanel a\n  mount 40 folded\n  net square for 60 cm\n  tail 20 cm\n",
 		"a large one":      "piece C\ncord main 2 mm\npanel a\n  mount 500 folded\n  net square rows 150\n  tail 20 cm\n",
 		"sinnets":          "piece D\ncord main 4 mm\npanel a\n  mount 2 folded\n  sinnet square times 30\n  tail 20 cm\npanel b\n  mount 4 folded\n  sinnet half for 40 cm\n  tail 20 cm\n",
+		"bars":             "piece F\ncord main 4 mm\npanel a\n  mount 40 folded\n  bar left to right times 30\n  bar right to middle times 9\n  gather left to middle\n  tail 20 cm\n",
 		"joined":           "piece E\ncord main 4 mm\npanel a\n  mount 8 folded\n  net square rows 10\npanel b\n  mount 8 folded\n  net square rows 10\npanel c from a, b\n  net square rows 20\n  tail 20 cm\n",
 	} {
 		t.Run(name, func(t *testing.T) {

@@ -3,7 +3,7 @@
 // There is one threshold for all who ask "did you mean": one slip in a word of
 // less than four letters, two in a longer one, and one for every three letters of
 // a name longer than that. A beginning of at least three letters counts as one
-// slip. What will hurt you: words are compared in small letters and otherwise as
+// slip, and so do two neighbouring letters that changed places. What will hurt you: words are compared in small letters and otherwise as
 // they are, so fold hyphens and accents first where they do not matter.
 package near
 
@@ -59,7 +59,20 @@ func reach(typed, word string) (slips int, ok bool) {
 	if utf8.RuneCountInString(typed) >= beginning && strings.HasPrefix(word, typed) {
 		slips = min(slips, 1)
 	}
+	if swapped([]rune(typed), []rune(word)) {
+		slips = 1
+	}
 	return slips, slips <= allowed(letters)
+}
+
+// swapped tells whether two words differ by two neighbouring letters that changed places.
+func swapped(a, b []rune) bool {
+	for i := range min(len(a), len(b)) - 1 {
+		if a[i] != b[i] {
+			return a[i] == b[i+1] && a[i+1] == b[i] && slices.Equal(a[i+2:], b[i+2:])
+		}
+	}
+	return false
 }
 
 // allowed is how many slips a word of so many letters may have.

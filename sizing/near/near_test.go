@@ -23,6 +23,10 @@ func TestWord(t *testing.T) {
 		"ahorn":              "Ahorn",
 		"tap":                "taper", // a beginning
 		"ta":                 "",      // two letters are none
+		"orw":                "row",   // two letters changed places: one slip
+		"fo":                 "of",
+		"rwo":                "row",
+		"wor":                "", // letters that are no neighbours
 		"sqare knt":          "square knot",
 		"squere nkot":        "square knot", // three slips in eleven letters
 		"squere nkut":        "",
@@ -37,6 +41,7 @@ func TestWord(t *testing.T) {
 
 func TestWordsComeNearestFirst(t *testing.T) {
 	require.Equal(t, []string{"rows", "row", "rods"}, near.Words("rows", []string{"row", "rods", "rows", "shift"}))
+	require.Equal(t, []string{"birch", "beech"}, near.Words("brich", []string{"beech", "birch"}))
 	require.Equal(t, []string{"bar", "car"}, near.Words("ar", []string{"bar", "car"}))
 }
 

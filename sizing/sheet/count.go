@@ -18,10 +18,7 @@ func (p *Panel) amount(s Step, f Facts, ends int, cord length.Length, open int) 
 	case Add:
 		brought = s.Count * s.Way.Ends()
 	case Bar:
-		tied = max(1, s.Times.N)
-		if s.From.Anchor == Absolute && s.To.Anchor == Absolute {
-			tied *= max(s.From.Number-s.To.Number, s.To.Number-s.From.Number)
-		}
+		tied = max(1, s.Times.N) * s.hitched(ends)
 	default:
 		if f.Knot() == nil {
 			return 0, 0
@@ -39,6 +36,28 @@ func (p *Panel) amount(s Step, f Facts, ends int, cord length.Length, open int) 
 		}
 	}
 	return brought, tied
+}
+
+// hitched is how many of so many ends a bar hitches onto its carrier.
+func (s Bar) hitched(ends int) int {
+	place := func(p Position, from int) int {
+		switch p.Anchor {
+		case Left:
+			return 1
+		case Right:
+			return ends
+		case Middle:
+			lastLeft, firstRight := (ends+1)/2, ends/2+1
+			if from > lastLeft {
+				return firstRight + p.Number
+			}
+			return lastLeft + p.Number
+		}
+		return p.Number
+	}
+	from := place(s.From, 0)
+	to := place(s.To, from)
+	return max(from-to, to-from)
 }
 
 // Lies tells whether nothing of the piece hangs: all of it is worked both ways, as a

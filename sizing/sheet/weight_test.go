@@ -26,7 +26,12 @@ func TestWeightByHand(t *testing.T) {
 		"cord thin 2 mm\n" + mount + "  sinnet square for 12 cm on 1-4\n":             20 + 1,
 		mount + "  taper square\n":                                                    5 * 100,
 		mount + "panel q\n  mount 4 folded\n  net square until under p\n":             2 * 100,
-		mount + "  bar left to right\n":                                               1,
+		mount + "  bar left to right\n":                                               19,
+		mount + "  bar right to left times 3\n":                                       19 * 3,
+		mount + "  bar left to middle\n":                                              9, // 1 to 10, and 20 to 11
+		mount + "  bar right to middle\n":                                             9,
+		mount + "  bar middle to right\n":                                             10,
+		mount + "  add 2 single left\n  bar left to right\n":                          21,
 		mount + "  bar 3 to 12 times 4\n":                                             9 * 4,
 		mount + "  bar 12 to 3\n":                                                     9,
 		mount + "  repeat 3\n    row square\n  end\n  row square\n":                   5*3 + 5,

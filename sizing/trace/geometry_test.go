@@ -206,16 +206,18 @@ func TestAddsStandWhereTheyAreAdded(t *testing.T) {
 	for _, c := range []struct {
 		where string
 		want  []int
+		place int // of the first end added, from the left
 	}{
-		{"left", []int{8, 9, 0, 1, 2, 3, 4, 5, 6, 7}},
-		{"right", []int{0, 1, 2, 3, 4, 5, 6, 7, 8, 9}},
-		{"at middle", []int{0, 1, 2, 3, 8, 9, 4, 5, 6, 7}},
-		{"at 2", []int{0, 1, 8, 9, 2, 3, 4, 5, 6, 7}},
+		{"left", []int{8, 9, 0, 1, 2, 3, 4, 5, 6, 7}, 1},
+		{"right", []int{0, 1, 2, 3, 4, 5, 6, 7, 8, 9}, 9},
+		{"at middle", []int{0, 1, 2, 3, 8, 9, 4, 5, 6, 7}, 5},
+		{"at 2", []int{0, 1, 8, 9, 2, 3, 4, 5, 6, 7}, 3},
 	} {
 		r := panelOf(t, "mount 4 folded\nrow square\nadd 1 folded "+c.where+"\n")
 		require.Equal(t, c.want, r.Panels[0].Ends, c.where)
 		require.IsIncreasing(t, r.Panels[0].Columns, c.where)
 		require.True(t, r.Strands[4].Added)
+		require.Equal(t, c.place, r.Strands[4].Place, c.where)
 		for _, e := range r.Ends[8:] {
 			// Lark's head round an end of 3 mm: 5 pi/6 (D + d) + 2.16 d.
 			require.InDelta(t, 5*math.Pi/6*(3+3)+2.16*3, at(e.Mount), 1e-3)
@@ -223,6 +225,10 @@ func TestAddsStandWhereTheyAreAdded(t *testing.T) {
 	}
 	both := panelOf(t, "mount 4 folded\nadd 1 folded left\nadd 1 folded right\nrow square of 6\n")
 	require.Equal(t, []int32{8, 9, 0, 1, 2, 3}, both.Placed[0].Ends)
+	two := panelOf(t, "mount 4 folded\nrow square\nadd 2 folded left\nrow square on left 4\n")
+	require.Equal(t, []int{1, 3}, []int{two.Strands[4].Place, two.Strands[5].Place})
+	// The lark's heads hang below the knot that their end comes from, by half of that end and d.
+	require.InDelta(t, knob+tall+1.5+d, at(two.Placed[2].Y), 1e-3)
 }
 
 // A level bar's carrier lies straight across the work, with 3 % of crimp.
@@ -413,6 +419,9 @@ func TestEdgeLoops(t *testing.T) {
 		// It falls by 15 tan 10° = 2.6 mm up to the last hitch.
 		{"mount 2 folded\nrow square\nspace 6.2 mm\nbar left to right slope 10\n", 1, 0},
 		{"mount 2 folded\nrow square\nspace 6.3 mm\nbar left to right slope 10\n", 1, 1},
+		// The ends of a plait stand as they leave a square knot of four.
+		{"mount 2 folded\nrow square\nspace 8.9 mm\nplait 4 of 4 for 9 cm\n", 0, 0},
+		{"mount 2 folded\nrow square\nspace 9 mm\nplait 4 of 4 for 9 cm\n", 1, 1},
 		{"mount 2 folded\nrow square\nspace 3.2 mm\nbar right to left slope 0\n", 0, 0},
 		{"mount 2 folded\nrow square\nspace 3.4 mm\nbar right to left slope 0\n", 0, 1},
 	} {

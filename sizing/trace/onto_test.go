@@ -42,6 +42,25 @@ func TestOntoADowelByHand(t *testing.T) {
 	require.InDelta(t, 3*6+2.93*d, at(low.Width), 1e-3, "from the middle of the first hitch to that of the last, and half of both")
 }
 
+// From a knot, which gathers them to one diameter apart, ends run back into their
+// columns on their way down to the rod; an edge end whose way there is three diameters
+// leaves a loop: 4.5 mm aside and 7.8 mm down, of which 2 mm are half of a thin rod.
+func TestOntoADowelBelowAKnot(t *testing.T) {
+	below := func(space, foot string) trace.Result {
+		return traced(t, head+"dowel foot 30 cm x "+foot+"\npanel p\n  mount 2 folded\n  row square\n  space "+space+"\n  onto foot\n")
+	}
+	r := below("50 mm", "10 mm")
+	require.InDelta(t, knob+tall+50+5, at(r.Lowers[0].Y), 1e-3)
+	for i, e := range r.Ends {
+		aside := []float64{4.5, 1.5, 1.5, 4.5}[i]
+		require.InDelta(t, math.Hypot(aside, knob)+math.Hypot(aside, 50+5)+5+d, at(e.Run), 1e-3)
+	}
+	for space, loops := range map[string]int{"5.7 mm": 0, "5.8 mm": 1} {
+		p := below(space, "4 mm").Panels[0]
+		require.Equal(t, []int{loops, loops}, []int{p.LeftLoops, p.RightLoops}, space)
+	}
+}
+
 // Where they stand closer than two diameters of both their cords, they spread about the
 // middle of their columns, and run aside for it.
 func TestOntoADowelEndsSpread(t *testing.T) {

@@ -2,6 +2,7 @@ package trace_test
 
 import (
 	"context"
+	"math"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -54,6 +55,25 @@ func TestRunsOutAtTheKnotThatItCannotTie(t *testing.T) {
 	out, short = r.RunsOut(1, r.Ends[1].Mount+tying+3*length.Centimetre, tying)
 	require.True(t, short)
 	require.False(t, out.Works, "a filler")
+}
+
+// Straight runs are spread over the way from the middle of the mount to the knots; a
+// cord that is just long enough for a knot ties it.
+func TestRunsAreSpreadOverTheWay(t *testing.T) {
+	r := traced(t, head+"panel p\n  mount 2 folded\n  row square\n  space 50 cm\n  row square\n  tail 30 cm\n")
+	const tying = 12 * length.Centimetre
+	worker := r.Ends[0]
+	out, short := r.RunsOut(0, worker.Total()-worker.Tail+tying-1, tying)
+	require.True(t, short)
+	require.Equal(t, 1, out.Placed)
+	// A mount is 12 mm wide: its knot lies 6 mm aside and 13 mm down, the next below it.
+	first, next := math.Hypot(6, knob), tall+500
+	each := at(worker.Uses[0].Takes) / 2
+	require.InDelta(t, at(worker.Mount)+each+at(worker.Run)*first/(first+next), at(out.Used), 1e-3)
+	for by, runsOutAt := range map[length.Length]int{0: 1, -1: 0} {
+		out, _ := r.RunsOut(0, out.Used+tying+by, tying)
+		require.Equal(t, runsOutAt, out.Placed)
+	}
 }
 
 // The shorter an end is, the sooner it runs out, and never after its last knot.
