@@ -71,9 +71,11 @@ func TestClosestOfSegments(t *testing.T) {
 		s, u, apart := closest(a, b, c, d)
 		on := func(p, q r3.Vec, t float64) r3.Vec { return r3.Add(p, r3.Scale(t, r3.Sub(q, p))) }
 		require.InDelta(t, r3.Norm(r3.Sub(on(a, b, s), on(c, d, u))), r3.Norm(apart), 1e-9)
+		// Segments within an angle whose sine squared is 1e-9 are taken as parallel.
+		near := 1e-7 + math.Sqrt(1e-9)*max(r3.Norm(r3.Sub(a, b)), r3.Norm(r3.Sub(c, d)))
 		for i := 0.0; i <= 1; i += 0.05 {
 			for j := 0.0; j <= 1; j += 0.05 {
-				require.GreaterOrEqual(t, r3.Norm(r3.Sub(on(a, b, i), on(c, d, j)))+1e-7, r3.Norm(apart))
+				require.GreaterOrEqual(t, r3.Norm(r3.Sub(on(a, b, i), on(c, d, j)))+near, r3.Norm(apart))
 			}
 		}
 	})

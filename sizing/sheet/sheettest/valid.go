@@ -110,7 +110,11 @@ func (k *knotting) step(ends int, round bool) sheet.Step {
 		if k.maybe("from the left") {
 			return sheet.Bar{From: sheet.Position{Anchor: sheet.Left}, To: sheet.Position{Anchor: sheet.Middle}, Gather: k.maybe("gather")}
 		}
-		return sheet.Bar{From: sheet.Position{Anchor: sheet.Right}, To: sheet.Position{Number: k.number("to", 1, ends-1)}}
+		to := k.number("to", 1, ends-1)
+		if to == ends/2+1 {
+			to = ends / 2 // bars from both sides cross, for two that only meet may hang apart
+		}
+		return sheet.Bar{From: sheet.Position{Anchor: sheet.Right}, To: sheet.Position{Number: to}}
 	case kind == 5:
 		return sheet.Plait{Length: k.millimetres("plait", 80, 200), Tight: k.maybe("tight"), On: k.few(3)}
 	case kind == 6 && !round:
