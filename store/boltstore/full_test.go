@@ -3,6 +3,7 @@ package boltstore
 import (
 	"errors"
 	"fmt"
+	"math/rand/v2"
 	"path/filepath"
 	"strings"
 	"syscall"
@@ -13,12 +14,17 @@ import (
 	"larkfold/store"
 )
 
-// saveUntilFull saves until there is no room and returns what was acknowledged.
+// saveUntilFull saves sheets of several lengths, which cannot be packed, until there is
+// no room, and returns what was acknowledged.
 func saveUntilFull(t *testing.T, s *store.Records, name string) (saved []store.Project) {
 	t.Helper()
+	random := rand.New(rand.NewPCG(1, 1))
 	for n := range 5000 {
-		p, err := s.SaveProject(t.Context(), fmt.Sprint("member", n%20), noon,
-			store.Project{Name: fmt.Sprint(name, n), Sheet: strings.Repeat("row square knot\n", 1000)}, 0)
+		sheet := make([]byte, 1000+n%4*5000)
+		for i := range sheet {
+			sheet[i] = byte('0' + random.IntN(64))
+		}
+		p, err := s.SaveProject(t.Context(), fmt.Sprint("member", n%20), noon, store.Project{Name: fmt.Sprint(name, n), Sheet: string(sheet)}, 0)
 		if err != nil {
 			require.ErrorIs(t, err, store.ErrFull)
 			require.ErrorContains(t, err, "Nothing was saved: there is no room left for the store. Reading goes on")
