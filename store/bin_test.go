@@ -8,6 +8,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"larkfold/store"
+	"larkfold/store/storetest"
 )
 
 func TestDeletedProjectComesBackWithItsHistory(t *testing.T) {
@@ -77,6 +78,25 @@ func TestBinIsBoundedAndSwept(t *testing.T) {
 		require.Equal(t, 1, report.Records[store.KindRevision])
 		require.Equal(t, 1, report.Records[store.KindExpiry])
 	})
+}
+
+// A bin that is to hold fewer from now on gives up all that are too many with the next
+// project that is deleted.
+func TestBinThatIsMadeSmaller(t *testing.T) {
+	engine := storetest.NewMemory()
+	for _, row := range []struct{ limit, deleted, left int }{{5, 4, 4}, {2, 1, 2}} {
+		s, err := store.New(t.Context(), engine, store.Options{Limits: store.Limits{Bin: row.limit}})
+		require.NoError(t, err)
+		for range row.deleted {
+			p := save(t, s, "ann", "Owl", "text")
+			_, err := s.DeleteProject(t.Context(), "ann", noon, p.ID, 1)
+			require.NoError(t, err)
+		}
+		bin, err := s.Bin(t.Context(), "ann")
+		require.NoError(t, err)
+		require.Len(t, bin, row.left)
+		requireSound(t, s)
+	}
 }
 
 // requireSound checks every record.

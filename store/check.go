@@ -144,17 +144,14 @@ func (r *CheckReport) add(other CheckReport) {
 
 // withoutEchoes leaves out the tallies that do not fit because of a record that is told of already.
 func withoutEchoes(problems []error) []error {
-	told := map[string]bool{}
-	of := func(err error) (owner string, isTally bool) {
-		var d *DamagedError
-		if !errors.As(err, &d) {
-			return "", false
+	told := map[bookOwner]bool{}
+	of := func(err error) (o bookOwner, isTally bool) {
+		key := keyOf(err)
+		t, owner, ok := typeOf(key)
+		if !ok {
+			return bookOwner{}, false
 		}
-		t, _, ok := typeOf(d.Key)
-		if !ok || len(d.Key) < 1+tokenSize {
-			return "", false
-		}
-		return string(d.Key[:1+tokenSize]), t == tallyRecord
+		return bookOwner{key[0], owner}, t == tallyRecord
 	}
 	for _, p := range problems {
 		if owner, isTally := of(p); !isTally {

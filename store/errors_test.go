@@ -43,3 +43,11 @@ func TestErrorsArePlainSentences(t *testing.T) {
 		require.True(t, errors.Is(row.err, row.kind), row.sentence)
 	}
 }
+
+// What would be too much is rounded up to whole kilobytes, so that it never reads as what fits.
+func TestTooMuchInKilobytes(t *testing.T) {
+	for got, want := range map[int]string{20_001: "21 kB", 21_000: "21 kB", 21_001: "22 kB"} {
+		err := &store.QuotaError{What: "bytes in all", Limit: 20_000, Got: got}
+		require.Equal(t, "Everything you keep would take "+want+"; there is room for 20 kB. Delete designs or shares that you no longer need first.", err.Error())
+	}
+}

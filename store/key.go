@@ -105,9 +105,10 @@ func expiryKey(at time.Time, record []byte) []byte {
 	return append(binary.BigEndian.AppendUint64([]byte{spaceExpiry}, uint64(at.Unix())), record...)
 }
 
-// splitExpiryKey takes an expiry key apart into its second and the key of the record that expires.
+// splitExpiryKey takes an expiry key apart into its second and the key of the record
+// that expires; a note of no record is none.
 func splitExpiryKey(key []byte) (at int64, record []byte, ok bool) {
-	if len(key) < 9 || key[0] != spaceExpiry {
+	if len(key) <= 9 || key[0] != spaceExpiry {
 		return 0, nil, false
 	}
 	return int64(binary.BigEndian.Uint64(key[1:])), key[9:], true

@@ -184,3 +184,40 @@ func TestDraftsAreBoundedInBytes(t *testing.T) {
 	require.Greater(t, size, 1500)
 	require.Greater(t, count, 3)
 }
+
+// Drafts are listed by kind, the one saved last first, up to the moment in which they expire.
+func TestDraftsOfAKind(t *testing.T) {
+	ctx, m := t.Context(), mapEngine{}
+	s, err := New(ctx, m, Options{})
+	require.NoError(t, err)
+	end := someDay.Add(time.Hour)
+	for n, kind := range []string{"build", "work", "press", "build"} {
+		_, err := s.SaveDraft(ctx, "ann", someDay.Add(time.Duration(n)*time.Minute), Draft{Key: fmt.Sprint(n), Kind: kind, Expires: end})
+		require.NoError(t, err)
+	}
+	drafts := func(now time.Time, kinds ...string) (keys string, err error) {
+		err = s.View(ctx, "ann", now, func(tx *Tx) error {
+			list, err := tx.Drafts(kinds...)
+			for _, d := range list {
+				keys += d.Key
+			}
+			return err
+		})
+		return keys, err
+	}
+	for _, row := range []struct {
+		now   time.Time
+		kinds []string
+		want  string
+	}{
+		{someDay, []string{"build"}, "30"}, {someDay, []string{"build", "work"}, "310"}, {someDay, nil, ""}, {someDay, []string{"none"}, ""},
+		{end.Add(-time.Second), []string{"work"}, "1"}, {end, []string{"work"}, ""},
+	} {
+		keys, err := drafts(row.now, row.kinds...)
+		require.NoError(t, err)
+		require.Equal(t, row.want, keys)
+	}
+	m[string((&Tx{records: s, owner: s.hash.member("ann")}).draftKey("1"))] = []byte("spoiled")
+	_, err = drafts(someDay, "build")
+	require.ErrorIs(t, err, ErrDamaged)
+}

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"slices"
 	"strings"
+	"time"
 )
 
 func (tx *Tx) swatchKey(id string) []byte { return tx.key(swatchRecord, []byte(id)) }
@@ -43,18 +44,27 @@ func (tx *Tx) checkSwatch(swatch *Swatch) (err error) {
 		limits.cleanData(&swatch.Data))
 }
 
-func (tx *Tx) createSwatch(swatch Swatch) (Swatch, error) {
-	n, err := tx.count(tx.key(swatchRecord))
-	if err != nil {
-		return Swatch{}, err
+func (tx *Tx) createSwatch(swatch Swatch) (_ Swatch, err error) {
+	var made []time.Time
+	for s, err := range scan[Swatch](tx, tx.key(swatchRecord)) {
+		if err != nil && !errors.Is(err, ErrDamaged) {
+			return Swatch{}, err
+		}
+		made = append(made, s.Created)
 	}
-	if err := within("swatches", n+1, tx.records.limits.Swatches); err != nil {
+	if err := within("swatches", len(made)+1, tx.records.limits.Swatches); err != nil {
 		return Swatch{}, err
 	}
 	if swatch.ID, err = tx.newID(); err != nil {
 		return Swatch{}, err
 	}
 	swatch.Revision, swatch.Created, swatch.Changed = 1, tx.now, tx.now
+	slices.SortFunc(made, time.Time.Compare)
+	for _, at := range made {
+		if at.Equal(swatch.Created) {
+			swatch.Created = at.Add(1) // a coarse clock has one moment for both, and members number swatches by their age
+		}
+	}
 	return swatch, tx.put(tx.swatchKey(swatch.ID), swatch)
 }
 

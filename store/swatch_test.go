@@ -2,6 +2,7 @@ package store_test
 
 import (
 	"encoding/json"
+	"fmt"
 	"testing"
 	"time"
 
@@ -41,5 +42,27 @@ func TestSwatches(t *testing.T) {
 		require.Equal(t, changed, gone)
 		_, err = s.DeleteSwatch(ctx, "ann", later, first.ID)
 		require.ErrorIs(t, err, store.ErrNotFound)
+	})
+}
+
+// Numbered by their age, swatches of one moment stand in the order in which they were
+// saved, and one that was saved in a later moment does not come between them.
+func TestSwatchesOfOneMomentStandInTheirOrder(t *testing.T) {
+	onEngines(t, store.Options{}, func(t *testing.T, s *store.Records) {
+		var saved []store.Swatch
+		for n := range 12 {
+			at := noon
+			if n == 6 {
+				at = noon.Add(time.Hour)
+			}
+			swatch, err := s.SaveSwatch(t.Context(), "ann", at, store.Swatch{Knot: fmt.Sprint("knot ", n)}, 0)
+			require.NoError(t, err)
+			require.WithinDuration(t, at, swatch.Created, time.Microsecond)
+			saved = append(saved, swatch)
+		}
+		saved = append(append(saved[:6:6], saved[7:]...), saved[6])
+		list, err := s.Swatches(t.Context(), "ann")
+		require.NoError(t, err)
+		require.Equal(t, saved, list)
 	})
 }

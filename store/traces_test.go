@@ -12,6 +12,7 @@ import (
 	"time"
 
 	"larkfold/store/pairs"
+	"larkfold/store/seal"
 
 	"github.com/stretchr/testify/require"
 )
@@ -125,10 +126,110 @@ func TestCheckFindsWhatDoesNotFitTogether(t *testing.T) {
 		}
 		require.NotEmpty(t, report.Problems, "without the %s", DescribeKey([]byte(key)))
 	}
+	// Without the tallies, each is missed by what leads to it: all but earlier revisions.
+	maps.DeleteFunc(whole, func(key string, _ []byte) bool { kind, _, _ := typeOf([]byte(key)); return kind == tallyRecord })
+	for _, key := range slices.Sorted(maps.Keys(whole)) {
+		if key == string(HeaderKey()) {
+			continue
+		}
+		m := maps.Clone(whole)
+		delete(m, key)
+		report, err := Verify(t.Context(), m, Options{})
+		require.NoError(t, err)
+		kind, _, _ := typeOf([]byte(key))
+		require.Equal(t, kind == revisionRecord, len(report.Problems) == 0, "without the %s", DescribeKey([]byte(key)))
+	}
 	delete(whole, string(HeaderKey()))
 	_, err := Verify(t.Context(), whole, Options{})
 	require.ErrorIs(t, err, ErrDamaged)
 	require.ErrorContains(t, err, "store header is damaged: it is missing although")
+}
+
+// A format of which records are known to lead to each other is checked for that; of the
+// first, it is only checked that they are what was written.
+func TestCheckOfOlderFormats(t *testing.T) {
+	for stored, looks := range map[int]bool{1: false, 2: true, format: true} {
+		s, m := spoilable(t)
+		require.NoError(t, s.changeHeader(t.Context(), func(h *header) error { h.Format = stored; return nil }))
+		owl, err := s.Project(t.Context(), "ann", "Owl")
+		require.NoError(t, err)
+		tx := &Tx{records: s, owner: s.hash.member("ann")}
+		delete(m, string(tx.projectKey(owl.ID)))
+		report, err := Verify(t.Context(), m, Options{})
+		require.NoError(t, err)
+		require.Equal(t, looks, len(report.Problems) > 0, "format %d", stored)
+		m[string(tx.key(draftRecord, []byte("x")))] = []byte("spoiled")
+		spoiled, err := Verify(t.Context(), m, Options{})
+		require.NoError(t, err)
+		require.Greater(t, len(spoiled.Problems), 0, "format %d", stored)
+	}
+}
+
+// A check that is broken off is no check.
+func TestCheckThatIsBrokenOff(t *testing.T) {
+	for _, checkers := range []int{0, 1, 2, 4} {
+		s, m := spoilable(t)
+		s.checkers = checkers
+		s.engine = brokenScans{m}
+		_, err := s.Check(t.Context())
+		require.ErrorIs(t, err, errFullDisk)
+	}
+}
+
+// brokenScans is an engine that fails on the way through its records.
+type brokenScans struct{ mapEngine }
+
+func (b brokenScans) View(_ context.Context, read func(pairs.Reader) error) error { return read(b) }
+
+func (b brokenScans) Scan(prefix, from []byte) iter.Seq2[pairs.Pair, error] {
+	return func(yield func(pairs.Pair, error) bool) {
+		n := 0
+		for pair := range b.mapEngine.Scan(prefix, from) {
+			if n++; n > 5 {
+				yield(pairs.Pair{}, errFullDisk)
+				return
+			}
+			if !yield(pair, nil) {
+				return
+			}
+		}
+	}
+}
+
+// A store is checked with the keys that it was sealed with; one that is not sealed is
+// not to be mistaken for one that is.
+func TestVerifyWithKeys(t *testing.T) {
+	first, second := seal.GenerateKey(), seal.GenerateKey()
+	stores := map[string]mapEngine{}
+	for name, key := range map[string]*seal.Key{"plain": nil, "first": first} {
+		stores[name] = mapEngine{}
+		s, err := New(t.Context(), stores[name], Options{Key: key})
+		require.NoError(t, err)
+		_, err = s.SaveProject(t.Context(), "ann", someDay, Project{Name: "Owl"}, 0)
+		require.NoError(t, err)
+	}
+	for _, row := range []struct {
+		store   string
+		options Options
+		refusal string
+	}{
+		{"plain", Options{}, ""},
+		{"plain", Options{Key: first}, "This store is not sealed, and the key " + first.ID() + " was given."},
+		{"first", Options{}, "This store is sealed with the key " + first.ID()},
+		{"first", Options{Key: first}, ""},
+		{"first", Options{Key: second}, "This store needs the key " + first.ID()},
+		{"first", Options{Key: second, OldKeys: []*seal.Key{first}}, ""},
+	} {
+		report, err := Verify(t.Context(), stores[row.store], row.options)
+		if row.refusal != "" {
+			require.ErrorIs(t, err, ErrWrongKey)
+			require.ErrorContains(t, err, row.refusal)
+			continue
+		}
+		require.NoError(t, err)
+		require.Empty(t, report.Problems)
+		require.Positive(t, report.Total)
+	}
 }
 
 // TestDamagedRecordDoesNotHideTheOthers spoils one record after the other:
@@ -165,7 +266,14 @@ func TestDamagedRecordDoesNotHideTheOthers(t *testing.T) {
 			report, err := s.Check(t.Context())
 			require.NoError(t, err)
 			require.NotEmpty(t, report.Problems)
-			require.ErrorIs(t, report.Problems[0], ErrDamaged)
+			for _, p := range report.Problems {
+				var damage *DamagedError
+				require.ErrorAs(t, p, &damage)
+				if kind == shareRecord {
+					continue // nobody can tell whose it was
+				}
+				require.Equal(t, kind == tallyRecord, strings.HasPrefix(damage.Record, "tally "), "what follows from a damaged record is not told beside it")
+			}
 		})
 	}
 }
