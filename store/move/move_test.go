@@ -73,6 +73,13 @@ func TestMove(t *testing.T) {
 			moved, err := move.Store(t.Context(), step.from, to, none)
 			if err == nil {
 				require.Equal(t, len(want)-1, moved.Records, "all but the header")
+				size := 0
+				for key, value := range want {
+					if key != string(store.HeaderKey()) {
+						size += len(key) + len(value)
+					}
+				}
+				require.EqualValues(t, size, moved.Bytes)
 				break
 			}
 			runs++
@@ -121,19 +128,26 @@ func TestMoveComparesEveryByte(t *testing.T) {
 	})
 	require.NoError(t, err)
 	require.Equal(t, everything(t, from), everything(t, to))
-	require.Greater(t, moved.Pass, 1)
+	require.Equal(t, 3, moved.Pass)
 	require.Zero(t, moved.Changed)
+	changed := map[int]int{} // by the pass, at its end
+	for _, p := range passes {
+		changed[p.Pass] = p.Changed
+	}
+	// The first copies everything, with one that was taken away behind it and without one that came there.
+	require.Equal(t, map[int]int{1: moved.Records, 2: 5, 3: 0}, changed)
 }
 
 func TestMoveThatNeverAgreesGivesUp(t *testing.T) {
 	from, options := moveFrom(t)
 	to := storetest.NewMemory()
-	n := byte(0)
-	_, err := move.Store(t.Context(), from, to, func(move.Progress) {
-		n++
+	n, last := byte(0), 0
+	_, err := move.Store(t.Context(), from, to, func(m move.Progress) {
+		n, last = n+1, m.Pass
 		require.NoError(t, from.Update(t.Context(), func(w pairs.Writer) error { return w.Put([]byte("C"), []byte{n}) }))
 	})
-	require.ErrorContains(t, err, "stop whatever writes to it")
+	require.ErrorContains(t, err, "it differed from its copy 5 times; stop whatever writes to it")
+	require.Equal(t, 5, last)
 	_, err = store.New(t.Context(), to, options)
 	require.ErrorIs(t, err, store.ErrUnfinished)
 }
@@ -162,4 +176,28 @@ func TestMoveRefuses(t *testing.T) {
 	stop()
 	_, err = move.Store(stopped, from, storetest.NewMemory(), none)
 	require.ErrorIs(t, err, context.Canceled)
+}
+
+// Large records are copied a few at a time: no transaction holds many more than eight megabytes.
+func TestMoveOfLargeRecords(t *testing.T) {
+	from, _ := moveFrom(t)
+	const large = 3 << 20
+	require.NoError(t, from.Update(t.Context(), func(w pairs.Writer) error {
+		for n := range byte(7) {
+			if err := w.Put([]byte{'N', n}, make([]byte, large)); err != nil {
+				return err
+			}
+		}
+		return nil
+	}))
+	to, before, most := storetest.NewMemory(), int64(0), int64(0)
+	_, err := move.Store(t.Context(), from, to, func(m move.Progress) {
+		if m.Pass == 1 {
+			before, most = m.Bytes, max(most, m.Bytes-before)
+		}
+	})
+	require.NoError(t, err)
+	require.Equal(t, everything(t, from), everything(t, to))
+	require.Greater(t, most, int64(8<<20))
+	require.Less(t, most, int64(8<<20+large+1<<20))
 }
