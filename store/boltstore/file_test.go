@@ -5,6 +5,7 @@ import (
 	"context"
 	"encoding/json"
 	"fmt"
+	"math/rand/v2"
 	"os"
 	"path/filepath"
 	"testing"
@@ -32,10 +33,17 @@ func filled(t *testing.T, path string, projects int, options store.Options) []st
 // fillShelf saves so many projects in one transaction.
 func fillShelf(t testing.TB, s *store.Records, member string, projects int) (saved []store.Project) {
 	t.Helper()
+	return fillWith(t, s, member, projects, sheetOf)
+}
+
+// fillWith saves projects in one change. Each costs a look at the names of those before
+// it, so that a large file is filled with large sheets rather than with many.
+func fillWith(t testing.TB, s *store.Records, member string, projects int, sheet func(n int) string) (saved []store.Project) {
+	t.Helper()
 	_, _, err := s.Once(t.Context(), member, noon, "", func(tx *store.Tx) (json.RawMessage, error) {
 		saved = nil
 		for n := range projects {
-			p, err := tx.SaveProject(store.Project{Name: fmt.Sprintf("Owl %d", n), Sheet: sheetOf(n)}, 0)
+			p, err := tx.SaveProject(store.Project{Name: fmt.Sprintf("Owl %d", n), Sheet: sheet(n)}, 0)
 			if err != nil {
 				return nil, err
 			}
@@ -45,6 +53,15 @@ func fillShelf(t testing.TB, s *store.Records, member string, projects int) (sav
 	})
 	require.NoError(t, err)
 	return saved
+}
+
+// unpackable is a sheet of so many bytes that no packing makes much shorter.
+func unpackable(r *rand.Rand, bytes int) string {
+	sheet := make([]byte, bytes)
+	for i := range sheet {
+		sheet[i] = byte('0' + r.IntN(64))
+	}
+	return string(sheet)
 }
 
 func sheetOf(n int) string {
@@ -147,7 +164,7 @@ func savingOn(t *testing.T, s *store.Records, member string) (stop func() (saved
 			default:
 			}
 			began := time.Now()
-			p, err := s.SaveProject(t.Context(), fmt.Sprint(member, n/400), noon, store.Project{Name: fmt.Sprint("p", n), Sheet: sheetOf(n)}, 0)
+			p, err := s.SaveProject(t.Context(), fmt.Sprint(member, n/40), noon, store.Project{Name: fmt.Sprint("p", n), Sheet: sheetOf(n)}, 0)
 			if err != nil {
 				ended <- err
 				return

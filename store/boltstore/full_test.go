@@ -20,11 +20,8 @@ func saveUntilFull(t *testing.T, s *store.Records, name string) (saved []store.P
 	t.Helper()
 	random := rand.New(rand.NewPCG(1, 1))
 	for n := range 5000 {
-		sheet := make([]byte, 1000+n%4*5000)
-		for i := range sheet {
-			sheet[i] = byte('0' + random.IntN(64))
-		}
-		p, err := s.SaveProject(t.Context(), fmt.Sprint("member", n%20), noon, store.Project{Name: fmt.Sprint(name, n), Sheet: string(sheet)}, 0)
+		p, err := s.SaveProject(t.Context(), fmt.Sprint("member", n%20), noon,
+			store.Project{Name: fmt.Sprint(name, n), Sheet: unpackable(random, 1000+n%4*5000)}, 0)
 		if err != nil {
 			require.ErrorIs(t, err, store.ErrFull)
 			require.ErrorContains(t, err, "Nothing was saved: there is no room left for the store. Reading goes on")

@@ -3,6 +3,7 @@ package boltstore
 import (
 	"context"
 	"fmt"
+	"math/rand/v2"
 	"os"
 	"path/filepath"
 	"sync"
@@ -22,8 +23,9 @@ func TestTidyGivesRoomBack(t *testing.T) {
 	s, err := store.New(t.Context(), e, store.Options{})
 	require.NoError(t, err)
 	kept := fillShelf(t, s, "ann", 100)
+	random := rand.New(rand.NewPCG(1, 1))
 	for n := range 20 {
-		fillShelf(t, s, fmt.Sprint("member", n), 400)
+		fillWith(t, s, fmt.Sprint("member", n), 20, func(int) string { return unpackable(random, 16_000) })
 	}
 	for n := range 20 {
 		_, err = s.Forget(t.Context(), fmt.Sprint("member", n))
@@ -90,8 +92,9 @@ func TestTidyWhileMembersSave(t *testing.T) {
 	require.NoError(t, err)
 	s, err := store.New(t.Context(), e, store.Options{})
 	require.NoError(t, err)
+	random := rand.New(rand.NewPCG(1, 1))
 	for n := range 10 {
-		fillShelf(t, s, fmt.Sprint("member", n), 300)
+		fillWith(t, s, fmt.Sprint("member", n), 30, func(int) string { return unpackable(random, 8_000) })
 	}
 	var stops []func() ([]store.Project, time.Duration)
 	for w := range 8 {
