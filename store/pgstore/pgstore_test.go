@@ -60,7 +60,6 @@ func TestRefusals(t *testing.T) {
 		"TLS not had there": {with(t, place, func(u *url.URL) { u.RawQuery = "sslmode=require" }), store.ErrUnavailable, "cannot be reached"},
 	} {
 		t.Run(name, func(t *testing.T) {
-			began := time.Now()
 			_, err := Open(t.Context(), row.address, Options{})
 			require.ErrorIs(t, err, row.kind)
 			var fault *store.Fault
@@ -69,7 +68,6 @@ func TestRefusals(t *testing.T) {
 			require.NotContains(t, err.Error(), "hush-hush")
 			require.NotContains(t, err.Error(), "only for tests")
 			require.NotContains(t, err.Error(), "only%20for")
-			require.Less(t, time.Since(began), patience+2*dialTime)
 		})
 	}
 }
@@ -153,17 +151,26 @@ func TestContextsAreObeyed(t *testing.T) {
 			began := time.Now()
 			err := work(within(200 * time.Millisecond))
 			require.ErrorIs(t, err, context.DeadlineExceeded, name)
-			require.Less(t, time.Since(began), 2*time.Second, name)
+			require.Less(t, time.Since(began), journeyTime, "%s: that long it waits for everybody", name)
 		}()
 	}
 	// In the midst of a commit nobody knows.
 	func() {
 		defer server.Thaw()
-		err := e.Update(within(2*time.Second), func(w pairs.Writer) error {
+		ctx, cancel := context.WithCancel(t.Context())
+		defer cancel()
+		err := e.Update(ctx, func(w pairs.Writer) error {
 			if err := get(w); err != nil {
 				return err
 			}
 			server.Freeze()
+			before := e.Journeys()
+			go func() {
+				for e.Journeys() == before && ctx.Err() == nil { // until the commit is on its way
+					time.Sleep(time.Millisecond)
+				}
+				cancel()
+			}()
 			return w.Put([]byte("a"), []byte("2"))
 		})
 		require.ErrorIs(t, err, store.ErrUnknownCommit)
@@ -180,9 +187,7 @@ func TestAServerThatOnlyLetsIn(t *testing.T) {
 		"view":   func() error { return e.View(t.Context(), scanned) },
 		"update": func() error { return e.Update(t.Context(), func(w pairs.Writer) error { return scanned(w) }) },
 	} {
-		began := time.Now()
 		require.ErrorIs(t, work(), store.ErrUnavailable, name)
-		require.Less(t, time.Since(began), 3*patience, name)
 	}
 }
 

@@ -135,8 +135,10 @@ func testConcurrentWriters(t *testing.T, rig *rig) {
 			r := rand.New(rand.NewPCG(seed, uint64(w)))
 			for n := range moves {
 				m := move{r.IntN(accounts), r.IntN(accounts), r.IntN(100)}
-				err := rig.engine.Update(t.Context(), func(tx pairs.Writer) error {
-					return transfer(tx, account(m.From), account(m.To), m.Amount, fmt.Sprintf("move %d %d", w, n), m)
+				err := patiently(func() error {
+					return rig.engine.Update(t.Context(), func(tx pairs.Writer) error {
+						return transfer(tx, account(m.From), account(m.To), m.Amount, fmt.Sprintf("move %d %d", w, n), m)
+					})
 				})
 				if err != nil && !errors.Is(err, errOnPurpose) {
 					t.Error(err)
@@ -215,8 +217,10 @@ func testConcurrentFailures(t *testing.T, rig *rig) {
 				key := fmt.Appendf(nil, "%d/%d", w, n)
 				switch (w + n) % 4 {
 				case 0:
-					err := rig.engine.Update(t.Context(), func(tx pairs.Writer) error {
-						return errors.Join(tx.Put(key, []byte("bad")), errOnPurpose)
+					err := patiently(func() error {
+						return rig.engine.Update(t.Context(), func(tx pairs.Writer) error {
+							return errors.Join(tx.Put(key, []byte("bad")), errOnPurpose)
+						})
 					})
 					if !errors.Is(err, errOnPurpose) {
 						t.Error(err)
@@ -234,7 +238,8 @@ func testConcurrentFailures(t *testing.T, rig *rig) {
 						})
 					}()
 				default:
-					if err := rig.engine.Update(t.Context(), func(tx pairs.Writer) error { return tx.Put(key, []byte("good")) }); err != nil {
+					put := func(tx pairs.Writer) error { return tx.Put(key, []byte("good")) }
+					if err := patiently(func() error { return rig.engine.Update(t.Context(), put) }); err != nil {
 						t.Error(err)
 					}
 					good.Add(1)
@@ -273,7 +278,11 @@ func testConcurrentEdits(t *testing.T, rig *rig) {
 				for {
 					next := mine
 					next.Sheet += line
-					saved, err := s.SaveProject(t.Context(), "ann", noon, next, mine.Revision)
+					var saved store.Project
+					err := patiently(func() (err error) {
+						saved, err = s.SaveProject(t.Context(), "ann", noon, next, mine.Revision)
+						return err
+					})
 					var conflict *store.Conflict
 					if errors.As(err, &conflict) {
 						conflicts.Add(1)
@@ -313,10 +322,14 @@ func testConcurrentOnce(t *testing.T, rig *rig) {
 	var firsts atomic.Int64
 	for range 16 {
 		wg.Go(func() {
-			_, first, err := s.Once(t.Context(), "ann", noon, "the same press", func(tx *store.Tx) (json.RawMessage, error) {
-				_, err := tx.ChangeLeftovers(store.LeftoverChange{
-					Add: []store.Leftover{{Kind: store.Offcut, Cord: "cotton", Length: 1, Count: 1}}}, store.AnyRevision)
-				return nil, err
+			first := false
+			err := patiently(func() (err error) {
+				_, first, err = s.Once(t.Context(), "ann", noon, "the same press", func(tx *store.Tx) (json.RawMessage, error) {
+					_, err := tx.ChangeLeftovers(store.LeftoverChange{
+						Add: []store.Leftover{{Kind: store.Offcut, Cord: "cotton", Length: 1, Count: 1}}}, store.AnyRevision)
+					return nil, err
+				})
+				return err
 			})
 			if err != nil {
 				t.Error(err)

@@ -11,6 +11,7 @@ import (
 
 	"github.com/stretchr/testify/require"
 
+	"larkfold/store"
 	"larkfold/store/pairs"
 )
 
@@ -184,6 +185,17 @@ func value(r pairs.Reader, key string) (string, error) {
 		return "(none)", err
 	}
 	return string(v), nil
+}
+
+// patiently makes a change that an engine may give up because too many met at once, of
+// which nothing is written then. The busier a machine is, the more of them meet.
+func patiently(change func() error) (err error) {
+	for range 1000 {
+		if err = change(); !errors.Is(err, store.ErrUnavailable) {
+			return err
+		}
+	}
+	return err
 }
 
 var errOnPurpose = errors.New("on purpose")

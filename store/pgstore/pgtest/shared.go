@@ -23,13 +23,14 @@ var shared = sync.OnceValues(func() (*Server, error) {
 
 var started *Server
 
-// Shared returns the address of an empty place on the shared server.
+// Shared returns the address of an empty place on the shared server, which on a busy
+// machine may take long to let somebody in.
 func Shared(t testing.TB) string {
 	t.Helper()
 	s := SharedServer(t)
 	name := "t" + strings.ToLower(rand.Text())
 	s.Exec(t, "CREATE SCHEMA "+name)
-	return s.URL() + "&search_path=" + name
+	return s.URL() + "&connect_timeout=60&search_path=" + name
 }
 
 // SharedServer returns the shared server itself.
