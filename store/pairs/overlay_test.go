@@ -75,6 +75,9 @@ func TestOverlayScansBothInOneOrder(t *testing.T) {
 			require.Equal(t, want, string(value))
 			require.Equal(t, want != "", found, key)
 		}
+		first := pairs.NewOverlay(r)
+		require.NoError(t, first.Put([]byte("a"), []byte("new")))
+		require.Equal(t, "a=new b b1 c d e", listed(t, first, "", "", -1), "all that is there comes after what was written")
 		return nil
 	})
 }

@@ -150,8 +150,12 @@ func TestReserve(t *testing.T) {
 	require.NoError(t, err)
 	require.EqualValues(t, 6*Reserved+1, c.Sealed())
 
+	c.Begin(false, 7*Reserved)
+	require.EqualValues(t, 7*Reserved, c.Sealed(), "after a start, what is noted counts as sealed")
+
 	plain, err := New(testFormat, testLongest, nil, nil)
 	require.NoError(t, err)
+	plain.Begin(true, 0)
 	require.NoError(t, plain.Reserve(func() (uint64, error) { return 0, refused }), "plain values need no count")
 	require.Zero(t, plain.Sealed())
 }
