@@ -1,6 +1,7 @@
 package main
 
 import (
+	"context"
 	"fmt"
 	"os"
 
@@ -52,7 +53,7 @@ func (d *pictures) sheets() picture.Paper {
 }
 
 // write writes the files that were asked for; the sheet itself is not overwritten.
-func (d *pictures) write(sized sizing.Sized, sheet string) error {
+func (d *pictures) write(ctx context.Context, sized sizing.Sized, sheet string) error {
 	piece := func(form func(*paint.Drawing) ([]byte, error)) func() ([]byte, error) {
 		return func() ([]byte, error) { return form(drawn.Piece(sized, d.style())) }
 	}
@@ -61,7 +62,7 @@ func (d *pictures) write(sized sizing.Sized, sheet string) error {
 		make func() ([]byte, error)
 	}{
 		{d.pdf, func() ([]byte, error) {
-			return picture.Print(sized, picture.Options{Paper: d.sheets(), Units: d.style(), Steps: say.Instructions(sized.Result, d.style())})
+			return picture.Print(ctx, sized, picture.Options{Paper: d.sheets(), Units: d.style(), Steps: say.Instructions(sized.Result, d.style())})
 		}},
 		{d.png, piece((*paint.Drawing).PNG)},
 		{d.svg, piece((*paint.Drawing).SVG)},

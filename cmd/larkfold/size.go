@@ -55,7 +55,7 @@ func sizeCommand() *cobra.Command {
 				return err
 			}
 			if !faults.Any() {
-				if err := files.write(sized, args[0]); err != nil {
+				if err := files.write(cmd.Context(), sized, args[0]); err != nil {
 					return err
 				}
 			}

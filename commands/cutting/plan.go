@@ -336,7 +336,7 @@ func Solve(ctx context.Context, w Wanted, shelf store.Leftovers, keep length.Len
 	if len(problem.Stock) == 0 {
 		return Planned{}, ErrNothing
 	}
-	if err := reply.Turn(ctx, reply.Work{Amount: 1, Bytes: bytesOfACutting}); err != nil {
+	if err := reply.Turn(ctx, reply.Work{Amount: knotsOfACutting, Bytes: bytesOfACutting}); err != nil {
 		return Planned{}, err
 	}
 	ctx, cancel := context.WithTimeout(ctx, budget)
@@ -368,8 +368,12 @@ func Solve(ctx context.Context, w Wanted, shelf store.Leftovers, keep length.Len
 	return done, nil
 }
 
-// bytesOfACutting is about what a search for a cutting plan holds.
-const bytesOfACutting = 8 << 20
+// A search for a cutting plan takes about as long as sizing so many knots, by which a
+// large design was weighed before it, and holds about so many bytes.
+const (
+	knotsOfACutting = 1000
+	bytesOfACutting = 8 << 20
+)
 
 // Apiece is each one's part of a budget.
 func Apiece(budget time.Duration, among int) time.Duration {

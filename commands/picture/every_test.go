@@ -87,7 +87,7 @@ func TestRandomSheetsAreDrawn(t *testing.T) {
 		if rapid.IntRange(0, 9).Draw(t, "rendered") == 0 {
 			_, err = d.PNG()
 			require.NoError(t, err)
-			_, err = picture.Print(sized, picture.Options{Units: units})
+			_, err = picture.Print(t.Context(), sized, picture.Options{Units: units})
 			require.NoError(t, err)
 		}
 	})

@@ -30,7 +30,7 @@ func BenchmarkPrint(b *testing.B) {
 	sized := picturetest.Size(b, picturetest.TideLine)
 	b.ReportAllocs()
 	for b.Loop() {
-		_, err := picture.Print(sized, picture.Options{})
+		_, err := picture.Print(b.Context(), sized, picture.Options{})
 		require.NoError(b, err)
 	}
 }

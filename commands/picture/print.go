@@ -1,6 +1,7 @@
 package picture
 
 import (
+	"context"
 	"fmt"
 	"slices"
 
@@ -56,32 +57,40 @@ type Cutting struct {
 
 // Print makes the sheet to cut from as a PDF: picture, cut list to tick off,
 // cutting plans, steps in words, marks for the rod in life size, cautions and
-// assumptions. The error is that of the PDF writer.
-func Print(sized sizing.Sized, o Options) ([]byte, error) {
-	return paint.Pages(drawn.Title(sized), Sheets(sized, o)...)
+// assumptions. The error is that of the PDF writer, or of the context, which is looked
+// at after each part and each picture of a step.
+func Print(ctx context.Context, sized sizing.Sized, o Options) ([]byte, error) {
+	pages, err := sheets(ctx, sized, o)
+	if err != nil {
+		return nil, err
+	}
+	return paint.Pages(drawn.Title(sized), pages...)
 }
 
-// Sheets are the pages of [Print] as drawings.
-func Sheets(sized sizing.Sized, o Options) []*paint.Drawing {
+// sheets are the pages of [Print] as drawings.
+func sheets(ctx context.Context, sized sizing.Sized, o Options) ([]*paint.Drawing, error) {
 	p := &printer{sized: sized, o: o}
 	p.wide, p.high = o.Paper.size()
-	p.front()
-	p.cutList(knots.DyesOf(p.sized.Cords))
-	p.cuttingPlans()
-	p.chart()
-	p.steps()
 	before := "Before you hang it"
 	if sized.Sheet.Lies() {
 		before = "Before you use it"
 	}
-	p.sentences(before, cautions(o.Hanging, sized), "!")
-	p.sentences("What this reckons with", o.Assumptions, "–")
-	p.notes()
-	p.marks()
+	for _, set := range []func(){
+		p.front, p.cutList, p.cuttingPlans, p.chart,
+		func() { p.steps(ctx) },
+		func() { p.sentences(before, cautions(o.Hanging, sized), "!") },
+		func() { p.sentences("What this reckons with", o.Assumptions, "–") },
+		p.notes, p.marks,
+	} {
+		set()
+		if err := ctx.Err(); err != nil {
+			return nil, err
+		}
+	}
 	for i, page := range p.pages {
 		footer(page, fmt.Sprintf("page %d of %d", i+1, len(p.pages)))
 	}
-	return p.pages
+	return p.pages, nil
 }
 
 func cautions(h dowel.Hanging, sized sizing.Sized) []string {
@@ -188,7 +197,8 @@ func (p *printer) front() {
 const tick paint.Points = 12
 
 // cutList sets the cut list with a box to tick for every piece.
-func (p *printer) cutList(dyes knots.Dyes) {
+func (p *printer) cutList() {
+	dyes := knots.DyesOf(p.sized.Cords)
 	p.head("Cut list", 60)
 	left, right := printMargin+62, p.wide-printMargin
 	inLine := int((right - left) / tick)

@@ -1,6 +1,8 @@
 package picture
 
 import (
+	"context"
+
 	"larkfold/commands/picture/drawn"
 	"larkfold/commands/picture/paint"
 )
@@ -13,11 +15,15 @@ const (
 )
 
 // steps sets the steps in words, each beside its picture; a step and its picture
-// stand on one page, and the name of a panel with its first step.
-func (p *printer) steps() {
+// stand on one page, and the name of a panel with its first step. When the context ends
+// the rest is left out.
+func (p *printer) steps(ctx context.Context) {
 	s := drawn.NewStepper(p.sized, p.o.Units)
 	for i, in := range p.o.Steps {
 		for n, sentence := range in.Steps {
+			if ctx.Err() != nil {
+				return
+			}
 			var page *paint.Drawing
 			if n < len(in.Spans) {
 				page = s.Step(in.Spans[n], besideWide, besideHigh, &paint.Drawing{Paper: true, Pixels: int(3 * besideWide)})

@@ -153,7 +153,7 @@ func TestMarksAreLifeSize(t *testing.T) {
 // TestPDFIsLifeSize reads the page itself: the check bars and the paper.
 func TestPDFIsLifeSize(t *testing.T) {
 	for paper, box := range map[picture.Paper][2]float64{picture.A4: {210, 297}, picture.Letter: {215.9, 279.4}} {
-		data, err := picture.Print(picturetest.Size(t, picturetest.TideLine), picture.Options{Paper: paper})
+		data, err := picture.Print(t.Context(), picturetest.Size(t, picturetest.TideLine), picture.Options{Paper: paper})
 		require.NoError(t, err)
 		media := regexp.MustCompile(`/MediaBox \[0 0 ([0-9.]+) ([0-9.]+)\]`).FindSubmatch(data)
 		require.NotNil(t, media)
@@ -222,9 +222,9 @@ func TestPrintTellsAll(t *testing.T) {
 
 func TestPrintIsTheSameEveryTime(t *testing.T) {
 	sized := picturetest.Size(t, picturetest.TideLine)
-	a, err := picture.Print(sized, picture.Options{})
+	a, err := picture.Print(t.Context(), sized, picture.Options{})
 	require.NoError(t, err)
-	b, err := picture.Print(sized, picture.Options{})
+	b, err := picture.Print(t.Context(), sized, picture.Options{})
 	require.NoError(t, err)
 	require.True(t, bytes.Equal(a, b))
 }
@@ -248,7 +248,7 @@ func TestNamesInAnyScript(t *testing.T) {
 		text := picturetest.WordsOf(d)
 		require.Contains(t, text, want.shown, name)
 		require.Equal(t, want.boxed, strings.Contains(text, "cannot show"), name)
-		_, err := picture.Print(sized, picture.Options{Assumptions: []string{name}})
+		_, err := picture.Print(t.Context(), sized, picture.Options{Assumptions: []string{name}})
 		require.NoError(t, err)
 		_, err = d.PNG()
 		require.NoError(t, err)
@@ -307,7 +307,7 @@ func TestRoundPiecesWarnOfThePot(t *testing.T) {
 
 // The print asks the viewer for full size, names its language and claims no date.
 func TestPrintSaysHowItIsToBePrinted(t *testing.T) {
-	pdf, err := picture.Print(picturetest.Size(t, picturetest.TideLine), picture.Options{})
+	pdf, err := picture.Print(t.Context(), picturetest.Size(t, picturetest.TideLine), picture.Options{})
 	require.NoError(t, err)
 	start := regexp.MustCompile(`startxref\n(\d+)\n%%EOF\n$`).FindSubmatch(pdf)
 	require.NotNil(t, start, "the file ends with where its last table begins")
@@ -327,7 +327,7 @@ func TestPrintSaysHowItIsToBePrinted(t *testing.T) {
 	require.Contains(t, revised, "/Lang (en)")
 	require.Contains(t, revised, "/Title")
 	require.NotContains(t, revised, "Date")
-	again, err := picture.Print(picturetest.Size(t, picturetest.TideLine), picture.Options{})
+	again, err := picture.Print(t.Context(), picturetest.Size(t, picturetest.TideLine), picture.Options{})
 	require.NoError(t, err)
 	require.Equal(t, pdf, again, "the same plan gives the same bytes")
 	checker, err := exec.LookPath("qpdf")
@@ -393,7 +393,7 @@ func TestAStepAndItsPictureStandOnOnePage(t *testing.T) {
 func TestThePrintCanBeReadOut(t *testing.T) {
 	sized := picturetest.Size(t, picturetest.TideLine)
 	steps := say.Instructions(sized.Result, length.Style{})
-	pdf, err := picture.Print(sized, picture.Options{Steps: steps, Cutting: []picture.Cutting{{Title: "main", Plan: picturetest.Cutting(t)}}})
+	pdf, err := picture.Print(t.Context(), sized, picture.Options{Steps: steps, Cutting: []picture.Cutting{{Title: "main", Plan: picturetest.Cutting(t)}}})
 	require.NoError(t, err)
 	require.Contains(t, string(pdf), "/MarkInfo <</Marked true>>")
 	elements := regexp.MustCompile(`/Type /StructElem /S /(\w+) /P \d+ 0 R /Pg (\d+) 0 R /K (\d+)( /Alt <FEFF([0-9A-F]+)>)?`).FindAllSubmatch(pdf, -1)

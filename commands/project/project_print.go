@@ -59,7 +59,7 @@ func Printed(ctx context.Context, sit sitting.Sitting, paper string, sized sizin
 	if paper == "letter" {
 		o.Paper = picture.Letter
 	}
-	if err := reply.Turn(ctx, reply.Work{Amount: 1, Bytes: bytesOfAPrint}); err != nil {
+	if err := reply.Turn(ctx, weightOf(sized)); err != nil {
 		return reply.Reply{}, err
 	}
 	shelf, err := sit.Leftovers()
@@ -73,7 +73,7 @@ func Printed(ctx context.Context, sit sitting.Sitting, paper string, sized sizin
 		o.Assumptions = append(o.Assumptions, say.Sentence(f.Label+": "+f.Value))
 	}
 	o.Steps = say.Instructions(sized.Result, p.Style)
-	pdf, err := picture.Print(sized, o)
+	pdf, err := picture.Print(ctx, sized, o)
 	if err != nil {
 		return reply.Reply{}, err
 	}
@@ -84,8 +84,17 @@ func Printed(ctx context.Context, sit sitting.Sitting, paper string, sized sizin
 	}}, nil
 }
 
-// bytesOfAPrint is about what the making of a print holds.
-const bytesOfAPrint = 16 << 20
+// weightOf is what the print of a design weighs: it was measured to take as long as its
+// knots and a thousand more do, and to hold so many bytes for each beside what any holds.
+func weightOf(sized sizing.Sized) reply.Work {
+	const (
+		beside = 1000
+		bytes  = 16 << 20
+		byKnot = 600
+	)
+	knots := len(sized.Placed)
+	return reply.Work{Amount: float64(beside + knots), Bytes: bytes + byKnot*knots}
+}
 
 // cuttings are the cutting plans of a design, for the cords that there is
 // something to cut from.

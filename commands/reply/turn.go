@@ -4,7 +4,7 @@ import "context"
 
 // Work is something that takes long, weighed before it begins.
 type Work struct {
-	Amount float64 // how much of it: knots, pieces
+	Amount float64 // how much of it, in one unit for all that a command does: knots
 	Bytes  int     // about how much memory it takes
 }
 
