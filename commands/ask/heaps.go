@@ -19,6 +19,7 @@ type Heap struct {
 	Count  int
 	Length length.Length
 	Spool  bool
+	Worth  bool   // a spool's mass or price was named too
 	typed  string // the length as it was typed
 }
 
@@ -208,7 +209,7 @@ func parseHeap(item string) (Heap, error) {
 		return h, errors.New("it does not say how long")
 	}
 	if label, err := cord.ParseSpool(size, 0); h.Spool && err == nil {
-		h.Length = label.Length
+		h.Length, h.Worth = label.Length, label.Mass > 0 || label.Price > 0
 		return h, Pieces.Check(h.Length)
 	}
 	l, err := Pieces.Parse(size, 0)

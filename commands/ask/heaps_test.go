@@ -26,7 +26,7 @@ var heapTexts = []struct {
 	{"45cm,\n60cm,", []Heap{{Count: 1, Length: 45 * length.Centimetre}, {Count: 1, Length: 60 * length.Centimetre}}},
 	{`18" x4,2 ft 6 in x2`, []Heap{{Count: 4, Length: 18 * length.Inch}, {Count: 2, Length: 30 * length.Inch}}},
 	{"1,9 m, 2,0 m x3,", []Heap{{Count: 1, Length: 190 * length.Centimetre}, {Count: 3, Length: 2 * length.Metre}}},
-	{"2 spools 100 m 900 g", []Heap{{Count: 2, Length: 100 * length.Metre, Spool: true}}},
+	{"2 spools 100 m 900 g", []Heap{{Count: 2, Length: 100 * length.Metre, Spool: true, Worth: true}}},
 	{"2m30 × 4", []Heap{{Count: 4, Length: 230 * length.Centimetre}}},
 	{"2 spools 100m", []Heap{{Count: 2, Length: 100 * length.Metre, Spool: true}}},
 	{"2 spools of 100 m", []Heap{{Count: 2, Length: 100 * length.Metre, Spool: true}}},
@@ -34,6 +34,7 @@ var heapTexts = []struct {
 	{"spool 110 yd x3", []Heap{{Count: 3, Length: 110 * 36 * length.Inch, Spool: true}}},
 	{"100 m spool", []Heap{{Count: 1, Length: 100 * length.Metre, Spool: true}}},
 	{"2 x 100m spools", []Heap{{Count: 2, Length: 100 * length.Metre, Spool: true}}},
+	{"spool 100m 900g, 2 spools 100 m 24.00", []Heap{{Count: 1, Length: 100 * length.Metre, Spool: true, Worth: true}, {Count: 2, Length: 100 * length.Metre, Spool: true, Worth: true}}},
 	{"Spool 50m, 45cm x2", []Heap{{Count: 1, Length: 50 * length.Metre, Spool: true}, {Count: 2, Length: 45 * length.Centimetre}}},
 }
 

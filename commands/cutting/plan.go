@@ -290,7 +290,7 @@ func (w Wanted) passedOver(shelf store.Leftovers, takes []store.Take, p sitting.
 		why := ""
 		switch has, wanted := spool.words, w.words; {
 		case wanted.Thickness == 0 && len(wanted.Others) == 0:
-		case has.Thickness == 0:
+		case has.Thickness == 0 && wanted.Thickness > 0:
 			why = "its thickness is not named"
 		case has.Thickness != wanted.Thickness:
 			continue

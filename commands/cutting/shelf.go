@@ -121,18 +121,23 @@ func addToShelf(ctx context.Context, sit sitting.Sitting, req reply.Request) (re
 	if err != nil {
 		return reply.Reply{}, err
 	}
+	worth := false
 	change := store.LeftoverChange{Why: "added " + say.Shortened(req.Options["pieces"], 60)}
 	for _, h := range heaps {
 		entry := store.Leftover{Kind: store.Offcut, Cord: cord, Length: store.Nanometres(h.Length), Count: h.Count, Note: strings.TrimSpace(req.Options["note"]), Data: data}
 		if h.Spool {
 			entry.Kind = store.Spool
 		}
+		worth = worth || h.Worth
 		change.Add = append(change.Add, entry)
 	}
 	answer, err := changeShelf(ctx, sit, req, func(tx *store.Tx, now store.Leftovers) error {
 		_, err := tx.ChangeLeftovers(change, now.Revision)
 		return err
 	}, "Added to your shelf")
+	if err == nil && worth {
+		answer.Blocks = append(answer.Blocks, reply.Text("A shelf keeps lengths alone: what a spool weighs and costs is not kept."))
+	}
 	if err == nil && ask.CordIn(cord).Thickness == 0 {
 		answer.Blocks = append(answer.Blocks, reply.Text(sit.Prefs.Sample("No thickness was named, so these pieces serve only for lists without a cord. Name one to use them for your designs: cord:\"4 mm single-strand\".")))
 	}
@@ -172,7 +177,7 @@ func shelfReply(req reply.Request, shelf store.Leftovers, p sitting.Prefs, headi
 func removeFromShelf(ctx context.Context, sit sitting.Sitting, req reply.Request) (reply.Reply, error) {
 	heaps, err := ask.Heaps(req.Options["pieces"])
 	if err != nil {
-		return reply.Reply{}, reply.WithTry(err, req.Retype(map[string]string{"pieces": "45cm x2"}, ""))
+		return reply.Reply{}, reply.WithTry(err, "/shelf list")
 	}
 	p := sit.Prefs
 	cord := strings.TrimSpace(req.Options["cord"])
