@@ -25,13 +25,16 @@ func Decimals(value, place float64) string {
 
 // Figures writes a number to three figures, or to the whole when it is larger.
 func Figures(x float64) string {
-	if x >= 100 {
-		return strconv.FormatFloat(math.RoundToEven(x), 'f', 0, 64)
-	}
 	if x <= 0 {
 		return "0"
 	}
-	return strconv.FormatFloat(x, 'f', max(2-int(math.Floor(math.Log10(x))), 0), 64)
+	if x < 100 {
+		x, _ = strconv.ParseFloat(strconv.FormatFloat(x, 'e', 2, 64), 64) // 99.96 is 100 then
+	}
+	if x >= 100 {
+		return strconv.FormatFloat(math.RoundToEven(x), 'f', 0, 64)
+	}
+	return strconv.FormatFloat(x, 'f', 2-int(math.Floor(math.Log10(x))), 64)
 }
 
 // Numbered writes steps with their numbers, a line each.
