@@ -39,7 +39,7 @@ var (
 	carryForm  = regexp.MustCompile(`^Carry end (\d+) to the (left|right)[^:]*: ends? (\d+)(?: to (\d+))? `)
 	thenForm   = regexp.MustCompile(`; it is end (\d+) then`)
 	timesForm  = regexp.MustCompile(`; do this (\d+) times in all`)
-	addedForm  = regexp.MustCompile(`; they are ends? (\d+)(?: to (\d+))? then`)
+	addedForm  = regexp.MustCompile(`; (?:they are ends|it is end) (\d+)(?: to (\d+))? then`)
 	againForm  = regexp.MustCompile(`^Do steps? (\d+)(?: to (\d+))? again, (\d+) times? more`)
 	numberForm = regexp.MustCompile(`\d+`)
 )

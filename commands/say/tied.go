@@ -367,11 +367,11 @@ func (t *teller) add(done int, s sheet.Add) string {
 			count += len(strand.Ends)
 		}
 	}
-	which := fmt.Sprintf("ends %d to %d", first, first+count-1)
+	which := fmt.Sprintf("they are ends %d to %d", first, first+count-1)
 	if count == 1 {
-		which = fmt.Sprintf("end %d", first)
+		which = fmt.Sprintf("it is end %d", first)
 	}
-	return stepWords(s, t.units) + "; they are " + which + " then"
+	return stepWords(s, t.units) + "; " + which + " then"
 }
 
 // groupsOf says which ends make the groups of a row: "each 4 ends from 1 to 24",
