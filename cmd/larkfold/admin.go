@@ -275,8 +275,24 @@ func statsCommand(place *place) *cobra.Command {
 		Use:   "stats",
 		Short: "Say how much room the store takes, how it is sealed, and what backups there are",
 		Args:  cobra.NoArgs,
-		RunE: looksAfter(place, func([]string) (order, error) {
-			return order{Verb: "stats"}, place.onFile("its own tools say how much room it takes")
+		RunE: running(func(cmd *cobra.Command, _ []string) error {
+			ctx, stop := untilStopped(cmd.Context())
+			defer stop()
+			if err := place.onFile("its own tools say how much room it takes"); err != nil {
+				return err
+			}
+			file, opts, err := place.existing()
+			if err != nil {
+				return err
+			}
+			if answered, err := place.ask(ctx, cmd.OutOrStdout(), order{Verb: "stats"}); answered || err != nil {
+				return err
+			}
+			s, err := place.openAsItIs(ctx, file, opts)
+			if err != nil {
+				return err
+			}
+			return errors.Join(showStats(ctx, s, cmd.OutOrStdout(), order{}), s.Close())
 		}),
 	}
 }

@@ -122,13 +122,16 @@ func (s *serving) examineFile(ctx context.Context, file string, opts store.Optio
 	}
 	if err == nil {
 		f.says += fmt.Sprintf(", %s", inBytes(info.Size()))
-		err = openAndClose(ctx, file, opts)
+		var held *opened
+		if held, err = s.place.openAsItIs(ctx, file, opts); err == nil {
+			err = held.Close()
+		}
 	}
 	switch {
 	case errors.Is(err, store.ErrLocked):
 		f.says += ", in use: the bot runs"
 	case errors.Is(err, store.ErrReadOnly):
-		f.mark, f.says = look, f.says+", from an earlier version; the next start brings it up to date"
+		f.mark, f.says = look, f.says+". "+err.Error()
 	case errors.Is(err, store.ErrDamaged):
 		f.mark, f.says, f.todo = bad, err.Error(), "larkfold restore, with the newest backup that larkfold check finds sound"
 	case errors.Is(err, fs.ErrPermission):
@@ -137,16 +140,6 @@ func (s *serving) examineFile(ctx context.Context, file string, opts store.Optio
 		f.mark, f.says = bad, err.Error()
 	}
 	return f, err
-}
-
-// openAndClose tries whether a store opens, without a change to it.
-func openAndClose(ctx context.Context, file string, opts store.Options) error {
-	engine, err := boltstore.Open(file, boltstore.Options{ReadOnly: true})
-	if err != nil {
-		return err
-	}
-	_, err = store.New(ctx, engine, opts)
-	return errors.Join(err, engine.Close())
 }
 
 // examineRemote looks at a store on a server. Its disk and its backups are the server's.
@@ -162,7 +155,7 @@ func (s *serving) examineRemote(ctx context.Context, opts store.Options) (findin
 	case errors.Is(err, store.ErrWrongKey):
 		f.mark, f.says = bad, err.Error()
 	case errors.Is(err, store.ErrNotFound), errors.Is(err, store.ErrReadOnly):
-		f.mark, f.says, f.todo = look, "the server answers, and the store is not there yet or from an earlier version", "the next start makes it, or brings it up to date"
+		f.mark, f.says, f.todo = look, "the server answers, and the store is not there yet, not sealed yet or from an earlier version", "the next start makes it, or brings it up to date"
 	case err != nil:
 		f.mark, f.says, f.todo = bad, err.Error(), "larkfold serve needs that server; see what it says in its own log"
 	}

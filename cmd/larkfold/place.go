@@ -241,6 +241,38 @@ func (p *place) open(ctx context.Context) (*opened, error) {
 	return o, nil
 }
 
+// openAsItIs opens a store in a file for reading only: nothing of it changes.
+func (p *place) openAsItIs(ctx context.Context, file string, opts store.Options) (*opened, error) {
+	engine, err := boltstore.Open(file, boltstore.Options{ReadOnly: true})
+	if err != nil {
+		return nil, err
+	}
+	records, err := store.New(ctx, engine, opts)
+	if errors.Is(err, store.ErrReadOnly) {
+		err = untilTheNextStart(ctx, engine, opts, err)
+	}
+	if err != nil {
+		return nil, errors.Join(err, engine.Close())
+	}
+	dir := filepath.Dir(file)
+	return &opened{Records: records, holds: engine, where: "file", engine: engine, dir: dir, backups: p.backupsFolder(dir), opts: opts}, nil
+}
+
+// untilTheNextStart says what a start would change of a store that cannot be opened as it is.
+func untilTheNextStart(ctx context.Context, engine pairs.Engine, opts store.Options, cause error) error {
+	stored, newest, err := store.Formats(ctx, engine, opts)
+	switch {
+	case err != nil:
+		return err
+	case stored != newest:
+		return &store.Fault{Kind: store.ErrReadOnly, Sentence: fmt.Sprintf("The store has format %d, and the next start of serve brings it to format %d.", stored, newest)}
+	case opts.Key != nil:
+		return &store.Fault{Kind: store.ErrReadOnly, Sentence: fmt.Sprintf(
+			"The store is not sealed, and the key %s is set: from the next start on it opens only with that key, and `larkfold reseal` seals what it holds.", opts.Key.ID())}
+	}
+	return cause
+}
+
 func (o *opened) notePartlyPlain() {
 	if o.PartlyPlain() {
 		fmt.Fprintf(os.Stderr, "note: this store was plain; from now on it opens only with the key %s. `larkfold reseal` seals what it holds already\n", o.opts.Key.ID())

@@ -2,6 +2,7 @@ package main
 
 import (
 	"context"
+	"fmt"
 	"os/exec"
 	"path/filepath"
 	"regexp"
@@ -47,6 +48,13 @@ func TestUpgradeAndBack(t *testing.T) {
 			run("restore", "--force", copies[0])
 			stored, _ = s.formats()
 			require.Equal(t, newest-1, stored, "an older program reads this")
+
+			looks := exec.Command("larkfold", "--plain", "--data", filepath.Join(s.dir, "data"), "stats")
+			out, _ := looks.CombinedOutput()
+			require.Equal(t, exitStore, looks.ProcessState.ExitCode())
+			require.Equal(t, fmt.Sprintf("larkfold: The store has format %d, and the next start of serve brings it to format %d.\n", newest-1, newest), string(out))
+			stored, _ = s.formats()
+			require.Equal(t, newest-1, stored, "who only looks changes nothing")
 		})
 	}
 }
