@@ -285,7 +285,7 @@ func chosen(list []Swatch, name string, thickness length.Length, c cord.Construc
 
 // hasWords tells whether all words are among those of a name.
 func hasWords(name, all []string) bool {
-	return len(all) > 0 && !slices.ContainsFunc(all, func(w string) bool { return !slices.Contains(name, w) })
+	return !slices.ContainsFunc(all, func(w string) bool { return !slices.Contains(name, w) })
 }
 
 // Knotted is a cord that a question describes, as thick when knotted as the member's
