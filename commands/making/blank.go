@@ -136,7 +136,7 @@ func blanks(step string, group []sheet.Amount, says func(sheet.Amount) string, l
 	case a.Kind == sheet.Spot && a.Word == "from":
 		b.word = ""
 	}
-	if len(b.Choices) > mostPicked || len(b.Choices) == 0 {
+	if len(b.Choices) > mostPicked {
 		b.Choices = nil
 	}
 	b.Value = bare(b.Value, b.word)
@@ -164,10 +164,7 @@ func start(step string, a sheet.Amount, b Blank) string {
 
 // bare is a text without the word that it begins with.
 func bare(text, word string) string {
-	if rest, ok := strings.CutPrefix(text, word+" "); ok && word != "" {
-		return rest
-	}
-	return text
+	return strings.TrimPrefix(text, word+" ")
 }
 
 // lotsBlanks ask for the cords of a mount: how many, how they are hung, of which

@@ -46,7 +46,7 @@ type Size func(text string) (sized sizing.Sized, printed string, err error)
 func New(text string, size Size) (Design, sizing.Sized, error) {
 	sized, printed, err := size(text)
 	d := Design{Sheet: printed}
-	d.at(sized.Sheet, len(sized.Sheet.Panels)-1)
+	d.at(sized.Sheet, len(sized.Sheet.Panels))
 	return d, sized, err
 }
 
@@ -80,9 +80,7 @@ func (d *Design) become(text string) {
 		return
 	}
 	d.past = append(d.past, d.now())
-	if len(d.past) > MostUndone {
-		d.past = d.past[len(d.past)-MostUndone:]
-	}
+	d.past = d.past[max(0, len(d.past)-MostUndone):]
 	d.Sheet, d.future = text, nil
 	d.Turn++
 }

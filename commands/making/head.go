@@ -136,7 +136,7 @@ func (p Page) RodLine(text string) string {
 			continue
 		}
 		named := func(w []string) string {
-			if strings.ContainsAny(w[1][:1], "0123456789.,½¼¾⅛⅜⅝⅞") {
+			if strings.IndexAny(w[1], "0123456789.,½¼¾⅛⅜⅝⅞") == 0 {
 				return ""
 			}
 			return w[1]
