@@ -196,7 +196,7 @@ func (b *building) controls() reply.Block {
 	for _, o := range page.Next(b.sized, b.lists(), b.size(context.Background()), b.ahead(context.Background()), b.book) {
 		next.Choices = append(next.Choices, reply.Choice{Name: o.Word, Value: "step " + o.Word, Note: b.does(o)})
 	}
-	change := reply.Menu{Placeholder: "Change a step", Do: b.control("build.view", ""), Choices: b.stepChoices(0)}
+	change := reply.Menu{Placeholder: "Change a step", Do: b.control("build.view", ""), Choices: b.lastStepChoices()}
 	buttons := []reply.Button{}
 	if b.Behind() > 0 {
 		buttons = append(buttons, reply.Button{Label: "undo", Do: b.control("build.do", "undo")})
@@ -248,27 +248,25 @@ func (b *building) does(o making.Offer) string {
 	return strings.Join(more, ", ") + ": " + means
 }
 
+// stepsAtOnce is how many steps a menu offers where it leads to earlier and later ones.
+const stepsAtOnce = mostChoices - 2
+
+// lastStepChoices are the last steps of the panel at hand.
+func (b *building) lastStepChoices() []reply.Choice {
+	return b.stepChoices(max(0, len(b.inHand().Steps)-stepsAtOnce))
+}
+
 // stepChoices are the steps of the panel at hand from an index on, with the way to
-// those before and behind.
+// those before and behind; all of them where a menu holds them.
 func (b *building) stepChoices(from int) []reply.Choice {
 	steps, told := b.lines(), b.told()
-	if len(steps) == 0 {
-		return nil
-	}
-	const page = mostChoices - 2
-	if from == 0 && len(steps) > mostChoices {
-		from = len(steps) - page // the last ones first
-	}
+	to := min(len(steps), from+stepsAtOnce)
 	if len(steps) <= mostChoices {
-		from = 0
+		from, to = 0, len(steps)
 	}
 	var choices []reply.Choice
-	to := min(len(steps), from+page)
-	if len(steps) <= mostChoices {
-		to = len(steps)
-	}
 	if from > 0 {
-		choices = append(choices, reply.Choice{Name: "earlier steps", Value: fmt.Sprintf("change %d", max(1, from-page+1))})
+		choices = append(choices, reply.Choice{Name: "earlier steps", Value: fmt.Sprintf("change %d", max(1, from-stepsAtOnce+1))})
 	}
 	for i := from; i < to; i++ {
 		choices = append(choices, reply.Choice{Name: fmt.Sprintf("%d  %s", i+1, steps[i]), Value: fmt.Sprintf("step %d", i+1), Note: told[i].Sentence})
