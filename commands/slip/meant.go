@@ -292,8 +292,8 @@ func (m *meantLine) chooses(text string) bool {
 
 // describes tells whether a word behind a measure says which one it is: 40cm wide.
 func (m *meantLine) describes(word string) bool {
-	_, ok := OptionMeant(m.command, word, "")
-	return ok && !startsWithFigure(word)
+	o, ok := OptionMeant(m.command, word, "")
+	return ok && o.Kind != reply.YesNo && !startsWithFigure(word)
 }
 
 // knots joins the words that are together the name of a knot.

@@ -149,9 +149,9 @@ func nextName(req reply.Request, e *reply.UserError, option string) string {
 		return ""
 	}
 	base, n := taken.Name, 2
-	if before, number, ok := strings.Cut(taken.Name, " "); ok {
-		if last, err := strconv.Atoi(number); err == nil {
-			base, n = before, last+1
+	if at := strings.LastIndex(taken.Name, " "); at > 0 {
+		if last, err := strconv.Atoi(taken.Name[at+1:]); err == nil {
+			base, n = taken.Name[:at], last+1
 		}
 	}
 	return req.Retype(map[string]string{option: base + " " + strconv.Itoa(n)}, "")
