@@ -199,12 +199,15 @@ func TestShardsOfThePlatformsNumber(t *testing.T) {
 
 func TestShardRangeOfAProcess(t *testing.T) {
 	t.Parallel()
-	p := standIn(t, platformtest.Options{Shards: 9})
+	p := standIn(t, platformtest.Options{Shards: 9, StartsLeft: 2}) // as many as it needs
+	var answering atomic.Bool
 	r := launch(t, p, only(saying("hello")), func(c *bot.Config) {
 		c.Shards, c.Timing.Identify = bot.Shards{First: 1, Last: 2, Count: 4}, 10*time.Millisecond
+		c.Tell = func(now bool, _ string) { answering.Store(now) }
 	})
 	p.WaitReady(2)
 	p.Until("ready", func() bool { return strings.Contains(r.log.String(), "msg=ready shards=1-2/4") })
+	p.Until("two connections are all that it wants", answering.Load)
 	require.Equal(t, [2]int{1, 4}, p.Identifies()[0].Shard)
 	require.Equal(t, [2]int{2, 4}, p.Identifies()[1].Shard)
 	require.Zero(t, p.CommandWrites(), "the process with shard 0 registers")

@@ -276,11 +276,16 @@ func TestCompletionsAreFitted(t *testing.T) {
 		return out, nil
 	}
 	p := standIn(t, platformtest.Options{})
-	start(t, p, app, func(c *bot.Config) { c.Timing.Acknowledge = 4 * time.Second })
+	r := start(t, p, app, func(c *bot.Config) { c.Timing.Acknowledge = 4 * time.Second })
 	ana := p.Member("ana")
 	require.Len(t, ana.Autocomplete("/cord knot:sq", "knot").Choices, 13, "25 choices, each name once")
 	require.Empty(t, ana.Autocomplete("/cord knot:fault", "knot").Choices)
 	require.Empty(t, ana.Autocomplete("/cord knot:slow", "knot").Choices, "the clock does not wait")
+
+	// Of what is answered for every key that is pressed the log has nothing but for debugging.
+	ana.Slash("/cord width:1 drop:2")
+	p.Until("the log lines", func() bool { return strings.Count(r.log.String(), "msg=interaction ") == 4 })
+	require.Equal(t, 3, strings.Count(r.log.String(), "level=DEBUG msg=interaction "))
 }
 
 func TestMessageMenuReadsContentAndEmbeds(t *testing.T) {
