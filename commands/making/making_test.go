@@ -393,3 +393,21 @@ func TestBareRodStaysBetweenPanels(t *testing.T) {
 		}
 	}
 }
+
+// Of an odd number of ends the middle one stays where it is when its panel is turned, of
+// an even number the one beside it takes its place.
+func TestTheMiddleOfAMirroredPanel(t *testing.T) {
+	for steps, want := range map[string]string{
+		"mount 7 single\nbar middle to right\n":   "bar 4 to left",
+		"mount 8 single\nbar middle to right\n":   "bar 5 to left",
+		"mount 7 single\nbar left to middle+1\n":  "bar right to 3",
+		"mount 8 single\nbar right to middle-1\n": "bar left to 5",
+		"mount 8 single\nbar right to middle\n":   "bar left to middle",
+	} {
+		d, _, err := making.New("cord main 4 mm\ndowel 50 cm x 20 mm\npanel front\n"+steps, size)
+		require.NoError(t, err)
+		_, err = d.Do(making.MirrorPanel(), size, book)
+		require.NoError(t, err)
+		require.Contains(t, d.Sheet, want+"\n", steps)
+	}
+}

@@ -136,7 +136,7 @@ func endsBrought(f sheet.Facts) int {
 
 // mirror exchanges left and right in a copy of a step that has so many ends.
 func mirror(f sheet.Facts, ends int) {
-	fromLeft := true
+	carrier := -1
 	for _, a := range f.Amounts {
 		switch {
 		case a.Ends != nil:
@@ -155,34 +155,17 @@ func mirror(f sheet.Facts, ends int) {
 			a.Ends.Parts = parts
 		case a.Position != nil:
 			from := a.Word == "from"
-			number := numbered(*a.Position, ends, from || fromLeft)
+			at := a.Position.Among(ends, carrier)
 			if from {
-				fromLeft = number <= ends/2
+				carrier = at
 			}
-			*a.Position = across(*a.Position, number, ends, from)
+			*a.Position = across(*a.Position, at+1, ends, from)
 		case a.Kind == sheet.Choice && *a.Text == "left":
 			*a.Text = "right"
 		case a.Kind == sheet.Choice && *a.Text == "right":
 			*a.Text = "left"
 		}
 	}
-}
-
-// numbered is a position as a number from the left; the middle is the last end of
-// the left half, or coming from the right the first of the right half.
-func numbered(p sheet.Position, ends int, fromLeft bool) int {
-	switch p.Anchor {
-	case sheet.Left:
-		return 1
-	case sheet.Right:
-		return ends
-	case sheet.Middle:
-		if fromLeft {
-			return ends/2 + p.Number
-		}
-		return ends/2 + 1 + p.Number
-	}
-	return p.Number
 }
 
 // across is a position seen from the other side.

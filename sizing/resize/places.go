@@ -97,8 +97,8 @@ func count(on sheet.Ends, n int) int {
 // the ends that the bar takes.
 func carried(from, to *sheet.Position, rs runs) {
 	const fewest = 2 // the carrier and an end to hitch
-	a := place(*from, rs.was(), -1)
-	b := place(*to, rs.was(), a)
+	a := from.Among(rs.was(), -1)
+	b := to.Among(rs.was(), a)
 	low, high := rs.block(min(a, b)+1, max(a, b)+1, fewest)
 	if a > b {
 		low, high = high, low
@@ -109,21 +109,4 @@ func carried(from, to *sheet.Position, rs runs) {
 	if to.Anchor == sheet.Absolute {
 		to.Number = high
 	}
-}
-
-// place is a position among so many ends, counted from 0; from is where a bar's
-// carrier stands, or -1.
-func place(p sheet.Position, n, from int) int {
-	switch p.Anchor {
-	case sheet.Left:
-		return 0
-	case sheet.Right:
-		return n - 1
-	case sheet.Middle:
-		if lastLeft := (n+1)/2 - 1; from <= lastLeft {
-			return lastLeft + p.Number
-		}
-		return n/2 + p.Number
-	}
-	return p.Number - 1
 }

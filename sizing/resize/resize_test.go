@@ -123,6 +123,28 @@ panel front
   tail 20 cm
 `
 
+// A spool's label is forgotten with the cord that it is for, and with no other.
+func TestOnlyTheSpoolOfAChangedCordIsForgotten(t *testing.T) {
+	const text = "cord main 4 mm single-strand, spool 100 m 640 g 24.00\ncord reed 3 mm, spool 50 m 200 g 9.00\npanel p\n  mount 4 folded main, 4 folded reed\n  row square\n"
+	for _, c := range []struct {
+		change     resize.Change
+		main, reed length.Length
+	}{
+		{resize.Change{Cord: "reed", Thickness: 5 * mm}, 100 * length.Metre, 0},
+		{resize.Change{Cord: "main", Construction: "braided"}, 0, 50 * length.Metre},
+		{resize.Change{Thickness: 5 * mm}, 0, 0},
+	} {
+		cords := resized(t, text, c.change).Sheet.Cords
+		require.Equal(t, []length.Length{c.main, c.reed}, []length.Length{cords[0].SpoolLength, cords[1].SpoolLength}, "%+v", c.change)
+	}
+}
+
+// What is tied once is no part of a pattern that could be tied more often.
+func TestASingleKnotStaysOne(t *testing.T) {
+	text := strings.Replace(plain, "  row square\n", "  sinnet square times 1 on left 4\n", 1)
+	require.Contains(t, steps(resized(t, text, resize.Change{Drop: 200 * cm})), "sinnet square knot times 1 on left 4")
+}
+
 func TestAllCordsGoInProportionToTheFirst(t *testing.T) {
 	r := resized(t, striped, resize.Change{Thickness: 6 * mm})
 	require.Equal(t, 6*mm, r.Sheet.Cords[0].Thickness)

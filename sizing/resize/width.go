@@ -156,7 +156,7 @@ func (g *growing) step(step sheet.Step, rs runs) (sheet.Step, runs, bool) {
 	switch spots := facts.Spots(); {
 	case facts.Adds > 0:
 		where := spots[0]
-		b := place(*where, rs.was(), -1)
+		b := where.Among(rs.was(), -1)
 		if where.Anchor != sheet.Left {
 			b++
 		}

@@ -40,23 +40,8 @@ func (p *Panel) amount(s Step, f Facts, ends int, cord length.Length, open int) 
 
 // hitched is how many of so many ends a bar hitches onto its carrier.
 func (s Bar) hitched(ends int) int {
-	place := func(p Position, from int) int {
-		switch p.Anchor {
-		case Left:
-			return 1
-		case Right:
-			return ends
-		case Middle:
-			lastLeft, firstRight := (ends+1)/2, ends/2+1
-			if from > lastLeft {
-				return firstRight + p.Number
-			}
-			return lastLeft + p.Number
-		}
-		return p.Number
-	}
-	from := place(s.From, 0)
-	to := place(s.To, from)
+	from := s.From.Among(ends, -1)
+	to := s.To.Among(ends, from)
 	return max(from-to, to-from)
 }
 

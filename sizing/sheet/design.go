@@ -331,6 +331,24 @@ type Position struct {
 	Number int // the number itself, or the offset from the middle
 }
 
+// Among is the place among so many ends, counted from 0; it can lie beyond them. From
+// is where the carrier stands that comes to it, or -1 for none: of an odd number of ends
+// both halves have the middle one, of an even number the carrier comes to its own half's.
+func (p Position) Among(ends, from int) int {
+	switch p.Anchor {
+	case Left:
+		return 0
+	case Right:
+		return ends - 1
+	case Middle:
+		if lastLeft := (ends+1)/2 - 1; from <= lastLeft {
+			return lastLeft + p.Number
+		}
+		return ends/2 + p.Number
+	}
+	return p.Number - 1
+}
+
 // Anchor is what a Position is counted from.
 type Anchor int
 

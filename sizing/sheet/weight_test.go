@@ -49,6 +49,32 @@ func TestWeightByHand(t *testing.T) {
 	}
 }
 
+// Positions among ends, counted from 0: seven ends have a middle one, of eight the
+// middle is the last of the left half, and for a carrier from the right the first of its own.
+func TestPositionsAmongEnds(t *testing.T) {
+	middle := sheet.Position{Anchor: sheet.Middle}
+	for _, c := range []struct {
+		p          sheet.Position
+		ends, from int
+		want       int
+	}{
+		{sheet.Position{Anchor: sheet.Left}, 8, -1, 0},
+		{sheet.Position{Anchor: sheet.Right}, 8, -1, 7},
+		{sheet.Position{Number: 3}, 8, -1, 2},
+		{middle, 8, -1, 3},
+		{middle, 8, 0, 3},
+		{middle, 8, 3, 3},
+		{middle, 8, 4, 4},
+		{middle, 8, 7, 4},
+		{middle, 7, 0, 3},
+		{middle, 7, 6, 3},
+		{sheet.Position{Anchor: sheet.Middle, Number: 2}, 8, 0, 5},
+		{sheet.Position{Anchor: sheet.Middle, Number: -2}, 8, 7, 2},
+	} {
+		require.Equal(t, c.want, c.p.Among(c.ends, c.from), "%v of %d from %d", c.p, c.ends, c.from)
+	}
+}
+
 func TestWhatLies(t *testing.T) {
 	const strap, panel = "panel strap both ways\n  mount 2 laid\n", "panel p\n  mount 2 folded\n"
 	for text, lies := range map[string]bool{strap: true, panel: false, strap + panel: false, panel + strap: false} {

@@ -251,22 +251,7 @@ const (
 // carrier's place, or -1 when the position is the carrier's own.
 func (w *work) position(at sheet.Place, p sheet.Position, from int) (int, bool) {
 	n := len(w.order)
-	lastLeft, firstRight := (n+1)/2-1, n/2
-	var i int
-	switch p.Anchor {
-	case sheet.Absolute:
-		i = p.Number - 1
-	case sheet.Left:
-		i = 0
-	case sheet.Right:
-		i = n - 1
-	case sheet.Middle:
-		i = lastLeft
-		if from > lastLeft {
-			i = firstRight
-		}
-		i += p.Number
-	}
+	i := p.Among(n, from)
 	if i < 0 || i >= n {
 		w.t.fault(at, "", "panel %s has %d ends here, counted 1 to %d from the left; the step asks for end %d", w.def.Name, n, n, i+1)
 		return 0, false
