@@ -224,6 +224,38 @@ func TestKeepIsBounded(t *testing.T) {
 	})
 }
 
+// The bin gives way to what is saved, the project that was deleted first before the
+// others, as many as it takes and no more.
+func TestTheBinGivesWayTheOldestFirst(t *testing.T) {
+	engine := storetest.NewMemory()
+	big, err := store.New(t.Context(), engine, store.Options{})
+	require.NoError(t, err)
+	for n, name := range []string{"first", "second", "third", "fourth"} {
+		p := save(t, big, "ann", name, noise(4000))
+		_, err := big.DeleteProject(t.Context(), "ann", noon.Add(time.Duration(n)*time.Minute), p.ID, 1)
+		require.NoError(t, err)
+	}
+	keep, err := big.Keep(t.Context(), "ann")
+	require.NoError(t, err)
+	s, err := store.New(t.Context(), engine, store.Options{Limits: store.Limits{KeepBytes: int(keep.Bytes)}})
+	require.NoError(t, err)
+	for _, row := range []struct {
+		bytes int // of noise that is saved
+		left  []string
+	}{{1000, []string{"fourth", "third", "second"}}, {8000, []string{"fourth"}}, {4000, nil}} {
+		_, err := s.SaveProject(t.Context(), "ann", noon, store.Project{Name: fmt.Sprint(row.bytes), Sheet: noise(row.bytes)}, 0)
+		require.NoError(t, err)
+		bin, err := s.Bin(t.Context(), "ann")
+		require.NoError(t, err)
+		var left []string
+		for _, p := range bin {
+			left = append(left, p.Name)
+		}
+		require.Equal(t, row.left, left)
+		requireSound(t, s)
+	}
+}
+
 // TestKeepToTheByte saves what fits exactly, and one byte more.
 func TestKeepToTheByte(t *testing.T) {
 	ctx := t.Context()

@@ -54,6 +54,17 @@ func moveFrom(t *testing.T) (pairs.Engine, store.Options) {
 	return from, options
 }
 
+// gettingOn ends a move that takes more pages than any here.
+func gettingOn(t *testing.T, tell func(move.Progress)) func(move.Progress) {
+	pages := 0
+	return func(m move.Progress) {
+		if pages++; pages > 1000 {
+			t.Fatal("the move does not get on")
+		}
+		tell(m)
+	}
+}
+
 func none(move.Progress) {}
 
 // TestMove goes to a file and back, broken off after every transaction on the
@@ -70,7 +81,7 @@ func TestMove(t *testing.T) {
 		runs := 0
 		for after := 1; ; after++ {
 			to := &storetest.Breaking{Engine: step.to, Left: after}
-			moved, err := move.Store(t.Context(), step.from, to, none)
+			moved, err := move.Store(t.Context(), step.from, to, gettingOn(t, none))
 			if err == nil {
 				require.Equal(t, len(want)-1, moved.Records, "all but the header")
 				size := 0
@@ -115,7 +126,7 @@ func TestMoveComparesEveryByte(t *testing.T) {
 		}))
 	}
 	var passes []move.Progress
-	moved, err := move.Store(t.Context(), from, to, func(m move.Progress) {
+	moved, err := move.Store(t.Context(), from, to, gettingOn(t, func(m move.Progress) {
 		if len(passes) == 0 {
 			put(from, "Mx\x01\x00", "changed")
 			put(from, "Mx\x02\x00", "")
@@ -125,7 +136,7 @@ func TestMoveComparesEveryByte(t *testing.T) {
 			put(to, "Mstray", "stray")
 		}
 		passes = append(passes, m)
-	})
+	}))
 	require.NoError(t, err)
 	require.Equal(t, everything(t, from), everything(t, to))
 	require.Equal(t, 3, moved.Pass)
@@ -142,10 +153,10 @@ func TestMoveThatNeverAgreesGivesUp(t *testing.T) {
 	from, options := moveFrom(t)
 	to := storetest.NewMemory()
 	n, last := byte(0), 0
-	_, err := move.Store(t.Context(), from, to, func(m move.Progress) {
+	_, err := move.Store(t.Context(), from, to, gettingOn(t, func(m move.Progress) {
 		n, last = n+1, m.Pass
 		require.NoError(t, from.Update(t.Context(), func(w pairs.Writer) error { return w.Put([]byte("C"), []byte{n}) }))
-	})
+	}))
 	require.ErrorContains(t, err, "it differed from its copy 5 times; stop whatever writes to it")
 	require.Equal(t, 5, last)
 	_, err = store.New(t.Context(), to, options)
@@ -165,7 +176,7 @@ func TestMoveRefuses(t *testing.T) {
 	require.Equal(t, before, everything(t, another))
 
 	half := storetest.NewMemory()
-	_, err = move.Store(t.Context(), from, &storetest.Breaking{Engine: half, Left: 2}, none)
+	_, err = move.Store(t.Context(), from, &storetest.Breaking{Engine: half, Left: 2}, gettingOn(t, none))
 	require.ErrorIs(t, err, storetest.ErrBroken)
 	_, err = move.Store(t.Context(), another, half, none)
 	require.ErrorIs(t, err, store.ErrExists, "a part of another store is in the way")
@@ -183,7 +194,7 @@ func TestMoveOfLargeRecords(t *testing.T) {
 	from, _ := moveFrom(t)
 	const large = 3 << 20
 	require.NoError(t, from.Update(t.Context(), func(w pairs.Writer) error {
-		for n := range byte(7) {
+		for n := range byte(4) {
 			if err := w.Put([]byte{'N', n}, make([]byte, large)); err != nil {
 				return err
 			}
@@ -191,11 +202,11 @@ func TestMoveOfLargeRecords(t *testing.T) {
 		return nil
 	}))
 	to, before, most := storetest.NewMemory(), int64(0), int64(0)
-	_, err := move.Store(t.Context(), from, to, func(m move.Progress) {
+	_, err := move.Store(t.Context(), from, to, gettingOn(t, func(m move.Progress) {
 		if m.Pass == 1 {
 			before, most = m.Bytes, max(most, m.Bytes-before)
 		}
-	})
+	}))
 	require.NoError(t, err)
 	require.Equal(t, everything(t, from), everything(t, to))
 	require.Greater(t, most, int64(8<<20))
