@@ -210,12 +210,12 @@ func (d strips) name(label string, b paint.Box, ground paint.Ink) {
 // below names the runs whose pieces are too narrow for their names, with a
 // line to each, and says how far from the beginning each run ends.
 func (d strips) below(p stock.Pattern, at func(length.Length) paint.Points, y paint.Points) {
-	const small = 10
-	free := [2]paint.Points{} // from where a line of words is free
+	const small, beyond = 10, 12 // the size of the words, and how far they may reach over the margin
+	free := [2]paint.Points{}    // from where a line of words is free
 	write := func(line int, text string, x paint.Points, face paint.Face, ink paint.Ink) {
 		wide := face.Measure(text, small)
 		from := max(x-wide/2, free[line])
-		from = min(from, d.Width-8-wide)
+		from = min(from, d.Width-d.left+beyond-wide)
 		if from < free[line] {
 			return
 		}
