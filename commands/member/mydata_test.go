@@ -223,3 +223,12 @@ func TestAnExportIsWeighed(t *testing.T) {
 	require.NoError(t, err)
 	require.Equal(t, []reply.Work{{Amount: 1, Bytes: 32 << 20}}, weighed)
 }
+
+// Whoever looks after the store by hand is told so; an hour is an hour.
+func TestTracesAreKeptAsLongAsIsSaid(t *testing.T) {
+	for want, r := range map[string]member.Retention{
+		"until whoever runs this tidies the store": {}, "1 hour": {File: time.Hour}, "until the database has cleaned up after itself": {Database: true, File: time.Hour},
+	} {
+		require.Contains(t, r.Kept(), member.Kept{What: "traces of what was erased", For: want})
+	}
+}

@@ -48,3 +48,28 @@ func TestLifeOfButtons(t *testing.T) {
 	require.True(t, late.Refused)
 	require.Contains(t, commandstest.Render(late), "more than a week old")
 }
+
+// What a member chooses is shown as chosen, and the usual as the usual; a construction
+// alone says nothing.
+func TestPrefsAreShownAsChosen(t *testing.T) {
+	a := commandstest.Quick(t)
+	for _, tt := range []struct{ line, label, value string }{
+		{"/prefs hang:touching", "hung", "touching"}, {"/prefs hang:relaxed", "hung", "relaxed as usual"}, {"/prefs hang:usual", "hung", "relaxed as usual"},
+		{"/prefs margin:12%", "margin", "12 %"}, {"/prefs margin:%", "margin", "12 %"}, {"/prefs", "margin", "12 %"},
+	} {
+		require.Equal(t, tt.value, commandstest.FactOf(commandstest.Answered(t, a, tt.line), tt.label), tt.line)
+	}
+	// What knots press a cord to: 0.70, 0.82 and 0.88 of the label (common practice, no source).
+	set := commandstest.FactOf(commandstest.Answered(t, a, "/prefs squeeze:0.75"), "when knotted")
+	require.Contains(t, set, "single-strand 0.75, ")
+	require.Contains(t, set, "plied 0.82 as usual")
+	both := commandstest.FactOf(commandstest.Answered(t, a, "/prefs squeeze:0.8 construction:plied"), "when knotted")
+	require.Contains(t, both, "single-strand 0.75, ")
+	require.Contains(t, both, "plied 0.80,")
+	require.Contains(t, commandstest.FactOf(commandstest.Answered(t, a, "/prefs squeeze:usual"), "when knotted"), "single-strand 0.70 as usual")
+	alone := commandstest.Asked(t, a, "/prefs construction:plied")
+	require.True(t, alone.Refused)
+	require.Contains(t, commandstest.Render(alone), "/prefs squeeze:0.75 construction:plied")
+	wrong := commandstest.Render(commandstest.Asked(t, a, "/prefs construction:woven"))
+	require.NotContains(t, wrong, "not what of it", "the first slip is told")
+}

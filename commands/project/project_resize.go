@@ -189,8 +189,11 @@ func Resize(ctx context.Context, sit sitting.Sitting, req reply.Request, name, t
 func resizeRefused(req reply.Request, p sitting.Prefs, c resize.Change, refused *resize.Error) error {
 	e := &reply.UserError{Wrong: refused.Wrong, Right: refused.Right, Cause: refused}
 	option := string(refused.Of)
-	if refused.Of == resize.OfRod {
+	switch refused.Of {
+	case resize.OfRod:
 		option = "dowel"
+	case resize.OfCord:
+		option = "only"
 	}
 	if option == "" || req.Action != nil {
 		return e
