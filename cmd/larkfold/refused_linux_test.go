@@ -16,7 +16,8 @@ import (
 
 // asStranger runs the program as a user who owns nothing where root runs the test: the
 // system lets a thread, which ends with it, look at files as somebody else.
-func asStranger(args ...string) (said string, exit int) {
+func asStranger(t *testing.T, args ...string) (said string, exit int) {
+	t.Helper()
 	var out bytes.Buffer
 	run := func() {
 		cmd := root()
@@ -33,14 +34,19 @@ func asStranger(args ...string) (said string, exit int) {
 		return out.String(), exit
 	}
 	const stranger = 65534
-	done := make(chan struct{})
+	done, became := make(chan struct{}), false
 	go func() {
 		defer close(done)
 		runtime.LockOSThread()
 		_, _, _ = syscall.RawSyscall(syscall.SYS_SETFSUID, stranger, 0, 0)
+		now, _, _ := syscall.RawSyscall(syscall.SYS_SETFSUID, stranger, 0, 0) // says who it was
+		became = now == stranger
 		run()
 	}()
 	<-done
+	if !became {
+		t.Skip("this root may not become somebody else")
+	}
 	return out.String(), exit
 }
 
@@ -59,7 +65,7 @@ func TestWhatAStrangerReads(t *testing.T) {
 
 	says := func(exit int, text string, args ...string) {
 		t.Helper()
-		said, got := asStranger(append([]string{"--data", data}, args...)...)
+		said, got := asStranger(t, append([]string{"--data", data}, args...)...)
 		require.Contains(t, said, text, args)
 		require.Equal(t, exit, got, said)
 	}
