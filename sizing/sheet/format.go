@@ -36,13 +36,12 @@ type writer struct {
 }
 
 func (w *writer) line(at *Place, indent bool, words ...string) {
-	kept := words[:0]
-	for _, text := range words {
-		if text != "" {
-			kept = append(kept, text)
-		}
-	}
-	w.statements = append(w.statements, statement{strings.Join(kept, " "), at, w.block, indent})
+	w.statements = append(w.statements, statement{spaced(words), at, w.block, indent})
+}
+
+// spaced is what words say with a space between; it takes out those that say nothing.
+func spaced(words []string) string {
+	return strings.Join(slices.DeleteFunc(words, func(word string) bool { return word == "" }), " ")
 }
 
 func (w *writer) sheet(s *Sheet) {
@@ -168,7 +167,7 @@ func (w *writer) step(s Step) []string {
 
 // StepText is a step as a sheet writes it for whoever measures in a system.
 func StepText(s Step, system length.System) string {
-	return strings.Join(slices.DeleteFunc((&writer{measure: measureIn(system)}).step(s), func(word string) bool { return word == "" }), " ")
+	return spaced((&writer{measure: measureIn(system)}).step(s))
 }
 
 // RodText is the line of a dowel or ring for whoever measures in a system.
@@ -448,4 +447,13 @@ func tidyRemark(text string) string {
 		text = "# " + text
 	}
 	return strings.TrimSpace(text)
+}
+
+// Says is what an amount of a step says as this sheet writes it, its word included;
+// empty for one that is silent.
+func (s Sheet) Says(a Amount) string { return (&writer{measure: measureOf(s)}).amount(&a) }
+
+// Line is a step of the sheet as the sheet writes it.
+func (s Sheet) Line(step Step) string {
+	return spaced((&writer{measure: measureOf(s)}).step(step))
 }
