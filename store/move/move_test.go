@@ -58,7 +58,7 @@ func moveFrom(t *testing.T) (pairs.Engine, store.Options) {
 func gettingOn(t *testing.T, tell func(move.Progress)) func(move.Progress) {
 	pages := 0
 	return func(m move.Progress) {
-		if pages++; pages > 1000 {
+		if pages++; pages > 30 {
 			t.Fatal("the move does not get on")
 		}
 		tell(m)
