@@ -176,3 +176,10 @@ line 99, column 7: a place that is not there
     | ^`)
 	require.NoError(t, sheet.NewFaults(text, nil).Err())
 }
+
+// A wrap says how long it is in one of three ways, and is told all three.
+func TestAWrapIsToldItsWays(t *testing.T) {
+	_, faults := sheet.Parse("cord main 4 mm\npanel p\n  mount 4 folded\n  wrap on 1-4\n", sheettest.Book{})
+	require.Len(t, faults.Shown, 1)
+	require.Equal(t, "how long? say turns 6, for 3 cm or cord 60 cm", faults.Shown[0].Text)
+}
