@@ -49,7 +49,7 @@ func TestP02WatchdogLeavesDeadSocket(t *testing.T) {
 	t.Parallel()
 	p := standIn(t, platformtest.Options{})
 	p.NextConnections(p.Behaved(), p.ReconnectFirst())
-	r := start(t, p, only(saying("hello")), func(c *bot.Config) { c.Timing.Silence = 8 * time.Second })
+	r := start(t, p, only(saying("hello")), func(c *bot.Config) { c.Timing.Silence = 12 * time.Second })
 	require.Equal(t, "hello", p.Member("ana").Slash("/go").Text())
 	p.AskReconnect() // the library reconnects, is asked to again before it is done, and hangs
 
@@ -64,9 +64,9 @@ func TestP03SilentServerIsGivenUp(t *testing.T) {
 	t.Parallel()
 	t.Run("no hello", func(t *testing.T) {
 		t.Parallel()
-		p := standIn(t, platformtest.Options{Heartbeat: 200 * time.Millisecond})
+		p := standIn(t, platformtest.Options{Heartbeat: 2 * time.Second}) // the library closes after five without an answer
 		p.NextConnections(p.SilentHello())
-		start(t, p, only(saying("hello")), func(c *bot.Config) { c.Timing.Read = 5 * time.Second })
+		start(t, p, only(saying("hello")), func(c *bot.Config) { c.Timing.Read = 8 * time.Second })
 		require.Equal(t, 2, p.Dials())
 		require.Equal(t, "hello", p.Member("ana").Slash("/go").Text())
 	})
@@ -74,7 +74,7 @@ func TestP03SilentServerIsGivenUp(t *testing.T) {
 		t.Parallel()
 		// The library misses five heartbeats' answers while an identify waits for up to 5 s.
 		p := standIn(t, platformtest.Options{Heartbeat: 1500 * time.Millisecond, Patience: time.Minute})
-		start(t, p, only(saying("hello")), func(c *bot.Config) { c.Timing.Read = 4 * time.Second })
+		start(t, p, only(saying("hello")), func(c *bot.Config) { c.Timing.Read = 6 * time.Second })
 		p.Mute()
 		// The library closes with 1000, after which the platform takes no resume.
 		p.Until("another session", func() bool { return p.Sessions() >= 2 })
