@@ -206,11 +206,27 @@ func TestAPanelMirrored(t *testing.T) {
 		require.Equal(t, before, d.Sheet, there)
 	}
 
+	// The middle of 12 ends is the 6th for who comes from the left half, and the 7th for
+	// who comes from the right one.
+	for there, mirrored := range map[string]string{
+		"bar left to middle+1": "bar right to 6", "bar right to middle+1": "bar left to 5", "bar right to middle-1": "bar left to 7",
+		"bar 6 to middle+2": "bar 7 to 5", "bar 7 to middle-2": "bar 6 to 8", "bar middle to left": "bar 7 to right",
+	} {
+		d := begun(t, head+"panel front\nmount 6 folded\n"+there+"\n", "front")
+		_, err := d.Do(making.MirrorPanel(), size, book)
+		require.NoError(t, err, there)
+		require.Contains(t, d.Sheet, "  "+mirrored+"\n", there)
+	}
+
 	// The ends of a panel that joins others are theirs: 8 and 4 with what was added.
 	d := begun(t, head+"panel a\nmount 4 folded\npanel b\nmount 2 folded\npanel point from a, b\nrow square on 1-4\nadd 2 folded left\nrow square on 1-4\n", "point")
 	_, err := d.Do(making.MirrorPanel(), size, book)
 	require.NoError(t, err)
 	require.Contains(t, d.Sheet, "  row square knot on 9-12\n  add 2 folded right\n  row square knot on 13-16\n")
+	d = begun(t, head+"panel a\nmount 4 folded\nrepeat 2\nrow square on left 4\nend\nadd 2 folded left\n", "a")
+	_, err = d.Do(making.MirrorPanel(), size, book)
+	require.NoError(t, err)
+	require.Contains(t, d.Sheet, "  row square knot on right 4\n")
 	d = begun(t, head+"panel a\nmount 4 folded\nrepeat 2\nadd 2 folded left\nend\nrow square on left 4\n", "a")
 	_, err = d.Do(making.MirrorPanel(), size, book)
 	require.ErrorContains(t, err, "is given cords again and again")
@@ -281,6 +297,8 @@ func TestWhichRodALineIs(t *testing.T) {
 		require.Equal(t, takes, two.RodLine(line), line)
 	}
 	require.Empty(t, page("cord main 4 mm\n").RodLine("dowel 1 m x 20 mm"))
+	require.Equal(t, "ring", page("cord main 4 mm\nring 20 cm x 5 mm\n").RodLine("dowel 1 m x 20 mm"))
+	require.Equal(t, "dowel foot", two.RodLine("dowel foot"))
 }
 
 // Every change, whether made, taken back or made again, is a turn; what changes nothing
