@@ -68,6 +68,10 @@ func TestWhatALineMeant(t *testing.T) {
 		"/cord 40cm 80cm plied":       "/cord width:40cm drop:80cm construction:plied",
 		"/cord 40cm by 80cm in plied": "/cord width:40cm drop:80cm construction:plied",
 
+		"/cord 40cm 80cm 3-ply": "/cord width:40cm drop:80cm construction:3-ply",
+		"/cord 40cm 80cm nett":  "/cord width:40cm drop:80cm knotwork:nett",
+		"/cord 40cm 80cm nt":    "/cord width:40cm drop:80cm",
+
 		// Both sides of an x have one unit.
 		"/cord 40cm x 80cm":         "/cord width:40cm drop:80cm",
 		"/cord 40x80cm":             "/cord width:40cm drop:80cm",

@@ -435,7 +435,7 @@ func (m *Mender) fits(o reply.Option, value string) int {
 // choiceFits weighs how well a word goes with a closed list.
 func choiceFits(o reply.Option, value string) int {
 	const exactly, well = 3, 2
-	if value == "" || value[0] >= '0' && value[0] <= '9' {
+	if value == "" {
 		return 0
 	}
 	q := ask.Options{Request: reply.Request{Options: map[string]string{o.Name: value}}}
