@@ -1,8 +1,6 @@
 package sheet
 
-import (
-	"larkfold/sizing/length"
-)
+import "larkfold/sizing/length"
 
 // Facts is a copy of a step laid open: the word it begins with and its amounts in
 // the order in which they are written. Amounts and Place point into the copy, so that
