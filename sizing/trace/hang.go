@@ -13,9 +13,13 @@ import (
 	"larkfold/sizing/sheet"
 )
 
-// fault records what cannot be tied.
+// fault records what cannot be tied, once: mounts are sized for their rod and again when
+// they are hung.
 func (t *tracer) fault(at sheet.Place, right, format string, args ...any) {
-	t.faults = append(t.faults, sheet.Fault{Place: at, Text: fmt.Sprintf(format, args...), Right: right})
+	f := sheet.Fault{Place: at, Text: fmt.Sprintf(format, args...), Right: right}
+	if !slices.Contains(t.faults, f) {
+		t.faults = append(t.faults, f)
+	}
 }
 
 // note records what the maker should know.

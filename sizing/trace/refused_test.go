@@ -75,3 +75,27 @@ func TestRefused(t *testing.T) {
 	}
 	goldie.New(t).Assert(t, "refused", []byte(out.String()))
 }
+
+// What is wrong with a mount is told once, though it is sized for its rod and again when
+// it is hung: a cord that is not in the head of a sheet that nobody has read.
+func TestAnUnknownCordIsToldOnce(t *testing.T) {
+	hung := func(cords ...string) (told []string) {
+		var mount sheet.Mount
+		for _, name := range cords {
+			mount.Hung = append(mount.Hung, sheet.Hung{Count: 4, Cord: name})
+		}
+		s, _ := sheet.Sheet{
+			Cords:  []sheet.Cord{{Name: "main", Thickness: 4 * mm}},
+			Panels: []sheet.Panel{{Name: "p", Steps: []sheet.Step{mount, sheet.Row{Knot: "square knot"}}}},
+		}.Placed()
+		_, found, err := trace.Trace(context.Background(), s, trace.Maker{Book: knot.Standard()})
+		require.NoError(t, err)
+		for _, f := range found {
+			told = append(told, f.Text)
+		}
+		return told
+	}
+	require.Empty(t, hung("main"))
+	require.Equal(t, []string{`no cord is called "reed"`}, hung("main", "reed"))
+	require.Equal(t, []string{`no cord is called "reed"`, `no cord is called "kelp"`}, hung("reed", "kelp"))
+}
