@@ -1,6 +1,7 @@
 package question
 
 import (
+	"cmp"
 	"context"
 	"errors"
 	"fmt"
@@ -57,13 +58,14 @@ func runConvert(ctx context.Context, sit sitting.Sitting, req reply.Request) (re
 // likelyQuantity is the line with what was likely meant by a text that is no quantity,
 // or an example. What speaks of a mass is never taken for a length.
 func likelyQuantity(req reply.Request, typed string, unit length.Length) string {
+	whole := strings.ReplaceAll(typed, ",", "")
 	if namesMass.MatchString(typed) {
-		if meant := massIn(typed); meant != "" {
+		if meant := cmp.Or(massIn(typed), massIn(whole)); meant != "" {
 			return req.Retype(map[string]string{"what": meant}, "")
 		}
 		return req.Example()
 	}
-	if whole := strings.ReplaceAll(typed, ",", ""); whole != typed {
+	if whole != typed {
 		if _, err := length.Read(whole, unit); err == nil {
 			return req.Retype(map[string]string{"what": ask.Compact(whole)}, "")
 		}
@@ -78,7 +80,7 @@ func likelyQuantity(req reply.Request, typed string, unit length.Length) string 
 }
 
 var (
-	namesMass = regexp.MustCompile(`(?i)\d\s*[a-z/]*(?:g|gr|grams?|kilos?|lbs?|pounds?|oz|ounces?|tex|den)\b|\b(?:ne|tex)\s*\d|\s(?:kg|kilos?|lbs?|pounds?|oz|ounces?)\b`)
+	namesMass = regexp.MustCompile(`(?i)\d\s*(?:[a-z]+\s*/\s*)?(?:k?gs?|gr|gms?|(?:kilo)?gram(?:me)?s?|kilos?|lbs?|pounds?|oz|ounces?|(?:d|deci)?tex|den|denier)\b|\b(?:ne|tex)\s*\d|\s(?:kg|kilos?|lbs?|pounds?|oz|ounces?)\b`)
 	perWords  = regexp.MustCompile(`(?i)\s+(?:an?|the|each|every|on|in|for)\s+`) // between a mass and a length
 	numbers   = regexp.MustCompile(`\d+`)
 )

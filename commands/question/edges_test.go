@@ -495,6 +495,11 @@ func TestWhatConvertSuggests(t *testing.T) {
 		{line: `/convert what:"500 g of cotton"`, says: `/convert what:"500 g"`, wrong: true},
 		{line: `/convert what:"4.5 g/m, 3"`, says: `/convert what:"3/16 in"`, wrong: true},
 		{line: `/convert what:"tex 5000"`, says: `/convert what:"3/16 in"`, wrong: true},
+		{line: `/convert what:"1,500 g"`, says: `/convert what:"1500 g"`, wrong: true},
+		{line: `/convert what:"1,500 kilograms"`, says: `/convert what:"1500 kilograms"`, wrong: true},
+		{line: `/convert what:"220 m/kg cotton"`, says: `/convert what:"220 m/kg"`, wrong: true},
+		{line: `/convert what:"40 long"`, says: "/convert what:40cm", wrong: true}, // a word that ends as a unit of mass is none
+		{line: `/convert what:"12 golden"`, says: "/convert what:12cm", wrong: true},
 		{line: `/convert what:"2ft 13in"`, says: `/convert what:"3 ft 1 in"`, wrong: true},
 		{line: `/convert what:"1,200 m"`, says: "/convert what:1200m", wrong: true},
 		{line: `/convert what:"1.5 mtres"`, says: "/convert what:1.5m", wrong: true},
