@@ -292,6 +292,8 @@ func (w Wanted) passedOver(shelf store.Leftovers, takes []store.Take, p sitting.
 		case wanted.Thickness == 0 && len(wanted.Others) == 0:
 		case has.Thickness == 0 && wanted.Thickness > 0:
 			why = "its thickness is not named"
+		case wanted.Thickness == 0 && has.Thickness > 0 && (len(has.Others) == 0 || has.Overlaps(wanted)):
+			why = "no thickness was asked for"
 		case has.Thickness != wanted.Thickness:
 			continue
 		case !has.Fits(wanted):

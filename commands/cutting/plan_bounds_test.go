@@ -79,11 +79,14 @@ func tryOf(t *testing.T, answer reply.Reply) string {
 // A spool on the shelf that was not cut is told only where it might have been thought to
 // serve, and by what really keeps it from serving.
 func TestWhyASpoolIsPassedOver(t *testing.T) {
-	const unnamed, short = "its thickness is not named", "it is shorter than the shortest piece"
+	const unnamed, unasked, short = "its thickness is not named", "no thickness was asked for", "it is shorter than the shortest piece"
 	for _, tt := range []struct{ shelf, cord, plan, why string }{
 		{"spool 5m", "4 mm moss", `pieces:"2 x 2m" spool:50m`, ""}, // another thickness than none
 		{"spool 5m", "", `pieces:"2 x 2m" spool:50m cord:"4 mm"`, unnamed},
 		{"spool 5m", "rust", `pieces:"2 x 2m" spool:50m cord:cream`, "it is rust, not cream"},
+		{"spool 5m", "4 mm cream", `pieces:"2 x 2m" spool:50m cord:cream`, unasked},
+		{"spool 5m", "4 mm", `pieces:"2 x 2m" spool:50m cord:cream`, unasked},
+		{"spool 5m", "4 mm rust", `pieces:"2 x 2m" spool:50m cord:cream`, ""},
 		{"spool 5m", "rust", `pieces:"2 x 2m" spool:50m cord:"4 mm cream"`, unnamed},
 		{"spool 5m", "4 mm rust", `pieces:"2 x 2m" spool:50m cord:"4 mm cream"`, "it is rust, not cream"},
 		{"spool 5m", "5 mm rust", `pieces:"2 x 2m" spool:50m cord:"4 mm cream"`, ""},
