@@ -3,8 +3,9 @@
 // There is one threshold for all who ask "did you mean": one slip in a word of
 // less than four letters, two in a longer one, and one for every three letters of
 // a name longer than that. A beginning of at least three letters counts as one
-// slip, and so do two neighbouring letters that changed places. What will hurt you: words are compared in small letters and otherwise as
-// they are, so fold hyphens and accents first where they do not matter.
+// slip, and so do two neighbouring letters that changed places. What will hurt you:
+// words are compared in small letters and otherwise as they are, so fold hyphens and
+// accents first where they do not matter.
 package near
 
 import (
