@@ -3,7 +3,6 @@ package question
 import (
 	"context"
 	"fmt"
-	"math"
 	"strings"
 
 	"larkfold/commands/ask"
@@ -211,11 +210,10 @@ func (f *fringed) countLoops(sized sizing.Sized, name string, q *ask.Options) (l
 func fringeTake(sit sitting.Sitting, d, edge length.Length, hands swatch.Hands) (length.Length, error) {
 	k, _ := sit.Standard.Knot("fringe lark's head")
 	size, err := k.Size(knot.Gauge{Diameter: d, Rod: edge, Ends: k.Ends})
-	takes := k.Take(size, "end")
-	if own := hands[knot.Mounts].TakeUp.Mean; own > 0 {
-		takes = length.Length(math.RoundToEven(float64(takes) * float64(own)))
+	if err != nil {
+		return 0, err
 	}
-	return takes, err
+	return k.Take(hands[k.Kin()].Tied(k, size), "end"), nil
 }
 
 // scraps are the pieces on the member's shelf that may serve, and a spool.

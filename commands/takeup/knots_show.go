@@ -15,6 +15,7 @@ import (
 	"larkfold/sizing/knot"
 	"larkfold/sizing/length"
 	"larkfold/sizing/noun"
+	"larkfold/sizing/swatch"
 )
 
 // trustWords say what a grade of trust means for the maker.
@@ -48,7 +49,8 @@ func showKnot(ctx context.Context, sit sitting.Sitting, req reply.Request) (repl
 	if q.Err != nil {
 		return reply.Reply{}, q.Err
 	}
-	if c, _, err = sit.Knotted(book, c); err != nil {
+	c, hands, err := sit.Knotted(book, c)
+	if err != nil {
 		return reply.Reply{}, err
 	}
 	gauge := knot.Gauge{Diameter: c.Diameter(), Soft: c.Construction.Softness(), Ends: q.Count("ends", 1, 400, k.Ends), Rod: q.DowelThickness("dowel", p.UsualRod())}
@@ -67,7 +69,7 @@ func showKnot(ctx context.Context, sit sitting.Sitting, req reply.Request) (repl
 		if err != nil {
 			return reply.Reply{}, err
 		}
-		answer.Blocks = append(answer.Blocks, reply.Facts(takesOf(k, size, gauge, c, p)))
+		answer.Blocks = append(answer.Blocks, reply.Facts(takesOf(k, size, gauge, c, hands[k.Kin()], p)))
 	}
 	answer.Blocks = append(answer.Blocks, HowTo(k)...)
 	if facts := formulasOf(k); len(facts) > 0 {
@@ -84,10 +86,16 @@ func showKnot(ctx context.Context, sit sitting.Sitting, req reply.Request) (repl
 	return answer, nil
 }
 
-// takesOf is what one knot takes in a cord, and what ten centimetres of it take.
-func takesOf(k *knot.Knot, s knot.Size, g knot.Gauge, c cord.Cord, p sitting.Prefs) []reply.Fact {
+// takesOf is what one knot, which the book has in a cord, takes there by a hand, and what
+// ten centimetres of it take.
+func takesOf(k *knot.Knot, s knot.Size, g knot.Gauge, c cord.Cord, hand swatch.Hand, p sitting.Prefs) []reply.Fact {
 	f := p.Style.Format
-	facts := []reply.Fact{{Label: "in", Value: fmt.Sprintf("%s %s, %s when knotted", p.Style.Thickness(c.Nominal), c.Construction, p.Style.Thickness(c.Diameter()))}}
+	s = hand.Tied(k, s)
+	in := fmt.Sprintf("%s %s, %s when knotted", p.Style.Thickness(c.Nominal), c.Construction, p.Style.Thickness(c.Diameter()))
+	if hand.From != "" {
+		in += ", by your swatches of " + say.Family(hand.From)
+	}
+	facts := []reply.Fact{{Label: "in", Value: in}}
 	if places := placesOf(k, g.Ends); places != "" {
 		facts = append(facts, reply.Fact{Label: "tied by", Value: places})
 	}

@@ -140,3 +140,28 @@ func TestSwatchFiguresHaveTheirQuotient(t *testing.T) {
 	require.NotNil(t, high, changes)
 	require.NotEqual(t, high[1], high[2], "0.400 in and 0.386 in are both 3/8 in on a tape")
 }
+
+// A knot is shown as its own sample was tied: ten square knots, 11 cm high, that took
+// 54 cm take 54 / 11 = 4.9 times their height, and 9.1 of them make 10 cm, in the cord of
+// the sample and in no other; what fills a sinnet goes by the same.
+func TestKnotIsShownAsItWasSampled(t *testing.T) {
+	a := commandstest.New(t)
+	shown := func(line string) (in, each, tenth string) {
+		answer := commandstest.Answered(t, a, line)
+		return commandstest.FactOf(answer, "in"), commandstest.FactOf(answer, "each worker"), commandstest.FactOf(answer, "for 10 cm of it")
+	}
+	in, _, book := shown("/knots show name:sk thickness:4mm")
+	require.Equal(t, "4 mm single-strand, 2.8 mm when knotted", in)
+	require.Contains(t, book, "10.2 knots, ", "the book's are 3.5 x 2.8 mm = 9.8 mm high")
+
+	commandstest.Answered(t, a, "/swatch add knot:sk count:10 before:100cm after:46cm sample:11cm thickness:4mm")
+	in, each, tenth := shown("/knots show name:sk thickness:4mm")
+	require.True(t, strings.HasSuffix(in, " when knotted, by your swatches of square and half knots"), in)
+	require.Equal(t, "5.4 cm in one knot", each)
+	require.Equal(t, "9.1 knots, 49.1 cm of each worker (4.9 times), 10 cm of each filler (1.0 times)", tenth)
+	require.Contains(t, commandstest.FactOf(commandstest.Answered(t, a, "/cut finished:1.2m folded:yes count:2 thickness:4mm"), "each worker"), "5.832 m in 108 square knots", "108 x 54 mm, and 109 would be 1.2 m without the mount")
+
+	in, _, tenth = shown("/knots show name:sk thickness:5mm")
+	require.Equal(t, "5 mm single-strand, 3.5 mm when knotted", in)
+	require.Contains(t, tenth, "8.2 knots, ", "3.5 x 3.5 mm = 12.25 mm high")
+}

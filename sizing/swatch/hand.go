@@ -3,11 +3,13 @@ package swatch
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"gonum.org/v1/gonum/stat"
 
 	"larkfold/sizing/cord"
 	"larkfold/sizing/knot"
+	"larkfold/sizing/length"
 )
 
 // The spreads that are assumed where swatches are too few to show one, as standard
@@ -100,6 +102,31 @@ func HandsOf(swatches []Swatch) (Hands, error) {
 		}
 	}
 	return hands, nil
+}
+
+// Tied is the size of a knot, which the book has in a cord, as this hand ties it there:
+// what works goes by its take-up, what only runs through by its height, and a mount is as
+// high as its rod makes it. A hand that says nothing of one leaves the book's.
+func (h Hand) Tied(k *knot.Knot, s knot.Size) knot.Size {
+	by := func(f Factor, l length.Length) length.Length {
+		if f.Mean <= 0 {
+			return l
+		}
+		return length.Length(math.RoundToEven(float64(l) * float64(f.Mean)))
+	}
+	if k.Kin() == knot.Mounts {
+		h.Height = Factor{}
+	}
+	s.Takes = slices.Clone(s.Takes)
+	for i, role := range k.Roles {
+		if role.Works {
+			s.Takes[i] = by(h.TakeUp, s.Takes[i])
+		} else {
+			s.Takes[i] = by(h.Height, s.Takes[i])
+		}
+	}
+	s.Height = by(h.Height, s.Height)
+	return s
 }
 
 // borrowed is a hand as far as it says something of another family.

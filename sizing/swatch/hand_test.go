@@ -374,3 +374,19 @@ func TestWhichSampleIsOdd(t *testing.T) {
 	_, found = outlier([]float64{1, 1, 1, 1, 1.036})
 	require.False(t, found, "29 mm in a metre may be the tape's")
 }
+
+// What works goes by the take-up and what only runs by the height; a mount's height is its
+// rod's, and a hand that was never seen is the book's.
+func TestKnotsTiedByAHand(t *testing.T) {
+	hand := Hand{TakeUp: Factor{Mean: 1.2}, Height: Factor{Mean: 1.1}}
+	size := knot.Size{Takes: []length.Length{1000, 100}, Pitch: 100, Height: 100, Width: 50}
+	square, _ := knot.Standard().Knot("square knot")
+	require.Equal(t, []bool{true, false}, []bool{square.Roles[0].Works, square.Roles[1].Works})
+	require.Equal(t, knot.Size{Takes: []length.Length{1200, 110}, Pitch: 100, Height: 110, Width: 50}, hand.Tied(square, size))
+	require.Equal(t, size, Hand{}.Tied(square, size))
+	require.Equal(t, []length.Length{1000, 100}, size.Takes, "the book's own are left as they are")
+
+	mount, _ := knot.Standard().Knot("lark's head")
+	size.Takes = size.Takes[:len(mount.Roles)]
+	require.Equal(t, knot.Size{Takes: []length.Length{1200}, Pitch: 100, Height: 100, Width: 50}, hand.Tied(mount, size))
+}
