@@ -145,7 +145,7 @@ func names(typed string, line reply.Request) bool {
 // that name.
 func nextName(req reply.Request, e *reply.UserError, option string) string {
 	var taken *store.NameTaken
-	if !errors.As(e.Cause, &taken) || req.Options[option] != taken.Name || option == "name" && req.Takes("to") {
+	if !errors.As(e.Cause, &taken) || !strings.EqualFold(req.Options[option], taken.Name) || option == "name" && req.Takes("to") {
 		return ""
 	}
 	base, n := taken.Name, 2

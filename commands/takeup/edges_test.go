@@ -167,12 +167,12 @@ func TestWhatARuleGives(t *testing.T) {
 // A formula that lacks a unit or a bracket is put right in the member's units.
 func TestAFormulaPutRight(t *testing.T) {
 	for units, want := range map[string][]string{
-		"metric":   {"4.5*finished + 20 cm", "4*(finished + 2 cm)", "4*(finished + 2 cm)", "4*finished + 20 cm"},
-		"imperial": {"4.5*finished + 20 in", "4*(finished + 2 cm)", "4*(finished + 2 in)", "4*finished + 8 in"},
+		"metric":   {"4.5*finished + 20 cm", "4*(finished + 2 cm)", "4*(finished + 2 cm)"},
+		"imperial": {"4.5*finished + 20 in", "4*(finished + 2 cm)", "4*(finished + 2 in)"},
 	} {
 		a := commandstest.New(t)
 		commandstest.Answered(t, a, "/prefs units:"+units)
-		for i, typed := range []string{"4.5*finished + 20", "4*(finished + 2 cm", "4*(finished + 2", "4*finnished"} {
+		for i, typed := range []string{"4.5*finished + 20", "4*(finished + 2 cm", "4*(finished + 2"} {
 			answer := commandstest.Asked(t, a, fmt.Sprintf(`/rule add name:Reef formula:"%s"`, typed))
 			require.True(t, answer.Refused, typed)
 			require.Equal(t, fmt.Sprintf(`/rule add name:Reef formula:"%s"`, want[i]), lastVerbatim(answer), typed)

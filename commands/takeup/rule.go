@@ -228,7 +228,11 @@ func addRule(ctx context.Context, sit sitting.Sitting, req reply.Request) (reply
 	}
 	var fault *formula.Fault
 	if _, err := formula.Compile(r.Formula, formula.Rule); errors.As(err, &fault) {
-		return formulaRefusal("formula", fault, req.Retype(map[string]string{"formula": likelyFormula(fault.Source, p)}, "")), nil
+		try := "/rule list" // which says what a formula may say
+		if meant := likelyFormula(fault, p); meant != "" {
+			try = req.Retype(map[string]string{"formula": meant}, "")
+		}
+		return formulaRefusal("formula", fault, try), nil
 	} else if err != nil {
 		return reply.Reply{}, err
 	}
@@ -270,19 +274,33 @@ func removal(r Rule) string {
 	return line
 }
 
-// likelyFormula is a formula that is refused with what it lacks, a unit or a bracket; or
-// else an example.
-func likelyFormula(source string, p sitting.Prefs) string {
+// likelyFormula is a refused formula with what was likely meant in its wrong places, or
+// with what it lacks, a unit or a bracket; empty where that is no formula either. Its
+// numbers are the member's own.
+func likelyFormula(f *formula.Fault, p sitting.Prefs) string {
+	const most = 4 // wrong places
+	for range most {
+		if f.Likely == "" {
+			break
+		}
+		_, err := formula.Compile(f.Likely, formula.Rule)
+		if err == nil {
+			return f.Likely
+		}
+		if !errors.As(err, &f) {
+			return ""
+		}
+	}
 	unit := " cm"
 	if p.Style.System == length.Imperial {
 		unit = " in"
 	}
 	for _, lacks := range []string{unit, ")", unit + ")"} {
-		if _, err := formula.Compile(source+lacks, formula.Rule); err == nil {
-			return source + lacks
+		if _, err := formula.Compile(f.Source+lacks, formula.Rule); err == nil {
+			return f.Source + lacks
 		}
 	}
-	return p.Sample("4*finished + 20 cm")
+	return ""
 }
 
 // formulaRefusal shows where a formula is wrong.

@@ -74,3 +74,28 @@ func TestARemovedRuleComesBack(t *testing.T) {
 		require.False(t, commandstest.AskedBy(t, a, commandstest.Mara, back).Refused, back)
 	}
 }
+
+// A formula is offered again only with the numbers that were typed, in whichever of its
+// wrong places a word, a sign or a unit is put right; else the list says what one may say.
+func TestARuleKeepsItsNumbers(t *testing.T) {
+	a := commandstest.New(t)
+	for _, tt := range []struct{ formula, again string }{
+		{"7*finised + 25 cm", "7*finished + 25 cm"},
+		{"4,5 x finised + 30 cm", "4.5 * finished + 30 cm"},
+		{"4,5*(finised + 30", "4.5*(finished + 30 cm)"},
+		{"4.5*finished + 30", "4.5*finished + 30 cm"},
+		{"500*finished", ""},
+		{"finished + 1,000 mm", ""},
+		{"4.5*finished*finished", ""},
+	} {
+		answer := commandstest.Asked(t, a, `/rule add name:Moss formula:"`+tt.formula+`"`)
+		require.True(t, answer.Refused, tt.formula)
+		again := "/rule list"
+		if tt.again != "" {
+			again = `/rule add name:Moss formula:"` + tt.again + `"`
+			commandstest.Answered(t, a, again)
+			commandstest.Answered(t, a, "/rule remove name:Moss")
+		}
+		require.Equal(t, again, lastVerbatim(answer), tt.formula)
+	}
+}

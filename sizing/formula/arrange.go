@@ -33,7 +33,7 @@ func arrange(source string, tokens []token) ([]token, *Fault) {
 			wantOperand = true
 		case t.kind == closing:
 			if len(brackets) == 0 {
-				return nil, faultAt(Syntax, source, t.at, "This bracket closes nothing.", "Take it out, or put ( where it should begin.")
+				return nil, faultAt(Syntax, source, t.at, "This bracket closes nothing.", "Take it out, or put ( where it should begin.").likely("")
 			}
 			brackets = brackets[:len(brackets)-1]
 		case t.kind == comma:
@@ -99,7 +99,10 @@ func missingOperand(source string, tokens []token, i int) *Fault {
 func strayComma(source string, tokens []token, i int) *Fault {
 	if i+1 < len(tokens) && tokens[i-1].kind == number && tokens[i+1].kind == number {
 		a, b := tokens[i-1], tokens[i+1]
-		return faultAt(Syntax, source, tokens[i].at, "A comma stands in a number.", "Write the decimal point: "+a.text+"."+b.text+".")
+		if len(b.text) == 3 {
+			return faultAt(Syntax, source, tokens[i].at, "A comma stands in a number.", "Write "+a.text+b.text+", or "+a.text+"."+b.text+" with a decimal point.")
+		}
+		return faultAt(Syntax, source, tokens[i].at, "A comma stands in a number.", "Write the decimal point: "+a.text+"."+b.text+".").likely(".")
 	}
 	return faultAt(Syntax, source, tokens[i].at, "A comma belongs only between the arguments of a function, as in max(a, b).", "Put + - * or / here, or take it out.")
 }
@@ -126,7 +129,7 @@ func sideBySide(source string, a, b token) *Fault {
 		return faultAt(Syntax, source, at, "Two numbers stand side by side.", "Write 4.5 for 4 1/2, and 1000 for 1 000.")
 	}
 	if _, _, isUnit := findConstant(a.text); isUnit && a.text != "pi" && b.kind == number {
-		return faultAt(Syntax, source, at, "A sign is missing between "+quote(a.text)+" and "+quote(b.text)+".", "Write + between the parts of a length, as in 4 ft + 6 inch.")
+		return faultAt(Syntax, source, at, "A sign is missing between "+quote(a.text)+" and "+quote(b.text)+".", "Write + between the parts of a length, as in 4 ft + 6 inch.").likely(a.text + " + " + b.text)
 	}
 	if a.kind == word && b.kind == open {
 		return faultAt(Syntax, source, at, quote(a.text)+" is not a function.", "Write "+a.text+" * (...).")

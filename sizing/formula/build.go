@@ -324,7 +324,8 @@ func (b *builder) call(n ast.Node, name string, arguments []ast.Node) (*term, *F
 	at := b.place(n)
 	f, ok := findFunction(name, b.use)
 	if !ok {
-		return b.fault(Unknown, at, clip(name)+" is not a function that a formula here may use.", suggest(name, b.use))
+		say, _ := suggest(name, b.use)
+		return b.fault(Unknown, at, clip(name)+" is not a function that a formula here may use.", say)
 	}
 	t := &term{op: f.op, needs: f.needs, dim: f.result, at: at, whole: at}
 	for _, a := range arguments {

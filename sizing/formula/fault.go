@@ -28,6 +28,7 @@ type Fault struct {
 	Width  int    // of the wrong place, in characters
 	Wrong  string // a sentence: what was read and what is wrong with it
 	Right  string // a sentence: what would be right
+	Likely string // the formula with what was likely meant in the wrong place; empty where nothing suggests itself
 }
 
 // Error returns the fault on four lines: what is wrong, the formula, carets under the
@@ -81,6 +82,14 @@ func (s span) join(other span) span { return span{min(s.from, other.from), max(s
 
 func faultAt(kind Kind, source string, at span, wrong, right string) *Fault {
 	return &Fault{Kind: kind, Source: source, Column: at.from + 1, Width: at.width(), Wrong: wrong, Right: right}
+}
+
+// likely is the fault with what was likely meant in its place.
+func (f *Fault) likely(meant string) *Fault {
+	runes := []rune(f.Source)
+	from := f.Column - 1
+	f.Likely = string(runes[:from]) + meant + string(runes[from+f.Width:])
+	return f
 }
 
 // quote puts typographic quotation marks round a text, because inches use the plain ones.

@@ -223,6 +223,38 @@ func TestMistakes(t *testing.T) {
 	goldie.New(t).Assert(t, "mistakes", []byte(text.String()))
 }
 
+// What was likely meant stands in the wrong place and nothing else is changed; where two
+// things may be meant, or none suggests itself, there is nothing.
+func TestLikelyFormula(t *testing.T) {
+	for _, tt := range []struct {
+		source, likely string
+		use            Use
+	}{
+		{"7*finised + 20 cm", "7*finished + 20 cm", Rule},
+		{"4.5 x finished", "4.5 * finished", Rule},
+		{"4*Length + 30 cm", "4*finished + 30 cm", Rule},
+		{"4,5*finished", "4.5*finished", Rule},
+		{"finished + 1,000 mm", "", Rule}, // a thousand, or one
+		{"finished + 1,00 mm", "finished + 1.00 mm", Rule},
+		{"4*finished + 30 cm)", "4*finished + 30 cm", Rule},
+		{"4*finished + 1 ft 6 in", "4*finished + 1 ft + 6 in", Rule},
+		{"turn(K) + 4*d", "turn(k) + 4*d", KnotRole},
+		{"4 1/2*finished", "", Rule},
+		{"2 m30 + finished", "", Rule},
+		{"4*zzzzzz", "", Rule},
+		{"4*turn", "", Rule},
+	} {
+		_, err := Compile(tt.source, tt.use)
+		var fault *Fault
+		require.ErrorAs(t, err, &fault, tt.source)
+		require.Equal(t, tt.likely, fault.Likely, "%s: %v", tt.source, err)
+		if tt.likely != "" {
+			_, err := Compile(tt.likely, tt.use)
+			require.NoError(t, err, tt.likely)
+		}
+	}
+}
+
 // wellFormed checks what every fault promises.
 func wellFormed(t require.TestingT, fault *Fault) {
 	text := fault.Error()

@@ -77,7 +77,12 @@ func scan(source string, use Use) ([]token, *Fault) {
 				text = "inch"
 			}
 			if !known(text, use) {
-				return nil, faultAt(Unknown, source, at, clip(text)+" is not a name that a formula here may use.", suggest(text, use))
+				say, meant := suggest(text, use)
+				fault := faultAt(Unknown, source, at, clip(text)+" is not a name that a formula here may use.", say)
+				if meant != "" {
+					fault = fault.likely(meant)
+				}
+				return nil, fault
 			}
 			tokens = append(tokens, token{word, text, at})
 		default:
@@ -138,45 +143,48 @@ func sign(r rune) (tokenKind, string, bool) {
 	return 0, "", false
 }
 
-// suggest says what to write instead of an unknown word.
-func suggest(text string, use Use) string {
+// suggest says what to write instead of an unknown word, and writes it where that is
+// one word or product.
+func suggest(text string, use Use) (say, meant string) {
 	for _, h := range hintTable {
-		if strings.EqualFold(h.read, text) && (h.write == "" || known(h.write, use)) {
-			return h.say
+		if strings.EqualFold(h.read, text) && (h.write == "" || h.write == "*" || known(h.write, use)) {
+			return h.say, h.write
 		}
 	}
 	for _, n := range Names(use) {
 		if strings.EqualFold(n.Name, text) {
-			return "Write " + n.Name + " (" + n.Meaning + "): capital and small letters differ."
+			return "Write " + n.Name + " (" + n.Meaning + "): capital and small letters differ.", n.Name
 		}
 	}
 	if base := strings.TrimRight(text, "0123456789"); base != text && known(base, use) {
 		if _, _, isConstant := findConstant(base); isConstant {
-			return "Write the parts with a plus between them, as in 2 m + 30 cm."
+			return "Write the parts with a plus between them, as in 2 m + 30 cm.", ""
 		}
-		return "Write " + text[len(base):] + "*" + base + "."
+		product := text[len(base):] + "*" + base
+		return "Write " + product + ".", product
 	}
 	for i := 1; i < len(text); i++ {
 		if known(text[:i], use) && known(text[i:], use) {
-			return "Write " + text[:i] + "*" + text[i:] + "."
+			product := text[:i] + "*" + text[i:]
+			return "Write " + product + ".", product
 		}
 	}
 	if use != Rule && known(text, Rule) {
-		return "That name is only for doubling rules; here write " + strings.Join(quantityNames(use), ", ") + "."
+		return "That name is only for doubling rules; here write " + strings.Join(quantityNames(use), ", ") + ".", ""
 	}
 	if use == Rule && known(text, KnotRole) {
-		return "That name is only for knots; here write " + strings.Join(quantityNames(use), ", ") + "."
+		return "That name is only for knots; here write " + strings.Join(quantityNames(use), ", ") + ".", ""
 	}
 	if near := nearest(text, use); near != "" {
-		return "Did you mean " + near + "?"
+		return "Did you mean " + near + "?", near
 	}
-	return "Known names: " + strings.Join(allNames(use), ", ") + "."
+	return "Known names: " + strings.Join(allNames(use), ", ") + ".", ""
 }
 
-// hintTable is what people write for the names: a hint is given only where the
-// name it leads to is known.
+// hintTable is what people write for the names and for times: a hint is given only where
+// the name it leads to is known.
 var hintTable = []struct{ read, write, say string }{
-	{"x", "", "For times write *."},
+	{"x", "*", "For times write *."},
 	{"floor", "", "Lengths are never rounded down: use ceil or round."},
 	{"abs", "", "Use max(0, ...) to keep a length from going below zero."},
 	{"in", "inch", "Write inch, with its number before it, as in 3/4 inch."},
