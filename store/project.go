@@ -297,9 +297,9 @@ func (tx *Tx) earlier(stored Project, steps int) (Project, error) {
 	}
 	switch {
 	case kept == 0:
-		return Project{}, refuse(fmt.Sprintf("%q has never been changed", stored.Name))
+		return Project{}, refuse(fmt.Sprintf("“%s” has never been changed", stored.Name))
 	case steps > kept:
-		return Project{}, refuse(fmt.Sprintf("%d earlier versions of %q are kept", kept, stored.Name))
+		return Project{}, refuse(fmt.Sprintf("%d earlier versions of “%s” are kept", kept, stored.Name))
 	}
 	revision := stored.Revision - uint64(steps)
 	return tx.project(revisionRecord, tx.revisionKey(stored.ID, revision), fmt.Sprintf("%d of %s", revision, stored.Name))

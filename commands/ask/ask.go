@@ -117,6 +117,8 @@ func (a *Options) fail(option string, err error, b length.Bounds, unit length.Le
 		e.Wrong, e.Right = input.Wrong, input.Right
 		if fromTo.MatchString(strings.ToLower(a.Text(option))) {
 			e.Wrong, e.Right = "that is from one size to another, and one is needed", "name one of them"
+		} else if n := listed(a.Text(option), unit); n > 1 {
+			e.Wrong, e.Right = fmt.Sprintf("that is a list of %d, and one is needed", n), "name one of them"
 		}
 		e.Try = a.Request.Retype(map[string]string{option: a.instead(option, b, unit)}, "")
 	case errors.As(err, &bounds):
@@ -134,6 +136,17 @@ func (a *Options) fail(option string, err error, b length.Bounds, unit length.Le
 		e.Wrong = err.Error()
 	}
 	a.Err = e
+}
+
+// listed is how many lengths a text lists; none where one of its items is no length.
+func listed(text string, unit length.Length) int {
+	items := Items(text)
+	for _, item := range items {
+		if _, err := length.Read(item, unit); err != nil {
+			return 0
+		}
+	}
+	return len(items)
 }
 
 // fromTo is a size from here to there: "4-5 mm", "40 to 50cm", "4 or 5 mm".

@@ -170,8 +170,10 @@ func LikelyHeaps(text string, bare length.Length) string {
 		if l == "" || len(figures.FindAllString(l, -1)) < len(figures.FindAllString(size, -1)) {
 			return "" // a list with less in it than was typed would be another one
 		}
-		if count != "" {
-			l = count + " x " + l
+		if n, err := strconv.Atoi(count); err == nil {
+			l = fmt.Sprintf("%d x %s", max(1, min(n, MostPieces)), l)
+		} else if count != "" {
+			return "" // more than can be counted
 		}
 		if _, err := parseHeap(l); err != nil {
 			return ""

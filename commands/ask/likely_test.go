@@ -82,6 +82,9 @@ func TestLikelyHeapsLoseNothing(t *testing.T) {
 		"45cm*12 and 3 of 60": "",
 		"1/2 yard x 3, foo":   "",
 		"3 spools":            "",
+		"5001 x 45cm":         "5000 x 45cm",
+		"45cm x0, 2 x 1.2m":   "1 x 45cm, 2 x 1.2m",
+		"12 x 3.2m, 40":       "12 x 3.2m, 40cm",
 		"1 1/2 yd! x3":        "3 x 1 1/2 yd",
 	} {
 		require.Equal(t, want, LikelyHeaps(typed, length.Centimetre), typed)

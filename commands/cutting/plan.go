@@ -134,7 +134,11 @@ func cutsWanted(ctx context.Context, sit sitting.Sitting, req reply.Request, q *
 	case q.Has("pieces"):
 		heaps, err := ask.Heaps(q.Text("pieces"))
 		if err != nil {
-			return "", nil, reply.WithTry(err, req.Example())
+			instead := req.Example()
+			if meant := ask.LikelyHeaps(q.Text("pieces"), q.Unit); meant != "" {
+				instead = req.Retype(map[string]string{"pieces": meant}, "")
+			}
+			return "", nil, reply.WithTry(err, instead)
 		}
 		cuts := Wanted{words: ask.CordIn(q.Text("cord")), spools: bought}
 		for i, h := range heaps {
@@ -159,7 +163,12 @@ func newSpools(q *ask.Options) []stock.Stock {
 		q.Err = &reply.UserError{Read: "spool: " + q.Text("spool"), Wrong: fmt.Sprintf("that is %d sizes", len(sizes)), Right: fmt.Sprintf("%d at most", MostSpoolSizes), Try: q.Request.Retype(map[string]string{"spool": "50m, 100m"}, "price")}
 		return nil
 	case len(prices) > 0 && len(prices) != len(sizes):
-		q.Err = &reply.UserError{Read: "price: " + q.Text("price"), Wrong: fmt.Sprintf("%s for %s of spool", noun.Count(len(prices), "price"), noun.Count(len(sizes), "size")), Right: "one price for each size, in the same order; or none, to buy the fewest metres", Try: q.Request.Retype(nil, "price")}
+		e := &reply.UserError{Read: "price: " + q.Text("price"), Wrong: fmt.Sprintf("%s for %s of spool", noun.Count(len(prices), "price"), noun.Count(len(sizes), "size")), Right: "one price for each size, in the same order; or none, to buy the fewest metres", Try: q.Request.Retype(nil, "price")}
+		if apart := strings.Split(q.Text("price"), ","); len(apart) == len(sizes) {
+			e.Right = "a comma between two digits is a decimal one: leave a blank behind those that part the prices"
+			e.Try = q.Request.Retype(map[string]string{"price": strings.Join(apart, ", ")}, "")
+		}
+		q.Err = e
 		return nil
 	}
 	bought := make([]stock.Stock, len(sizes))

@@ -105,11 +105,17 @@ func TestPlanRefused(t *testing.T) {
 	for line, says := range map[string]string{
 		`/plan project:"Three Herons" cord:"4 mm white" spool:50m`: "leave cord out",
 		`/plan pieces:"4 x 1m" spool:"50m, 0m"`:                    `spool:"50m, 100m"`,
-		`/plan pieces:"4 x 1m" spool:"50m, 60m" price:"14.00"`:     "1 price for 2 sizes of spool",
+		`/plan pieces:"4 x 1m" spool:"50m, 60m" price:"14.00"`:     "none, to buy the fewest metres",
+		`/plan pieces:"4 x 1m" spool:"50m, 60m" price:14,24`:       `price:"14, 24"`,
+		`/plan pieces:"4 x 1m" spool:"50m, 60m" price:14,24,30`:    "none, to buy the fewest metres",
+		`/plan pieces:"4 x 1m, 3" spool:50m`:                       `pieces:"4 x 1m, 3cm" spool:50m`,
 	} {
 		answer := commandstest.Asked(t, a, line)
 		require.True(t, answer.Refused, line)
 		require.Contains(t, commandstest.Render(answer), says, line)
+	}
+	for price, cost := range map[string]string{`spool:50m price:14,24`: "cost 14.24", `spool:"50m, 60m" price:"14, 24"`: "cost 14.00", `spool:"50m, 60m" price:"14,50, 24"`: "cost 14.50"} {
+		require.Contains(t, commandstest.FactOf(commandstest.Answered(t, a, `/plan pieces:"4 x 1m" `+price), "to buy"), cost, price)
 	}
 }
 

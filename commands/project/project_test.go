@@ -88,6 +88,15 @@ func TestProjectsAreTheirOwners(t *testing.T) {
 	require.Equal(t, []reply.Choice{{Name: "Gull", Value: "Gull"}}, choices)
 }
 
+// What was not changed is not undone, and is named as it is everywhere.
+func TestNothingToUndo(t *testing.T) {
+	a := commandstest.New(t)
+	commandstest.Answered(t, a, `/project new name:Gull sheet:"`+commandstest.Small+`"`)
+	answer := commandstest.Asked(t, a, "/project undo name:gull")
+	require.True(t, answer.Refused)
+	require.Contains(t, commandstest.Render(answer), "“Gull” has never been changed")
+}
+
 // A design has one title wherever it is shown: the name that it is saved under.
 func TestDesignsHaveOneTitle(t *testing.T) {
 	a := commandstest.New(t)

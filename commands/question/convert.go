@@ -60,7 +60,7 @@ func runConvert(ctx context.Context, sit sitting.Sitting, req reply.Request) (re
 func likelyQuantity(req reply.Request, typed string, unit length.Length) string {
 	whole := strings.ReplaceAll(typed, ",", "")
 	if namesMass.MatchString(typed) {
-		if meant := cmp.Or(massIn(typed), massIn(whole)); meant != "" {
+		if meant := cmp.Or(massIn(typed), massIn(whole), sideBySide(typed)); meant != "" {
 			return req.Retype(map[string]string{"what": meant}, "")
 		}
 		return req.Example()
@@ -96,6 +96,21 @@ func massIn(typed string) string {
 			_, noDensity := length.ParseDensity(text)
 			_, noMass := length.ParseMass(text, 0)
 			if (noDensity == nil || noMass == nil) && slices.Equal(numbers.FindAllString(text, -1), numbers.FindAllString(typed, -1)) {
+				return text
+			}
+		}
+	}
+	return ""
+}
+
+// sideBySide is the mass per length of a length and a mass that stand side by side, as a
+// spool's label has them; empty for anything else.
+func sideBySide(typed string) string {
+	words := strings.Fields(typed)
+	for i := 1; i < len(words); i++ {
+		one, other := strings.Join(words[:i], " "), strings.Join(words[i:], " ")
+		for _, text := range []string{other + "/" + one, one + "/" + other} {
+			if _, err := length.ParseDensity(text); err == nil {
 				return text
 			}
 		}

@@ -38,3 +38,19 @@ func TestConvertAgainstPublishedValues(t *testing.T) {
 		require.Equal(t, tt.want, got, "%s: %s", tt.what, tt.source)
 	}
 }
+
+// A length and a mass side by side, as on a label, are offered as a mass per length with
+// all their numbers; what else stands there is not guessed.
+func TestALabelIsConverted(t *testing.T) {
+	a := commandstest.New(t)
+	for typed, again := range map[string]string{
+		"100m 900g":    "/convert what:900g/100m",
+		"1 kg 220 m":   `/convert what:"220 m/1 kg"`,
+		"100m 900g 24": `/convert what:"3/16 in"`,
+	} {
+		answer := commandstest.Render(commandstest.Asked(t, a, `/convert what:"`+typed+`"`))
+		require.Contains(t, answer, "no / or per stands between a mass and a length", typed)
+		require.Contains(t, answer, again, typed)
+	}
+	require.Equal(t, "9.00 g/m, 111 m/kg", commandstest.FactOf(commandstest.Answered(t, a, "/convert what:900g/100m"), "metric"), "900 g / 100 m, 1 kg / 9 g")
+}

@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"math"
 	"regexp"
+	"strconv"
 	"strings"
 
 	"larkfold/commands/ask"
@@ -266,23 +267,34 @@ func hungCords(sit sitting.Sitting, q *ask.Options, thick length.Length) (hung, 
 	h := hung{name: "Cords", rod: dowel.Rod{Thickness: thick}, sheet: sheet.Sheet{Cords: []sheet.Cord{{Name: "main", Thickness: c.Nominal}}}}
 	for i, word := range strings.FieldsFunc(q.Text("cords"), func(r rune) bool { return r == ',' || r == ' ' || r == '+' }) {
 		n := q.With("cords", word)
-		cords := n.Count("cords", 1, 1000, 1)
+		cords := n.Count("cords", 1, mostInGroup, 1)
 		if n.Err != nil {
-			return h, &reply.UserError{Read: "cords: " + q.Text("cords"), Wrong: reply.Quoted(word) + " is not a number of cords", Right: "whole numbers from 1 to 1000, one for each group", Try: groupsMeant(q)}
+			return h, &reply.UserError{Read: "cords: " + q.Text("cords"), Wrong: reply.Quoted(word) + " is not a number of cords", Right: fmt.Sprintf("whole numbers from 1 to %d, one for each group", mostInGroup), Try: groupsMeant(q)}
 		}
 		h.groups = append(h.groups, dowel.Group{Name: fmt.Sprintf("group %d", i+1), Cords: cords, Lot: 2, Relaxed: relaxed, Pushed: pushed})
 	}
 	return h, nil
 }
 
-// groupsMeant is the line with the whole numbers that its groups of cords say.
+// groupsMeant is the line with the whole numbers that its groups of cords say, each as
+// near to itself as a group may be.
 func groupsMeant(q *ask.Options) string {
-	groups := strings.Join(wholeNumber.FindAllString(q.Text("cords"), -1), ", ")
-	if groups == "" {
-		groups = "12"
+	groups := wholeNumber.FindAllString(q.Text("cords"), -1)
+	for i, group := range groups {
+		n, err := strconv.Atoi(group)
+		if err != nil {
+			n = mostInGroup
+		}
+		groups[i] = strconv.Itoa(max(1, min(n, mostInGroup)))
 	}
-	return q.Request.Retype(map[string]string{"cords": groups}, "")
+	if len(groups) == 0 {
+		groups = []string{"12"}
+	}
+	return q.Request.Retype(map[string]string{"cords": strings.Join(groups, ", ")}, "")
 }
+
+// mostInGroup is how many folded cords one group may have.
+const mostInGroup = 1000
 
 // wholeNumber is a number that no unit follows.
 var wholeNumber = regexp.MustCompile(`\b\d+\b`)

@@ -100,6 +100,22 @@ func TestTheDowelOfAHanging(t *testing.T) {
 	})
 }
 
+// One of a list is needed where one length is; a label is no list, nor is a comma that
+// nothing follows.
+func TestOneOfAList(t *testing.T) {
+	const hanging = "/cord width:40cm drop:70cm "
+	held(t, nil, []edge{
+		{line: hanging + "spool:50m,100m", says: "wrong: that is a list of 2, and one is needed right: name one of them", wrong: true},
+		{line: hanging + `spool:"50 m, 100 m"`, says: "that is a list of 2, and one is needed", wrong: true},
+		{line: hanging + `spool:"100 m, 900 g"`, says: "2 spools of 100.00 m"},
+		{line: "/cord width:40cm,50cm,60cm drop:70cm", says: "that is a list of 3, and one is needed", wrong: true},
+		{line: "/cord width:40cm, drop:70cm", says: "write it like 40 cm or 16 in", wrong: true},
+		{line: "/cord width:40cm,x drop:70cm", says: "write it like 40 cm or 16 in", wrong: true},
+		{line: "/fringe drop:22kg loops:12", says: "“kg” is a unit of mass, not of length", wrong: true},
+		{line: "/dowel cords:4 length:60cm load:2cm", says: "such as 900 g or 2 lb", wrong: true},
+	})
+}
+
 // Copies are said of more than one.
 func TestCopiesOfAHanging(t *testing.T) {
 	a := commandstest.New(t)
@@ -298,6 +314,8 @@ func TestSticks(t *testing.T) {
 		{line: `/dowel cords:"4, few" length:60cm`, says: "“few” is not a number of cords", wrong: true},
 		{line: `/dowel cords:"4 + 0" length:60cm`, says: "whole numbers from 1 to 1000", wrong: true},
 		{line: `/dowel cords:"4 + 6" length:60cm`, says: "group 2"},
+		{line: `/dowel cords:"1001, 0, 4" length:60cm`, says: `/dowel cords:"1000, 1, 4" length:60cm`, wrong: true},
+		{line: `/dowel cords:"1000, 1, 4" length:60cm`, says: "fits: no"},
 		{line: "/dowel length:60cm", says: "it needs a saved project or a number of cords", wrong: true},
 	})
 	held(t, []string{"/prefs units:imperial"}, []edge{

@@ -127,13 +127,14 @@ func ParseDensity(text string) (Density, error) {
 			}
 		}
 	}
-	return fault("it names no mass and length", sample)
+	return fault("no / or per stands between a mass and a length", sample)
 }
 
 // counts are the units of linear density that stand alone, worth so many ninths
 // of a nanogram per metre, because a denier is a ninth of a tex.
 var counts = grammar{
 	noun: "mass per length",
+	of:   "mass per length",
 	units: []unit{
 		{"tex", 9 * int64(Tex), true, []string{"tex"}},
 		{"dtex", 9 * int64(Tex/10), true, []string{"dtex", "decitex"}},

@@ -85,15 +85,15 @@ var acceptedDensities = []struct {
 }
 
 var refusedDensities = []struct{ text, want string }{
-	{"", "cannot read “” as a mass per length: it names no mass and length; write it like 4.5 g/m, 220 m/kg or 5000 tex"},
-	{"5", "cannot read “5” as a mass per length: it names no mass and length; write it like 4.5 g/m, 220 m/kg or 5000 tex"},
+	{"", "cannot read “” as a mass per length: no / or per stands between a mass and a length; write it like 4.5 g/m, 220 m/kg or 5000 tex"},
+	{"5", "cannot read “5” as a mass per length: no / or per stands between a mass and a length; write it like 4.5 g/m, 220 m/kg or 5000 tex"},
 	{"g/m", "cannot read “g/m” as a mass per length: “g” does not start with a number; write it like 4.5 g/m, 220 m/kg or 5000 tex"},
 	{"3 m/m", "cannot read “3 m/m” as a mass per length: “m” is a unit of length, not of mass; write it like 4.5 g/m, 220 m/kg or 5000 tex"},
 	{"3 g/g", "cannot read “3 g/g” as a mass per length: “g” is a unit of mass, not of length; write it like 4.5 g/m, 220 m/kg or 5000 tex"},
 	{"0 g/m", "cannot read “0 g/m” as a mass per length: mass and length must both be more than zero; write it like 4.5 g/m, 220 m/kg or 5000 tex"},
 	{"5 g/0 m", "cannot read “5 g/0 m” as a mass per length: mass and length must both be more than zero; write it like 4.5 g/m, 220 m/kg or 5000 tex"},
 	{"0 tex", "cannot read “0 tex” as a mass per length: a cord weighs more than nothing; write it like 4.5 g/m, 220 m/kg or 5000 tex"},
-	{"Ne 0", "cannot read “Ne 0” as a mass per length: it names no mass and length; write it like 4.5 g/m, 220 m/kg or 5000 tex"},
+	{"Ne 0", "cannot read “Ne 0” as a mass per length: no / or per stands between a mass and a length; write it like 4.5 g/m, 220 m/kg or 5000 tex"},
 	{"9000000 kg/mm", "cannot read “9000000 kg/mm” as a mass per length: no cord is that heavy or that light; write it like 4.5 g/m, 220 m/kg or 5000 tex"},
 }
 

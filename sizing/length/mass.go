@@ -18,6 +18,7 @@ const (
 
 var masses = grammar{
 	noun: "mass",
+	of:   "mass",
 	units: []unit{
 		{"mg", int64(Milligram), true, []string{"mg", "milligram", "milligrams"}},
 		{"g", int64(Gram), true, []string{"g", "gr", "gm", "gms", "gram", "grams", "gramme", "grammes"}},

@@ -4,6 +4,7 @@ import "math/big"
 
 var lengths = grammar{
 	noun: "length",
+	of:   "length",
 	units: []unit{
 		{"mm", int64(Millimetre), true, []string{"mm", "мм", "millimetre", "millimetres", "millimeter", "millimeters"}},
 		{"cm", int64(Centimetre), true, []string{"cm", "см", "cms", "centimetre", "centimetres", "centimeter", "centimeters"}},

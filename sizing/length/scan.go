@@ -21,7 +21,8 @@ type unit struct {
 
 // grammar is what one quantity accepts.
 type grammar struct {
-	noun     string
+	noun     string // what it is called to the reader, such as width
+	of       string // the quantity that its units measure
 	units    []unit
 	fraction int64  // what a fraction without a unit counts: nobody halves centimetres
 	use      string // the units to advise, as a phrase
@@ -239,10 +240,10 @@ func (s *scanner) joint() {
 func (s *scanner) unknown(word string) error {
 	for _, other := range []grammar{lengths, masses} {
 		if _, ok := find(other.units, word); ok {
-			return s.fault(quote(word)+" is a unit of "+other.noun+", not of "+s.noun, "use "+s.use)
+			return s.fault(quote(word)+" is a unit of "+other.of+", not of "+s.of, "use "+s.use)
 		}
 	}
-	return s.fault(quote(word)+" is not a unit of "+s.noun, "use "+s.use)
+	return s.fault(quote(word)+" is not a unit of "+s.of, "use "+s.use)
 }
 
 func find(units []unit, word string) (unit, bool) {
