@@ -165,3 +165,21 @@ func TestKnotIsShownAsItWasSampled(t *testing.T) {
 	require.Equal(t, "5 mm single-strand, 3.5 mm when knotted", in)
 	require.Contains(t, tenth, "8.2 knots, ", "3.5 x 3.5 mm = 12.25 mm high")
 }
+
+// A turn of a wrap takes as much in the knot book as /wrap reckons with, by a hand that was
+// sampled in hitches; its tails are the same by every hand.
+func TestWrapIsShownAsItIsReckoned(t *testing.T) {
+	a := commandstest.New(t)
+	commandstest.Answered(t, a, `/swatch add knot:"double half hitch" count:10 before:80cm after:20cm sample:8.2cm thickness:4mm`)
+	shown := commandstest.Answered(t, a, "/knots show name:gw ends:16 thickness:4mm")
+	reckoned := commandstest.Answered(t, a, "/wrap ends:16 turns:5 thickness:4mm")
+	each, _, _ := strings.Cut(commandstest.FactOf(reckoned, "a turn takes"), ",")
+	cut, err := length.Parse(each, 0)
+	require.NoError(t, err)
+	book, err := length.Parse(commandstest.FactOf(shown, "each turn"), 0)
+	require.NoError(t, err)
+	require.InDelta(t, float64(cut), float64(book), float64(length.Millimetre), "what is cut is rounded up")
+	require.Greater(t, book, 60*length.Millimetre, "the book's own hand takes 5.2 cm")
+	require.Equal(t, "10 cm once", commandstest.FactOf(shown, "tails"))
+	require.Contains(t, commandstest.FactOf(reckoned, "needs"), "10 cm of it tails")
+}

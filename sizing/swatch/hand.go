@@ -105,8 +105,9 @@ func HandsOf(swatches []Swatch) (Hands, error) {
 }
 
 // Tied is the size of a knot, which the book has in a cord, as this hand ties it there:
-// what works goes by its take-up, what only runs through by its height, and a mount is as
-// high as its rod makes it. A hand that says nothing of one leaves the book's.
+// what works goes by its take-up, what only runs through by its height; a mount is as high
+// as its rod makes it, and tails are as long as they are left. A hand that says nothing of
+// one leaves the book's.
 func (h Hand) Tied(k *knot.Knot, s knot.Size) knot.Size {
 	by := func(f Factor, l length.Length) length.Length {
 		if f.Mean <= 0 {
@@ -119,9 +120,11 @@ func (h Hand) Tied(k *knot.Knot, s knot.Size) knot.Size {
 	}
 	s.Takes = slices.Clone(s.Takes)
 	for i, role := range k.Roles {
-		if role.Works {
+		switch {
+		case role.Once:
+		case role.Works:
 			s.Takes[i] = by(h.TakeUp, s.Takes[i])
-		} else {
+		default:
 			s.Takes[i] = by(h.Height, s.Takes[i])
 		}
 	}

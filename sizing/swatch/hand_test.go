@@ -386,6 +386,10 @@ func TestKnotsTiedByAHand(t *testing.T) {
 	require.Equal(t, size, Hand{}.Tied(square, size))
 	require.Equal(t, []length.Length{1000, 100}, size.Takes, "the book's own are left as they are")
 
+	wrap, _ := knot.Standard().Knot("gathering wrap")
+	require.Equal(t, []bool{false, true}, []bool{wrap.Roles[0].Once, wrap.Roles[1].Once}, "a turn, and the tails")
+	require.Equal(t, []length.Length{1200, 100}, hand.Tied(wrap, size).Takes)
+
 	mount, _ := knot.Standard().Knot("lark's head")
 	size.Takes = size.Takes[:len(mount.Roles)]
 	require.Equal(t, knot.Size{Takes: []length.Length{1200}, Pitch: 100, Height: 100, Width: 50}, hand.Tied(mount, size))
