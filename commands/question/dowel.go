@@ -459,7 +459,7 @@ func hangerFacts(h hung, done dowel.Hung, cut length.Length, p sitting.Prefs) []
 	}
 	return append(cord, []reply.Fact{
 		{Label: "each side pulls", Value: fmt.Sprintf("as %s would hang, %.2f times its share", p.Style.Mass(done.LegPull), float64(done.Factor))},
-		{Label: "fixing", Value: fmt.Sprintf("carries %s; take one rated for %s or more", p.Style.Mass(done.Fixing), p.Style.Mass(done.Rated))},
+		{Label: "fixing", Value: fmt.Sprintf("carries %s; take one rated for %s or more", p.Style.Mass(done.Fixing), p.Style.MassOrMore(done.Rated))},
 	}...)
 }
 

@@ -55,6 +55,26 @@ func (s Style) Mass(m Mass) string {
 	return s.written(func() string { return metricMass(m) }, func() string { return imperialMass(m) })
 }
 
+// MassOrMore writes a mass rounded up to what [Style.Mass] writes, in each system by itself,
+// for what must bear it.
+func (s Style) MassOrMore(m Mass) string {
+	up := func(step, parts Mass) Mass { return (parts*m + step - 1) / step * step / parts }
+	return s.written(func() string {
+		switch {
+		case m < 10*Gram:
+			return metricMass(up(Gram, 10))
+		case m < Kilogram:
+			return metricMass(up(Gram, 1))
+		}
+		return metricMass(up(10*Gram, 1))
+	}, func() string {
+		if m < Pound {
+			return imperialMass(up(Ounce, 10))
+		}
+		return imperialMass(up(Ounce, 1))
+	})
+}
+
 func metricMass(m Mass) string {
 	size := max(m, -m)
 	switch {

@@ -97,3 +97,26 @@ func FuzzParseMass(f *testing.F) {
 		require.Equal(t, m, again)
 	})
 }
+
+// What must bear a mass is never written below it, nor above what is exactly enough.
+func TestStyleMassOrMore(t *testing.T) {
+	for _, tt := range []struct {
+		mass             Mass
+		metric, imperial string
+	}{
+		{5 * Gram, "5 g", "0.2 oz"},
+		{5*Gram + 1, "5.1 g", "0.2 oz"},
+		{646 * Gram, "646 g", "1 lb 7 oz"}, // 22.79 oz
+		{646*Gram + 1, "647 g", "1 lb 7 oz"},
+		{1000 * Gram, "1.00 kg", "2 lb 4 oz"},
+		{1000*Gram + 1, "1.01 kg", "2 lb 4 oz"}, // 35.27 oz
+		{5 * Ounce, "142 g", "5 oz"},
+		{5*Ounce + 1, "142 g", "5.1 oz"},
+		{32 * Ounce, "908 g", "2 lb"},
+		{32*Ounce + 1, "908 g", "2 lb 1 oz"},
+		{Pound - 1, "454 g", "1 lb"},
+	} {
+		require.Equal(t, tt.metric, Style{}.MassOrMore(tt.mass), "%d ng", tt.mass)
+		require.Equal(t, tt.imperial, Style{System: Imperial}.MassOrMore(tt.mass), "%d ng", tt.mass)
+	}
+}
