@@ -329,12 +329,17 @@ func (m *meantLine) place() {
 	if o, ok := m.takesAll(); ok && len(m.prose) > 0 {
 		m.options[o.Name] = strings.Join(m.prose, " ")
 	}
+	lacking := m.lackingLengths()
 	for _, value := range m.loose {
 		best, weight := "", 0
+		isBare := bareNumber.MatchString(value)
 		for _, o := range m.command.Options {
 			w := 2 * m.mender.fits(o, value)
 			if w > 0 && o.Required {
 				w++
+				if isBare && lacking > 0 {
+					w += 2 * needed
+				}
 			}
 			if m.options[o.Name] == "" && w > weight {
 				best, weight = o.Name, w
@@ -343,7 +348,33 @@ func (m *meantLine) place() {
 		if best != "" {
 			m.options[best] = value
 		}
+		if isBare {
+			lacking--
+		}
 	}
+}
+
+// needed is what it weighs that an option is, for a number that may be what is lacking.
+const needed = 2
+
+var bareNumber = regexp.MustCompile(`^\d+(?:[.,]\d+)?$`)
+
+// lackingLengths is how many of the needed lengths none of what is left over can be but a
+// number without a unit.
+func (m *meantLine) lackingLengths() int {
+	lacking := 0
+	var length reply.Option
+	for _, o := range m.command.Options {
+		if o.Required && m.options[o.Name] == "" && meanings[o.Name].read == asLength {
+			lacking, length = lacking+1, o
+		}
+	}
+	for _, value := range m.loose {
+		if lacking > 0 && !bareNumber.MatchString(value) && m.mender.fits(length, value) > 1 {
+			lacking--
+		}
+	}
+	return lacking
 }
 
 var (
