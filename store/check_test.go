@@ -19,7 +19,7 @@ func TestCheckSideBySideFindsTheSame(t *testing.T) {
 	engine := storetest.NewMemory()
 	s, err := store.New(t.Context(), engine, store.Options{})
 	require.NoError(t, err)
-	const members, projects = 60, 100 // a name and a record each: some 12,000 records
+	const members, projects = 60, 75 // a name and a record each: some 9,000 records, three pages
 	for m := range members {
 		_, _, err := s.Once(t.Context(), fmt.Sprint("member", m), noon, "", func(tx *store.Tx) (json.RawMessage, error) {
 			for p := range projects {

@@ -1,7 +1,6 @@
 package storetest
 
 import (
-	"bytes"
 	"context"
 	"iter"
 	"maps"
@@ -15,21 +14,27 @@ import (
 
 // NewMemory returns an engine that keeps everything in memory, for tests. It
 // runs every change twice, so that a change that minds is found out.
-func NewMemory() pairs.Engine { return &memory{pairs: map[string][]byte{}} }
+func NewMemory() pairs.Engine { return &memory{now: picture{pairs: map[string][]byte{}}} }
 
 type memory struct {
 	mu     sync.RWMutex
-	pairs  map[string][]byte // never changed, only replaced
+	now    picture // never changed, only replaced
 	closed bool
 }
 
-func (m *memory) picture() (map[string][]byte, error) {
+// picture is all that is kept at one moment.
+type picture struct {
+	pairs map[string][]byte
+	keys  []string // in their order
+}
+
+func (m *memory) picture() (picture, error) {
 	m.mu.RLock()
 	defer m.mu.RUnlock()
 	if m.closed {
-		return nil, errClosed()
+		return picture{}, errClosed()
 	}
-	return m.pairs, nil
+	return m.now, nil
 }
 
 func errClosed() error { return &store.Fault{Kind: store.ErrClosed, Sentence: "The store is closed."} }
@@ -43,7 +48,7 @@ func (m *memory) View(ctx context.Context, read func(pairs.Reader) error) error 
 	if err != nil {
 		return err
 	}
-	return read(&memoryTx{ctx: ctx, pairs: now})
+	return read(&memoryTx{ctx, now})
 }
 
 // Update implements [pairs.Engine].
@@ -58,12 +63,12 @@ func (m *memory) Update(ctx context.Context, change func(pairs.Writer) error) er
 	}
 	var o *pairs.Overlay
 	for range 2 {
-		o = pairs.NewOverlay(&memoryTx{ctx: ctx, pairs: m.pairs})
+		o = pairs.NewOverlay(&memoryTx{ctx, m.now})
 		if err := change(o); err != nil {
 			return err
 		}
 	}
-	now := maps.Clone(m.pairs)
+	now := maps.Clone(m.now.pairs)
 	for key, value := range o.Writes() {
 		if value == nil {
 			delete(now, string(key))
@@ -71,7 +76,7 @@ func (m *memory) Update(ctx context.Context, change func(pairs.Writer) error) er
 			now[string(key)] = value
 		}
 	}
-	m.pairs = now
+	m.now = picture{now, slices.Sorted(maps.Keys(now))}
 	return nil
 }
 
@@ -84,8 +89,8 @@ func (m *memory) Close() error {
 }
 
 type memoryTx struct {
-	ctx   context.Context
-	pairs map[string][]byte
+	ctx context.Context
+	picture
 }
 
 func (tx *memoryTx) Get(key []byte) ([]byte, bool, error) {
@@ -95,14 +100,11 @@ func (tx *memoryTx) Get(key []byte) ([]byte, bool, error) {
 
 func (tx *memoryTx) Scan(prefix, from []byte) iter.Seq2[pairs.Pair, error] {
 	return func(yield func(pairs.Pair, error) bool) {
-		var keys []string
-		for key := range tx.pairs {
-			if strings.HasPrefix(key, string(prefix)) && bytes.Compare([]byte(key), from) >= 0 {
-				keys = append(keys, key)
+		first, _ := slices.BinarySearch(tx.keys, max(string(prefix), string(from)))
+		for _, key := range tx.keys[first:] {
+			if !strings.HasPrefix(key, string(prefix)) {
+				return
 			}
-		}
-		slices.Sort(keys)
-		for _, key := range keys {
 			if err := tx.ctx.Err(); err != nil {
 				yield(pairs.Pair{}, err)
 				return
