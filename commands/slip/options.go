@@ -23,7 +23,7 @@ const (
 	asMass
 )
 
-// sense is what an option's name says, in whichever command it stands.
+// sense is how an option's value is read and typed, in whichever command it stands.
 type sense struct {
 	read reading
 	like string // a value as it is typed
