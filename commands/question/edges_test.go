@@ -516,6 +516,8 @@ func TestWhatConvertSuggests(t *testing.T) {
 		{line: `/convert what:"1,500 g"`, says: `/convert what:"1500 g"`, wrong: true},
 		{line: `/convert what:"1,500 kilograms"`, says: `/convert what:"1500 kilograms"`, wrong: true},
 		{line: `/convert what:"220 m/kg cotton"`, says: `/convert what:"220 m/kg"`, wrong: true},
+		{line: `/convert what:"500 mg cord"`, says: `/convert what:"500 mg"`, wrong: true},
+		{line: `/convert what:"5 ktex"`, says: `/convert what:"3/16 in"`, wrong: true},
 		{line: `/convert what:"40 long"`, says: "/convert what:40cm", wrong: true}, // a word that ends as a unit of mass is none
 		{line: `/convert what:"12 golden"`, says: "/convert what:12cm", wrong: true},
 		{line: `/convert what:"2ft 13in"`, says: `/convert what:"3 ft 1 in"`, wrong: true},
