@@ -116,7 +116,7 @@ func leastCertain(sized sizing.Sized, p sitting.Prefs, e trace.End) []reply.Fact
 		}
 		if off := length.Length(float64(takes) * float64(doubt)); off > most {
 			most = off
-			words = fmt.Sprintf("%s, by %s either way (%s of %s; %s)", part, p.Style.Format(off.RoundUp(length.Millimetre)), Percent(math.Round(float64(doubt)*100)/100), p.Style.Format(takes), known)
+			words = fmt.Sprintf("%s, by %s either way (%s of what it takes; %s)", part, p.Style.Format(off.RoundUp(length.Millimetre)), Percent(math.Round(float64(doubt)*100)/100), known)
 		}
 	}
 	for _, u := range e.Uses {

@@ -103,8 +103,8 @@ func TestWhatIsLeastCertain(t *testing.T) {
 			s.Ends[0].Uses = []trace.Use{{Knot: high, Role: "worker", Times: 1, Takes: highTakes}, {Knot: low, Role: "filler", Times: 1, Takes: lowTakes}}
 		}
 	}
-	require.Equal(t, []string{high + " as worker, by 20 cm either way (5 % of 4.00 m; its numbers are of high trust, and a swatch settles it)"}, told(uses(4*m, 95*cm)))
-	require.Equal(t, []string{low + " as filler, by 30 cm either way (20 % of 1.50 m; its numbers are of low trust, and a swatch settles it)"}, told(uses(4*m, 150*cm)))
+	require.Equal(t, []string{high + " as worker, by 20 cm either way (5 % of what it takes; its numbers are of high trust, and a swatch settles it)"}, told(uses(4*m, 95*cm)))
+	require.Equal(t, []string{low + " as filler, by 30 cm either way (20 % of what it takes; its numbers are of low trust, and a swatch settles it)"}, told(uses(4*m, 150*cm)))
 	require.Empty(t, told(func(s *sizing.Sized) { s.Ends[0].Uses = nil }))
 	// Nine samples that differ by 8 % leave 3 % of the mean in doubt beside them: more than
 	// 8 %, and less than 8 and 3 % together.
@@ -114,7 +114,7 @@ func TestWhatIsLeastCertain(t *testing.T) {
 		s.Hands = []swatch.Hands{{k.Kin(): {From: k.Kin(), TakeUp: factor(9, 1, 0.08)}}}
 	})
 	require.Len(t, swatches, 1)
-	require.Regexp(t, `by (8\.\d|9(\.\d)?|10(\.\d)?|11) cm either way \((8|9|10|11) % of 1\.00 m; as your swatches of .+ leave it\)`, swatches[0])
+	require.Regexp(t, `by (8\.\d|9(\.\d)?|10(\.\d)?|11) cm either way \((8|9|10|11) % of what it takes; as your swatches of .+ leave it\)`, swatches[0])
 	require.Contains(t, told(func(s *sizing.Sized) { s.Ends[0].Uses, s.Ends[0].Mount = nil, 10*cm })[0], "the mount, by ")
 }
 

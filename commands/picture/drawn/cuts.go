@@ -87,7 +87,7 @@ func CutWords(sized sizing.Sized, c cutlist.Cut, units length.Style) string {
 	words := "single, " + purpose
 	switch {
 	case c.Fold > 0:
-		words = fmt.Sprintf("fold %s from one end, the shorter half on the %s, %s", units.Format(c.Fold), c.Short, purpose)
+		words = fmt.Sprintf("fold %s from one end, the shorter half on the %s, %s", units.Cut(c.Fold), c.Short, purpose)
 	case c.Folded:
 		words = "fold in the middle, " + purpose
 	case len(c.Strands) == 0:

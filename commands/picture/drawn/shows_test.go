@@ -295,3 +295,15 @@ func TestAHangerIsNotCutShortNearItsTop(t *testing.T) {
 	require.False(t, cut("17 cm"), "a little more than a third of the height")
 	require.True(t, cut("30 cm"))
 }
+
+// A cut is folded in the picture where the cut list folds it: 1.45 m are 57.09 in, which
+// are cut at the next half inch, in each system by itself.
+func TestAFoldIsWhereItIsCut(t *testing.T) {
+	sized := picturetest.Size(t, "cord main 4 mm\npanel p\n  mount 2 folded\n  row square\n  tail 20 cm\n")
+	c := sized.List.Cuts[0]
+	c.Fold = 145 * length.Centimetre
+	require.Contains(t, drawn.CutWords(sized, c, length.Style{}), "fold 1.45 m from one end")
+	require.Contains(t, drawn.CutWords(sized, c, length.Style{System: length.Both}), "fold 1.45 m (4 ft 9 1/2 in) from one end")
+	c.Fold = 57 * length.Inch
+	require.Contains(t, drawn.CutWords(sized, c, length.Style{System: length.Imperial}), "fold 4 ft 9 in from one end")
+}
