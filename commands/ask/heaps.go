@@ -143,9 +143,32 @@ var onlyCount = regexp.MustCompile(`(?i)^(?:\d+\s*[x×*]|[x×*]\s*\d+)$`)
 // timesBehind is how many behind how long, where neither has a unit.
 var timesBehind = regexp.MustCompile(`(?i)^(\d[\d.,/ ]*)\s+[x×*](\d+)$`)
 
+// What stands where a comma is missing: how many of one length and how long the next
+// are, or how long they are and how many of the next.
+var (
+	countThenSize = regexp.MustCompile(`(?i)([x×*]\s*\d+)\s+(\d[\d.,/]*\s*[a-z"']+\s*[x×*])`)
+	sizeThenCount = regexp.MustCompile(`(?i)([a-z"'])\s+(\d+\s*[x×*]\s*\d)`)
+)
+
+// withCommas is a list with a comma between items that stand side by side.
+func withCommas(text string) string {
+	for {
+		apart := sizeThenCount.ReplaceAllString(countThenSize.ReplaceAllString(text, "$1, $2"), "$1, $2")
+		if apart == text {
+			return text
+		}
+		text = apart
+	}
+}
+
 // LikelyHeaps is what a list of pieces was most likely meant to say, item by item; empty
 // when nothing suggests itself for one of them. A bare number counts so many of a unit.
 func LikelyHeaps(text string, bare length.Length) string {
+	if apart := withCommas(text); apart != text {
+		if _, err := Heaps(apart); err == nil {
+			return apart
+		}
+	}
 	var likely []string
 	for _, item := range Items(text) {
 		if _, err := parseHeap(item); err == nil {
@@ -164,6 +187,10 @@ func LikelyHeaps(text string, bare length.Length) string {
 			size, count = m[1], m[2]
 		}
 		l := Likely(size, Pieces, bare)
+		var bounds *length.BoundsError
+		if _, err := Pieces.Parse(size, bare); errors.As(err, &bounds) && bounds.Meant != "" {
+			l = Compact(bounds.Meant)
+		}
 		if r, err := length.Read(l, bare); err == nil && r.Bare > 0 {
 			l = Compact(r.Typed)
 		}

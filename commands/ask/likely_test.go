@@ -85,7 +85,14 @@ func TestLikelyHeapsLoseNothing(t *testing.T) {
 		"5001 x 45cm":         "5000 x 45cm",
 		"45cm x0, 2 x 1.2m":   "1 x 45cm, 2 x 1.2m",
 		"12 x 3.2m, 40":       "12 x 3.2m, 40cm",
-		"1 1/2 yd! x3":        "3 x 1 1/2 yd",
+		"1 mm x 3":            "3 x 1cm",
+
+		"45cm x12 2.5m x3":          "45cm x12, 2.5m x3",
+		"45cm x 12 2.5 m x 3 1m x2": "45cm x 12, 2.5 m x 3, 1m x2",
+		"12 x 45cm 3 x 2.5m 2x1m":   "12 x 45cm, 3 x 2.5m, 2x1m",
+		"12 x 10ft 6in 2 x 1m":      "12 x 10ft 6in, 2 x 1m",
+		"45cm x12 2.5m x3 red":      "",
+		"1 1/2 yd! x3":              "3 x 1 1/2 yd",
 	} {
 		require.Equal(t, want, LikelyHeaps(typed, length.Centimetre), typed)
 	}
