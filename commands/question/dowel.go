@@ -52,7 +52,7 @@ func DowelCommand() handler.Command {
 			{Name: "length", Description: "of the stick, such as 60cm; the sheet's own if left out"},
 			{Name: "dowel", Description: "how thick the stick is, such as 20mm, or 60cm x 20mm"},
 			{Name: "wood", Description: "such as birch, oak, branch, bamboo"},
-			{Name: "load", Description: "what hangs on it, such as 900 g; the cords' own mass if left out"},
+			{Name: "load", Description: "what hangs on it, such as 900 g; of a project its cords' own mass if left out"},
 			{Name: "bare", Description: "bare stick to leave at each end; " + ask.LeftOut(dowel.BareEnd)},
 			{Name: "spread", Description: "where the groups go", Choices: spreads},
 			{Name: "rise", Description: "of the hanger above the stick, such as 15cm"},

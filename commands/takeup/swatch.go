@@ -448,7 +448,7 @@ func removeSwatch(ctx context.Context, sit sitting.Sitting, req reply.Request) (
 	if err := errors.Join(json.Unmarshal(result, &removed), json.Unmarshal(removed.Data, &s)); err != nil {
 		return reply.Reply{}, err
 	}
-	return reply.Reply{Blocks: []reply.Block{reply.Text(fmt.Sprintf("The swatch of %s is removed, and the ones after it move up. This brings it back:", noun.Count(s.Count, removed.Knot))), reply.Verbatim(swatchLine(s, removed))}}, nil
+	return reply.Reply{Blocks: []reply.Block{reply.Text(fmt.Sprintf("The swatch of %s is removed; any after it move up. This brings it back:", noun.Count(s.Count, removed.Knot))), reply.Verbatim(swatchLine(s, removed))}}, nil
 }
 
 // swatchLine is the line that adds the swatch.
