@@ -190,7 +190,7 @@ func openFault(path string, err error) error {
 	case errors.Is(err, bolterrors.ErrTimeout):
 		return fault(store.ErrLocked, "Another copy of the program has the store %s open. Stop that one, or use another store.", path)
 	case isFolder(path):
-		return fault(fs.ErrInvalid, "%s is a folder, and a store is a file.", path)
+		return &store.Fault{Kind: fs.ErrInvalid, Sentence: path + " is a folder, and a store is a file."}
 	case errors.Is(err, bolterrors.ErrInvalid), errors.Is(err, bolterrors.ErrChecksum), errors.Is(err, bolterrors.ErrVersionMismatch),
 		errors.Is(err, bolterrors.ErrInvalidMapping):
 		return fault(store.ErrDamaged, "The file %s is damaged or is no store. Restore the newest good backup.", path)

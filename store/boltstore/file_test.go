@@ -118,7 +118,7 @@ func TestNoStoreAtAll(t *testing.T) {
 	require.NoError(t, os.Mkdir(folder, 0o755))
 	for _, readOnly := range []bool{false, true} {
 		_, err = Open(folder, Options{ReadOnly: readOnly})
-		require.ErrorContains(t, err, folder+" is a folder, and a store is a file.")
+		require.EqualError(t, err, folder+" is a folder, and a store is a file.", "and nothing of a database")
 		require.NotErrorIs(t, err, store.ErrDamaged)
 	}
 	_, err = Restore(t.Context(), text, folder, RestoreOptions{Force: true, Now: noon})
