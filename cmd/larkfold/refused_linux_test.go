@@ -2,6 +2,7 @@ package main
 
 import (
 	"bytes"
+	"net"
 	"os"
 	"path/filepath"
 	"runtime"
@@ -69,6 +70,14 @@ func TestWhatAStrangerReads(t *testing.T) {
 		require.Contains(t, said, text, args)
 		require.Equal(t, exit, got, said)
 	}
+	running, err := net.Listen("unix", filepath.Join(data, socketName))
+	require.NoError(t, err)
+	require.NoError(t, os.Chmod(filepath.Join(data, socketName), 0))
+	for _, verb := range []string{"check", "stats", "tidy"} {
+		says(exitStore, "The running bot cannot be asked: only its own user and root reach the socket "+filepath.Join(data, socketName)+".", verb)
+	}
+	require.NoError(t, running.Close())
+
 	require.NoError(t, os.Chmod(file, 0))
 	for _, verb := range []string{"check", "stats", "tidy"} {
 		says(exitStore, "The file "+file+" cannot be read: this user may not.", verb)
