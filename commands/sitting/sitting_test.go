@@ -215,8 +215,8 @@ func TestDamagedRecordsAreSpared(t *testing.T) {
 	whole := map[byte]bool{'g': true, 'p': true, 'd': true} // settings, projects, drafts
 	spared := map[byte]int{}
 	for key, value := range kept {
-		if len(key) < 18 || strings.IndexByte("fskrlngpd", key[17]) < 0 {
-			continue
+		if len(key) < 18 || strings.IndexByte("MC", key[0]) < 0 || strings.IndexByte("fskrlngpd", key[17]) < 0 {
+			continue // no record of a member or a community, whose 18th byte says its kind
 		}
 		put(key, append(value[:len(value):len(value)], 'x'))
 		req := ana
