@@ -262,8 +262,8 @@ func (c *chart) numbers() {
 // step's panel, beside the panels that hang there.
 func (c *chart) free(s charted, left, right float64) (toLeft, toRight bool) {
 	toLeft, toRight = true, true
-	for i, p := range c.r.Panels {
-		if s.of.Panel < 0 || i == s.of.Panel || slices.Contains(c.r.Panels[s.of.Panel].From, i) || p.JoinedBy == s.of.Panel {
+	for i := range c.r.Panels {
+		if s.of.Panel < 0 || i == s.of.Panel || slices.Contains(c.r.Panels[s.of.Panel].From, i) {
 			continue
 		}
 		other := s
