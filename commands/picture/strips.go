@@ -109,8 +109,21 @@ const (
 
 // high is how high strip draws, with the words above it.
 func (d strips) high(p stock.Pattern) paint.Points {
-	lines := len(paint.Plain.Wrap(stripWords(p, d.units), paint.SubStyle().Size, d.Width-2*d.left))
-	return 14*paint.Points(lines+1) + stripHigh + belowStrip + 12
+	lines := func(text string, s paint.Style) int { return len(s.Face.Wrap(text, s.Size, d.Width-2*d.left)) }
+	above := lines(stripName(p, d.units), paint.BoldStyle()) + lines(stripWords(p, d.units), paint.SubStyle())
+	return 14*paint.Points(above) + stripHigh + belowStrip + 12
+}
+
+// stripName is what a strip is and how many there are alike.
+func stripName(p stock.Pattern, units length.Style) string {
+	name := units.Format(p.Length)
+	if p.Label != "" {
+		name = p.Label + ", " + name
+	}
+	if p.Times > 1 {
+		name = fmt.Sprintf("%d × %s", p.Times, name)
+	}
+	return name
 }
 
 // cutRun is the cuts of one piece that follow each other in a strip.
@@ -157,13 +170,7 @@ func stripGround(look int) paint.Ink {
 func (d strips) strip(i int, p stock.Pattern, longest length.Length, y paint.Points) paint.Points {
 	whole := d.Width - 2*d.left
 	at := func(l length.Length) paint.Points { return d.left + whole*paint.Points(float64(l)/float64(longest)) }
-	name := d.units.Format(p.Length)
-	if p.Label != "" {
-		name = p.Label + ", " + name
-	}
-	if p.Times > 1 {
-		name = fmt.Sprintf("%d × %s", p.Times, name)
-	}
+	name := stripName(p, d.units)
 	y = d.Paragraph(name, paint.At(d.left, y+4), paint.BoldStyle(), whole, 14)
 	y = d.Paragraph(stripWords(p, d.units), paint.At(d.left, y), paint.SubStyle(), whole, 14) - 6
 	box := paint.Between(d.left, y, at(p.Length), y+stripHigh)
