@@ -108,8 +108,8 @@ func TestLegsOfAHanger(t *testing.T) {
 	for _, c := range []struct {
 		room  float64
 		wide  float64 // between the tops
-		parts int     // two legs of cord, and the fixing or two marks
-	}{{60, 0, 1}, {90, 0, 1}, {30, 75, 2}, {45, 37.5, 2}} {
+		fixed bool    // or cut short
+	}{{60, 0, true}, {90, 0, true}, {30, 75, false}, {45, 37.5, false}} {
 		d := &paint.Drawing{Width: 400}
 		k := &sketch{Drawing: d, scale: perMillimetre, origin: paint.At(50, 100), dyes: knots.DyesOf(someCords(4 * mm))}
 		k.r.Cords, k.r.Mounted, k.r.Rod = someCords(4*mm), 200*mm, sheet.Rod{Length: 200 * mm}
@@ -129,7 +129,26 @@ func TestLegsOfAHanger(t *testing.T) {
 		require.Contains(t, feet, "225.0 100.0")
 		require.Contains(t, tops, fmt.Sprintf("%.2f %.1f", 150-c.wide/2, 100-up))
 		require.Contains(t, tops, fmt.Sprintf("%.2f %.1f", 150+c.wide/2, 100-up))
-		require.Len(t, d.Shapes, len(d.Shapes)/2*2+c.parts%2, "a fixing, or a mark on each leg")
+		var marks []paint.Point // of cords cut short, from 5 left of the cord to 5 right of it
+		for _, s := range d.Shapes {
+			if s.Fill == d.Ground() { // the fixing: 0.9 of a cord round a place a point higher
+				require.True(t, c.fixed)
+				box := s.Box()
+				nearPage(t, 150, 100-up-1, paint.At((box.Left+box.Right)/2, (box.Top+box.Bottom)/2))
+				require.InDelta(t, 2*3.6+1.2, float64(box.Right-box.Left), 0.01)
+				marks = append(marks, paint.Point{})
+			} else if first, last := s.Path[0].P, s.Path[len(s.Path)-1].P; len(s.Path) == 4 {
+				nearPage(t, float64(first.X)+10, 100-up-1, last)
+				marks = append(marks, paint.At((first.X+last.X)/2, first.Y))
+			}
+		}
+		if c.fixed {
+			require.Equal(t, []paint.Point{{}}, marks)
+		} else {
+			require.Len(t, marks, 2)
+			nearPage(t, 150-c.wide/2, 100-up-1, marks[0])
+			nearPage(t, 150+c.wide/2, 100-up-1, marks[1])
+		}
 		// the label stands 15 to the right of half way up the right leg
 		nearPage(t, (225+150+c.wide/2)/2+15, 100-up/2, k.hangerTag)
 	}
@@ -754,4 +773,49 @@ func TestFringeOnARim(t *testing.T) {
 		}
 	}
 	require.Equal(t, map[float64]bool{97.8: true, 102.2: true}, legs, "0.55 of a cord aside")
+}
+
+// A hanger is tied with two turns at each of its places, 0.55 of a cord aside, and a swag
+// with one for each cord; they reach over the rod by 0.3 of a cord.
+func TestTiesReachRoundTheRod(t *testing.T) {
+	d := &paint.Drawing{Width: 400}
+	k := &sketch{Drawing: d, scale: perMillimetre, origin: paint.At(50, 100), dyes: knots.DyesOf(someCords(4 * mm))}
+	k.r.Cords, k.r.Mounted, k.r.Rod = someCords(4*mm), 200*mm, sheet.Rod{Length: 200 * mm, Thickness: 10 * mm}
+	k.r.Rods = make([]trace.Loaded, 1)
+	k.r.Extras = []trace.Extra{{For: trace.ForHanger}, {For: trace.ForSwag}}
+	k.r.Sheet.Swags = []sheet.Swag{{Count: 2, Over: 100 * mm, Drop: 50 * mm}}
+	k.ties()
+	at := map[float64]bool{}
+	for _, s := range d.Shapes {
+		if len(s.Path) == 2 {
+			x := float64(s.Path[0].P.X)
+			nearPage(t, x, 93.8, s.Path[0].P)
+			nearPage(t, x, 106.2, s.Path[1].P)
+			at[math.Round(x*1e6)/1e6] = true
+		}
+	}
+	// at 25 and 175 mm; of the swag at 50 and 150, its second cord a cord further in
+	require.Equal(t, map[float64]bool{72.8: true, 77.2: true, 222.8: true, 227.2: true, 100: true, 200: true, 104: true, 196: true}, at)
+	for _, none := range []func(){func() { k.r.Rods = nil }, func() { k.r.Rods, k.r.Rod.Ring = make([]trace.Loaded, 1), true }} {
+		shapes := len(d.Shapes)
+		none()
+		k.ties()
+		require.Len(t, d.Shapes, shapes)
+	}
+}
+
+// The places round a knot that a picture must show: it and where its ends come and go, by
+// half their thickness; one on a slope of 60 degrees reaches twice as far down.
+func TestTheRoomRoundAKnot(t *testing.T) {
+	for slope, bottom := range map[trace.Angle]float64{0: 32, math.Pi / 3: 38, -math.Pi / 3: 38} {
+		m := &moment{sketch: &sketch{}}
+		m.r.Cords, m.r.Panels, m.r.Strands, m.r.Ends = someCords(4*mm), make([]trace.Panel, 1), make([]trace.Strand, 1), make([]trace.End, 1)
+		m.r.Placed = []trace.Placed{{X: 50 * mm, Y: 20 * mm, Width: 10 * mm, Height: 9 * mm, Slope: slope, Ends: []int32{0}}}
+		at := func(x, y float64) []spot { return []spot{{x * float64(mm), y * float64(mm)}} }
+		m.knots = []seen{{in: at(46, 19), out: at(50, 30)}}
+		e := extent{away, away, -away, -away}
+		m.around(0, &e)
+		near(t, 44, 17, spot{e.left, e.top})
+		near(t, 55, bottom, spot{e.right, e.bottom}, "%v", slope)
+	}
 }

@@ -76,3 +76,58 @@ func TestAChartIsAsHighAsItsPage(t *testing.T) {
 	}
 	require.InDelta(t, 600, low-float64(hanger.At.Y), 2)
 }
+
+// The arrow of a carrying end runs from where it comes in to where it ends up, as far as
+// the hitches that it carries are wide together; its number stands before it.
+func TestTheArrowRunsAlongItsBar(t *testing.T) {
+	for _, way := range []string{"left to right", "right to left"} {
+		sized := picturetest.Size(t, "piece B\ncord main 4 mm\ndowel 60 cm x 20 mm\npanel b\n  mount 8 folded\n  row square\n  space 3 cm\n  bar "+way+" level\n  tail 20 cm\n")
+		d := drawn.Step(sized, spansOf(sized)[3], length.Style{})
+		at, points := scaled(t, sized.Result, d)
+		arrows := picturetest.Parts(d, drawn.ACarrier)
+		require.Len(t, arrows, 1)
+		hitches := picturetest.Parts(d, drawn.AKnot)
+		require.Len(t, hitches, 15)
+		first, last := sized.Placed[hitches[0].Index], sized.Placed[hitches[14].Index]
+		side, number := 1.0, "1"
+		if way == "right to left" {
+			side, number = -1, "16"
+		}
+		require.Equal(t, number, arrows[0].Name)
+		p := path(d, arrows[0])
+		half := length.Length(side) * first.Width / 2
+		require.InDelta(t, float64(at(first.X-half, 0).X), float64(p[0].P.X), 0.01)
+		require.InDelta(t, float64(at(last.X+half, 0).X), float64(p[len(p)-1].P.X), 0.01)
+		require.InDelta(t, float64(at(0, first.Y+first.Height/2).Y), float64(p[0].P.Y), 0.01)
+		sum := length.Length(0)
+		for _, k := range hitches {
+			sum += sized.Placed[k.Index].Width
+		}
+		require.InDelta(t, points(sum), side*float64(p[len(p)-1].P.X-p[0].P.X), points(sum)/50)
+		marks := picturetest.Parts(d, paint.ALabel)
+		require.Len(t, marks, 1)
+		require.Equal(t, number, marks[0].Name)
+		require.InDelta(t, float64(p[0].P.Y), float64(marks[0].Box.Top+marks[0].Box.Bottom)/2, 0.01)
+		require.InDelta(t, 12, side*float64(p[0].P.X-(marks[0].Box.Left+marks[0].Box.Right)/2), 0.01)
+	}
+}
+
+// Where a step leaves the rod bare, it is measured from the last mount to the next.
+func TestTheBareRodIsMeasured(t *testing.T) {
+	sized := picturetest.Size(t, "piece G\ncord main 4 mm\ndowel 60 cm x 20 mm\npanel a\n  mount 6 folded\n  row square\n  tail 20 cm\npanel b\n  gap 7 cm\n  mount 6 folded\n  row square\n  tail 20 cm\n")
+	measured := 0
+	for _, of := range spansOf(sized) {
+		d := drawn.Step(sized, of, length.Style{})
+		for _, m := range picturetest.Parts(d, paint.ADimension) {
+			measured++
+			at, points := scaled(t, sized.Result, d)
+			first := sized.Strands[sized.Panels[1].Strands[0]]
+			p := path(d, m)
+			require.InDelta(t, points(70*length.Millimetre), float64(p[1].P.X-p[0].P.X), 0.01)
+			require.InDelta(t, float64(at(first.X-first.Width/2, 0).X), float64(p[1].P.X), 0.01)
+			require.InDelta(t, float64(at(0, sized.Rod.Thickness/2).Y)+10, float64(p[0].P.Y), 0.01, "below the rod")
+			require.Contains(t, picturetest.WordsOf(d), "7 cm")
+		}
+	}
+	require.Equal(t, 1, measured)
+}
