@@ -819,3 +819,136 @@ func TestTheRoomRoundAKnot(t *testing.T) {
 		near(t, 55, bottom, spot{e.right, e.bottom}, "%v", slope)
 	}
 }
+
+// Where the ends of a knot come in and go out: the carrier of a hitch from side to side,
+// along its slope, the hitching end down through its middle; the ends of a knot side by
+// side, a cord apart, as far as the knot is wide, those of one that crosses changed.
+func TestWhereEndsComeAndGo(t *testing.T) {
+	book := knot.Standard()
+	square, ok := book.Knot("square knot")
+	require.True(t, ok)
+	crossed := *square
+	crossed.Cross = true
+	straight := *square
+	straight.Cross = false
+	hitch, ok := book.Knot("double half hitch")
+	require.True(t, ok)
+	root := 2 * math.Sqrt(3) // 4 mm along a slope of 60 degrees are 2 aside and this much down
+	for _, c := range []struct {
+		about   string
+		knot    *knot.Knot
+		places  []int32
+		slope   trace.Angle
+		wide    length.Length
+		in, out [][2]float64
+	}{
+		{"a carrier to the right", hitch, []int32{1, 2}, 0, 8, [][2]float64{{46, 22}, {50, 20}}, [][2]float64{{54, 22}, {50, 24}}},
+		{"a carrier to the left", hitch, []int32{2, 1}, 0, 8, [][2]float64{{54, 22}, {50, 20}}, [][2]float64{{46, 22}, {50, 24}}},
+		{"falling to the right", hitch, []int32{1, 2}, math.Pi / 3, 8, [][2]float64{{48, 24 - root}, {50, 20}}, [][2]float64{{52, 24 + root}, {50, 28}}},
+		{"falling to the left", hitch, []int32{2, 1}, -math.Pi / 3, 8, [][2]float64{{52, 24 - root}, {50, 20}}, [][2]float64{{48, 24 + root}, {50, 28}}},
+		{"side by side", &straight, []int32{1, 2, 3, 4}, 0, 20, [][2]float64{{44, 20}, {48, 20}, {52, 20}, {56, 20}}, [][2]float64{{44, 24}, {48, 24}, {52, 24}, {56, 24}}},
+		{"as far as it is wide", &straight, []int32{1, 2, 3, 4}, 0, 10, [][2]float64{{45, 20}, {48, 20}, {52, 20}, {55, 20}}, [][2]float64{{45, 24}, {48, 24}, {52, 24}, {55, 24}}},
+		{"crossed", &crossed, []int32{1, 2, 3, 4}, 0, 20, [][2]float64{{44, 20}, {48, 20}, {52, 20}, {56, 20}}, [][2]float64{{56, 24}, {48, 24}, {52, 24}, {44, 24}}},
+	} {
+		k := &sketch{}
+		k.r.Cords, k.r.Panels, k.r.Strands, k.r.Ends = someCords(4*mm), make([]trace.Panel, 1), make([]trace.Strand, 1), make([]trace.End, 4)
+		k.r.Placed = []trace.Placed{{Knot: c.knot, X: 50 * mm, Y: 20 * mm, Width: c.wide * mm, Height: 4 * mm, Slope: c.slope, Ends: []int32{0, 1, 2, 3}[:len(c.places)], Places: c.places}}
+		k.see()
+		s := k.knots[0]
+		near(t, 50, 20, s.at, c.about)
+		near(t, 50, 24, s.foot, c.about)
+		require.InDelta(t, float64(c.slope), s.turn, 1e-9)
+		for i := range c.places {
+			near(t, c.in[i][0], c.in[i][1], s.in[i], "%s: end %d in", c.about, i)
+			near(t, c.out[i][0], c.out[i][1], s.out[i], "%s: end %d out", c.about, i)
+		}
+	}
+	k := &sketch{}
+	k.r.Cords, k.r.Panels, k.r.Strands, k.r.Ends = someCords(4*mm), []trace.Panel{{Lean: math.Pi / 6}}, make([]trace.Strand, 1), make([]trace.End, 1)
+	k.r.Placed = []trace.Placed{{Knot: square, Slope: math.Pi / 2, Ends: []int32{0}, Places: []int32{1}}}
+	k.see()
+	require.InDelta(t, math.Pi/3, k.knots[0].turn, 1e-9, "a panel that leans to the right turns its knots to the left")
+}
+
+// What a step is about is in the picture: the cords that it hangs, its beads, the rod that
+// it hitches onto, its tassel.
+func TestWhatAStepIsAbout(t *testing.T) {
+	for _, c := range []struct {
+		about                    string
+		with                     func(*trace.Result)
+		left, top, right, bottom float64
+	}{
+		{"cords", func(r *trace.Result) { r.Strands[0].Step = 1 }, 45, -5, 55, 5},
+		{"a bead", func(r *trace.Result) {
+			r.Beads = []trace.Beaded{{Step: 1, X: 50 * mm, Y: 40 * mm, Long: 16 * mm, Wide: 12 * mm, Ends: []int32{0}}}
+		}, 42, 40, 58, 56},
+		{"a wide bead", func(r *trace.Result) {
+			r.Beads = []trace.Beaded{{Step: 1, X: 50 * mm, Y: 40 * mm, Long: 16 * mm, Wide: 20 * mm, Ends: []int32{0}}}
+		}, 40, 38, 60, 58},
+		{"a rod", func(r *trace.Result) {
+			r.Lowers = []trace.Lower{{Step: 1, X: 50 * mm, Y: 70 * mm, Width: 60 * mm, Rod: sheet.Rod{Thickness: 8 * mm}}}
+		}, 12, 62, 88, 78},
+		{"a tassel", func(r *trace.Result) {
+			r.Extras = []trace.Extra{{For: trace.ForTassel, Step: 1, X: 50 * mm, Y: 70 * mm, Width: 20 * mm, Height: 90 * mm}}
+		}, 36, 70, 64, 160},
+		{"nothing of its own: the panel's mounts", func(r *trace.Result) {
+			r.Beads = []trace.Beaded{{Step: 2, X: 500 * mm, Ends: []int32{0}}}
+			r.Lowers = []trace.Lower{{Step: 0, X: 500 * mm}}
+			r.Extras = []trace.Extra{{For: trace.ForTassel, Step: 2, X: 500 * mm}}
+		}, 45, -5, 55, 5},
+	} {
+		m := &moment{sketch: &sketch{}, of: Span{Panel: 0, From: 1, To: 2}, takes: make([]bool, 1), cut: make([]bool, 1)}
+		tail := sheet.Step(&sheet.Tail{})
+		m.r.Panels = []trace.Panel{{Done: []sheet.Step{tail, tail, tail}}}
+		m.r.Cords, m.r.Ends = someCords(4*mm), make([]trace.End, 1)
+		m.r.Strands = []trace.Strand{{X: 50 * mm, Width: 10 * mm, Ends: []int{0}}}
+		m.paths = [][]spot{{{}}}
+		c.with(&m.r)
+		e := m.focus()
+		if c.about == "cords" {
+			require.True(t, m.rodNow())
+		} else {
+			require.False(t, m.rodNow())
+		}
+		near(t, c.left, c.top, spot{e.left, e.top}, c.about)
+		near(t, c.right, c.bottom, spot{e.right, e.bottom}, c.about)
+	}
+}
+
+// A picture of a step is as wide as it says; a focus that is small has 44 cords side by
+// side round it, 5 of them above and 9 below, with what it stands in beside it.
+func TestHowMuchAPictureOfAStepShows(t *testing.T) {
+	m := &moment{sketch: &sketch{Drawing: &paint.Drawing{Pixels: 400, Width: 400}}, of: Span{Panel: 0, From: 1, To: 2}}
+	m.r.Cords, m.r.Panels = someCords(4*mm), make([]trace.Panel, 1)
+	for n := range 100 {
+		m.r.Strands = append(m.r.Strands, trace.Strand{X: length.Length(4+8*n) * mm, Width: 8 * mm})
+	}
+	at := func(x float64) extent {
+		return extent{(x - 20) * float64(mm), 300 * float64(mm), (x + 20) * float64(mm), 340 * float64(mm)}
+	}
+	// 44 cords are 176 mm: a focus in the middle, and others near the edges of 800 mm of
+	// work, of which 2 cords and 0.04 of 40 mm are margin
+	for x, left := range map[float64]float64{400: 312, 20: -9.6, 780: 809.6 - 176} {
+		m.frame(at(x), 400, 400)
+		require.InDelta(t, 400.0/176, m.scale*float64(mm), 1e-6)
+		near(t, left, left+176, spot{m.left, m.right}, "%v", x)
+		// above: 5 cords and 0.15 of 40 mm; 9 below
+		near(t, 300-26, 340+36, spot{m.top, m.bottom})
+		require.Equal(t, full, m.detail)
+		nearPage(t, 0, 0, m.page(spot{m.left, m.top}))
+	}
+	// a focus of 600 mm with its margins, 32 mm each, is 664 wide; 0.3 of that is shown, what
+	// is above first, and below the rod at least half of it
+	for y, want := range map[float64][2]float64{300: {300 + 10 + 36 - 199.2, 300 + 10 + 36}, -4: {-16, 83.6}} {
+		m.frame(extent{100 * float64(mm), y * float64(mm), 700 * float64(mm), (y + 10) * float64(mm)}, 400, 400)
+		require.InDelta(t, 400.0/664, m.scale*float64(mm), 1e-6)
+		near(t, want[0], want[1], spot{m.top, m.bottom}, "%v", y)
+	}
+	// work that is narrower stands in the middle
+	m.r.Strands = m.r.Strands[:10] // 80 mm
+	m.frame(at(30), 400, 400)
+	near(t, 40-88, 40+88, spot{m.left, m.right})
+	// above the rod there is nothing to be seen but 3 cords' height
+	m.frame(extent{0, -4 * float64(mm), 80 * float64(mm), 4 * float64(mm)}, 400, 400)
+	near(t, -4-12, 40, spot{m.top, m.bottom})
+}
