@@ -61,3 +61,55 @@ func TestTheScaleOfStripsIsNamed(t *testing.T) {
 	require.LessOrEqual(t, box.Right, paint.Points(144.01))
 	require.Greater(t, box.Right, paint.Points(130), "as much of it as there is room for")
 }
+
+// Below a strip stand the names that its pieces have no room for and where each run ends,
+// each under its place as far as there is room, 5 apart, and none further than 12 beyond
+// the margin.
+func TestWhatStandsBelowAStrip(t *testing.T) {
+	cm := length.Centimetre
+	p := stock.Pattern{Length: 500 * cm}
+	for _, c := range []struct {
+		start, long length.Length
+		label       string
+		piece       int
+	}{{0, 100, "A", 0}, {100, 6, "BB", 1}, {106, 6, "BB", 1}, {300, 4, "CC", 2}, {492, 8, "DDDDDDDD", 3}} {
+		p.Cuts = append(p.Cuts, stock.Cut{Piece: c.piece, Label: c.label, Start: c.start * cm, Length: c.long * cm})
+	}
+	d := &paint.Drawing{Width: 572}
+	strips{d, length.Style{}, 36}.below(p, func(l length.Length) paint.Points { return 36 + paint.Points(l/cm) }, 200)
+	type label struct {
+		text string
+		x    float64 // of its place
+		line float64
+	}
+	// names at the middles of their runs, sums at the ends of theirs
+	want := []label{{"1.00 m", 136, 1}, {"2 BB", 142, 0}, {"1.12 m", 148, 1}, {"CC", 338, 0}, {"3.04 m", 340, 1}, {"DDDDDDDD", 532, 0}, {"5.00 m", 536, 1}}
+	free := [2]float64{}
+	got := map[string]bool{}
+	for _, part := range d.Parts {
+		got[part.Name] = true
+		for _, w := range want {
+			if w.text != part.Name {
+				continue
+			}
+			rule, words := d.Shapes[part.From], d.Shapes[part.From+1]
+			require.Equal(t, paint.At(paint.Points(w.x), 200), rule.Path[0].P, w.text)
+			require.InDelta(t, 204+13*w.line, float64(rule.Path[1].P.Y), 1e-6)
+			require.InDelta(t, 213+13*w.line, float64(words.Words.At.Y), 1e-6)
+			face := paint.Plain
+			if w.line == 0 {
+				face = paint.Bold
+			}
+			wide := float64(face.Measure(w.text, 10))
+			from := float64(words.Words.At.X)
+			require.InDelta(t, from+wide/2, float64(rule.Path[1].P.X), 1e-6, "the line leads to its middle")
+			middle := min(max(w.x-wide/2, free[int(w.line)]), 572-36+12-wide)
+			require.InDelta(t, middle, from, 1e-6, w.text)
+			free[int(w.line)] = from + wide + 5
+		}
+	}
+	for _, w := range want {
+		require.True(t, got[w.text], w.text)
+	}
+	require.False(t, got["A"], "it has room within")
+}
