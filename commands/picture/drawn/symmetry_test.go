@@ -131,3 +131,20 @@ func TestTheBareRodIsMeasured(t *testing.T) {
 	}
 	require.Equal(t, 1, measured)
 }
+
+// What a step adds is in its picture and, pale, in those after it, once and not before;
+// its words say how much it is.
+func TestWhatIsAddedStaysAdded(t *testing.T) {
+	sized := picturetest.Size(t, "piece A\ncord main 4 mm\ndowel 40 cm x 20 mm\ndowel low 30 cm x 12 mm\npanel a\n  mount 6 folded\n  row square\n  bead 16 mm hole 10 mm of 4\n  row square\n  onto low\n  tassel 9 cm with 14 strands on middle 2\n  tail 12 cm\n")
+	counts := map[paint.Kind][]int{drawn.AMount: {6, 6, 6, 6, 6, 6, 6}, drawn.ABead: {0, 0, 3, 3, 3, 3, 3}, drawn.ARod: {1, 1, 1, 1, 2, 2, 2}, drawn.AFringe: {0, 0, 0, 0, 0, 1, 1}}
+	words := []string{"6 cords hung now", "3 square knots tied now", "12 ends in hand", "3 square knots tied now", "12 double half hitches tied now", "what is added now", "12 ends trimmed now"}
+	spans := spansOf(sized)
+	require.Len(t, spans, len(words))
+	for n, of := range spans {
+		d := drawn.Step(sized, of, length.Style{})
+		for kind, want := range counts {
+			require.Len(t, picturetest.Parts(d, kind), want[n], "step %d: %s", n+1, kind)
+		}
+		require.Contains(t, d.Alt(), words[n])
+	}
+}
