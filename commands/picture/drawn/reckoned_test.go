@@ -952,3 +952,28 @@ func TestHowMuchAPictureOfAStepShows(t *testing.T) {
 	m.frame(extent{0, -4 * float64(mm), 80 * float64(mm), 4 * float64(mm)}, 400, 400)
 	near(t, -4-12, 40, spot{m.top, m.bottom})
 }
+
+// Fringe by the loop hangs half way between one knot of an edge and the next, of the knots
+// that stand outermost.
+func TestLoopsOfAnEdge(t *testing.T) {
+	k := &sketch{}
+	k.r.Panels = make([]trace.Panel, 2)
+	for n, x := range []length.Length{10, 14, 10, 50, 54, 50} { // two columns, every second row further in
+		k.r.Placed = append(k.r.Placed, trace.Placed{X: x * mm, Y: length.Length(20+30*(n%3)) * mm, Width: 8 * mm, Height: 6 * mm})
+	}
+	k.r.Placed = append(k.r.Placed, trace.Placed{Panel: 1, X: 0, Y: 40 * mm}, trace.Placed{Panel: 1, X: 90 * mm, Y: 40 * mm})
+	for _, c := range []struct {
+		right bool
+		loops int
+		want  [][2]float64
+	}{
+		{false, 2, [][2]float64{{8, 38}, {8, 68}}}, {false, 1, [][2]float64{{6, 53}}}, // from 6 to 10, and between the outermost two
+		{true, 2, [][2]float64{{56, 38}, {56, 68}}}, {true, 1, [][2]float64{{56, 38}}}, {true, 0, nil},
+	} {
+		got := k.edge(0, c.right, c.loops)
+		require.Len(t, got, len(c.want))
+		for i, want := range c.want {
+			near(t, want[0], want[1], got[i], "%v", c)
+		}
+	}
+}
