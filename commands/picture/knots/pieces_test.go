@@ -299,3 +299,69 @@ func TestThinTurnsOfAWrap(t *testing.T) {
 		}
 	}
 }
+
+// A knot too small for its bends is no wider than its cords and one at either side, however
+// wide its place is: flat from 0.06 to 0.94 of its height, its halves crossing in front
+// one below the other, or round, with one stroke.
+func TestTheMassOfSmallKnots(t *testing.T) {
+	square, _ := knot.Standard().Knot("square knot")
+	for _, c := range []struct{ wide, mass, edge float64 }{{60, 30, 0.5}, {20, 20, 0.5}, {5, 5, 0.4}} {
+		s := tied(t, "square knot", 4, 5, false)
+		s.Wide, s.High = paint.Points(c.wide), 20
+		s.small(square)
+		b, body := s.Shapes[0].Box(), s.Shapes[1].Box()
+		requireAt(t, -c.mass/2, 1.2, paint.At(b.Left, b.Top))
+		requireAt(t, c.mass/2, 18.8, paint.At(b.Right, b.Bottom))
+		requireAt(t, -c.mass/2+c.edge, 1.2+c.edge, paint.At(body.Left, body.Top))
+		in := c.mass/2 - c.edge
+		upper, lower := s.Shapes[2], s.Shapes[3]
+		requireAt(t, -in, 6, upper.Path[0].P)
+		requireAt(t, in, 9.6, upper.Path[1].P)
+		requireAt(t, in, 10.4, lower.Path[0].P)
+		requireAt(t, -in, 14, lower.Path[1].P)
+		require.InDelta(t, 1.5, float64(upper.Width), 1e-3, "0.3 of a cord")
+	}
+	overhand, _ := knot.Standard().Knot("overhand knot")
+	for wide, half := range map[float64]float64{60: 9.6, 10: 4.8} { // 0.48 of 4 cords, or of its place
+		s := tied(t, "overhand knot", 2, 5, false)
+		s.Wide, s.High = paint.Points(wide), 20
+		s.small(overhand)
+		b := s.Shapes[0].Box()
+		requireAt(t, -half, 0.4, paint.At(b.Left, b.Top))
+		requireAt(t, half, 19.6, paint.At(b.Right, b.Bottom))
+		requireAt(t, -half/2, 13, s.Shapes[2].Path[0].P)
+		requireAt(t, half/2, 7, s.Shapes[2].Path[1].P)
+		require.InDelta(t, 1, float64(s.Shapes[2].Width), 1e-3, "0.2 of a cord")
+	}
+	hitch, _ := knot.Standard().Knot("double half hitch")
+	s := tied(t, "double half hitch", 2, 5, false)
+	s.small(hitch) // 30 wide, each turn half of it
+	require.InDelta(t, 15, float64(s.Shapes[0].Width), 1e-3)
+	require.InDelta(t, 14, float64(s.Shapes[1].Width), 1e-3)
+}
+
+// Ends that come in further out than a knot of which only the row is known go down a cord
+// within its edge; its name stands in the middle of its box, whose rim is a quarter of a
+// cord, from 0.6 to 1.2.
+func TestEndsOfKnotsOfOnlyARow(t *testing.T) {
+	k := &knot.Knot{Row: knot.Row{Name: "heron knot", Short: "HR", Shape: knot.Group, Ends: 4}}
+	for cord, rim := range map[paint.Points]float64{1: 0.6, 4: 1, 10: 1.2} {
+		s := tied(t, k.Name, 4, cord, false)
+		s.Wide, s.High, s.Sides = 6*cord, 40, []paint.Points{-5 * cord, -1.5 * cord, 1.9 * cord, 2.1 * cord}
+		s.schematic(k)
+		from, to, _, _ := straights(s.Shapes)
+		require.Len(t, from, 4)
+		for i, x := range []float64{-2, -1.5, 1.9, 2} {
+			requireAt(t, x*float64(cord), -1.6, from[i])
+			requireAt(t, x*float64(cord), 41.6, to[i])
+		}
+		for _, shape := range s.Shapes {
+			if shape.Fill == dyeOf(0).Body {
+				require.InDelta(t, rim, float64(shape.Width), 1e-3)
+			}
+			if shape.Words.Text != "" {
+				require.InDelta(t, 23.6, float64(shape.Words.At.Y), 1e-3, "its foot 0.36 of its size below the middle")
+			}
+		}
+	}
+}

@@ -56,10 +56,15 @@ func TestTheNetOfTheScheme(t *testing.T) {
 		require.InDelta(t, 24, float64(b.Top), 8)
 		require.InDelta(t, 64+52*float64(rows-1), float64(b.Bottom), 10)
 	}
-	d := &lesson{&paint.Drawing{}}
-	d.tightened(net, 4, 2, paint.Between(0, 0, 106, 900)) // too narrow: (106 - 16) / 18
-	_, _, _, widths := straights(d.Shapes)
-	require.InDelta(t, 5, float64(widths[0]), 1e-3)
+	for _, b := range []paint.Box{
+		paint.Between(40, 30, 146, 930), // narrow: (106 - 16) / 18
+		paint.Between(40, 30, 940, 131), // low: (101 - 16) / 17
+	} {
+		d := &lesson{&paint.Drawing{}}
+		d.tightened(net, 4, 2, b)
+		_, _, _, widths := straights(d.Shapes)
+		require.InDelta(t, 5, float64(widths[0]), 1e-3)
+	}
 }
 
 // A wrap is wound round plain ends that stand a cord apart and come out two cords above and

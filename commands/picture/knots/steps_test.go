@@ -67,10 +67,10 @@ func TestNumbersStandAtTheTips(t *testing.T) {
 		{4, 0, 0, -6}, {4.1, 0, 3, 0}, {-4.1, 0, -3, 0}, {-4, 0, 0, -6},
 		{5, 2.4, 3, 0}, {5, 2.5, 0, 6}, {-5, -2.4, -3, 0}, {-5, -2.5, 0, -6},
 	} {
-		v := view{middle: paint.At(100, 50), centre: diagram.Point{X: 1, Y: 2}, unit: 8}
-		at := diagram.Point{X: 1 + c.x, Y: 2 + c.y}
+		v := view{middle: paint.At(100, 50), centre: diagram.Point{X: 10, Y: 2}, unit: 8}
+		at := diagram.Point{X: 10 + c.x, Y: 2 + c.y}
 		d := &lesson{&paint.Drawing{}}
-		d.tied(square, diagram.Drawing{{Name: "1", Path: diagram.Along([]diagram.Point{at, {X: 1, Y: 2.5, Z: 1}})}}, knot.Stage{}, nil, v)
+		d.tied(square, diagram.Drawing{{Name: "1", Path: diagram.Along([]diagram.Point{at, {X: 10, Y: 2.5, Z: 1}})}}, knot.Stage{}, nil, v)
 		n := len(d.Shapes)
 		disc, word := boxesOf(d.Shapes[n-2:n-1]), d.Shapes[n-1]
 		require.Equal(t, "1", word.Words.Text)
