@@ -5,7 +5,6 @@ import (
 	"net"
 	"os"
 	"path/filepath"
-	"runtime"
 	"syscall"
 	"testing"
 
@@ -13,14 +12,14 @@ import (
 
 	"larkfold/bot"
 	"larkfold/store/seal"
+	"larkfold/store/storetest"
 )
 
-// asStranger runs the program as a user who owns nothing where root runs the test: the
-// system lets a thread, which ends with it, look at files as somebody else.
+// asStranger runs the program as a user who owns nothing.
 func asStranger(t *testing.T, args ...string) (said string, exit int) {
 	t.Helper()
 	var out bytes.Buffer
-	run := func() {
+	storetest.AsStranger(t, func() {
 		cmd := root()
 		cmd.SetArgs(args)
 		cmd.SetOut(&out)
@@ -29,25 +28,7 @@ func asStranger(t *testing.T, args ...string) (said string, exit int) {
 			out.WriteString(sentence(err))
 		}
 		exit = status(err)
-	}
-	if os.Getuid() != 0 {
-		run()
-		return out.String(), exit
-	}
-	const stranger = 65534
-	done, became := make(chan struct{}), false
-	go func() {
-		defer close(done)
-		runtime.LockOSThread()
-		_, _, _ = syscall.RawSyscall(syscall.SYS_SETFSUID, stranger, 0, 0)
-		now, _, _ := syscall.RawSyscall(syscall.SYS_SETFSUID, stranger, 0, 0) // says who it was
-		became = now == stranger
-		run()
-	}()
-	<-done
-	if !became {
-		t.Skip("this root may not become somebody else")
-	}
+	})
 	return out.String(), exit
 }
 
@@ -100,12 +81,7 @@ func TestWhatAStrangerReads(t *testing.T) {
 
 // A key that there was no room for is not there: half a key would keep a bot from starting.
 func TestNoRoomForAFile(t *testing.T) {
-	dir := filepath.Join(t.TempDir(), "small")
-	require.NoError(t, os.Mkdir(dir, 0o700))
-	if err := syscall.Mount("larkfold-test", dir, "tmpfs", 0, "size=64k"); err != nil {
-		t.Skipf("cannot mount a small file system: %v", err)
-	}
-	t.Cleanup(func() { require.NoError(t, syscall.Unmount(dir, syscall.MNT_DETACH)) })
+	dir := storetest.SmallDisk(t, "64k")
 	fill, path := filepath.Join(dir, "fill"), filepath.Join(dir, "key")
 	require.ErrorIs(t, os.WriteFile(fill, make([]byte, 1<<20), 0o600), syscall.ENOSPC)
 	from := filepath.Join(t.TempDir(), "copy")

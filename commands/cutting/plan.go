@@ -379,7 +379,7 @@ func Solve(ctx context.Context, w Wanted, shelf store.Leftovers, keep length.Len
 	return done, nil
 }
 
-// A search for a cutting plan takes about as long as sizing so many knots, by which a
+// A search for a cutting plan is taken to last as long as sizing so many knots (estimated), by which a
 // large design was weighed before it, and holds about so many bytes.
 const (
 	knotsOfACutting = 1000

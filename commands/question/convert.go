@@ -80,7 +80,8 @@ func likelyQuantity(req reply.Request, typed string, unit length.Length) string 
 }
 
 var (
-	namesMass = regexp.MustCompile(`(?i)\d\s*(?:[a-z]+\s*/\s*)?(?:[km]?gs?|gr|gms?|(?:kilo|milli)?gram(?:me)?s?|kilos?|lbs?|pounds?|oz|ounces?|(?:[dkm]|deci|kilo|milli)?tex|den|denier)\b|\b(?:ne|tex)\s*\d|\s(?:kg|kilos?|lbs?|pounds?|oz|ounces?)\b`)
+	massUnit  = "(?:" + strings.Join(length.MassUnits(), "|") + ")"
+	namesMass = regexp.MustCompile(`(?i)\d\s*(?:[a-z]+\s*/\s*)?[km]?` + massUnit + `\b|\b(?:ne|tex)\s*\d|\s` + massUnit + `\b`)
 	perWords  = regexp.MustCompile(`(?i)\s+(?:an?|the|each|every|on|in|for)\s+`) // between a mass and a length
 	numbers   = regexp.MustCompile(`\d+`)
 )

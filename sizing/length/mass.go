@@ -30,6 +30,17 @@ var masses = grammar{
 	sample: "900 g or 2 lb 3 oz",
 }
 
+// MassUnits are all words for a unit of mass or of mass per length, in small letters.
+func MassUnits() []string {
+	var all []string
+	for _, g := range []grammar{masses, counts} {
+		for _, u := range g.units {
+			all = append(all, u.words...)
+		}
+	}
+	return all
+}
+
 // Grams returns the mass in grams as a floating point number.
 func (m Mass) Grams() float64 { return float64(m) / float64(Gram) }
 

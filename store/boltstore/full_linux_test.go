@@ -1,7 +1,6 @@
 package boltstore
 
 import (
-	"os"
 	"os/signal"
 	"path/filepath"
 	"syscall"
@@ -10,18 +9,14 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"larkfold/store"
+	"larkfold/store/storetest"
 )
 
 // TestFullDisk fills a small file system of its own. It needs leave to mount one.
 func TestFullDisk(t *testing.T) {
-	dir := filepath.Join(t.TempDir(), "small")
-	require.NoError(t, os.Mkdir(dir, 0o700))
-	if err := syscall.Mount("larkfold-test", dir, "tmpfs", 0, "size=800k"); err != nil {
-		t.Skipf("cannot mount a small file system: %v", err)
-	}
-	t.Cleanup(func() { require.NoError(t, syscall.Unmount(dir, syscall.MNT_DETACH)) })
+	dir := storetest.SmallDisk(t, "800k")
 	fillUpAndGoOn(t, filepath.Join(dir, "store.db"), Options{}, func() {
-		require.NoError(t, syscall.Mount("larkfold-test", dir, "tmpfs", syscall.MS_REMOUNT, "size=8m"))
+		storetest.Enlarge(t, dir, "8m")
 	})
 }
 
@@ -43,15 +38,10 @@ func TestFileSizeLimit(t *testing.T) {
 
 // TestReadOnlyFileSystem opens a store on a file system that takes no writes.
 func TestReadOnlyFileSystem(t *testing.T) {
-	dir := filepath.Join(t.TempDir(), "small")
-	require.NoError(t, os.Mkdir(dir, 0o700))
-	if err := syscall.Mount("larkfold-test", dir, "tmpfs", 0, "size=4m"); err != nil {
-		t.Skipf("cannot mount a small file system: %v", err)
-	}
-	t.Cleanup(func() { require.NoError(t, syscall.Unmount(dir, syscall.MNT_DETACH)) })
+	dir := storetest.SmallDisk(t, "4m")
 	path := filepath.Join(dir, "store.db")
 	saved := filled(t, path, 3, store.Options{})
-	require.NoError(t, syscall.Mount("larkfold-test", dir, "tmpfs", syscall.MS_REMOUNT|syscall.MS_RDONLY, ""))
+	storetest.WriteProtect(t, dir)
 	_, err := Open(path, Options{})
 	require.ErrorIs(t, err, store.ErrReadOnly)
 	require.ErrorContains(t, err, "cannot be written to")

@@ -4,35 +4,19 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
-	"runtime"
 	"syscall"
 	"testing"
 
 	"github.com/stretchr/testify/require"
 
 	"larkfold/store"
+	"larkfold/store/storetest"
 )
 
-// withoutRights does something as a user who owns nothing where root runs the test: the
-// system lets a thread, which ends with it, look at files as somebody else.
-func withoutRights(t *testing.T, do func() error) error {
+// withoutRights does something as a user who owns nothing.
+func withoutRights(t *testing.T, do func() error) (err error) {
 	t.Helper()
-	if os.Getuid() != 0 {
-		return do()
-	}
-	const stranger = 65534
-	done, became := make(chan error), false
-	go func() {
-		runtime.LockOSThread()
-		_, _, _ = syscall.RawSyscall(syscall.SYS_SETFSUID, stranger, 0, 0)
-		now, _, _ := syscall.RawSyscall(syscall.SYS_SETFSUID, stranger, 0, 0) // says who it was
-		became = now == stranger
-		done <- do()
-	}()
-	err := <-done
-	if !became {
-		t.Skip("this root may not become somebody else")
-	}
+	storetest.AsStranger(t, func() { err = do() })
 	return err
 }
 
@@ -86,12 +70,7 @@ func TestWhatThisUserMayNot(t *testing.T) {
 
 // TestRestoreOnAFullDisk leaves the store before, and says what is missing.
 func TestRestoreOnAFullDisk(t *testing.T) {
-	dir := filepath.Join(t.TempDir(), "small")
-	require.NoError(t, os.Mkdir(dir, 0o700))
-	if err := syscall.Mount("larkfold-test", dir, "tmpfs", 0, "size=2m"); err != nil {
-		t.Skipf("cannot mount a small file system: %v", err)
-	}
-	t.Cleanup(func() { require.NoError(t, syscall.Unmount(dir, syscall.MNT_DETACH)) })
+	dir := storetest.SmallDisk(t, "2m")
 	path, backup := filepath.Join(dir, "store.db"), filepath.Join(t.TempDir(), "backup.db")
 	filled(t, backup, 3, store.Options{})
 	saved := filled(t, path, 5, store.Options{})

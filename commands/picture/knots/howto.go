@@ -110,9 +110,6 @@ func (d *lesson) tightened(k *knot.Knot, ends, times int, b paint.Box) {
 	}
 	middle := paint.At((b.Left+b.Right)/2, (b.Top+b.Bottom)/2)
 	switch k.Shape {
-	case knot.Hitch:
-		s.row(k, times, middle, b)
-		return
 	case knot.Wrap:
 		s.wound(times, middle, b)
 		return
@@ -150,20 +147,6 @@ func (s *Symbol) scale(width paint.Points) {
 	s.Thick = width
 	for i := range s.Sides {
 		s.Sides[i] *= width
-	}
-}
-
-// row draws hitches side by side over one carrier.
-func (s *Symbol) row(k *knot.Knot, times int, middle paint.Point, b paint.Box) {
-	const pitch = 2.5
-	s.scale(min((b.Right-b.Left-16)/(pitch*paint.Points(times)), 13))
-	s.Cords = []int{1, 2}
-	s.Wide, s.High = pitch*s.Thick, 3*s.Thick
-	for i := range times {
-		s.Frame = paint.Upright(paint.At(middle.X+(paint.Points(i)-paint.Points(times-1)/2)*s.Wide, middle.Y-s.High/2))
-		s.bend(2, 0, -0.5, 0, 0)
-		s.bend(2, 0, 1, 0, 1.5)
-		s.Draw(k)
 	}
 }
 

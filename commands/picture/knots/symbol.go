@@ -126,19 +126,13 @@ func ellipse(f paint.Frame, y, a, b paint.Points) paint.Path {
 // one, so that no seam shows.
 const overlap = 0.04
 
-// inner draws the ends between the outermost ones straight down, and returns half
-// the width they take, in cord widths.
-func (s *Symbol) inner(from, to int) paint.Points {
-	edge := paint.Points(0)
-	for i := from; i < to; i++ {
-		x := s.Sides[i] / s.Thick
-		if most := s.Wide/s.Thick/2 - 1; max(x, -x) > most {
-			x = max(-most, min(most, x))
-		}
-		s.bend(s.Cords[i], x, -overlap, x, 1+overlap)
-		edge = max(edge, max(x, -x)+0.5)
+// straight draws the ends straight down, none beyond the knot's edge.
+func (s *Symbol) straight() {
+	most := s.Wide/s.Thick/2 - 1
+	for i, c := range s.Cords {
+		x := max(-most, min(most, s.Sides[i]/s.Thick))
+		s.bend(c, x, -overlap, x, 1+overlap)
 	}
-	return edge
 }
 
 // wrap is the turns of a separate cord round all ends.
@@ -162,7 +156,7 @@ func (s *Symbol) wrap() {
 
 // schematic is a knot of which only the row is known: its ends and its short name.
 func (s *Symbol) schematic(k *knot.Knot) {
-	s.inner(0, len(s.Cords))
+	s.straight()
 	half := min(s.Wide/2, s.Thick*paint.Points(len(s.Cords)+2)/2)
 	corners := s.Frame.All(-half, s.High*0.1, half, s.High*0.1, half, s.High*0.9, -half, s.High*0.9)
 	dye := s.Dyes.Of(s.First())
